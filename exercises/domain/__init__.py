@@ -1,0 +1,1 @@
+"""The trade: angles, geodesy, magnetics, grading, diagnosis. Plain values in, plain values out; no Django here."""

@@ -1,0 +1,78 @@
+"""The standard uncertainty of one answer, term by term.
+
+Root sum of squares of uncorrelated terms, JCGM 100:2008 (GUM) 5.1.2 equation (10); limits +-a of which nothing more is
+known count a / sqrt(3) (4.3.7).
+"""
+import math
+from dataclasses import dataclass
+
+STAND_OFF_M = 0.3  # standing beside the mark, across the line; common practice, no source
+COMPASS_LIMIT_DEG = 2.0  # a baseplate compass is good to 2-3 degrees (S30, S93 in the trade notes); limits, not one sigma
+LOCAL_FIELD_DEG = 0.1  # daily swing of declination (S141); the model's own error is carried separately
+
+
+@dataclass(frozen=True)
+class Term:
+    """One contribution: what it comes from, and its standard uncertainty in degrees."""
+
+    name: str
+    degrees: float
+
+
+@dataclass(frozen=True)
+class Budget:
+    """The contributions to one answer. `answer_deg` concerns the key itself, `reading_deg` a perfect reading of it too."""
+
+    terms: tuple[Term, ...]
+
+    @property
+    def total_deg(self):
+        """Combined standard uncertainty, degrees."""
+        return combine(term.degrees for term in self.terms)
+
+    def degrees(self, *names):
+        """Combined standard uncertainty of the named terms alone, degrees."""
+        return combine(term.degrees for term in self.terms if term.name in names)
+
+    def chance_within(self, limit_deg):
+        """Probability that perfect technique, free of mistakes, ends within +-limit degrees of the answer (normal)."""
+        return math.erf(limit_deg / (self.total_deg * math.sqrt(2.0))) if self.total_deg > 0 else 1.0
+
+
+def combine(degrees):
+    """Root sum of squares.
+
+    >>> combine([3.0, 4.0])
+    5.0
+    """
+    return math.sqrt(math.fsum(value * value for value in degrees))
+
+
+def across(offset_m, distance_m):
+    """The angle in degrees by which an offset across a line turns it: atan(offset / distance)."""
+    return math.degrees(math.atan2(offset_m, distance_m))
+
+
+def rounding(step_deg):
+    """Standard uncertainty of reading to the nearest step: step / sqrt(12). Source: GUM 4.3.7, F.2.2.1."""
+    return step_deg / math.sqrt(12.0)
+
+
+def of_sight_line(distance_m, station_accuracy_m, target_accuracy_m, declination_uncertainty_deg, graduation_deg=2.0):
+    """The budget of a compass bearing along a sight line.
+
+    Accuracies are the standard uncertainty of each horizontal coordinate, metres. The declination counts whatever north
+    is asked, because the needle is always in it. Standing off the mark acts over the length of the line.
+    """
+    return Budget((
+        Term("survey", across(math.hypot(station_accuracy_m, target_accuracy_m), distance_m)),
+        Term("standing", across(STAND_OFF_M, distance_m)),
+        Term("declination", combine((declination_uncertainty_deg, LOCAL_FIELD_DEG))),
+        Term("compass", COMPASS_LIMIT_DEG / math.sqrt(3.0)),
+        Term("scale", rounding(graduation_deg)),
+    ))
+
+
+def of_arithmetic():
+    """The budget of an answer that is reckoned: whole degrees, of the bearing and of the angle applied to it."""
+    return Budget((Term("rounding", combine((rounding(1.0), rounding(1.0)))),))

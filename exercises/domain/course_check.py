@@ -1,0 +1,117 @@
+"""What is unfair or unclear about a course, each finding with its number and the smallest change that cures it."""
+import math
+from dataclasses import dataclass
+
+from . import budget
+from .angles import back, difference, wrap
+from .kinds import kind_of
+
+FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
+LIKELY_SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something found about a task: a stable code, what is so with its number, and what cures it. `task` is empty for a course."""
+
+    code: str
+    task: str
+    what: str
+    cure: str
+
+
+def chance_of_full_credit(answer):
+    """How probable it is that perfect technique earns full credit, by the answer's budget and band."""
+    return answer.budget.chance_within(answer.band.full_credit_deg)
+
+
+def findings(answers):
+    """All findings on the answers of a course, task by task."""
+    if not answers:
+        return [Finding("no_tasks", "", "This course has no tasks.", "Add at least one task.")]
+    found = [finding for answer in answers for check in CHECKS for finding in check(answer)]
+    return found + list(_offset_hidden(answers))
+
+
+def _tolerance_tighter(answer):
+    """Full credit narrower than what the budget leaves to perfect technique."""
+    chance = chance_of_full_credit(answer)
+    if chance < FAIR_CHANCE:
+        needed_deg = math.ceil(1.96 * answer.budget.total_deg * 2) / 2
+        yield Finding(
+            "tolerance_tighter", answer.task,
+            f"Full credit within {answer.band.full_credit_deg:g}° is tighter than the answer's own uncertainty of "
+            f"{answer.budget.total_deg:.1f}°: perfect technique earns it {chance:.0%} of the time.",
+            f"Widen the full-credit band to {needed_deg:g}°.")
+
+
+def _target_too_near(answer):
+    """A line so short that the survey alone takes a third of the band."""
+    survey_deg = answer.budget.degrees("survey", "standing")
+    if kind_of(answer.kind).needs_target and survey_deg > answer.band.full_credit_deg / 3.0:
+        offset_m = math.tan(math.radians(survey_deg)) * answer.distance_m
+        needed_m = offset_m / math.tan(math.radians(answer.band.full_credit_deg / 3.0))
+        yield Finding(
+            "target_too_near", answer.task,
+            f"The target is only {answer.distance_m:.0f} m away: survey and standing alone turn the line by {survey_deg:.1f}°.",
+            f"Choose a target at least {needed_m:.0f} m away, or survey both points better.")
+
+
+def _target_within_band(answer):
+    """Another target that earns credit too."""
+    limit_deg = answer.band.full_credit_deg + LIKELY_SCATTER_DEG
+    here_deg = answer.bearings_deg["true"]
+    near = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
+    for gap_deg, code in sorted(near):
+        if gap_deg <= limit_deg:
+            yield Finding(
+                "target_within_band", answer.task,
+                f"Target {code} lies only {gap_deg:.0f}° from the answer as seen from here: who sights it may earn credit.",
+                f"Narrow the band below {gap_deg / 2:.0f}°, or mark {code} as not visible from {answer.station}.")
+
+
+def _mistake_hides(answer):
+    """Habits whose number falls inside the full-credit band, so that they earn credit and cannot be seen."""
+    angle_deg = (answer.norths.declination_deg if answer.north != "grid" else answer.norths.grid_magnetic_deg)
+    if kind_of(answer.kind).reads_needle and abs(angle_deg) <= answer.band.full_credit_deg:
+        yield Finding(
+            "declination_hides", answer.task,
+            f"The angle between the norths is {abs(angle_deg):.1f}° here, inside the band of {answer.band.full_credit_deg:g}°: "
+            "leaving it out earns full credit.",
+            "Teach declination on paper, with a map of elsewhere.")
+    mirror_gap_deg = abs(difference(wrap(-answer.expected_deg), answer.expected_deg))
+    if kind_of(answer.kind).widget == "bearing" and mirror_gap_deg <= answer.band.full_credit_deg + LIKELY_SCATTER_DEG:
+        yield Finding(
+            "mirror_hides", answer.task,
+            f"The answer lies {mirror_gap_deg / 2:.0f}° from north or south: a mirrored reading falls on it.",
+            "Choose a target at least 10° from north and south.")
+    for other in answer.others:
+        if kind_of(answer.kind).needs_target and abs(difference(other.bearing_deg, back(answer.bearings_deg["true"]))) <= LIKELY_SCATTER_DEG:
+            yield Finding(
+                "reversal_looks_alike", answer.task,
+                f"Target {other.code} lies opposite the answer: a reversed reading cannot be told from sighting {other.code}.",
+                "Choose a target with nothing opposite it.")
+
+
+def _model_warns(answer):
+    """The declination model's own warning."""
+    if answer.warning:
+        yield Finding("weak_field", answer.task, answer.warning, "Expect slow needles, and widen the bands.")
+
+
+def _offset_hidden(answers):
+    """A course that never asks magnetic cannot tell an offset of the compass from a declination left out."""
+    needle = [answer for answer in answers if kind_of(answer.kind).reads_needle]
+    if needle and all(answer.north != "magnetic" for answer in needle):
+        yield Finding(
+            "offset_hides", "", "No task asks for a magnetic bearing: a compass that is off cannot be told from a declination left out.",
+            "Ask at least three bearings in magnetic.")
+
+
+CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
+
+
+def uncertainty_text(answer):
+    """The answer's budget in words, largest term first."""
+    terms = sorted(answer.budget.terms, key=lambda term: -term.degrees)
+    return ", ".join(f"{term.name} {term.degrees:.1f}°" for term in terms) + f"; together {budget.combine(t.degrees for t in terms):.1f}°"

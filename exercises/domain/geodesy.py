@@ -1,0 +1,153 @@
+"""Bearing and distance over the WGS 84 ellipsoid, and the grid's north. The only importer of pyproj."""
+import functools
+import math
+import warnings
+from dataclasses import dataclass
+
+from pyproj import CRS, Geod, Proj, Transformer
+from pyproj.exceptions import CRSError
+
+from .angles import wrap
+
+WGS84 = Geod(ellps="WGS84")
+MILLIMETRE = 1e-3
+LARGEST_SCALE_ERROR = 0.01  # a map grid is true to a per cent where it may be used; UTM stays within 0.1 %
+MARGIN_DEG = 3.0  # beyond a grid's area of use: neighbours use a zone a little past its edge, nobody further
+
+
+class PositionOutOfRange(ValueError):
+    """Latitude, longitude or height is not a number or not on the Earth."""
+
+
+class SamePoint(ValueError):
+    """Two points within a millimetre: there is no direction from one to the other."""
+
+
+class UnsuitableGrid(ValueError):
+    """An EPSG code that names no projected map grid, or one not meant for this place."""
+
+
+@dataclass(frozen=True)
+class Position:
+    """A point in WGS 84: degrees, north and east positive; height in metres above the ellipsoid or sea level."""
+
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float = 0.0
+
+    def __post_init__(self):
+        for name, value, least, most in (
+            ("latitude", self.latitude_deg, -90.0, 90.0),
+            ("longitude", self.longitude_deg, -180.0, 180.0),
+            ("elevation", self.elevation_m, -1000.0, 9000.0),
+        ):
+            if not (isinstance(value, (int, float)) and math.isfinite(value) and least <= value <= most):
+                raise PositionOutOfRange(f"The {name} {value} is not between {least:g} and {most:g}.")
+
+
+@dataclass(frozen=True)
+class SightLine:
+    """From a station to a target. Degrees clockwise from true north, each at its own end; metres."""
+
+    bearing_deg: float
+    back_bearing_deg: float
+    distance_m: float
+
+
+def sight_line(station, target):
+    """Bearing and distance from a station to a target over the ellipsoid.
+
+    `bearing_deg` is the geodesic azimuth at the station, `back_bearing_deg` the one at the target, looking back: on the
+    ellipsoid not exactly 180 degrees more (0.1 degree over 5 km at latitude 65). `distance_m` ignores height.
+
+    Raises SamePoint when they lie within a millimetre: there is no direction to give.
+
+    The computation is good to nanometres; the survey's uncertainty is what counts, see budget.py.
+    Source: Karney (2013), J. Geodesy 87, 43-55, through pyproj's Geod.inv, which takes longitude first, answers between
+    -180 and 180, and calls the direction between equal points 180. All three are put right here and nowhere else.
+
+    >>> line = sight_line(Position(40.6, -73.8), Position(49.01666667, 2.55))
+    >>> f"{line.bearing_deg:.5f} {line.distance_m:.0f}"
+    '53.47022 5853226'
+    """
+    forward_deg, back_deg, distance_m = WGS84.inv(
+        station.longitude_deg, station.latitude_deg, target.longitude_deg, target.latitude_deg)
+    if distance_m < MILLIMETRE:
+        raise SamePoint("The two points lie within a millimetre of each other.")
+    return SightLine(wrap(forward_deg), wrap(back_deg), distance_m)
+
+
+def destination(start, bearing_deg, distance_m):
+    """The position reached from `start` along a true bearing after a distance in metres, at the same height."""
+    longitude_deg, latitude_deg, _ = WGS84.fwd(start.longitude_deg, start.latitude_deg, bearing_deg, distance_m)
+    return Position(latitude_deg, longitude_deg, start.elevation_m)
+
+
+def utm_epsg(position):
+    """EPSG code of the UTM zone (WGS 84) of a position, with the exceptions for Norway and Svalbard.
+
+    Raises UnsuitableGrid beyond 84 degrees north or 80 south, where UTM ends.
+    Source: DMA TM 8358.2 (1989), The Universal Grids, 2-2; NGA.SIG.0012 (2014), 7.3.
+    """
+    latitude, longitude = position.latitude_deg, position.longitude_deg
+    if not -80.0 <= latitude <= 84.0:
+        raise UnsuitableGrid("UTM covers latitudes from 80 south to 84 north. Set another grid for this site.")
+    zone = int((longitude + 180.0) // 6.0) % 60 + 1
+    if 56.0 <= latitude < 64.0 and 3.0 <= longitude < 12.0:
+        zone = 32
+    if latitude >= 72.0 and 0.0 <= longitude < 42.0:
+        zone = 31 + 2 * int((longitude + 3.0) // 12.0)
+    return (32600 if latitude >= 0 else 32700) + zone
+
+
+@functools.lru_cache(maxsize=64)
+def _grid(epsg):
+    try:
+        crs = CRS.from_epsg(epsg)
+    except CRSError as error:
+        raise UnsuitableGrid(f"EPSG {epsg} is not known. Give the code of a projected map grid, or leave it empty for UTM.") from error
+    if not crs.is_projected:
+        raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) is not a projected map grid, so it has no grid north.")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)  # PROJ warns that a PROJ string loses details; only its north is used
+        return crs, Proj(crs)
+
+
+def grid_name(epsg):
+    """The official name of a grid, such as `WGS 84 / UTM zone 33N`. Raises UnsuitableGrid."""
+    return _grid(epsg)[0].name
+
+
+def convergence(position, epsg):
+    """Grid convergence in degrees, positive where grid north lies east of true north: grid = true - convergence.
+
+    Raises UnsuitableGrid for an unknown code, one that is no map grid, and a position beyond the grid's area, where PROJ
+    would answer with a meaningless number and no error.
+    Source: pyproj's Proj.get_factors; checked against Karney's TMcoords in tests/domain/test_geodesy.py.
+    """
+    crs, projection = _grid(epsg)
+    area = crs.area_of_use
+    inside = area is None or (
+        area.south - MARGIN_DEG <= position.latitude_deg <= area.north + MARGIN_DEG
+        and _between(position.longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG))
+    factors = projection.get_factors(position.longitude_deg, position.latitude_deg) if inside else None
+    if factors is None or not abs(factors.meridional_scale - 1.0) <= LARGEST_SCALE_ERROR:
+        raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) is not meant for {position.latitude_deg:.4f}, "
+                             f"{position.longitude_deg:.4f}. Choose the grid of that place, or leave it empty for UTM.")
+    return factors.meridian_convergence
+
+
+def _between(longitude_deg, west_deg, east_deg):
+    """Whether a longitude lies from west to east, also where the area crosses the antimeridian."""
+    return wrap(longitude_deg - west_deg) <= (wrap(east_deg - west_deg) or 360.0) or east_deg - west_deg >= 360.0
+
+
+@functools.lru_cache(maxsize=64)
+def _to_grid(epsg):
+    return Transformer.from_crs(4326, _grid(epsg)[0], always_xy=True)
+
+
+def easting_northing(position, epsg):
+    """Easting and northing in metres on a projected grid. Raises UnsuitableGrid as `convergence` does."""
+    convergence(position, epsg)
+    return _to_grid(epsg).transform(position.longitude_deg, position.latitude_deg, errcheck=True)

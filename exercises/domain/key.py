@@ -1,0 +1,38 @@
+"""The key: the answers of a course on a date, with everything that they were computed from."""
+from dataclasses import asdict
+
+from .answer import Answer, Other
+from .bands import Band
+from .budget import Budget, Term
+from .kinds import kind_of
+from .norths import Norths
+
+
+def compute(tasks, site, on):
+    """The answers of tasks on a site for a date, in order.
+
+    Raises what geodesy, magnetics and norths raise: UnknownPoint, SamePoint, UnsuitableGrid, NoDeclination, UnknownNorth.
+    """
+    sighted = [(task.station, task.target) for task in tasks if task.target]
+    return tuple(kind_of(task.kind).answer(task, site, on, sighted) for task in tasks)
+
+
+def to_plain(answers):
+    """Answers as lists and dicts that JSON can hold."""
+    return [asdict(answer) for answer in answers]
+
+
+def from_plain(rows):
+    """The answers that `to_plain` was given."""
+    return tuple(Answer(**{
+        **row,
+        "band": Band(**row["band"]),
+        "norths": Norths(**row["norths"]),
+        "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
+        "others": tuple(_other(other) for other in row["others"]),
+        "stations": tuple(_other(other) for other in row["stations"]),
+    }) for row in rows)
+
+
+def _other(row):
+    return Other(row["code"], row["bearing_deg"], row["share"], tuple(tuple(pair) for pair in row["targets"]))

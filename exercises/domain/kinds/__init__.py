@@ -1,0 +1,21 @@
+"""The register of task kinds. A kind is one object; the rest asks it and never looks at its name.
+
+A kind knows what it needs (`fields`), how it is asked (`prompt`), with what it is answered (`widget`: "bearing" or
+"target"), what is right (`answer`), how an answer is read as a direction (`direction`), and what can go wrong
+(`explanations`). `reads_needle` says whether the ground and the compass can bend it.
+"""
+from . import convert, follow, sight
+
+REGISTER = {kind.code: kind for kind in (sight.Sight(), follow.Follow(), convert.Convert())}
+
+
+class UnknownKind(ValueError):
+    """A code that no task kind has."""
+
+
+def kind_of(code):
+    """The kind of a code. Raises UnknownKind."""
+    try:
+        return REGISTER[code]
+    except KeyError:
+        raise UnknownKind(f"“{code}” is not a kind of task. Use one of: {', '.join(REGISTER)}.") from None

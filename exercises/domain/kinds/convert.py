@@ -1,0 +1,85 @@
+"""Turn a given bearing from one north into another. No needle is in it: the ground and the compass cannot be at fault."""
+from .. import budget
+from ..angles import parse_bearing
+from ..answer import Answer
+from ..causes import PERSISTENT
+from ..norths import NORTHS, UnknownNorth
+from ..prediction import Prediction, meant
+from ..site import UNSET
+from ..stages import Fault, Turn, runs
+from .sight import DIGIT_FAULTS
+
+
+class NothingGiven(ValueError):
+    """A task to convert that gives no bearing, or gives it in the north that is asked."""
+
+
+class Convert:
+    """A bearing reckoned from one north into another."""
+
+    code = "convert"
+    name = "Convert a bearing"
+    widget = "bearing"
+    needs_target = False
+    gives_bearing = True
+    reads_needle = False
+
+    def prompt(self, target_name, north, given_text):
+        """What is asked, in one sentence."""
+        return f"Turn {given_text} into degrees {north}."
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task, with the norths of its station. Raises NothingGiven, UnknownNorth."""
+        if task.given_deg is None:
+            raise NothingGiven("This task needs the bearing that is given (given_deg), and its north (given_north).")
+        if task.given_north not in NORTHS:
+            raise UnknownNorth(f"“{task.given_north}” is not a north for the given bearing. Use one of: {', '.join(NORTHS)}.")
+        if task.given_north == task.north:
+            raise NothingGiven("The given north and the asked north are the same: there is nothing to convert.")
+        norths, declination = site.north_of(site.point(task.station).position, on)
+        return Answer(
+            task=task.label, kind=task.kind, station=task.station, target="", north=task.north, band=task.band, norths=norths,
+            bearings_deg={north: norths.turn(task.given_deg, task.given_north, north) for north in NORTHS},
+            distance_m=0.0, budget=budget.of_arithmetic(), declination_model=declination.model,
+            declination_uncertainty_deg=declination.uncertainty_deg, warning=declination.warning,
+            given_deg=task.given_deg, given_north=task.given_north,
+        )
+
+    def parse(self, answer, text):
+        """What was written, as `Written`. Raises NotABearing."""
+        return parse_bearing(text)
+
+    def direction(self, answer, seen):
+        """The direction of what was written, in the asked north, degrees."""
+        return seen.degrees
+
+    def meant(self, answer, seen, prediction):
+        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
+        return meant(seen, prediction.writing)
+
+    def predictions(self, answer, compass=UNSET):
+        """All that may happen to the sum: the angle left out, the wrong way or twice; the wrong angle; slips of carrying."""
+        angle_deg = answer.norths.correction(answer.given_north, answer.north)
+        faults = (*self._angle_faults(answer, angle_deg), *self._carry_faults(), Fault("mirrored", "write", Turn(360.0, -1)),
+                  *DIGIT_FAULTS)
+        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
+            turn = Turn(angle_deg)
+            for stage in ("arithmetic", "write"):
+                turn = turn.then(by_stage[stage].turn if stage in by_stage else Turn())
+            written = by_stage.get("write")
+            yield Prediction(habit, slip, turn(answer.given_deg), 0, share, written.writing if written else "plain")
+
+    def _angle_faults(self, answer, angle_deg):
+        pair = {answer.given_north, answer.north}
+        if pair == {"true", "grid"}:
+            yield Fault("convergence_ignored", "arithmetic", Turn(-angle_deg))
+            return
+        yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
+        yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
+        yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
+        mixed_deg = answer.norths.convergence_deg if "grid" in pair else -answer.norths.convergence_deg
+        yield Fault("convergence_ignored", "arithmetic", Turn(mixed_deg if answer.north != "magnetic" else -mixed_deg))
+
+    def _carry_faults(self):
+        for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1)):
+            yield Fault("ten_off", "write", Turn(shift), share)

@@ -1,0 +1,110 @@
+"""Stand on the mark, given a bearing, face along it: which target lies there?
+
+The stages of a sighted bearing run the other way round: the number is heard, turned to the dial's north, set on the dial,
+and the body turns until the needle is boxed. A mis-set dial turns the body the same way; whatever bends the needle turns it
+the opposite way. The answer is a target, so a whole sector of directions gives the same one.
+"""
+from dataclasses import dataclass
+
+from ..angles import difference, wrap
+from ..causes import PERSISTENT
+from ..prediction import Meant, Prediction
+from ..site import UNSET
+from ..stages import Fault, Turn, dial_faults, runs, swapped
+from . import ground
+
+WIDEST_HALF_SECTOR_DEG = 30.0  # beyond this a person doubts the dial rather than naming the nearest thing
+
+
+class NotATarget(ValueError):
+    """A code that is none of the targets seen from the station."""
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """The target that was named, by its code."""
+
+    target: str
+
+
+class Follow:
+    """The target that lies along a given bearing."""
+
+    code = "follow"
+    name = "Follow a bearing"
+    widget = "target"
+    needs_target = True
+    gives_bearing = True
+    reads_needle = True
+
+    def prompt(self, target_name, north, given_text):
+        """What is asked, in one sentence; the target is what is asked for, so it is not named."""
+        return f"Face along {given_text}. Which target lies there?"
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task; the bearing given is the sight line's own to the whole degree, unless the task says another."""
+        given_deg = task.given_deg
+        if given_deg is None:
+            exact = ground.answer_on_ground(task, site, on, sighted)
+            given_deg = wrap(round(exact.expected_deg))
+        return ground.answer_on_ground(task, site, on, sighted, given_deg)
+
+    def choices(self, answer):
+        """The codes that may be named, in alphabetical order so that the order gives nothing away."""
+        return sorted({answer.target, *(other.code for other in answer.others)})
+
+    def parse(self, answer, text):
+        """What was named, as `Chosen`. Raises NotATarget."""
+        code = text.strip().upper()
+        by_upper = {choice.upper(): choice for choice in self.choices(answer)}
+        if code not in by_upper:
+            raise NotATarget(f"“{text.strip()[:40]}” is not a target here. Use one of: {', '.join(self.choices(answer))}.")
+        return Chosen(by_upper[code])
+
+    def direction(self, answer, seen):
+        """The direction of the target named, in the asked north, degrees."""
+        return wrap(self._seen_from(answer, "")[seen.target] + answer.norths.correction("true", answer.north))
+
+    def meant(self, answer, seen, prediction):
+        """The sector of directions, at the place where the prediction has the person stand, in which the target is nearest."""
+        bearings = self._seen_from(answer, prediction.detail)
+        if seen.target not in bearings:
+            return []
+        here_deg = bearings[seen.target]
+        turns = [difference(bearing, here_deg) for code, bearing in bearings.items() if code != seen.target]
+        right = min([turn / 2 for turn in turns if turn > 0] + [WIDEST_HALF_SECTOR_DEG])
+        left = min([-turn / 2 for turn in turns if turn < 0] + [WIDEST_HALF_SECTOR_DEG])
+        half_deg = (right + left) / 2
+        return [Meant(wrap(here_deg + (right - left) / 2), 1.0, 2 * half_deg, half_deg)]
+
+    def predictions(self, answer, compass=UNSET):
+        """All that may happen here. Directions are true, of what the person faces; a bent needle turns them the other way."""
+        dial_north = "true" if compass.declination_is_set else "magnetic"
+        to_dial = Turn(answer.norths.correction(answer.north, dial_north))
+        to_ground = Turn(answer.norths.correction(dial_north, "true"))
+        given = int(round(answer.given_deg))
+        faults = (
+            *(Fault("digits_swapped", "write", Turn(other - given), 0.5) for other in swapped(given)),
+            *(Fault("hundred_off", "write", Turn(shift), 0.5) for shift in (100.0, -100.0)),
+            *(Fault(fault.cause, fault.stage, Turn(-fault.turn.shift_deg)) for fault in ground.declination_faults(answer)),
+            *dial_faults(to_dial(answer.given_deg), mirrored=1.0),
+            Fault("reversed", "needle", Turn(180.0)),
+            *(Fault("other_station", "stand", share=share, detail=code) for code, share in self._elsewhere(answer)),
+        )
+        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
+            turn = Turn()
+            for stage in ("write", to_dial, "arithmetic", "dial", to_ground, "needle"):
+                turn = turn.then(stage if isinstance(stage, Turn) else by_stage[stage].turn if stage in by_stage else Turn())
+            stand = by_stage.get("stand")
+            yield Prediction(habit, slip, turn(answer.given_deg), -1, share, detail=stand.detail if stand else "")
+
+    def _elsewhere(self, answer):
+        total = sum(station.share for station in answer.stations)
+        return [(station.code, station.share / total) for station in answer.stations]
+
+    def _seen_from(self, answer, station):
+        """True bearings of the targets by code, from the task's own station or from another."""
+        for other in answer.stations:
+            if other.code == station:
+                return dict(other.targets)
+        return {answer.target: answer.bearings_deg["true"], **{other.code: other.bearing_deg for other in answer.others}}

@@ -1,0 +1,78 @@
+"""What `sight` and `follow` share: a sight line on the ground, and a needle."""
+from .. import budget
+from ..answer import Answer, Other
+from ..geodesy import MILLIMETRE, sight_line
+from ..norths import NORTHS
+from ..stages import Fault, Turn
+
+UNUSED_SHARE = 0.25  # a point that the course never sights is mistaken for the target less often than one that it does
+
+
+def answer_on_ground(task, site, on, sighted, given_deg=None):
+    """The answer of a task along a sight line: its bearing in each north, its budget, and the points it may be mistaken for."""
+    station, target = site.point(task.station), site.point(task.target)
+    line = sight_line(station.position, target.position)
+    norths, declination = site.north_of(station.position, on)
+    return Answer(
+        task=task.label, kind=task.kind, station=task.station, target=task.target, north=task.north, band=task.band,
+        norths=norths, bearings_deg={north: norths.turn(line.bearing_deg, "true", north) for north in NORTHS},
+        distance_m=line.distance_m,
+        budget=budget.of_sight_line(line.distance_m, station.accuracy_m, target.accuracy_m, declination.uncertainty_deg),
+        declination_model=declination.model, declination_uncertainty_deg=declination.uncertainty_deg,
+        warning=declination.warning, given_deg=given_deg, given_north=task.north if given_deg is not None else "",
+        others=tuple(_other_targets(task, site, sighted)), stations=tuple(_other_stations(task, site, sighted)),
+    )
+
+
+def _lines_from(site, station, targets):
+    """(code, sight line) for those targets that lie apart from the station."""
+    here = site.point(station).position
+    for code in targets:
+        there = site.point(code).position
+        if code != station and (here, there) and _apart(here, there):
+            yield code, sight_line(here, there)
+
+
+def _apart(here, there):
+    return abs(here.latitude_deg - there.latitude_deg) + abs(here.longitude_deg - there.longitude_deg) > MILLIMETRE * 1e-5
+
+
+def _other_targets(task, site, sighted):
+    used = {target for _, target in sighted}
+    for code, line in _lines_from(site, task.station, site.targets_from(task.station)):
+        if code != task.target:
+            yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
+
+
+def _other_stations(task, site, sighted):
+    used = {station for station, _ in sighted}
+    for code, point in site.points.items():
+        if point.is_station and code not in (task.station, task.target):
+            lines = dict(_lines_from(site, code, {*site.targets_from(code), task.target}))
+            if task.target in lines:
+                yield Other(code, lines[task.target].bearing_deg, 1.0 if code in used else UNUSED_SHARE,
+                            tuple((other, line.bearing_deg) for other, line in sorted(lines.items())))
+
+
+def declination_faults(answer):
+    """Faults of the declination arithmetic, as turns of an answer in the asked north.
+
+    Between true and magnetic the angle is D, between grid and magnetic it is D - C. Where magnetic is asked nothing is to be
+    done, so it can only be done needlessly: the bearing comes out in true (a set compass, a habit).
+    """
+    if answer.north == "magnetic":
+        yield Fault("declination_ignored", "arithmetic", Turn(answer.norths.declination_deg))
+        return
+    angle_deg = answer.norths.correction("magnetic", answer.north)
+    other_north = "grid" if answer.north == "true" else "true"
+    yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
+    yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
+    yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
+    yield Fault("convergence_ignored", "arithmetic", Turn(answer.norths.correction(answer.north, other_north)))
+
+
+def as_faults(others, cause, stage, from_deg):
+    """Points that may be mistaken for another, as faults that turn the bearing; their shares add up to one."""
+    total = sum(other.share for other in others)
+    for other in others:
+        yield Fault(cause, stage, Turn(other.bearing_deg - from_deg), other.share / total, detail=other.code)

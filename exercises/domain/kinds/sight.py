@@ -1,0 +1,69 @@
+"""Stand on the mark, aim at the target, read the bearing."""
+from ..angles import parse_bearing
+from ..causes import PERSISTENT
+from ..prediction import Prediction, meant
+from ..site import UNSET
+from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn, dial_faults, runs
+from . import ground
+
+DIGIT_FAULTS = (
+    Fault("digits_swapped", "write", writing=SWAPPED),
+    Fault("digit_dropped", "write", writing=DROPPED),
+    Fault("hundred_off", "write", writing=HUNDRED),
+    Fault("mils", "write", writing=MILS),
+)
+MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = 0.6, 0.4  # the needle-tip number, and east and west exchanged; common practice, no source
+
+
+class Sight:
+    """The reading of a sighted target, in the asked north."""
+
+    code = "sight"
+    name = "Sight a target"
+    widget = "bearing"
+    needs_target = True
+    gives_bearing = False
+    reads_needle = True
+
+    def prompt(self, target_name, north, given_text):
+        """What is asked, in one sentence."""
+        return f"Read the bearing to {target_name}, in degrees {north}."
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
+        return ground.answer_on_ground(task, site, on, sighted)
+
+    def parse(self, answer, text):
+        """What was written, as `Written`. Raises NotABearing."""
+        return parse_bearing(text)
+
+    def direction(self, answer, seen):
+        """The direction of what was seen, in the asked north, degrees."""
+        return seen.degrees
+
+    def meant(self, answer, seen, prediction):
+        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
+        return meant(seen, prediction.writing)
+
+    def predictions(self, answer, compass=UNSET):
+        """All that may happen to a reading here: the stages run with no fault, with one, and with a habit and a slip."""
+        true_deg = answer.bearings_deg["true"]
+        dial_north = "true" if compass.declination_is_set else "magnetic"
+        to_dial = Turn(answer.norths.correction("true", dial_north))
+        to_answer = Turn(answer.norths.correction(dial_north, answer.north))
+        faults = (
+            *ground.as_faults(answer.stations, "other_station", "stand", true_deg),
+            *ground.as_faults(answer.others, "other_target", "aim", true_deg),
+            Fault("reversed", "needle", Turn(180.0)),
+            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL),
+            *ground.declination_faults(answer),
+            Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
+            *DIGIT_FAULTS,
+        )
+        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
+            turn = Turn()
+            for stage in ("stand", "aim", to_dial, "needle", "dial", to_answer, "arithmetic", "write"):
+                turn = turn.then(stage if isinstance(stage, Turn) else by_stage[stage].turn if stage in by_stage else Turn())
+            written = by_stage.get("write")
+            yield Prediction(habit, slip, turn(true_deg), turn.sign, share, written.writing if written else "plain",
+                             "".join(fault.detail for fault in by_stage.values()))

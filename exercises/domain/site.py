@@ -1,0 +1,89 @@
+"""Ground with surveyed points, and the tasks of a course on it: plain values, checked once, here."""
+from dataclasses import dataclass, field
+
+from . import geodesy, magnetics
+from .bands import Band
+from .norths import Norths
+
+FAR_FROM_SITE_M = 20_000.0  # a class walks; a point this far off is a typing mistake, not a landmark
+
+
+class UnknownPoint(ValueError):
+    """A code that no point of the site has."""
+
+
+@dataclass(frozen=True)
+class Point:
+    """A surveyed position. `accuracy_m` is the standard uncertainty of each horizontal coordinate, metres.
+
+    `mark` says where exactly to stand, in words; it is empty for a point that nobody stands on.
+    """
+
+    code: str
+    name: str
+    position: geodesy.Position
+    accuracy_m: float
+    mark: str = ""
+
+    @property
+    def is_station(self):
+        """Whether somebody can stand here."""
+        return bool(self.mark)
+
+
+@dataclass(frozen=True)
+class Site:
+    """Points by code, the targets visible from each station (station code to target codes), and an EPSG code or None for UTM."""
+
+    points: dict[str, Point]
+    visible: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    grid_epsg: int | None = None
+
+    def point(self, code):
+        """The point of a code. Raises UnknownPoint."""
+        try:
+            return self.points[code]
+        except KeyError:
+            raise UnknownPoint(f"There is no point “{code}” on this site.") from None
+
+    def targets_from(self, station):
+        """Codes of the targets that can be seen from a station; without a note of them, every other point."""
+        return self.visible.get(station) or tuple(code for code in self.points if code != station)
+
+    def sight_line(self, station, target):
+        """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""
+        return geodesy.sight_line(self.point(station).position, self.point(target).position)
+
+    def epsg(self, position):
+        """The grid in use: the site's own, else the UTM zone of the position."""
+        return self.grid_epsg or geodesy.utm_epsg(position)
+
+    def north_of(self, position, on):
+        """The norths at a position on a date, and the declination with its model: `(Norths, Declination)`."""
+        declination = magnetics.declination(position, on)
+        return Norths(declination.degrees, geodesy.convergence(position, self.epsg(position))), declination
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set where a bearing is given."""
+
+    label: str
+    kind: str
+    station: str
+    target: str
+    north: str
+    band: Band
+    given_deg: float | None = None
+    given_north: str = ""
+
+
+@dataclass(frozen=True)
+class Compass:
+    """What is known of the instrument of a reading: its step in degrees, and whether the site's declination is set on it."""
+
+    graduation_deg: float = 2.0
+    declination_is_set: bool = False
+
+
+UNSET = Compass()

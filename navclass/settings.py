@@ -1,0 +1,119 @@
+"""All settings, read strictly from the environment. Unset means production: debug off, secret key and hosts required.
+
+NAVCLASS_HOTSPOT=yes is the one switch for a field laptop: plain http, any host name, a secret key made once in the data folder.
+"""
+import os
+import secrets
+from pathlib import Path
+
+import dj_database_url
+from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+
+
+def env_yes_no(name, default):
+    """A yes-or-no variable; anything else stops with the allowed values."""
+    text = os.environ.get(name, "yes" if default else "no").strip().lower()
+    if text not in ("yes", "no"):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use yes or no.")
+    return text == "yes"
+
+
+def env_list(name):
+    """A list separated by commas; empty when unset."""
+    return [part.strip() for part in os.environ.get(name, "").split(",") if part.strip()]
+
+
+def kept_secret(folder):
+    """The secret key of this laptop, made at first use and readable by its owner alone."""
+    path = folder / "secret_key"
+    if not path.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600), "w") as file:
+            file.write(secrets.token_urlsafe(50))
+    return path.read_text()
+
+
+HOTSPOT = env_yes_no("NAVCLASS_HOTSPOT", False)
+DEBUG = env_yes_no("NAVCLASS_DEBUG", False)
+DATA_DIR = Path(os.environ.get("NAVCLASS_DATA", BASE_DIR / ".data"))
+SECRET_KEY = os.environ.get("NAVCLASS_SECRET_KEY", "") or (kept_secret(DATA_DIR) if HOTSPOT else "")
+ALLOWED_HOSTS = env_list("NAVCLASS_HOSTS") or (["*"] if HOTSPOT else [])
+CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "*"]
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "csp",
+    "exercises.apps.ExercisesConfig",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+ROOT_URLCONF = "navclass.urls"
+WSGI_APPLICATION = "navclass.wsgi.application"
+TEMPLATES = [{
+    "BACKEND": "django.template.backends.django.DjangoTemplates",
+    "APP_DIRS": True,
+    "OPTIONS": {"context_processors": [
+        "django.template.context_processors.request",
+        "django.contrib.auth.context_processors.auth",
+        "django.contrib.messages.context_processors.messages",
+    ]},
+}]
+
+DATABASES = {"default": dj_database_url.parse(
+    os.environ.get("DATABASE_URL", f"sqlite:///{(DATA_DIR / 'navclass.sqlite3').as_posix()}"), conn_max_age=60, conn_health_checks=True)}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    # Concurrent writers: without IMMEDIATE, transactions that read and then write answer “database is locked”. FULL, because a
+    # phone deletes what the server says it has, so a power cut must not undo that.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;"}
+    DATABASES["default"]["TEST"] = {"NAME": str(DATA_DIR / "test.sqlite3")}  # in memory, parallel posts to live_server fail
+    DATA_DIR.mkdir(parents=True, exist_ok=True)
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+LANGUAGE_CODE = "en"
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+STATIC_URL = "static/"
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = DEBUG
+LOGIN_URL = "sign_in"
+LOGIN_REDIRECT_URL = "sites"
+LOGOUT_REDIRECT_URL = "home"
+AUTH_PASSWORD_VALIDATORS = [{"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}]
+DATA_UPLOAD_MAX_MEMORY_SIZE = 1_000_000
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 2000
+
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
+SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
+SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
+SECURE_CROSS_ORIGIN_OPENER_POLICY = None if HOTSPOT else "same-origin"  # browsers ignore it on plain http, with a warning
+CONTENT_SECURITY_POLICY = {"DIRECTIVES": {
+    "default-src": [SELF], "base-uri": [NONE], "form-action": [SELF], "frame-ancestors": [NONE], "object-src": [NONE]}}
+LOGGING = {
+    "version": 1, "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "loggers": {"waitress.queue": {"level": "ERROR"}, "django.request": {"handlers": ["console"], "level": "ERROR"}},
+}
