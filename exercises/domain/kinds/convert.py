@@ -1,6 +1,6 @@
 """Turn a given bearing from one north into another. No needle is in it: the ground and the compass cannot be at fault."""
 from .. import budget
-from ..angles import parse_bearing
+from ..angles import Written, parse_bearing
 from ..answer import Answer
 from ..causes import PERSISTENT
 from ..norths import NORTHS, UnknownNorth
@@ -48,6 +48,14 @@ class Convert:
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
         return parse_bearing(text)
+
+    def columns(self, seen):
+        """What was written, as plain columns: degrees, mils, target."""
+        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
+
+    def restore(self, value_deg, value_mils, target):
+        """What was written, from its columns."""
+        return Written(value_deg, value_mils)
 
     def direction(self, answer, seen):
         """The direction of what was written, in the asked north, degrees."""

@@ -61,6 +61,14 @@ class Follow:
             raise NotATarget(f"“{text.strip()[:40]}” is not a target here. Use one of: {', '.join(self.choices(answer))}.")
         return Chosen(by_upper[code])
 
+    def columns(self, seen):
+        """What was named, as plain columns: degrees, mils, target."""
+        return {"value_deg": None, "value_mils": None, "target": seen.target}
+
+    def restore(self, value_deg, value_mils, target):
+        """What was named, from its columns."""
+        return Chosen(target)
+
     def direction(self, answer, seen):
         """The direction of the target named, in the asked north, degrees."""
         return wrap(self._seen_from(answer, "")[seen.target] + answer.norths.correction("true", answer.north))

@@ -1,5 +1,5 @@
 """Stand on the mark, aim at the target, read the bearing."""
-from ..angles import parse_bearing
+from ..angles import Written, parse_bearing
 from ..causes import PERSISTENT
 from ..prediction import Prediction, meant
 from ..site import UNSET
@@ -36,6 +36,14 @@ class Sight:
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
         return parse_bearing(text)
+
+    def columns(self, seen):
+        """What was written, as plain columns: degrees, mils, target."""
+        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
+
+    def restore(self, value_deg, value_mils, target):
+        """What was written, from its columns."""
+        return Written(value_deg, value_mils)
 
     def direction(self, answer, seen):
         """The direction of what was seen, in the asked north, degrees."""

@@ -1,0 +1,108 @@
+"""One holding of a course, its people and its compasses."""
+import zoneinfo
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.db.models import Q
+from django.db.models.functions import Lower
+
+from ..domain import site as domain
+from .course import Course
+
+
+def is_time_zone(text):
+    """Refuses what is no time zone of the IANA database."""
+    if text not in zoneinfo.available_timezones():
+        raise ValidationError(f"“{text}” is not a time zone. Use a name such as Pacific/Auckland.")
+
+
+class CourseClass(models.Model):
+    """A class: a date, a code, people, and from its opening a frozen key."""
+
+    class State(models.TextChoices):
+        """Readings come in while it is open; those that come later are kept and marked late."""
+
+        DRAFT = "draft", "draft"
+        OPEN = "open", "open"
+        CLOSED = "closed", "closed"
+
+    class Feedback(models.TextChoices):
+        """When a participant sees what a reading was worth."""
+
+        AT_ONCE = "at_once", "At once, after each reading"
+        RELEASED = "released", "When I release it"
+
+    course = models.ForeignKey(Course, on_delete=models.PROTECT, related_name="classes")
+    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="classes")
+    name = models.CharField(max_length=80)
+    date = models.DateField()
+    time_zone = models.CharField(max_length=60, default="UTC", validators=[is_time_zone])
+    code = models.CharField(max_length=6, unique=True)
+    state = models.CharField(max_length=6, choices=State, default=State.DRAFT)
+    feedback = models.CharField(max_length=10, choices=Feedback, default=Feedback.AT_ONCE)
+    opened_at = models.DateTimeField(null=True, blank=True)
+    closed_at = models.DateTimeField(null=True, blank=True)
+    released_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-date", "name", "pk"]
+        verbose_name = "class"
+        constraints = [
+            models.CheckConstraint(condition=Q(state__in=["draft", "open", "closed"]), name="class_state_is_known"),
+            models.CheckConstraint(condition=Q(state="draft", opened_at=None) | Q(state__in=["open", "closed"], opened_at__isnull=False),
+                                   name="class_opened_when_not_draft"),
+        ]
+
+    def __str__(self):
+        return self.name
+
+    @property
+    def is_open(self):
+        """Whether readings come in on time."""
+        return self.state == self.State.OPEN
+
+    @property
+    def feedback_is_shown(self):
+        """Whether participants may see answers."""
+        return self.released_at is not None or (self.feedback == self.Feedback.AT_ONCE and self.state != self.State.DRAFT)
+
+
+class Compass(models.Model):
+    """One numbered instrument of the class set, as last told."""
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="compasses")
+    number = models.CharField(max_length=8)
+    graduation_deg = models.FloatField(default=2, validators=[MinValueValidator(0.5), MaxValueValidator(30)])
+    declination_is_set = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [models.UniqueConstraint("course_class", "number", name="compass_number_once_in_a_class")]
+
+    def __str__(self):
+        return self.number
+
+
+class Person(models.Model):
+    """A participant in one class: a name of their choosing, and a secret on a phone, of which only the digest is kept."""
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
+    name = models.CharField(max_length=30)
+    secret_digest = models.CharField(max_length=64)
+    compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
+    wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
+    joined_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["name", "pk"]
+        verbose_name_plural = "people"
+        constraints = [models.UniqueConstraint("course_class", Lower("name"), name="person_name_once_in_a_class")]
+
+    def __str__(self):
+        return self.name
+
+    def instrument(self):
+        """The compass in hand, for the domain."""
+        return domain.Compass(self.compass.graduation_deg, self.compass.declination_is_set) if self.compass else domain.UNSET

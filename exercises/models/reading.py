@@ -1,0 +1,79 @@
+"""One answer as given: append-only."""
+from django.db import models
+from django.db.models import Q
+
+from ..domain import evidence, site as domain
+from ..domain.kinds import kind_of
+from .course_class import CourseClass, Person
+
+
+class ReadingIsKept(TypeError):
+    """Somebody tried to change or delete a reading."""
+
+
+class Reading(models.Model):
+    """A reading is never changed. It copies the compass as it was, so that results follow from readings and key alone.
+
+    `problem` is empty for a reading that can be graded, else a code; the raw text is kept either way. `value_mils` is set
+    when the person said that the number is in mils. `measured_at` is the phone's clock, `received_at` ours.
+    """
+
+    class Source(models.TextChoices):
+        """How it reached us."""
+
+        PHONE = "phone", "phone"
+        DEMO = "demo", "demonstration"
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="readings")
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="readings")
+    client_id = models.UUIDField()
+    task = models.CharField(max_length=8)
+    text = models.CharField(max_length=40)
+    value_deg = models.FloatField(null=True)
+    value_mils = models.FloatField(null=True)
+    target = models.CharField(max_length=4, blank=True)
+    problem = models.CharField(max_length=20, blank=True)
+    attempt = models.PositiveSmallIntegerField()
+    measured_at = models.DateTimeField(null=True)
+    received_at = models.DateTimeField()
+    is_late = models.BooleanField(default=False)
+    source = models.CharField(max_length=6, choices=Source, default=Source.PHONE)
+    compass_number = models.CharField(max_length=8, blank=True)
+    compass_graduation_deg = models.FloatField(default=2)
+    compass_declination_is_set = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["received_at", "pk"]
+        indexes = [models.Index(fields=["course_class", "received_at"], name="reading_by_arrival")]
+        constraints = [
+            models.UniqueConstraint("course_class", "client_id", name="reading_sent_twice_is_stored_once"),
+            models.UniqueConstraint("person", "task", "attempt", name="reading_attempt_once"),
+            models.CheckConstraint(condition=Q(value_deg=None) | Q(value_deg__gte=0, value_deg__lt=360), name="reading_on_the_circle"),
+            models.CheckConstraint(condition=Q(attempt__gte=1), name="reading_attempt_from_one"),
+        ]
+
+    def __str__(self):
+        return f"{self.task}: {self.text}"
+
+    def save(self, *args, **kwargs):
+        """Store a new reading; an old one stays as it is."""
+        if self.pk is not None:
+            raise ReadingIsKept("A reading is never changed. Store a new attempt instead.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args, **kwargs):
+        """Readings go only with their class."""
+        raise ReadingIsKept("A reading is never deleted by itself.")
+
+    def instrument(self):
+        """The compass as it was, for the domain."""
+        return domain.Compass(self.compass_graduation_deg, self.compass_declination_is_set)
+
+    def seen(self, kind):
+        """What was seen, as the kind's `parse` returned it."""
+        return kind.restore(self.value_deg, self.value_mils, self.target)
+
+    def as_domain(self, answer):
+        """The reading as plain values, for the diagnosis."""
+        return evidence.Reading(str(self.person_id), self.task, self.seen(kind_of(answer.kind)), self.compass_number, self.instrument())
+
