@@ -47,8 +47,7 @@ class Task(models.Model):
     class Meta:
         ordering = ["number"]
         constraints = [
-            # Deferred, so that two tasks can change places in one transaction.
-            models.UniqueConstraint(fields=["course", "number"], name="task_number_once_in_a_course", deferrable=models.Deferrable.DEFERRED),
+            models.UniqueConstraint("course", "number", name="task_number_once_in_a_course"),
             models.CheckConstraint(condition=Q(target=None) | ~Q(station=F("target")), name="task_station_is_not_target",
                                    violation_error_message="A station cannot be its own target. Choose another target."),
             models.CheckConstraint(condition=Q(full_credit_deg__gt=0, part_credit_deg__gte=F("full_credit_deg")), name="task_band_makes_sense",

@@ -1,0 +1,45 @@
+"""The compass dial: the answer with its band, and where the reading pointed."""
+from ..domain.angles import three_digits
+from . import svg
+
+RING, FACE = 100, 80  # outer and inner radius of the scale
+CARDINALS = {0: "N", 90: "E", 180: "S", 270: "W"}
+
+
+def dial(answer_deg, band, north, reading_deg=None):
+    """A dial with an answer in a north, its `Band`, and a reading or None. Degrees clockwise from that north."""
+    words = f"Dial: the answer is {three_digits(answer_deg)}° {north}"
+    if reading_deg is not None:
+        words += f", the reading {three_digits(reading_deg)}°"
+    parts = [*_face(), *_answer(answer_deg, band)]
+    if reading_deg is not None:
+        parts += _reading(reading_deg)
+    parts.append(svg.element("circle", r=3, klass="hub"))
+    return svg.drawing(words + ".", (-120, -120, 240, 240), *parts, klass="dial")
+
+
+def _face():
+    yield svg.element("circle", r=RING, klass="ring")
+    yield svg.element("circle", r=FACE, klass="face")
+    for degree in range(0, 360, 2):
+        depth = 12 if degree % 30 == 0 else 9 if degree % 10 == 0 else 4
+        yield svg.line(*svg.polar(degree, RING), *svg.polar(degree, RING - depth), klass="tick" if degree % 10 else "tick tick-ten")
+    for degree in range(0, 360, 30):
+        x, y = svg.polar(degree, 111 if degree in CARDINALS else 110)
+        yield svg.text(CARDINALS.get(degree, str(degree)), x, y, klass="cardinal" if degree in CARDINALS else "figure",
+                       text_anchor="middle", dominant_baseline="central")
+
+
+def _answer(answer_deg, band):
+    for limit_deg, klass in ((band.part_credit_deg, "band-part"), (band.full_credit_deg, "band-full")):
+        limit_deg = min(limit_deg, 179.9)
+        yield svg.sector(answer_deg - limit_deg, answer_deg + limit_deg, 8, FACE, klass=klass)
+    yield svg.line(0, 0, *svg.polar(answer_deg, RING - 4), klass="ray-answer")
+    tip, left, right = (svg.polar(answer_deg + turn, radius) for turn, radius in ((0, RING + 2), (-4.5, FACE - 2), (4.5, FACE - 2)))
+    yield svg.element("polygon", points=" ".join(f"{svg.number(x)},{svg.number(y)}" for x, y in (tip, left, right)), klass="head-answer")
+
+
+def _reading(reading_deg):
+    x, y = svg.polar(reading_deg, FACE - 8)
+    yield svg.line(0, 0, x, y, klass="ray-reading")
+    yield svg.element("circle", cx=float(x), cy=float(y), r=6, klass="head-reading")

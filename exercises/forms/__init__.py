@@ -1,0 +1,1 @@
+"""What people type, checked, with messages in their words."""

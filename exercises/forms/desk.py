@@ -1,0 +1,135 @@
+"""Forms of the desk: sites, points, courses, tasks, classes."""
+from django import forms
+
+from ..domain import bands, geodesy
+from ..domain.kinds import kind_of
+from ..domain.site import FAR_FROM_SITE_M
+from ..models import Course, CourseClass, Person, Point, Site, Task
+
+
+class SiteForm(forms.ModelForm):
+    """A site; its grid must suit its place."""
+
+    class Meta:
+        model = Site
+        fields = ["name", "latitude", "longitude", "grid_epsg", "cautions"]
+        widgets = {"cautions": forms.Textarea(attrs={"rows": 4})}
+
+    def clean(self):
+        """Refuse a grid that is not meant for the place."""
+        cleaned = super().clean()
+        if cleaned.get("latitude") is not None and cleaned.get("longitude") is not None:
+            position = geodesy.Position(cleaned["latitude"], cleaned["longitude"])
+            try:
+                geodesy.convergence(position, cleaned.get("grid_epsg") or geodesy.utm_epsg(position))
+            except geodesy.UnsuitableGrid as error:
+                self.add_error("grid_epsg", str(error))
+        return cleaned
+
+
+class PointForm(forms.ModelForm):
+    """A point of a site. Its position must lie near the site."""
+
+    class Meta:
+        model = Point
+        fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
+
+    def clean_code(self):
+        """Codes are in capitals."""
+        return self.cleaned_data["code"].upper()
+
+    def clean(self):
+        """Refuse a point that is far from its site, and say what the likely slip is."""
+        cleaned = super().clean()
+        latitude, longitude = cleaned.get("latitude"), cleaned.get("longitude")
+        if not cleaned.get("mark") and not cleaned.get("is_target"):
+            self.add_error("mark", "Say where to stand, or tick that it can be sighted: a point is a station, a target, or both.")
+        if latitude is None or longitude is None:
+            return cleaned
+        if distance_km := _far(self.instance.site, latitude, longitude):
+            self.add_error("latitude", f"This is {distance_km:,.0f} km from {self.instance.site.name}. {_slip(self.instance.site, latitude, longitude)}")
+        return cleaned
+
+
+def _far(site, latitude, longitude):
+    """Kilometres from the site when that is too far to walk, else 0."""
+    try:
+        metres = geodesy.sight_line(site.position(), geodesy.Position(latitude, longitude)).distance_m
+    except geodesy.SamePoint:
+        return 0
+    return metres / 1000.0 if metres > FAR_FROM_SITE_M else 0
+
+
+def _slip(site, latitude, longitude):
+    """The slip that explains a position far away, in words."""
+    for lat, lon, words in ((-latitude, longitude, "Is the sign of the latitude wrong? South is negative."),
+                            (latitude, -longitude, "Is the sign of the longitude wrong? West is negative."),
+                            (-latitude, -longitude, "Are both signs wrong? South and west are negative."),
+                            (longitude, latitude, "Are latitude and longitude exchanged?")):
+        if -90 <= lat <= 90 and not _far(site, lat, lon):
+            return words
+    return "Check both numbers against the site's position."
+
+
+class CourseForm(forms.ModelForm):
+    """A course."""
+
+    class Meta:
+        model = Course
+        fields = ["name"]
+
+
+class TaskForm(forms.ModelForm):
+    """One task: the fields that its kind needs, and a band by name or by number."""
+
+    preset = forms.ChoiceField(
+        label="Tolerance", required=False, initial="usual",
+        choices=[*((key, f"{preset.name}: {preset.band.full_credit_deg:g}°") for key, preset in bands.PRESETS.items()), ("", "As typed below")])
+
+    class Meta:
+        model = Task
+        fields = ["kind", "station", "target", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg"]
+
+    def __init__(self, *args, site, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["station"].queryset = site.points.exclude(mark="")
+        self.fields["target"].queryset = site.points.filter(is_target=True)
+        for name in ("full_credit_deg", "part_credit_deg"):
+            self.fields[name].required = False
+
+    def clean(self):
+        """Fill in the preset, and ask for what the kind needs."""
+        cleaned = super().clean()
+        kind = kind_of(cleaned["kind"]) if cleaned.get("kind") else None
+        if cleaned.get("preset"):
+            band = bands.PRESETS[cleaned["preset"]].band
+            cleaned["full_credit_deg"], cleaned["part_credit_deg"] = band.full_credit_deg, band.part_credit_deg
+        elif cleaned.get("full_credit_deg") is None or cleaned.get("part_credit_deg") is None:
+            self.add_error("full_credit_deg", "Choose a tolerance by name, or type both numbers.")
+        if kind and kind.needs_target and not cleaned.get("target"):
+            self.add_error("target", "Choose the target.")
+        if kind and not kind.needs_target:
+            cleaned["target"] = None
+        if kind and kind.gives_bearing and not kind.needs_target:
+            if cleaned.get("given_deg") is None:
+                self.add_error("given_deg", "Type the bearing that is given.")
+            if not cleaned.get("given_north") or cleaned.get("given_north") == cleaned.get("north"):
+                self.add_error("given_north", "Choose the north of the given bearing; it differs from the asked one.")
+        return cleaned
+
+
+class ClassForm(forms.ModelForm):
+    """One holding of a course."""
+
+    class Meta:
+        model = CourseClass
+        fields = ["name", "date", "time_zone", "feedback"]
+        widgets = {"date": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+
+
+class BandForm(forms.ModelForm):
+    """A wider band for one person."""
+
+    class Meta:
+        model = Person
+        fields = ["wider_band_deg"]

@@ -1,0 +1,37 @@
+"""Forms of the phone: a class code, and joining."""
+import re
+import unicodedata
+
+from django import forms
+
+MOST_NAMES = 6
+
+
+class CodeForm(forms.Form):
+    """The code of a class, as typed."""
+
+    code = forms.CharField(max_length=12, label="Class code")
+
+
+class JoinForm(forms.Form):
+    """One name, or several for a group that shares the phone; and the compass."""
+
+    names = forms.CharField(max_length=200, label="Your name", help_text="A nickname is fine. Sharing this phone? Put commas between the names.")
+    compass = forms.RegexField(r"^[A-Za-z0-9-]{0,8}$", required=False, label="Number on your compass",
+                               error_messages={"invalid": "Use the number on the compass: up to eight letters or digits."})
+    graduation = forms.TypedChoiceField(choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, "15° or more, by touch")], coerce=float, initial=2,
+                                        label="Smallest step on its dial")
+    is_set = forms.TypedChoiceField(choices=[("no", "No, or I do not know"), ("yes", "Yes, it is set for this place")], coerce=lambda text: text == "yes",
+                                    initial="no", label="Is the declination set on it?")
+
+    def clean_names(self):
+        """The names, each at most 30 characters, no two alike."""
+        text = "".join(" " if unicodedata.category(c).startswith("C") else c for c in self.cleaned_data["names"])
+        names = [name for name in (re.sub(r"\s+", " ", part).strip() for part in text.split(",")) if name]
+        if not names or len(names) > MOST_NAMES:
+            raise forms.ValidationError(f"Give one to {MOST_NAMES} names, with commas between them.")
+        if any(len(name) > 30 for name in names):
+            raise forms.ValidationError("A name can have up to 30 letters.")
+        if len({name.casefold() for name in names}) < len(names):
+            raise forms.ValidationError("Two of the names are alike. Add a letter to one.")
+        return names

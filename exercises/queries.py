@@ -1,0 +1,59 @@
+"""What a page needs, in a fixed number of queries."""
+from dataclasses import dataclass
+
+from .domain import cohort, diagnosis, grading
+from .models import CourseClass, Person, Reading
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A reading that counts, with its result, its answer for that person, and the person."""
+
+    reading: Reading
+    person: Person
+    answer: object
+    result: cohort.Result
+
+
+def class_by_code(code):
+    """The class of a code as typed, or None."""
+    return CourseClass.objects.select_related("course__site").filter(code=code.strip().upper()[:12]).first()
+
+
+def current_key(course_class):
+    """The newest key of a class, or None before it opens."""
+    return course_class.keys.order_by("-version").first()
+
+
+def counting(course_class, readings):
+    """Of each person's attempts at a task the one that counts, in order of arrival.
+
+    The first where the answer is told at once, because later ones know it; the last where feedback waits for the end.
+    """
+    first = course_class.feedback == CourseClass.Feedback.AT_ONCE
+    chosen = {}
+    for reading in sorted((r for r in readings if not r.problem), key=lambda r: r.attempt, reverse=first):
+        chosen[reading.person_id, reading.task] = reading
+    return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
+
+
+def counted(course_class, answers):
+    """Every reading of a class that counts, graded and explained, in one query."""
+    by_task = {answer.task: answer for answer in answers}
+    rows = counting(course_class, course_class.readings.select_related("person"))
+    rows = [row for row in rows if row.task in by_task]
+    verdicts = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows])
+    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, verdicts, strict=True)]
+
+
+def counted_one(reading, answer):
+    """One reading, graded and explained by itself."""
+    return _counted(reading, answer, diagnosis.diagnose((answer,), [reading.as_domain(answer)])[0])
+
+
+def _counted(reading, answer, verdict):
+    answer = answer.widened(reading.person.wider_band_deg)
+    grade = grading.grade(answer, reading.as_domain(answer).seen)
+    result = cohort.Result(reading.person.name, reading.task, reading.text, grade.reading_deg, grade.error_deg, grade.credit,
+                           verdict.cause, verdict.probability, verdict.alternatives, verdict.detail)
+    return Counted(reading, reading.person, answer, result)

@@ -1,0 +1,1 @@
+"""Verbs: each does what belongs together in one transaction."""

@@ -1,0 +1,47 @@
+"""Join a class with a name, or with several for a group that shares one phone."""
+import hashlib
+import hmac
+import secrets
+
+from django.db import IntegrityError, transaction
+
+from ..models import Compass, Person
+
+
+class NameTaken(ValueError):
+    """Somebody in the class has that name."""
+
+
+def digest(secret):
+    """What is kept of a person's secret."""
+    return hashlib.sha256(secret.encode()).hexdigest()
+
+
+@transaction.atomic
+def join_class(*, course_class, names, compass_number, graduation_deg, declination_is_set, now):
+    """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out once, here.
+
+    The compass is noted as the last person told of it. Raises NameTaken.
+    """
+    compass = None
+    if compass_number:
+        compass, _ = Compass.objects.update_or_create(
+            course_class=course_class, number=compass_number,
+            defaults={"graduation_deg": graduation_deg, "declination_is_set": declination_is_set})
+    joined = []
+    for name in names:
+        secret = secrets.token_urlsafe(18)
+        try:
+            with transaction.atomic():
+                person = Person.objects.create(course_class=course_class, name=name, secret_digest=digest(secret), compass=compass, joined_at=now)
+        except IntegrityError as error:
+            raise NameTaken(f"Somebody in this class is called {name} already. Add a letter or choose another name.") from error
+        joined.append((person, secret))
+    return joined
+
+
+def people_of(course_class, tokens):
+    """The people of a class whose secret is among the tokens (pairs of key and secret), in one query."""
+    secret_of = {int(pk): secret for pk, _, secret in (token.partition(":") for token in tokens) if pk.isdecimal() and len(pk) < 18}
+    people = Person.objects.filter(course_class=course_class, pk__in=secret_of).select_related("compass")
+    return [person for person in people if hmac.compare_digest(person.secret_digest, digest(secret_of[person.pk]))]

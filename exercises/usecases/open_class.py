@@ -1,0 +1,78 @@
+"""Give a class its code, freeze its key, let readings in, close it, release its feedback."""
+import secrets
+
+from django.db import IntegrityError, transaction
+
+from ..domain import geodesy, key, magnetics
+from ..domain.kinds.convert import NothingGiven
+from ..domain.norths import UnknownNorth
+from ..domain.site import UnknownPoint
+from ..models import CourseClass, Key
+
+ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
+CODE_LENGTH = 6
+NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NothingGiven, UnknownNorth, UnknownPoint)
+
+
+class NotReady(ValueError):
+    """A class that cannot be opened. The message says what stands in the way and what to do."""
+
+
+def new_code():
+    """A class code that is hard to guess and easy to type."""
+    return "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
+
+
+def create_class(*, course_class, owner):
+    """Store a new class with a code of its own. `course_class` is unsaved."""
+    course_class.owner = owner
+    for _ in range(5):
+        course_class.code = new_code()
+        try:
+            with transaction.atomic():
+                course_class.save()
+            return course_class
+        except IntegrityError:
+            course_class.pk = None
+    raise NotReady("No free class code was found. Try again.")
+
+
+def compute_key(course, on):
+    """The answers of a course for a date. Raises NotReady, in words that name the task."""
+    tasks = course.as_domain()
+    if not tasks:
+        raise NotReady("The course has no tasks. Add at least one, then open the class.")
+    site = course.site.as_domain()
+    for task in tasks:
+        try:
+            key.compute([task], site, on)
+        except NO_ANSWER as error:
+            raise NotReady(f"Task {task.label}: {error}") from error
+    return key.compute(tasks, site, on)
+
+
+@transaction.atomic
+def open_class(*, course_class, by, now):
+    """Freeze the key of a class and let readings in. Raises NotReady with what stands in the way."""
+    course_class = CourseClass.objects.select_for_update().select_related("course__site").get(pk=course_class.pk)
+    if course_class.state != CourseClass.State.DRAFT:
+        raise NotReady(f"The class is {course_class.state} already.")
+    answers = compute_key(course_class.course, course_class.date)
+    Key.objects.create(course_class=course_class, version=1, frozen_at=now, frozen_by=by, reason="opened", answers=key.to_plain(answers),
+                       points={point.code: {"name": point.name, "mark": point.mark, "latitude": point.latitude, "longitude": point.longitude,
+                                            "elevation_m": point.elevation_m, "accuracy_m": point.accuracy_m}
+                               for point in course_class.course.site.points.all()})
+    course_class.state, course_class.opened_at = CourseClass.State.OPEN, now
+    course_class.save(update_fields=["state", "opened_at"])
+
+
+@transaction.atomic
+def close_class(*, course_class, now):
+    """Close an open class: readings that come later are kept and marked late. Closing twice changes nothing."""
+    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.OPEN).update(state=CourseClass.State.CLOSED, closed_at=now)
+
+
+@transaction.atomic
+def release_feedback(*, course_class, now):
+    """Let participants see answers and causes. Releasing twice changes nothing."""
+    CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(state=CourseClass.State.DRAFT).update(released_at=now)

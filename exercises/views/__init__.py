@@ -1,0 +1,1 @@
+"""Four steps each: may they, is the input good, do it, answer."""

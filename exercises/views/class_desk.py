@@ -1,0 +1,140 @@
+"""The instructor's view of one class: open it, watch, close, release, key, results."""
+import io
+
+import segno
+import xlsxwriter
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_POST, require_safe
+
+from .. import queries, tables
+from ..domain import course_check
+from ..forms.desk import BandForm
+from ..permissions import class_of
+from ..usecases import open_class as usecase
+from .desk import key_rows
+
+RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "credit", "cause",
+                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set")
+LATEST = 30
+
+
+@require_safe
+@login_required
+def class_page(request, pk):
+    """The class: its code, its state, who is there, what came last."""
+    row = class_of(request.user, pk)
+    link = request.build_absolute_uri(reverse("join", args=[row.code]))
+    return render(request, "exercises/desk/class.html", {
+        "class": row, "link": link, "qr": mark_safe(segno.make_qr(link).svg_inline(svgclass="qr", lineclass="qr-dark", omitsize=True, border=4)),  # noqa: S308
+        "compasses": row.compasses.all(), **_arrivals(row)})
+
+
+def _arrivals(row):
+    """People with how many tasks they have sent, and the latest readings, in a fixed number of queries."""
+    readings = list(row.readings.select_related("person").order_by("-received_at", "-pk")[:LATEST])
+    sent = {}
+    for person, task in row.readings.values_list("person", "task").distinct():
+        sent.setdefault(person, set()).add(task)
+    key = queries.current_key(row)
+    return {"people": [(person, len(sent.get(person.pk, ()))) for person in row.people.select_related("compass")], "latest": readings,
+            "tasks_count": len(key.answers) if key else row.course.tasks.count()}
+
+
+@require_safe
+@login_required
+def class_arrivals(request, pk):
+    """The part of the class page that refreshes itself."""
+    row = class_of(request.user, pk)
+    return render(request, "exercises/parts/arrivals.html", {"class": row, **_arrivals(row)})
+
+
+@require_POST
+@login_required
+def class_change(request, pk, verb):
+    """Open, close, or release the feedback."""
+    row, now = class_of(request.user, pk), timezone.now()
+    try:
+        if verb == "open":
+            usecase.open_class(course_class=row, by=request.user, now=now)
+        elif verb == "close":
+            usecase.close_class(course_class=row, now=now)
+        else:
+            usecase.release_feedback(course_class=row, now=now)
+    except usecase.NotReady as error:
+        messages.error(request, str(error))
+    return redirect("class", pk)
+
+
+@require_POST
+@login_required
+def person_band(request, pk, person):
+    """Give one person a wider band, or take it back."""
+    row = get_object_or_404(class_of(request.user, pk).people, pk=person)
+    form = BandForm(request.POST, instance=row)
+    if form.is_valid():
+        row.save(update_fields=["wider_band_deg"])
+    else:
+        messages.error(request, f"The band for {row.name}: give degrees from 1 to 90, or leave it empty.")
+    return redirect("class", pk)
+
+
+@require_safe
+@login_required
+def class_key(request, pk):
+    """The key: frozen once the class is open, computed for its date before."""
+    row = class_of(request.user, pk)
+    frozen, trouble = queries.current_key(row), ""
+    try:
+        answers = frozen.as_domain() if frozen else usecase.compute_key(row.course, row.date)
+    except usecase.NotReady as error:
+        answers, trouble = (), str(error)
+    found = [finding for finding in course_check.findings(answers) if not finding.task] if answers else []
+    return render(request, "exercises/desk/key.html", {"class": row, "key": frozen, "rows": key_rows(answers), "trouble": trouble, "findings": found})
+
+
+def result_records(row):
+    """The results of a class as records under RESULT_COLUMNS."""
+    key = queries.current_key(row)
+    for one in queries.counted(row, key.as_domain()) if key else []:
+        reading, result = one.reading, one.result
+        yield (result.person, result.task, reading.attempt, result.text, round(result.reading_deg, 2), one.answer.north,
+               round(one.answer.expected_deg, 2), round(result.error_deg, 2), result.credit, result.cause, round(result.probability, 3),
+               ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
+               reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "", reading.received_at.isoformat(timespec="seconds"),
+               "yes" if reading.is_late else "no", reading.compass_number, "yes" if reading.compass_declination_is_set else "no")
+
+
+@require_safe
+@login_required
+def results_csv(request, pk):
+    """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
+    row = class_of(request.user, pk)
+    return _download("\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)), "text/csv; charset=utf-8", f"class-{row.code}.csv")
+
+
+@require_safe
+@login_required
+def results_xlsx(request, pk):
+    """The results as a workbook in which nothing typed becomes a formula or a link."""
+    row = class_of(request.user, pk)
+    stream = io.BytesIO()
+    with xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}) as book:
+        sheet = book.add_worksheet("Results")
+        sheet.freeze_panes(1, 0)
+        sheet.write_row(0, 0, RESULT_COLUMNS, book.add_format({"bold": True}))
+        for line, record in enumerate(result_records(row), start=1):
+            sheet.write_row(line, 0, record)
+        sheet.autofit()
+    return _download(stream.getvalue(), "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", f"class-{row.code}.xlsx")
+
+
+def _download(content, content_type, name):
+    return HttpResponse(content, content_type=content_type, headers={"Content-Disposition": f'attachment; filename="{name}"'})
+
+

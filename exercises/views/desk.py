@@ -1,0 +1,168 @@
+"""The instructor's desk before the class: sites, points, courses."""
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.db import IntegrityError, transaction
+from django.db.models import Count, ProtectedError
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from ..domain import course_check
+from ..domain.geodesy import UnsuitableGrid
+from ..domain.magnetics import NoDeclination
+from ..drawing.plan import bearing_text, norths_in_words, plan
+from ..forms.desk import ClassForm, CourseForm, PointForm, SiteForm, TaskForm
+from ..models import Course, Point, Site, Task, Visible
+from ..permissions import site_of
+from ..usecases import open_class, plan_course
+from ..wording import answer_text, likely_wrong
+
+
+@require_safe
+@login_required
+def sites(request):
+    """The instructor's sites and classes."""
+    return render(request, "exercises/desk/sites.html", {
+        "sites": request.user.sites.annotate(points_count=Count("points", distinct=True), courses_count=Count("courses", distinct=True)),
+        "classes": request.user.classes.select_related("course__site").annotate(people_count=Count("people"))[:50],
+    })
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def site_edit(request, pk=None):
+    """Make a site or change it."""
+    site = site_of(request.user, pk) if pk else Site(owner=request.user)
+    form = SiteForm(request.POST or None, instance=site)
+    if request.method == "POST" and form.is_valid() and _saved(form, "You have a site of that name already."):
+        return redirect("site", form.instance.pk)
+    return render(request, "exercises/desk/form.html", {"form": form, "title": site.name or "New site", "back": "sites"})
+
+
+def _saved(form, taken):
+    """Save a form; a name that is taken becomes an error of the form."""
+    try:
+        with transaction.atomic():
+            form.save()
+    except IntegrityError:
+        form.add_error(None, taken)
+        return False
+    return True
+
+
+@require_safe
+@login_required
+def site(request, pk):
+    """One site: plan, points, courses."""
+    row = site_of(request.user, pk)
+    ground, norths, norths_words, trouble = row.as_domain(), None, "", ""
+    try:
+        norths, declination = ground.north_of(row.position(), timezone.localdate())
+        norths_words = f"{norths_in_words(norths)} {declination.model}, today, ± {declination.uncertainty_deg:.1f}°. {declination.warning}"
+    except (NoDeclination, UnsuitableGrid) as error:
+        trouble = str(error)
+    lines = Visible.objects.filter(station__site=row).values_list("station__code", "target__code")
+    return render(request, "exercises/desk/site.html", {
+        "site": row, "points": row.points.annotate(sees_count=Count("sees")), "courses": row.courses.annotate(tasks_count=Count("tasks")),
+        "plan": plan(ground, row.position(), norths, lines), "norths_words": norths_words, "trouble": trouble})
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def point_edit(request, pk, code=None):
+    """Add a point to a site or change it, and say what is seen from it."""
+    row = site_of(request.user, pk)
+    point = get_object_or_404(Point, site=row, code=code) if code else Point(site=row)
+    form = PointForm(request.POST or None, instance=point)
+    targets = row.points.filter(is_target=True).exclude(pk=point.pk)
+    if request.method == "POST" and form.is_valid() and _saved(form, "This site has a point of that code already. Give each point its own."):
+        plan_course.set_visible(station=form.instance, targets=targets.filter(code__in=request.POST.getlist("sees")) if form.instance.mark else [])
+        return redirect("site", row.pk)
+    seen = set(request.POST.getlist("sees") if request.method == "POST" else point.sees.values_list("target__code", flat=True) if point.pk else [])
+    return render(request, "exercises/desk/point.html", {
+        "form": form, "site": row, "point": point, "targets": [(target, target.code in seen) for target in targets]})
+
+
+@require_POST
+@login_required
+def point_delete(request, pk, code):
+    """Delete a point that no task uses."""
+    point = get_object_or_404(Point, site=site_of(request.user, pk), code=code)
+    try:
+        point.delete()
+    except ProtectedError:
+        messages.error(request, f"Point {code} is used by a task. Take the task out of its course first.")
+    return redirect("site", pk)
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def course_new(request, pk):
+    """Begin a course on a site."""
+    form = CourseForm(request.POST or None, instance=Course(site=site_of(request.user, pk)))
+    if request.method == "POST" and form.is_valid() and _saved(form, "This site has a course of that name already."):
+        return redirect("course", form.instance.pk)
+    return render(request, "exercises/desk/form.html", {"form": form, "title": "New course", "back": "sites"})
+
+
+def course_of(user, pk):
+    """A course on a site of this instructor."""
+    return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__owner=user)
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def course(request, pk):
+    """The course editor: its tasks with today's answers, and a form for the next."""
+    row = course_of(request.user, pk)
+    form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
+    if request.method == "POST" and form.is_valid():
+        plan_course.add_task(course=row, task=form.save(commit=False))
+        return redirect("course", row.pk)
+    answers, trouble = _answers_or_trouble(row)
+    by_task = {answer.task: answer for answer in answers}
+    tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in row.tasks.select_related("station", "target")]
+    return render(request, "exercises/desk/course.html", {
+        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "findings": course_check.findings(answers) if answers else [],
+        "class_form": ClassForm(initial={"date": timezone.localdate(), "name": row.name})})
+
+
+def _answers_or_trouble(row):
+    """Today's answers of a course, or none and what stands in the way."""
+    try:
+        return open_class.compute_key(row, timezone.localdate()), ""
+    except open_class.NotReady as error:
+        return (), str(error)
+
+
+@require_POST
+@login_required
+def task_change(request, pk, number, verb):
+    """Move a task up, or take it out."""
+    task = get_object_or_404(Task, course=course_of(request.user, pk), number=number)
+    {"up": plan_course.move_up, "remove": plan_course.remove_task}[verb](task=task)
+    return redirect("course", pk)
+
+
+@require_POST
+@login_required
+def class_new(request, pk):
+    """Make a class of a course."""
+    row = course_of(request.user, pk)
+    form = ClassForm(request.POST)
+    form.instance.course = row
+    if form.is_valid():
+        made = open_class.create_class(course_class=form.save(commit=False), owner=request.user)
+        return redirect("class", made.pk)
+    return render(request, "exercises/desk/form.html", {"form": form, "title": f"New class of {row.name}", "back": "sites"})
+
+
+def key_rows(answers):
+    """The key as a table, ready to print: each task with its answers, band, uncertainty and findings."""
+    found = course_check.findings(answers)
+    return [{
+        "answer": answer, "text": answer_text(answer),
+        "norths": [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")],
+        "chance": course_check.chance_of_full_credit(answer), "uncertainty": course_check.uncertainty_text(answer),
+        "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
+    } for answer in answers]

@@ -1,0 +1,147 @@
+"""The participant's phone: find the class, join it, do the tasks, send readings."""
+import json
+
+from django.http import Http404, JsonResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.csrf import ensure_csrf_cookie
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from .. import queries
+from ..forms.station import CodeForm, JoinForm
+from ..models import CourseClass
+from ..permissions import may_see_answers
+from ..usecases.join_class import NameTaken, join_class, people_of
+from ..usecases.take_readings import LONGEST_BATCH, take_readings
+from ..wording import feedback, public_task
+
+PHONE_KEEPS_DAYS = 30
+UNKNOWN_CODE = "No class has the code “%s”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5."
+
+
+@require_http_methods(["GET", "POST"])
+def home(request):
+    """Two ways in: a class code for participants, the sign-in for instructors."""
+    form = CodeForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        found = queries.class_by_code(form.cleaned_data["code"])
+        if found:
+            return redirect("join", found.code)
+        form.add_error("code", UNKNOWN_CODE % form.cleaned_data["code"])
+    return render(request, "exercises/station/home.html", {"form": form}, status=200)
+
+
+def _class(code):
+    found = queries.class_by_code(code)
+    if found is None:
+        raise Http404("No class has this code.")
+    return found
+
+
+def _cookie(course_class):
+    return f"navclass_{course_class.pk}"
+
+
+def _people(request, course_class):
+    """The people for whom this phone speaks."""
+    tokens = [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
+    return people_of(course_class, tokens[:30])
+
+
+@require_http_methods(["GET", "POST"])
+def join(request, code):
+    """Join with a name or several, or go on to the class where this phone is in it already."""
+    found = _class(code)
+    here = _people(request, found)
+    if request.method == "GET" and here and "more" not in request.GET:
+        return redirect("station", found.code)
+    form = JoinForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        cleaned = form.cleaned_data
+        try:
+            joined = join_class(course_class=found, names=cleaned["names"], compass_number=cleaned["compass"].upper(), now=timezone.now(),
+                                graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"])
+        except NameTaken as error:
+            form.add_error("names", str(error))
+        else:
+            return _remember(request, found, joined)
+    return render(request, "exercises/station/join.html", {"class": found, "form": form})
+
+
+def _remember(request, found, joined):
+    """Go to the class with a cookie that speaks for these people and those before them."""
+    tokens = [token for token in request.COOKIES.get(_cookie(found), "").split("|") if token]
+    tokens += [f"{person.pk}:{secret}" for person, secret in joined]
+    response = redirect("station", found.code)
+    response.set_cookie(_cookie(found), "|".join(tokens), max_age=PHONE_KEEPS_DAYS * 86400, httponly=True, samesite="Lax",
+                        secure=request.is_secure())
+    return response
+
+
+@require_safe
+@ensure_csrf_cookie
+def station(request, code):
+    """The class on the phone: one page that holds every task, so that moving on needs no network."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people:
+        return redirect("join", found.code)
+    return render(request, "exercises/station/class.html", {
+        "class": found, "cautions": found.course.site.cautions, "page": {**_state(found, people), "code": found.code, "name": found.name}})
+
+
+def _state(found, people):
+    """What the phone may know now: the state, the tasks once open, which readings are in, feedback once it may be shown."""
+    key = queries.current_key(found)
+    answers = key.as_domain() if key else ()
+    by_task = {answer.task: answer for answer in answers}
+    stations = list(dict.fromkeys(answer.station for answer in answers))
+    readings = list(found.readings.filter(person__in=people).select_related("person"))
+    shown = []
+    if key and may_see_answers(found):
+        shown = [feedback(queries.counted_one(reading, by_task[reading.task])) for reading in queries.counting(found, readings)]
+    return {
+        "state": found.state, "feedback": found.feedback, "people": [{"id": person.pk, "name": person.name} for person in people],
+        "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
+        "tasks": [public_task(answer, key.points) for answer in answers],
+        "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}), "shown": shown}
+
+
+@require_safe
+def state(request, code):
+    """The same as JSON, for a page that is open while the class opens or feedback is released."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people:
+        return JsonResponse({"message": "Join the class first."}, status=403)
+    return JsonResponse(_state(found, people))
+
+
+@require_POST
+def readings(request, code):
+    """Store a batch of readings. Every one gets its own final word; nothing that comes twice is stored twice."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people:
+        return JsonResponse({"message": "This phone is not in the class. Join it again; your readings stay on the phone."}, status=403)
+    try:
+        sent = json.loads(request.body)["readings"]
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return JsonResponse({"message": "This is not a list of readings. Reload the page."}, status=400)
+    if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
+        return JsonResponse({"message": f"Send a list of at most {LONGEST_BATCH} readings."}, status=400)
+    key = queries.current_key(found)
+    if found.state == CourseClass.State.DRAFT or key is None:
+        return JsonResponse({"message": "The class is not open yet. Your readings stay on the phone."}, status=409)
+    answers = key.as_domain()
+    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=answers, now=timezone.now())
+    return JsonResponse({"readings": [_outcome(found, outcome, answers) for outcome in outcomes]})
+
+
+def _outcome(found, outcome, answers):
+    """One outcome for the phone, with feedback only where it may be shown."""
+    said = {"id": outcome.client_id, "status": outcome.status, "message": outcome.message}
+    reading = outcome.reading
+    if reading and not reading.problem and outcome.status in ("stored", "again") and may_see_answers(found):
+        said["feedback"] = feedback(queries.counted_one(reading, next(answer for answer in answers if answer.task == reading.task)))
+    return said
