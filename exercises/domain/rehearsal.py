@@ -1,0 +1,66 @@
+"""Invents the readings of a class: skill, habits and slips, from a seed. For demonstrations, never for judging the diagnosis.
+
+A person has a scatter (2 to 5 degrees), perhaps a habit, perhaps a compass that is off. Each reading follows the habit, and
+one in nine also has a slip, drawn by the rates of `causes.py` among the faults of that task. One station may bend the needle.
+"""
+from dataclasses import dataclass, field
+
+from . import causes
+from .angles import from_mils, three_digits, to_mils, wrap
+from .kinds import kind_of
+from .site import Compass
+from .stages import DROPPED, HUNDRED, MILS, SWAPPED, swapped
+
+SLIP_RATE = 0.11
+HABITS = (("ok", 0.70), ("declination_ignored", 0.14), ("declination_wrong_way", 0.08), ("reversed", 0.08))
+
+
+@dataclass(frozen=True)
+class Participant:
+    """One invented person."""
+
+    name: str
+    scatter_deg: float
+    habit: str
+    offset_deg: float
+    compass: Compass = field(default_factory=Compass)
+
+
+def participant(name, rng):
+    """A person drawn at random: `rng` is a random.Random."""
+    habits, weights = zip(*HABITS, strict=True)
+    offset_deg = rng.gauss(0, 6) if rng.random() < 0.08 else rng.gauss(0, 0.7)
+    return Participant(name, rng.triangular(1.8, 5.0, 2.5), rng.choices(habits, weights)[0], offset_deg)
+
+
+def answer_text(answer, person, rng, bias_deg=0.0):
+    """What a person would write for a task, as text; `bias_deg` is what the station adds to a needle's reading."""
+    predictions = list(kind_of(answer.kind).predictions(answer, person.compass))
+    habit = person.habit if any(p.habit == person.habit for p in predictions) else "ok"
+    slip = "ok"
+    if rng.random() < SLIP_RATE:
+        slips = sorted({p.slip for p in predictions if p.habit == habit and p.slip not in causes.PERSISTENT} - {"ok"})
+        slip = rng.choices(slips, [causes.REGISTER[code].rate for code in slips])[0]
+    ways = [p for p in predictions if (p.habit, p.slip) == (habit, slip)] or [p for p in predictions if (p.habit, p.slip) == (habit, "ok")]
+    way = rng.choices(ways, [p.share for p in ways])[0]
+    scatter = rng.gauss(0, person.scatter_deg) if kind_of(answer.kind).reads_needle else rng.choice((0, 0, 0, 1, -1))
+    meant_deg = wrap(way.centre_deg + way.sign * (person.offset_deg + bias_deg) + scatter)
+    if kind_of(answer.kind).widget == "target":
+        kind = kind_of(answer.kind)
+        bearings = {answer.target: answer.bearings_deg["true"], **{other.code: other.bearing_deg for other in answer.others}}
+        return min(kind.choices(answer), key=lambda code: abs((bearings[code] - meant_deg + 180) % 360 - 180))
+    return _written(round(meant_deg) % 360, way.writing, rng)
+
+
+def _written(number, writing, rng):
+    """A whole number as it ends up on paper."""
+    if writing == SWAPPED and swapped(number):
+        return three_digits(rng.choice(swapped(number)))
+    if writing == DROPPED:
+        text, place = three_digits(number), rng.randrange(3)
+        return text[:place] + text[place + 1:]
+    if writing == HUNDRED:
+        return three_digits(number - 100 if number >= 260 else number + 100)
+    if writing == MILS and to_mils(number) < 1000:
+        return f"{to_mils(number):.0f}" if to_mils(number) <= 360 else three_digits(from_mils(to_mils(number)))
+    return three_digits(number)

@@ -1,0 +1,193 @@
+/** The participant's page: wires the views, the form, the outbox and the sending together. */
+import { keep, newId, waiting } from "./outbox.js";
+import { readingForm } from "./reading-form.js";
+import { send } from "./sync.js";
+
+const REFRESH_MS = 15000;
+const find = (name) => document.querySelector(`[data-${name}]`);
+const page = JSON.parse(document.getElementById("class-page").textContent);
+const csrf = () => document.querySelector("[name=csrfmiddlewaretoken]").value;
+const sent = new Set(page.sent.map(([person, task]) => `${person} ${task}`));
+const shown = new Map(page.shown.map((one) => [`${one.person} ${one.task}`, one]));
+let person = page.people[0].id;
+let task = null;
+const halfTyped = (label) => `navclass ${page.code} ${person} ${label}`;
+
+const form = readingForm(async ({ text, mils }) => {
+  const reading = { id: newId(), code: page.code, person, task: task.label, text, mils, measured_at: new Date().toISOString() };
+  try {
+    await keep(reading);
+  } catch {
+    status(`This phone could not keep the reading. Write it on paper: task ${task.label}, ${text}.`);
+    return;
+  }
+  sessionStorage.removeItem(halfTyped(task.label));
+  sent.add(`${person} ${task.label}`);
+  await deliver();
+  showResult(`${person} ${task.label}`, text);
+});
+
+function text(tag, content, className = "") {
+  const made = document.createElement(tag);
+  made.textContent = content;
+  if (className) made.className = className;
+  return made;
+}
+
+function status(words) {
+  find("status").textContent = words;
+}
+
+/** Sends what waits, and always says the state. */
+async function deliver() {
+  const { outcomes, trouble } = await send(page.code, csrf());
+  for (const outcome of outcomes) if (outcome.feedback) shown.set(`${outcome.feedback.person} ${outcome.feedback.task}`, outcome.feedback);
+  const left = (await waiting(page.code)).length;
+  const refused = outcomes.filter(({ status: word }) => word === "refused" || word === "conflict");
+  const late = outcomes.some(({ message }) => message.includes("late"));
+  if (refused.length) status(refused[0].message);
+  else if (left) status(`${left} ${left === 1 ? "reading" : "readings"} kept on this phone, not sent yet. ${trouble}`);
+  else if (late) status("Kept, but marked late: the class is closed.");
+  else if (sent.size) status("All readings sent.");
+  else status("");
+}
+
+function go(view) {
+  for (const section of document.querySelectorAll("[data-view]")) section.hidden = section.dataset.view !== view;
+  find("back").hidden = view === "list";
+  window.scrollTo(0, 0);
+}
+
+function doneText(labels) {
+  const done = labels.filter((label) => page.people.every(({ id }) => sent.has(`${id} ${label}`))).length;
+  return done === labels.length ? "✓ all sent" : `${done} of ${labels.length}`;
+}
+
+function row(code, name, done, act) {
+  const item = document.createElement("li");
+  const made = document.createElement("button");
+  made.append(text("span", code, "station-code"), text("span", name, "grow"), text("span", done, "done"));
+  made.addEventListener("click", act);
+  item.append(made);
+  return item;
+}
+
+function showList() {
+  find("who").textContent = `This phone writes for ${page.people.map(({ name }) => name).join(", ")}.`;
+  find("waiting").hidden = page.state !== "draft";
+  find("stations").replaceChildren(...page.stations.map((station) => row(
+    station.code, station.name, doneText(page.tasks.filter((one) => one.station === station.code).map(({ label }) => label)), () => { location.hash = station.code; })));
+  go("list");
+}
+
+function showStation(code) {
+  const station = page.stations.find((one) => one.code === code);
+  find("station-code").textContent = station.code;
+  find("station-name").textContent = station.name;
+  find("station-mark").textContent = station.mark;
+  find("tasks").replaceChildren(...page.tasks.filter((one) => one.station === code).map((one) => row(
+    one.label, one.prompt, doneText([one.label]), () => { location.hash = `${code}/${one.label}`; })));
+  go("station");
+}
+
+function showPeople() {
+  find("people").hidden = page.people.length < 2;
+  find("people").replaceChildren(...page.people.map(({ id, name }) => {
+    const made = text("button", name + (sent.has(`${id} ${task.label}`) ? " ✓" : ""));
+    made.type = "button";
+    made.setAttribute("aria-pressed", String(id === person));
+    made.addEventListener("click", () => { person = id; showTask(task.label); });
+    return made;
+  }));
+}
+
+function showTask(label) {
+  task = page.tasks.find((one) => one.label === label);
+  if (!page.people.some(({ id }) => id === person)) person = page.people[0].id;
+  find("task-label").textContent = `Station ${task.station}, task ${task.label}`;
+  find("ask").textContent = task.prompt;
+  find("stand").replaceChildren(text("strong", "Stand here: "), page.stations.find((one) => one.code === task.station).mark);
+  find("stand").hidden = find("away").hidden = !task.needle;
+  form.show(task, sessionStorage.getItem(halfTyped(label)) ?? "");
+  showPeople();
+  go("task");
+}
+
+function drawn(svg) {
+  return document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
+}
+
+function showResult(key, typed) {
+  const feedback = shown.get(key);
+  find("result-title").textContent = feedback ? feedback.credit : "Kept";
+  if (feedback) {
+    const outcome = document.createElement("dl");
+    outcome.className = "outcome";
+    for (const [name, value, look] of [["You read", feedback.reading, "you"], ["The answer", feedback.answer, "right"]]) {
+      const group = document.createElement("div");
+      group.append(text("dt", name), text("dd", value, look));
+      outcome.append(group);
+    }
+    find("result").replaceChildren(
+      ...(feedback.attempt > 1 && page.feedback === "at_once" ? [text("p", "The first attempt counts; this one is practice.", "dim")] : []),
+      outcome, drawn(feedback.dial), text("p", `Error ${feedback.error}`, "dim"), text("p", feedback.cause, "lead"), text("p", feedback.advice));
+  } else {
+    find("result").replaceChildren(text("p", `Task ${task.label}: ${typed}.`), text("p", page.feedback === "at_once" ? "You will see how it went as soon as it is sent." : "You will see how it went when your instructor says."));
+  }
+  go("result");
+  find("result-title").focus();
+}
+
+/** From the result on to the next person at this task, the next task at this station, or the list. */
+function next() {
+  const other = page.people.find(({ id }) => !sent.has(`${id} ${task.label}`));
+  if (other) {
+    person = other.id;
+    showTask(task.label);
+    return;
+  }
+  const here = page.tasks.filter((one) => one.station === task.station);
+  const open = here.find(({ label }) => page.people.some(({ id }) => !sent.has(`${id} ${label}`)));
+  location.hash = open ? `${task.station}/${open.label}` : "";
+  if (!open) showList();
+}
+
+function route() {
+  const [code, label] = decodeURIComponent(location.hash.slice(1)).split("/");
+  const known = page.tasks.find((one) => one.label === label && one.station === code);
+  if (known) {
+    const done = page.people.length === 1 && shown.has(`${person} ${label}`);
+    task = known;
+    if (done) showResult(`${person} ${label}`, "");
+    else showTask(label);
+  } else if (page.stations.some((one) => one.code === code)) showStation(code);
+  else showList();
+}
+
+/** Asks whether the class has opened or feedback has come, and sends what waits. */
+async function refresh() {
+  await deliver();
+  if (page.state !== "draft" && page.shown.length === sent.size) return;
+  try {
+    const answer = await fetch(`/c/${page.code}/state/`);
+    if (!answer.ok) return;
+    const opened = page.state === "draft";
+    Object.assign(page, await answer.json());
+    for (const one of page.shown) shown.set(`${one.person} ${one.task}`, one);
+    if (opened && page.state !== "draft") route();
+  } catch {
+    status(find("status").textContent || "No connection. Go on: readings are kept on this phone.");
+  }
+}
+
+find("reading").addEventListener("input", () => sessionStorage.setItem(halfTyped(task.label), form.typed()));
+find("pad").addEventListener("click", () => sessionStorage.setItem(halfTyped(task.label), form.typed()));
+find("back").addEventListener("click", () => { location.hash = ""; showList(); });
+find("next").addEventListener("click", next);
+window.addEventListener("hashchange", route);
+window.addEventListener("online", refresh);
+document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
+setInterval(refresh, REFRESH_MS);
+for (const one of await waiting(page.code)) sent.add(`${one.person} ${one.task}`);
+route();
+await refresh();
