@@ -6,7 +6,7 @@ one in nine also has a slip, drawn by the rates of `causes.py` among the faults 
 from dataclasses import dataclass, field
 
 from . import causes
-from .angles import from_mils, three_digits, to_mils, wrap
+from .angles import three_digits, to_mils, wrap
 from .kinds import kind_of
 from .site import Compass
 from .stages import DROPPED, HUNDRED, MILS, SWAPPED, swapped
@@ -61,6 +61,6 @@ def _written(number, writing, rng):
         return text[:place] + text[place + 1:]
     if writing == HUNDRED:
         return three_digits(number - 100 if number >= 260 else number + 100)
-    if writing == MILS and to_mils(number) < 1000:
-        return f"{to_mils(number):.0f}" if to_mils(number) <= 360 else three_digits(from_mils(to_mils(number)))
+    if writing == MILS:
+        return f"{to_mils(number):.0f}"
     return three_digits(number)

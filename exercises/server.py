@@ -1,0 +1,41 @@
+"""The production server of a field laptop: waitress, which takes in a whole request before it uses a thread, so that a phone
+that stalls in mid-request holds nobody up. Two processes of two threads where the system can fork, one of four on Windows."""
+import os
+import socket
+
+import waitress
+
+LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
+PROCESSES, THREADS = 2, 2
+
+
+def listen(host, port):
+    """A listening socket. Raises OSError when the port is taken."""
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    if os.name == "posix":
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    listening.bind((host, port))
+    listening.listen(128)
+    return listening
+
+
+def run(application, listening):
+    """Serve until interrupted."""
+    threads = THREADS
+    if hasattr(os, "fork"):
+        for _ in range(PROCESSES - 1):
+            if os.fork() == 0:
+                break
+    else:
+        threads *= PROCESSES
+    waitress.serve(application, sockets=[listening], threads=threads, max_request_body_size=LARGEST_REQUEST, _quiet=True)
+
+
+def address_on_the_network():
+    """This machine's address on its network, or 127.0.0.1 without one. Nothing is sent."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("10.255.255.255", 1))  # choosing a route tells the address; a datagram socket sends nothing
+            return probe.getsockname()[0]
+        except OSError:
+            return "127.0.0.1"

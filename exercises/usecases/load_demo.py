@@ -1,0 +1,100 @@
+"""Load the demonstration once: two invented sites, a closed class with readings from a seeded generator, an open one waiting."""
+import random
+import uuid
+from datetime import UTC, date, datetime, timedelta
+
+from django.conf import settings
+from django.contrib.auth import get_user_model
+from django.db import transaction
+
+from .. import tables
+from ..domain import angles
+from ..domain.kinds import kind_of
+from ..domain.rehearsal import answer_text, participant
+from ..models import Compass, Course, CourseClass, Person, Point, Reading, Site, Task, Visible
+from .open_class import close_class, create_class, open_class
+
+USERNAME, PASSWORD = "demo", "terrace-and-cove"
+SEED = 20261003
+HELD_ON = date(2026, 10, 3)
+FOLDER = settings.BASE_DIR / "fixtures" / "demo"
+BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
+NAMES = ("Aroha", "Bram", "Celeste", "Dara", "Eamon", "Fenna", "Goran", "Hine", "Idris", "Jutta", "Kwame", "Lotte", "Mateo", "Niamh", "Oskar",
+         "Priya", "Quill", "Rewi", "Saskia", "Tane", "Ulla", "Viggo", "Wiremu", "Ylva")
+TERRACE_CAUTIONS = ("Stay between the shingle road and the tarn fence. Do not enter the water or climb the yards.\n"
+                    "Back at the steps when the bell rings. Lost? Walk north to the shingle road and wait. Thunder: everybody to the bakehouse.\n"
+                    "Wardens of the ground decide; their word comes first.")
+COVE_CAUTIONS = "Keep off the slip and the rocks below the weed line. Tide table at the kitchen. Whistle: three blasts, then stay where you are."
+
+
+@transaction.atomic
+def load_demo(*, now):
+    """Load it all, or nothing if it is there already. Returns the open class."""
+    user, is_new = get_user_model().objects.get_or_create(username=USERNAME)
+    if not is_new:
+        return user.classes.filter(state=CourseClass.State.OPEN).order_by("pk").first()
+    user.set_password(PASSWORD)
+    user.save()
+    terrace = _site(user, "Matagouri Terrace Field Centre", -45.1302, 170.1003, 2193, TERRACE_CAUTIONS, "terrace")
+    _site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove")
+    _held_class(user, terrace)
+    waiting = create_class(owner=user, course_class=CourseClass(
+        course=terrace, name="Thursday beginners", date=now.date(), time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.AT_ONCE))
+    open_class(course_class=waiting, by=user, now=now)
+    waiting.refresh_from_db()
+    return waiting
+
+
+def _rows(name, columns):
+    path = FOLDER / name
+    with open(path, encoding="utf-8", newline="") as stream:
+        return list(tables.rows(path.name, stream, columns))
+
+
+def _site(user, name, latitude, longitude, epsg, cautions, prefix):
+    """A site with its points, what is seen from where, and its course, from the two tables in fixtures/demo."""
+    site = Site.objects.create(owner=user, name=name, latitude=latitude, longitude=longitude, grid_epsg=epsg, cautions=cautions)
+    rows = _rows(f"{prefix}_points.csv", tables.POINT_COLUMNS)
+    points = {row["point"]: Point.objects.create(
+        site=site, code=row["point"], name=row["name"], latitude=row.number("latitude"), longitude=row.number("longitude"),
+        elevation_m=row.number("elevation_m"), accuracy_m=row.number("accuracy_m"), method=row["method"], mark=row["mark"],
+        is_target=row["is_target"] == "yes") for row in rows}
+    Visible.objects.bulk_create([Visible(station=points[row["point"]], target=points[code]) for row in rows for code in row["sees"].split()])
+    course = Course.objects.create(site=site, name="Round the terrace" if prefix == "terrace" else "Round the cove")
+    for row in _rows(f"{prefix}_course.csv", tables.COURSE_COLUMNS):
+        Task.objects.create(
+            course=course, number=int(row["task"]), kind=row["kind"], station=points[row["from"]], target=points.get(row["to"]), north=row["north"],
+            full_credit_deg=row.number("full_credit_deg"), part_credit_deg=row.number("part_credit_deg"),
+            given_deg=row.number("given_deg") if row["given_deg"] else None, given_north=row["given_north"])
+    return course
+
+
+def _held_class(user, course):
+    """A class of 24 that was held, with readings from `domain.rehearsal`."""
+    begin = datetime(2026, 10, 3, 21, 0, tzinfo=UTC)
+    held = create_class(owner=user, course_class=CourseClass(
+        course=course, name="Spring introduction", date=HELD_ON, time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.RELEASED))
+    open_class(course_class=held, by=user, now=begin)
+    answers, rng, readings = held.keys.get().as_domain(), random.Random(SEED), []
+    for place, name in enumerate(NAMES):
+        someone = participant(name, rng)
+        compass = Compass.objects.create(course_class=held, number=str(place + 1))
+        person = Person.objects.create(course_class=held, name=name, secret_digest="", compass=compass, joined_at=begin)
+        turned = place % len(answers)  # different starts, so that nobody follows
+        for step, answer in enumerate(answers[turned:] + answers[:turned]):
+            if rng.random() < 0.04:
+                continue  # a task left out
+            bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
+            text = answer_text(answer, someone, rng, bias_deg)
+            moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
+            readings.append(Reading(
+                course_class=held, person=person, client_id=uuid.UUID(int=rng.getrandbits(128), version=4), task=answer.task, text=text, attempt=1,
+                measured_at=moment, received_at=moment + timedelta(seconds=rng.randrange(2, 600)), source=Reading.Source.DEMO,
+                compass_number=compass.number, **_columns(answer, text)))
+    Reading.objects.bulk_create(readings)
+    close_class(course_class=held, now=begin + timedelta(hours=3))
+
+
+def _columns(answer, text):
+    kind = kind_of(answer.kind)
+    return kind.columns(angles.parse_bearing_on_paper(text) if kind.widget == "bearing" else kind.parse(answer, text))
