@@ -1,6 +1,6 @@
 """Results in words for people: ready to print, each number with its north."""
 from .domain import causes
-from .domain.angles import signed, three_digits
+from .domain.angles import three_digits
 from .domain.kinds import kind_of
 from .domain.site import UNSET
 from .drawing.dial import dial
@@ -50,6 +50,18 @@ def advice(result):
     return causes.advice(result.cause)
 
 
+def error_text(error_deg):
+    """An error and its side in words.
+
+    >>> error_text(-4.2), error_text(179.6), error_text(0.1)
+    ('4° anticlockwise of the answer', 'half a circle from the answer', 'on the answer, to the degree')
+    """
+    size = round(abs(error_deg))
+    if size in (0, 180):
+        return "half a circle from the answer" if size else "on the answer, to the degree"
+    return f"{size}° {'clockwise' if error_deg > 0 else 'anticlockwise'} of the answer"
+
+
 def feedback(counted):
     """What a participant sees of one reading."""
     result, answer = counted.result, counted.answer
@@ -57,8 +69,7 @@ def feedback(counted):
         "task": result.task, "person": counted.person.pk, "attempt": counted.reading.attempt,
         "credit": CREDIT_WORDS[result.credit], "mark": CREDIT_MARKS[result.credit],
         "reading": reading_text(counted), "answer": answer_text(answer),
-        "error": f"{signed(result.error_deg)}°" + (" — clockwise of the answer" if round(result.error_deg) > 0 else
-                                                   " — anticlockwise of the answer" if round(result.error_deg) < 0 else ""),
+        "error": error_text(result.error_deg),
         "cause": cause_sentence(result), "advice": advice(result),
         "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg),
     }

@@ -66,7 +66,7 @@ def _norths(norths, x, y):
         dx, dy = svg.polar(east_deg, 78 if name != "grid" else 62)
         yield svg.line(x, y, x + dx, y + dy, klass=f"north north-{name}")
         anchor = ("end", "middle", "start")[place]
-        yield svg.text({"true": "TN", "grid": "GN", "magnetic": "MN"}[name], x + dx * 1.12 + (place - 1) * 10, y + dy * 1.14,
+        yield svg.text({"true": "TN", "grid": "GN", "magnetic": "MN"}[name], x + dx * 1.12 + (place - 1) * 16, y + dy * 1.14,
                        klass="plan-note", text_anchor=anchor)
 
 

@@ -50,8 +50,8 @@ class Follow:
         return ground.answer_on_ground(task, site, on, sighted, given_deg)
 
     def choices(self, answer):
-        """The codes that may be named, in alphabetical order so that the order gives nothing away."""
-        return sorted({answer.target, *(other.code for other in answer.others)})
+        """The codes that may be named, T2 before T10, so that the order gives nothing away."""
+        return sorted({answer.target, *(other.code for other in answer.others)}, key=lambda code: (len(code), code))
 
     def parse(self, answer, text):
         """What was named, as `Chosen`. Raises NotATarget."""

@@ -55,6 +55,7 @@ async function deliver() {
 function go(view) {
   for (const section of document.querySelectorAll("[data-view]")) section.hidden = section.dataset.view !== view;
   find("back").hidden = view === "list";
+  find("task-label").hidden = view !== "task";
   window.scrollTo(0, 0);
 }
 
@@ -104,7 +105,7 @@ function showPeople() {
 function showTask(label) {
   task = page.tasks.find((one) => one.label === label);
   if (!page.people.some(({ id }) => id === person)) person = page.people[0].id;
-  find("task-label").textContent = `Station ${task.station}, task ${task.label}`;
+  find("task-label").textContent = `${task.station}, task ${task.label}`;
   find("ask").textContent = task.prompt;
   find("stand").replaceChildren(text("strong", "Stand here: "), page.stations.find((one) => one.code === task.station).mark);
   find("stand").hidden = find("away").hidden = !task.needle;
@@ -130,7 +131,7 @@ function showResult(key, typed) {
     }
     find("result").replaceChildren(
       ...(feedback.attempt > 1 && page.feedback === "at_once" ? [text("p", "The first attempt counts; this one is practice.", "dim")] : []),
-      outcome, drawn(feedback.dial), text("p", `Error ${feedback.error}`, "dim"), text("p", feedback.cause, "lead"), text("p", feedback.advice));
+      outcome, drawn(feedback.dial), text("p", feedback.error, "dim"), text("p", feedback.cause, "lead"), text("p", feedback.advice));
   } else {
     find("result").replaceChildren(text("p", `Task ${task.label}: ${typed}.`), text("p", page.feedback === "at_once" ? "You will see how it went as soon as it is sent." : "You will see how it went when your instructor says."));
   }
