@@ -1,0 +1,180 @@
+import random
+
+import pytest
+
+from exercises.domain import causes, cohort, course_check, diagnosis, grading
+from exercises.domain.angles import Written, parse_bearing_on_paper
+from exercises.domain.answer import Other
+from exercises.domain.bands import Band
+from exercises.domain.evidence import Reading
+from exercises.domain.kinds import kind_of
+from exercises.domain.kinds.follow import Chosen
+from exercises.domain.norths import Norths
+from exercises.domain.rehearsal import Participant, answer_text, participant
+from tests.ground import answer
+
+OTAGO = Norths(25.6, 2.1)
+
+
+def verdict(one, seen):
+    return diagnosis.diagnose((one,), [Reading("Mia", one.task, seen)])[0]
+
+
+@pytest.mark.parametrize(("number", "cause"), [
+    (70, "ok"), (73, "ok"), (250, "reversed"), (44, "declination_ignored"), (19, "declination_wrong_way"), (96, "declination_twice"), (160, "quarter_turn"),
+    (170, "hundred_off"), (230, "unexplained")])
+def test_a_clear_mistake_is_named(number, cause):
+    one = answer(true_deg=70.0, norths=OTAGO)
+
+    assert verdict(one, Written(float(number))).cause == cause
+
+
+def test_another_target_is_named_with_its_code():
+    found = verdict(answer(true_deg=70.0, norths=OTAGO, others=[("T2", 122.0), ("T3", 200.0)]), Written(122.0))
+
+    assert (found.cause, found.detail) == ("other_target", "T2")
+
+
+def test_another_station_is_named_with_its_code():
+    found = verdict(answer(true_deg=70.0, norths=OTAGO, stations=[Other("B", 131.0)]), Written(131.0))
+
+    assert (found.cause, found.detail) == ("other_station", "B")
+
+
+def test_a_number_that_can_only_be_mils_is_explained_as_mils():
+    one = answer(true_deg=74.0, norths=OTAGO)
+    seen = parse_bearing_on_paper("1315")
+
+    assert verdict(one, seen).cause == "mils"
+    assert grading.grade(one, seen).credit == 1.0  # the direction is right; only the unit is another
+
+
+def test_a_reversed_target_is_named_for_a_followed_bearing():
+    one = answer(kind="follow", true_deg=74.0, norths=OTAGO, given_deg=74.0, given_north="true", others=[("T2", 254.0), ("T3", 164.0), ("T4", 344.0)])
+
+    assert verdict(one, Chosen("T2")).cause == "reversed"
+
+
+def test_a_small_declination_left_out_is_never_claimed():
+    # Two degrees cannot be told from scatter in one reading.
+    assert verdict(answer(true_deg=74.0, norths=Norths(2.0, 0.0)), Written(72.0)).cause == "ok"
+
+
+def test_two_causes_of_one_number_are_both_reported():
+    # The worked example of the trade notes: a leftover setting aside, counting back from 60 gives 062, and 066 is left-out declination.
+    found = verdict(answer(), Written(62.0))
+
+    assert "counted_back" in {found.cause, *(code for code, _ in found.alternatives)}
+    assert not found.is_sure
+
+
+def test_probabilities_of_cause_and_alternatives_never_exceed_one():
+    one = answer(true_deg=70.0, norths=OTAGO, others=[("T2", 122.0)])
+    for number in range(360):
+        found = verdict(one, Written(float(number)))
+        assert found.probability + sum(p for _, p in found.alternatives) <= 1.0 + 1e-9
+        assert all(found.probability >= p for _, p in found.alternatives)
+
+
+def test_the_order_of_readings_changes_nothing():
+    one = answer(true_deg=70.0, norths=OTAGO)
+    readings = [Reading("Mia", "1", Written(float(number))) for number in (70, 250, 44, 70)]
+
+    assert diagnosis.diagnose((one,), readings) == diagnosis.diagnose((one,), readings[::-1])[::-1]
+
+
+def test_a_class_without_readings_has_no_verdicts():
+    assert diagnosis.diagnose((answer(),), []) == ()
+
+
+def test_sound_readings_of_a_simulated_class_are_rarely_accused():
+    # 2,000 readings, seed 7, scatter 3 degrees, no mistake in any: fewer than one in fifty is called one.
+    rng, one = random.Random(7), answer(true_deg=200.0, norths=OTAGO)
+    readings = [Reading("x", "1", Written(float(round(200 + rng.gauss(0, 3))))) for _ in range(2000)]
+
+    accused = sum(found.cause != "ok" for found in diagnosis.diagnose((one,), readings))
+
+    assert accused / 2000 < 0.02
+
+
+def test_a_combination_is_written_in_alphabetical_order():
+    assert causes.combined(["reversed", "declination_ignored"]) == "declination_ignored+reversed"
+
+
+def test_every_cause_says_what_happened_and_what_to_do():
+    assert all(cause.sentence and cause.advice and cause.note and cause.name for cause in causes.REGISTER.values())
+
+
+def test_priors_of_habits_and_slips_leave_most_readings_sound():
+    assert sum(cause.rate for cause in causes.REGISTER.values()) == pytest.approx(1.0, abs=0.02)
+
+
+def test_grading_keeps_the_error_against_every_north():
+    found = grading.grade(answer(), Written(66.0))
+
+    assert {north: round(error) for north, error in found.errors_deg.items()} == {"magnetic": 0, "true": -8, "grid": -7}
+    assert (found.error_deg, found.credit) == (-8.0, 0.5)
+
+
+def result(person="Mia", task="1", error=0.0, credit=1.0, cause="ok", probability=0.9, alternatives=()):
+    return cohort.Result(person, task, "074", 74.0, error, credit, cause, probability, alternatives)
+
+
+def test_causes_are_counted_with_their_people_and_the_credit_they_cost():
+    found = cohort.causes_by_frequency([result(), result(cause="reversed", credit=0.0), result("Tom", "2", cause="reversed", credit=0.0), result(cause="mils", credit=0.5)])
+
+    assert [(one.code, one.readings, one.people, one.credit_lost, one.tasks) for one in found] == [("reversed", 2, 2, 2.0, ("1", "2")), ("mils", 1, 1, 0.5, ("1",))]
+
+
+def test_a_task_is_summed_up_by_its_sound_readings():
+    found = cohort.task_summary("1", [result(error=-2.0), result(error=4.0), result(error=180.0, cause="reversed", credit=0.0)])
+
+    assert (found.readings, found.full, found.sound, round(found.mean_deg, 6)) == (3, 2, 2, 1.0)
+
+
+def test_a_habit_shows_in_many_readings_and_not_in_one():
+    many = [result(cause="reversed", probability=0.95) for _ in range(6)]
+
+    assert cohort.habit(many)[0] == "reversed"
+    assert cohort.habit([*many[:1], *(result() for _ in range(8))])[0] == "none"
+
+
+def test_a_station_where_sound_readings_agree_on_a_bias_is_suspected():
+    assert cohort.fault_probability([result(error=8.0 + wobble) for wobble in (-1, 0, 1, 0, -1, 1, 0, 0)]) > 0.9
+    assert cohort.fault_probability([result(error=wobble) for wobble in (-3, 0, 3, 1, -1, 2, -2, 0)]) < 0.05
+
+
+@pytest.mark.parametrize(("changes", "code"), [
+    ({"band": Band(1, 2)}, "tolerance_tighter"), ({"survey_deg": 3.0}, "target_too_near"), ({"others": [("T2", 77.0)]}, "target_within_band"),
+    ({"norths": Norths(2.0, 0.0)}, "declination_hides"), ({"true_deg": 2.0}, "mirror_hides"), ({"others": [("T2", 254.0)]}, "reversal_looks_alike")])
+def test_the_course_check_finds_what_is_unfair(changes, code):
+    found = course_check.findings((answer(**{"norths": OTAGO, "true_deg": 74.0, "north": "magnetic", **changes}),))
+
+    assert code in [finding.code for finding in found]
+    assert all(finding.what and finding.cure for finding in found)
+
+
+def test_a_fair_task_has_no_findings():
+    assert course_check.findings((answer(norths=OTAGO, true_deg=74.0, north="magnetic"),)) == []
+
+
+def test_a_course_without_tasks_or_without_magnetic_is_said_to_be_so():
+    assert [finding.code for finding in course_check.findings(())] == ["no_tasks"]
+    assert [finding.code for finding in course_check.findings((answer(norths=OTAGO),))] == ["offset_hides"]
+
+
+def test_the_rehearsal_is_the_same_for_the_same_seed():
+    def held(seed):
+        rng = random.Random(seed)
+        return [answer_text(answer(norths=OTAGO), participant("Mia", rng), rng) for _ in range(50)]
+
+    assert held(3) == held(3)
+    assert held(3) != held(4)
+
+
+def test_a_rehearsed_habit_shows():
+    someone = Participant("Mia", 0.01, "declination_ignored", 0.0)
+    written = [answer_text(answer(norths=OTAGO, true_deg=200.0), someone, random.Random(seed)) for seed in range(40)]
+
+    assert written.count("174") > 25  # 200 - 25.6, where no slip came on top
+    assert all(kind_of("sight").parse(None, text) for text in written if len(text) == 3)

@@ -1,0 +1,179 @@
+import datetime
+
+import pytest
+
+from exercises.domain import key
+from exercises.domain.answer import Other
+from exercises.domain.bands import Band
+from exercises.domain.geodesy import Position, destination, sight_line
+from exercises.domain.kinds import REGISTER, UnknownKind, kind_of
+from exercises.domain.kinds.convert import NothingGiven
+from exercises.domain.kinds.follow import Chosen, NotATarget
+from exercises.domain.prediction import meant
+from exercises.domain.angles import Written
+from exercises.domain.norths import UnknownNorth
+from exercises.domain.site import Compass, Point, Site, Task, UnknownPoint
+from exercises.domain.stages import before_dropping, swapped
+from tests.ground import answer, centres
+
+# The worked example of the trade notes: D = +8, C = +1, true 074, grid 073, magnetic 066; from geometry, no outside source.
+
+
+@pytest.mark.parametrize(("habit", "slip", "expected"), [
+    ("ok", "ok", 74), ("reversed", "ok", 254), ("declination_ignored", "ok", 66), ("declination_wrong_way", "ok", 58), ("declination_twice", "ok", 82),
+    ("convergence_ignored", "ok", 73)])
+def test_a_true_bearing_by_an_unset_compass_comes_out_as_in_the_worked_example(habit, slip, expected):
+    assert centres(answer())[habit, slip, "plain"] == {expected}
+
+
+@pytest.mark.parametrize(("slip", "among"), [("mirrored", {302.0, 286.0}), ("quarter_turn", {164.0, 344.0}), ("counted_back", {62.0}), ("ten_off", {64.0, 84.0, 54.0, 94.0})])
+def test_slips_act_on_the_dial_before_the_arithmetic(slip, among):
+    # Needle-tip 302 and east/west 286; counted backwards from 60: dial 054, answer 062; wrong index 164 and 344.
+    assert among <= centres(answer())["ok", slip, "plain"]
+
+
+def test_a_habit_and_a_slip_combine_in_the_order_of_the_stages():
+    # Dial 066 reversed is 246; mirrored 114, no arithmetic.
+    found = centres(answer())
+
+    assert 114.0 in found["declination_ignored", "mirrored", "plain"]
+    assert found["reversed", "declination_ignored", "plain"] == {246.0}
+
+
+def test_with_the_declination_set_the_dial_shows_true_and_is_mirrored_there():
+    assert centres(answer(), Compass(declination_is_set=True))["ok", "mirrored", "plain"] == {286.0}
+
+
+def test_where_magnetic_is_asked_only_a_needless_correction_is_possible():
+    found = centres(answer(north="magnetic"))
+
+    assert found["declination_ignored", "ok", "plain"] == {74.0}
+    assert ("declination_wrong_way", "ok", "plain") not in found
+
+
+def test_between_grid_and_magnetic_it_is_the_grid_magnetic_angle_that_counts():
+    found = centres(answer(north="grid"))
+
+    assert (found["ok", "ok", "plain"], found["declination_ignored", "ok", "plain"], found["declination_wrong_way", "ok", "plain"]) == ({73.0}, {66.0}, {59.0})
+
+
+@pytest.mark.parametrize(("habit", "expected"), [("declination_ignored", 82), ("declination_wrong_way", 90), ("declination_twice", 66), ("reversed", 254)])
+def test_following_runs_the_stages_the_other_way_round(habit, expected):
+    # Given true: ignored +D, wrong way +2D, twice -D (trade notes, section 2).
+    assert centres(answer(kind="follow", given_deg=74.0, given_north="true"))[habit, "ok", "plain"] == {expected}
+
+
+def test_a_bent_needle_moves_a_followed_bearing_the_other_way_and_a_mirrored_reading_too():
+    signs = {(p.habit, p.slip): p.sign for p in kind_of("follow").predictions(answer(kind="follow", given_deg=74.0, given_north="true"))}
+    sighted = {(p.habit, p.slip): p.sign for p in kind_of("sight").predictions(answer())}
+
+    assert signs["ok", "ok"] == -1
+    assert (sighted["ok", "ok"], sighted["ok", "counted_back"]) == (1, -1)
+
+
+@pytest.mark.parametrize(("given", "asked", "habit", "expected"), [
+    ("magnetic", "true", "declination_ignored", 100), ("magnetic", "true", "declination_wrong_way", 92), ("magnetic", "true", "declination_twice", 116),
+    ("magnetic", "grid", "convergence_ignored", 108), ("grid", "magnetic", "convergence_ignored", 92), ("true", "grid", "convergence_ignored", 100)])
+def test_converting_goes_wrong_by_its_angle(given, asked, habit, expected):
+    # 100 degrees given; magnetic to true +8, magnetic to grid +7, grid to magnetic -7, true to grid -1.
+    from tests.ground import WORKED
+    true = WORKED.turn(100, given, "true")
+
+    assert centres(answer(kind="convert", true_deg=true, north=asked, given_deg=100.0, given_north=given))[habit, "ok", "plain"] == {expected}
+
+
+def test_a_target_covers_the_sector_in_which_it_is_nearest():
+    one = answer(kind="follow", given_deg=74.0, given_north="true", others=[("T2", 94.0), ("T3", 34.0)])
+
+    (way,) = kind_of("follow").meant(one, Chosen("T1"), next(iter(kind_of("follow").predictions(one))))
+
+    assert (way.direction_deg, way.half_width_deg) == (69.0, 15.0)
+
+
+def test_from_another_mark_the_target_named_is_seen_elsewhere():
+    one = answer(kind="follow", given_deg=74.0, given_north="true", others=[("T2", 94.0)], stations=[Other("B", 120.0, 1.0, (("T1", 120.0), ("T2", 75.0)))])
+    other = next(p for p in kind_of("follow").predictions(one) if p.slip == "other_station")
+
+    (way,) = kind_of("follow").meant(one, Chosen("T2"), other)
+
+    assert way.direction_deg - way.half_width_deg <= other.centre_deg <= way.direction_deg + way.half_width_deg
+
+
+def test_targets_are_offered_in_an_order_that_gives_nothing_away():
+    one = answer(kind="follow", given_deg=74.0, given_north="true", others=[("T10", 94.0), ("T2", 34.0)])
+
+    assert kind_of("follow").choices(one) == ["T1", "T2", "T10"]
+
+
+def test_a_target_that_is_not_there_is_refused():
+    with pytest.raises(NotATarget, match="T1"):
+        kind_of("follow").parse(answer(kind="follow", given_deg=74.0), "T99")
+
+
+@pytest.mark.parametrize(("number", "others"), [(74, [47, 704]), (44, [404]), (233, [323]), (0, []), (260, [206, 620])])
+def test_neighbouring_digits_exchanged_give_another_legal_number(number, others):
+    assert swapped(number) == [other for other in others if other < 360]
+
+
+def test_26_may_have_been_260():
+    assert before_dropping(26)[260] >= 1
+    assert 26 not in before_dropping(26)
+    assert before_dropping(126) == {}
+
+
+def test_half_degrees_and_stated_mils_have_no_exchanged_digits():
+    assert meant(Written(74.5), "swapped") == []
+    assert meant(Written(20.0, 356.0), "plain") == []
+
+
+def test_every_kind_of_the_register_keeps_what_was_seen_through_its_columns():
+    for kind in REGISTER.values():
+        seen = Written(74.0, None) if kind.widget == "bearing" else Chosen("T1")
+        assert kind.restore(**kind.columns(seen)) == seen
+
+
+def test_an_unknown_kind_is_refused_with_those_there_are():
+    with pytest.raises(UnknownKind, match="sight, follow, convert"):
+        kind_of("guess")
+
+
+MIDDLE = Position(-45.13, 170.1, 400)
+POINTS = {code: Point(code, code, destination(MIDDLE, bearing, distance), 0.5, mark)
+          for code, bearing, distance, mark in (("A", 0, 1, "peg"), ("B", 90, 200, "peg"), ("T1", 70, 300, ""), ("T2", 110, 260, ""))}
+SITE = Site(POINTS, {"A": ("T1", "T2")}, 2193)
+DAY = datetime.date(2026, 10, 3)
+
+
+def task(**changes):
+    return Task(**{"label": "1", "kind": "sight", "station": "A", "target": "T1", "north": "grid", "band": Band(5, 10), **changes})
+
+
+def test_a_key_holds_the_sight_line_in_all_three_norths():
+    (one,) = key.compute([task()], SITE, DAY)
+    line = sight_line(POINTS["A"].position, POINTS["T1"].position)
+
+    assert one.bearings_deg["true"] == line.bearing_deg
+    assert one.bearings_deg["magnetic"] == pytest.approx(line.bearing_deg - one.norths.declination_deg)
+    assert one.expected_deg == pytest.approx(line.bearing_deg - one.norths.convergence_deg)
+    assert [other.code for other in one.others] == ["T2"]
+
+
+def test_a_key_survives_its_plain_form():
+    answers = key.compute([task(), task(label="2", kind="follow"), task(label="3", kind="convert", given_deg=10.0, given_north="true")], SITE, DAY)
+
+    assert key.from_plain(__import__("json").loads(__import__("json").dumps(key.to_plain(answers)))) == answers
+
+
+def test_a_followed_bearing_is_the_lines_own_to_the_degree_unless_another_is_given():
+    own, other = key.compute([task(kind="follow"), task(label="2", kind="follow", given_deg=50.0)], SITE, DAY)
+
+    assert own.given_deg == round(own.expected_deg)
+    assert other.given_deg == 50.0
+
+
+@pytest.mark.parametrize(("changes", "error"), [
+    ({"target": "T9"}, UnknownPoint), ({"kind": "convert"}, NothingGiven), ({"kind": "convert", "given_deg": 5.0, "given_north": "grid"}, NothingGiven),
+    ({"kind": "convert", "given_deg": 5.0, "given_north": ""}, UnknownNorth), ({"north": "up"}, KeyError)])
+def test_a_task_that_has_no_answer_is_refused(changes, error):
+    with pytest.raises(error):
+        key.compute([task(**changes)], SITE, DAY)[0].expected_deg  # noqa: B018

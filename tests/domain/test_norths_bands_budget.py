@@ -1,0 +1,84 @@
+import math
+
+import pytest
+from hypothesis import given, strategies as st
+
+from exercises.domain import budget
+from exercises.domain.angles import difference
+from exercises.domain.bands import PRESETS, BadBand, Band
+from exercises.domain.norths import NORTHS, Norths, UnknownNorth
+
+
+@pytest.mark.parametrize(("bearing", "given", "asked", "angle", "expected"), [
+    pytest.param(190, "magnetic", "grid", 9, 199, id="STP 21-1-SMCT, easterly: add"),
+    pytest.param(270, "magnetic", "grid", -8, 262, id="field manual example, westerly: take away"),
+    pytest.param(355, "magnetic", "grid", 12, 7, id="over 360, from the rule"),
+    pytest.param(3, "magnetic", "grid", -8, 355, id="below 0, from the rule"),
+    pytest.param(132, "grid", "magnetic", 8, 124, id="grid to magnetic, easterly, from the rule"),
+    pytest.param(355, "grid", "magnetic", -9, 4, id="grid to magnetic, westerly, from the rule"),
+])
+def test_grid_magnetic_angles_are_applied_as_the_handbook_says(bearing, given, asked, angle, expected):
+    assert Norths(angle, 0).turn(bearing, given, asked) == expected
+
+
+def test_the_grid_magnetic_angle_is_declination_less_convergence():
+    assert Norths(25.6, 2.1).grid_magnetic_deg == pytest.approx(23.5)
+
+
+@given(st.floats(0, 360, exclude_max=True), st.floats(-180, 180), st.floats(-30, 30), st.sampled_from(NORTHS), st.sampled_from(NORTHS))
+def test_turning_to_another_north_and_back_changes_nothing(bearing, declination, convergence, one, other):
+    norths = Norths(declination, convergence)
+
+    assert difference(norths.turn(norths.turn(bearing, one, other), other, one), bearing) == pytest.approx(0, abs=1e-9)
+
+
+def test_an_unknown_north_is_refused():
+    with pytest.raises(UnknownNorth, match="magnetic, true, grid"):
+        Norths(1, 1).turn(10, "true", "up")
+
+
+@pytest.mark.parametrize(("error", "credit"), [(0, 1), (5, 1), (-5, 1), (5.01, 0.5), (10, 0.5), (-10, 0.5), (10.01, 0), (180, 0)])
+def test_credit_follows_the_band_limits_included(error, credit):
+    assert PRESETS["usual"].band.credit(error) == credit
+
+
+@pytest.mark.parametrize(("full", "part"), [(0, 5), (-1, 5), (5, 4), (5, 181), (math.nan, 5)])
+def test_a_band_that_makes_no_sense_is_refused(full, part):
+    with pytest.raises(BadBand):
+        Band(full, part)
+
+
+@pytest.mark.parametrize(("wider", "expected"), [(15, Band(15, 30)), (3, Band(5, 10)), (None, Band(5, 10)), (120, Band(120, 180))])
+def test_a_wider_band_never_narrows(wider, expected):
+    assert Band(5, 10).widened(wider) == expected
+
+
+@pytest.mark.parametrize(("terms", "expected", "tolerance"), [
+    pytest.param([25, 9.7, 2.9, 16.6], 32, 0.5, id="GUM H.1, end gauge: u_c rounds to 32 nm"),
+    pytest.param([5.8, 3.9, 6.7], 9.7, 0.05, id="GUM H.1.3.2, comparator"),
+    pytest.param([2.0, 0.5, 0.35, 0.573], 2.168140, 1e-5, id="compass example, computed"),
+])
+def test_uncertainties_combine_as_in_the_guide(terms, expected, tolerance):
+    # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation.
+    assert budget.combine(terms) == pytest.approx(expected, abs=tolerance)
+
+
+@pytest.mark.parametrize(("offset", "distance", "degrees"), [(1, 10, 5.710593), (3, 50, 3.433630), (5, 500, 0.572939), (4.9, 250, 1.122854)])
+def test_an_offset_turns_a_line_by_its_arctangent(offset, distance, degrees):
+    assert budget.across(offset, distance) == pytest.approx(degrees, abs=1e-6)  # atan(offset / distance), computed
+
+
+@pytest.mark.parametrize(("step", "degrees"), [(1, 0.288675), (2, 0.577350), (5, 1.443376)])
+def test_rounding_to_a_mark_counts_its_step_over_root_twelve(step, degrees):
+    assert budget.rounding(step) == pytest.approx(degrees, abs=1e-6)  # H. I. Ralph, OUCC Proceedings 4 (1966): a / 3.46
+
+
+def test_two_ends_of_a_line_both_count():
+    # atan(sqrt(2) s / d), s = 3 m, d = 100 m: 2.429397 degrees, computed.
+    found = budget.of_sight_line(100, 3, 3, 0.4)
+
+    assert found.degrees("survey") == pytest.approx(2.429397, abs=1e-6)
+
+
+def test_perfect_technique_is_within_two_sigma_ninety_five_times_in_a_hundred():
+    assert budget.Budget((budget.Term("one", 1.0),)).chance_within(1.959964) == pytest.approx(0.95, abs=1e-6)
