@@ -146,7 +146,7 @@ def test_a_station_where_sound_readings_agree_on_a_bias_is_suspected():
 
 @pytest.mark.parametrize(("changes", "code"), [
     ({"band": Band(1, 2)}, "tolerance_tighter"), ({"survey_deg": 3.0}, "target_too_near"), ({"others": [("T2", 77.0)]}, "target_within_band"),
-    ({"norths": Norths(2.0, 0.0)}, "declination_hides"), ({"true_deg": 2.0}, "mirror_hides"), ({"others": [("T2", 254.0)]}, "reversal_looks_alike")])
+    ({"norths": Norths(2.0, 0.0)}, "declination_hides"), ({"true_deg": 27.0}, "mirror_hides"), ({"others": [("T2", 254.0)]}, "reversal_looks_alike")])
 def test_the_course_check_finds_what_is_unfair(changes, code):
     found = course_check.findings((answer(**{"norths": OTAGO, "true_deg": 74.0, "north": "magnetic", **changes}),))
 
