@@ -1,0 +1,213 @@
+import csv
+import io
+
+import openpyxl
+import pytest
+
+from exercises.models import Course, CourseClass, Person, Point, Site, Task, Visible
+from exercises.usecases.take_readings import take_readings
+from tests import cast
+
+POINT = {"code": "T9", "name": "the mast", "latitude": "-45.131", "longitude": "170.101", "elevation_m": "400", "accuracy_m": "1", "method": "receiver", "mark": "", "is_target": "on"}
+
+
+@pytest.fixture
+def site(ines):
+    return cast.site_of(ines)
+
+
+def test_a_site_is_made(desk):
+    desk.post("/sites/new/", {"name": "Tarn", "latitude": "44.7", "longitude": "-63.9", "grid_epsg": "", "cautions": "Mind the tide."})
+
+    assert Site.objects.get().cautions == "Mind the tide."
+
+
+@pytest.mark.parametrize("changes", [{"latitude": "95"}, {"latitude": "nan"}, {"latitude": ""}, {"longitude": "abc"}, {"grid_epsg": "3857"}, {"grid_epsg": "4326"}, {"grid_epsg": "2193"},
+                                     {"grid_epsg": "99999999999"}, {"name": "x" * 81}, {"name": ""}])
+def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
+    answer = desk.post("/sites/new/", {"name": "Tarn", "latitude": "44.7", "longitude": "-63.9", "grid_epsg": "", "cautions": "typed", **changes})
+
+    assert (answer.status_code, Site.objects.count()) == (200, 0)
+    assert b"typed" in answer.content
+
+
+def test_two_sites_of_one_name_are_refused_in_words(desk, site):
+    answer = desk.post("/sites/new/", {"name": site.name, "latitude": "-45", "longitude": "170"})
+
+    assert b"You have a site of that name already." in answer.content
+
+
+def test_a_point_is_added_with_what_is_seen_from_it(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["T1", "T3"]})
+
+    assert list(Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)) == ["T1", "T3"]
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    pytest.param({"code": "T1"}, "point of that code already", id="code twice"), pytest.param({"code": "t1"}, "point of that code already", id="code twice, small letters"),
+    pytest.param({"code": "T 9"}, "capital letters or digits", id="space in code"), pytest.param({"latitude": "45.131"}, "South is negative", id="hemisphere"),
+    pytest.param({"longitude": "-170.101"}, "West is negative", id="other hemisphere"), pytest.param({"latitude": "-45.9"}, "km from Test ground", id="far away"),
+    pytest.param({"latitude": "95"}, "less than or equal to 90", id="off the Earth"), pytest.param({"latitude": "nan"}, "Enter a number", id="no number"),
+    pytest.param({"is_target": ""}, "a point is a station, a target, or both", id="neither"), pytest.param({"accuracy_m": "0"}, "greater than or equal to 0.001", id="accuracy"),
+])
+def test_a_point_that_cannot_be_is_refused_in_words_and_nothing_changes(desk, site, changes, words):
+    answer = desk.post(f"/sites/{site.pk}/points/new/", {**POINT, **changes})
+
+    assert words in answer.content.decode()
+    assert (Point.objects.count(), "the mast" in answer.content.decode()) == (5, True)
+
+
+def test_exchanged_latitude_and_longitude_are_noticed(desk, ines):
+    site = Site.objects.create(owner=ines, name="Cove", latitude=44.5, longitude=-63.9)
+
+    answer = desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "latitude": "-63.9", "longitude": "44.5"})
+
+    assert "latitude and longitude exchanged" in answer.content.decode()
+
+
+def test_a_point_that_a_task_uses_is_not_deleted_and_says_why(desk, ines, site):
+    cast.course_of(site)
+
+    answer = desk.post(f"/sites/{site.pk}/points/T1/delete/", follow=True)
+
+    assert b"is used by a task" in answer.content
+    assert Point.objects.filter(code="T1").exists()
+
+
+def test_a_task_is_added_with_a_tolerance_by_name(desk, site):
+    course = Course.objects.create(site=site, name="Round")
+    point = {point.code: point.pk for point in site.points.all()}
+
+    desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "grid", "preset": "beginner"})
+
+    task = Task.objects.get()
+    assert (task.number, task.full_credit_deg, task.part_credit_deg) == (1, 10, 20)
+
+
+@pytest.mark.parametrize("changes", [{"target": ""}, {"kind": "guess"}, {"station": "0"}, {"preset": "", "full_credit_deg": ""}, {"preset": "", "full_credit_deg": "9", "part_credit_deg": "3"},
+                                     {"kind": "convert", "given_deg": ""}, {"kind": "convert", "given_deg": "10", "given_north": "grid"}, {"given_deg": "400"}])
+def test_a_task_that_cannot_be_is_refused(desk, site, changes):
+    course = Course.objects.create(site=site, name="Round")
+    point = {point.code: point.pk for point in site.points.all()}
+    answer = desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "grid", "preset": "usual", **changes})
+
+    assert (answer.status_code, Task.objects.count()) == (200, 0)
+    assert b'role="alert"' in answer.content
+
+
+def test_a_station_that_is_its_own_target_is_refused_in_words(desk, site):
+    site.points.filter(code="A").update(is_target=True)
+    course = Course.objects.create(site=site, name="Round")
+    own = site.points.get(code="A").pk
+
+    answer = desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": own, "target": own, "north": "grid", "preset": "usual"})
+
+    assert b"A station cannot be its own target" in answer.content
+
+
+def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
+    course = cast.course_of(site)
+    made = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "Saturday", "date": "2026-10-03", "time_zone": "Pacific/Auckland", "feedback": "at_once"})
+    desk.post(made.url + "open/")
+
+    course_class = CourseClass.objects.get()
+    assert course_class.state == "open"
+    assert course_class.code in desk.get(made.url).content.decode()
+
+
+@pytest.mark.parametrize("changes", [{"date": "2026-13-01"}, {"time_zone": "Mars/Base"}, {"time_zone": "../../etc/passwd"}, {"feedback": "never"}, {"name": ""}])
+def test_a_class_that_cannot_be_is_refused(desk, site, changes):
+    course = cast.course_of(site)
+    answer = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "S", "date": "2026-10-03", "time_zone": "UTC", "feedback": "at_once", **changes})
+
+    assert (answer.status_code, CourseClass.objects.count()) == (200, 0)
+
+
+def test_opening_without_tasks_says_what_to_do(desk, ines, site):
+    course = Course.objects.create(site=site, name="Empty")
+    made = cast.class_of(ines, is_open=False, course=course)
+
+    answer = desk.post(f"/classes/{made.pk}/open/", follow=True)
+
+    assert b"The course has no tasks. Add at least one, then open the class." in answer.content
+
+
+def test_the_key_shows_every_answer_in_three_norths(desk, open_class):
+    page = desk.get(f"/classes/{open_class.pk}/key/").content.decode()
+
+    for answer in open_class.keys.get().as_domain():
+        for north, bearing in answer.bearings_deg.items():
+            assert f"{round(bearing) % 360:03d}° {north}" in page
+
+
+def send(course_class, person, *pairs):
+    take_readings(course_class=course_class, people=[person], answers=course_class.keys.get().as_domain(), now=cast.NOW,
+                  sent=[cast.reading(person, task=task, text=text) for task, text in pairs])
+
+
+def test_the_debrief_fills_with_causes_and_numbers_in_text(desk, open_class, mia):
+    answer = open_class.keys.get().as_domain()[0]
+    assert b"No readings yet" in desk.get(f"/classes/{open_class.pk}/debrief/").content
+    send(open_class, mia, ("1", f"{round(answer.expected_deg + 180) % 360:03d}"), ("3", "126"))
+
+    page = desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
+
+    assert "1 people sent 2 readings" in page
+    assert "<strong>reversed</strong>" in page
+    assert "The 1 sound ones" not in page
+    assert "1 readings: 0 full credit, 0 part, 1 none." in page
+
+
+def test_results_come_as_csv_with_dangerous_cells_disarmed(desk, open_class, mia):
+    Person.objects.filter(pk=mia.pk).update(name="=1+1")
+    send(open_class, mia, ("1", "044"))
+
+    (row,) = csv.DictReader(io.StringIO(desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig")))
+
+    assert (row["person"], row["answer_as_given"], row["north"], row["compass"]) == ("'=1+1", "044", "magnetic", "7")
+
+
+def test_results_come_as_a_workbook_that_another_program_reads(desk, open_class, mia):
+    # Read with openpyxl, independent of the writer.
+    Person.objects.filter(pk=mia.pk).update(name="=1+1")
+    send(open_class, mia, ("1", "044"))
+
+    sheet = openpyxl.load_workbook(io.BytesIO(desk.get(f"/classes/{open_class.pk}/results.xlsx").content)).active
+
+    assert [cell.value for cell in sheet[1]][:3] == ["person", "task", "attempt"]
+    assert (sheet["A2"].value, sheet["A2"].data_type) == ("=1+1", "s")
+
+
+def test_a_person_gets_a_wider_band_and_nonsense_changes_nothing(desk, open_class, mia):
+    desk.post(f"/classes/{open_class.pk}/people/{mia.pk}/band/", {"wider_band_deg": "20"})
+    answer = desk.post(f"/classes/{open_class.pk}/people/{mia.pk}/band/", {"wider_band_deg": "500"}, follow=True)
+
+    assert Person.objects.get().wider_band_deg == 20
+    assert b"give degrees from 1 to 90" in answer.content
+
+
+def test_a_name_is_escaped_wherever_it_stands(desk, open_class):
+    ((person, _),) = cast.join(open_class, "<script>x")
+    send(open_class, person, ("1", "044"))
+
+    for page in ("", "debrief/", "arrivals/"):
+        assert b"<script>x" not in desk.get(f"/classes/{open_class.pk}/{page}").content
+
+
+@pytest.mark.parametrize("page", ["", "arrivals/", "debrief/", "results.csv", "key/"])
+def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(desk, open_class, django_assert_num_queries, page):
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    def cost():
+        with CaptureQueriesContext(connection, ) as queries:
+            desk.get(f"/classes/{open_class.pk}/{page}")
+        return len(queries)
+
+    for name in ("first",):
+        send(open_class, cast.join(open_class, name)[0][0], ("1", "044"))
+    alone = cost()
+    for person, _ in cast.join(open_class, *(f"P{number}" for number in range(29))):
+        send(open_class, person, ("1", "044"), ("3", "125"))
+
+    assert cost() == alone

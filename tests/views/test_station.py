@@ -1,0 +1,145 @@
+import json
+
+import pytest
+
+from exercises.models import CourseClass, Person, Reading
+from exercises.usecases.open_class import release_feedback
+from tests import cast
+
+
+def post(client, course_class, *readings):
+    return client.post(f"/c/{course_class.code}/readings/", json.dumps({"readings": readings}), content_type="application/json")
+
+
+def test_a_code_typed_in_small_letters_leads_to_the_class(client, open_class):
+    assert client.post("/", {"code": f" {open_class.code.lower()} "}).url == f"/c/{open_class.code}/join/"
+
+
+@pytest.mark.parametrize("code", ["NOSUCH", "<b>", "x" * 12, "' or 1=1", "ÄÖÜ", "\x00"])
+def test_an_unknown_code_is_said_to_be_unknown_and_stays_typed(client, db, code):
+    answer = client.post("/", {"code": code})
+
+    assert answer.status_code == 200
+    assert b'role="alert"' in answer.content
+    assert b"<b>" not in answer.content
+
+
+def test_joining_makes_a_person_and_a_secret_cookie(client, open_class):
+    answer = client.post(f"/c/{open_class.code}/join/", {"names": "Mia", "compass": "a7", "graduation": "2", "is_set": "yes"})
+
+    person = Person.objects.get()
+    cookie = client.cookies[f"navclass_{open_class.pk}"]
+    assert (answer.url, person.name, person.compass.number, person.compass.declination_is_set) == (f"/c/{open_class.code}/", "Mia", "A7", True)
+    assert cookie["httponly"]
+    assert cookie["samesite"] == "Lax"
+
+
+def test_a_group_shares_one_phone(client, open_class):
+    client.post(f"/c/{open_class.code}/join/", {"names": "Mia, Tom ,Ute", "compass": "", "graduation": "2", "is_set": "no"})
+
+    assert [person["name"] for person in client.get(f"/c/{open_class.code}/state/").json()["people"]] == ["Mia", "Tom", "Ute"]
+
+
+@pytest.mark.parametrize("changes", [{"names": ""}, {"names": " , "}, {"names": "x" * 31}, {"names": "A,B,C,D,E,F,G"}, {"names": "Mia,mia"}, {"compass": "no spaces here"},
+                                     {"graduation": "3"}, {"is_set": "maybe"}, {"names": "Mia" * 200}])
+def test_bad_joining_adds_nobody_and_keeps_what_was_typed(client, open_class, changes):
+    typed = {"names": "Nele", "compass": "7", "graduation": "2", "is_set": "no", **changes}
+
+    answer = client.post(f"/c/{open_class.code}/join/", typed)
+
+    assert (answer.status_code, Person.objects.count()) == (200, 0)
+    assert b'role="alert"' in answer.content
+
+
+def test_a_name_taken_is_said_in_words(client, open_class, mia):
+    answer = client.post(f"/c/{open_class.code}/join/", {"names": "mia", "graduation": "2", "is_set": "no"})
+
+    assert b"is called mia already" in answer.content
+
+
+def test_no_answer_reaches_a_phone_before_it_may_be_shown(ines, client):
+    made = cast.class_of(ines, feedback=CourseClass.Feedback.RELEASED)
+    joined = cast.join(made, "Mia")
+    cast.speaks_for(client, made, joined)
+    answers = made.keys.get().as_domain()
+
+    sent = post(client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T1")).content.decode()
+    everything = sent + client.get(f"/c/{made.code}/").content.decode() + client.get(f"/c/{made.code}/state/").content.decode()
+
+    assert "feedback\": {" not in everything
+    for number in {f"{value:.3f}"[:5] for answer in (answers[0], answers[2]) for value in answer.bearings_deg.values()}:
+        assert number not in everything
+    assert "expected" not in everything
+    assert json.loads(sent)["readings"][0]["status"] == "stored"
+
+
+def test_feedback_comes_when_it_is_released(ines, client):
+    made = cast.class_of(ines, feedback=CourseClass.Feedback.RELEASED)
+    joined = cast.join(made, "Mia")
+    cast.speaks_for(client, made, joined)
+    post(client, made, cast.reading(joined[0][0]))
+
+    assert client.get(f"/c/{made.code}/state/").json()["shown"] == []
+    release_feedback(course_class=made, now=cast.LATER)
+
+    assert [one["task"] for one in client.get(f"/c/{made.code}/state/").json()["shown"]] == ["1"]
+
+
+def test_a_reversed_reading_is_explained_at_once(phone, open_class, mia):
+    answer = open_class.keys.get().as_domain()[0]
+    text = f"{round(answer.expected_deg + 180) % 360:03d}"
+
+    feedback = post(phone, open_class, cast.reading(mia, text=text)).json()["readings"][0]["feedback"]
+
+    assert (feedback["credit"], feedback["reading"]) == ("No credit", f"{text}° magnetic")
+    assert feedback["cause"] == "Your bearing points the opposite way: it is 180 degrees off."
+    assert feedback["dial"].startswith("<svg")
+
+
+@pytest.mark.parametrize("body", ["", "{", "[]", "null", '{"readings": 7}', '{"readings": {}}', '{"other": []}', "[" * 100_000, '{"readings": [%s]}' % ",".join("1" * 300), "\xff"])
+def test_what_is_no_list_of_readings_is_refused(phone, open_class, body):
+    answer = phone.post(f"/c/{open_class.code}/readings/", body, content_type="application/json")
+
+    assert answer.status_code in (400, 200)
+    assert Reading.objects.count() == 0
+    assert answer.status_code == 200 or answer.json()["message"].endswith((".", "page."))
+
+
+def test_a_class_that_is_not_open_takes_no_readings_and_says_they_stay_on_the_phone(ines, client):
+    made = cast.class_of(ines, is_open=False)
+    joined = cast.join(made, "Mia")
+    cast.speaks_for(client, made, joined)
+
+    answer = post(client, made, cast.reading(joined[0][0]))
+
+    assert (answer.status_code, answer.json()["message"]) == (409, "The class is not open yet. Your readings stay on the phone.")
+
+
+def test_the_page_of_a_class_that_is_not_open_names_no_task(ines, client):
+    made = cast.class_of(ines, is_open=False)
+    cast.speaks_for(client, made, cast.join(made, "Mia"))
+
+    assert client.get(f"/c/{made.code}/state/").json()["tasks"] == []
+
+
+def test_a_foreign_site_cannot_send_readings(open_class, mia):
+    from django.test import Client
+    phone = cast.speaks_for(Client(enforce_csrf_checks=True), open_class, mia.joined)
+
+    assert post(phone, open_class, cast.reading(mia)).status_code == 403
+
+
+def test_an_unknown_class_is_a_page_that_says_what_to_do(client, db):
+    answer = client.get("/c/NOSUCH/join/")
+
+    assert answer.status_code == 404
+    assert b"check it with your instructor" in answer.content
+
+
+@pytest.mark.parametrize("people", [1, 30])
+def test_sending_one_reading_costs_the_same_queries_in_a_large_class(client, open_class, people, django_assert_max_num_queries):
+    joined = cast.join(open_class, *(f"P{number}" for number in range(people)))
+    cast.speaks_for(client, open_class, joined[:1])
+
+    with django_assert_max_num_queries(14):
+        post(client, open_class, cast.reading(joined[0][0]))
