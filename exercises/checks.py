@@ -1,15 +1,18 @@
 """System checks for what is unsafe, each with an id and a hint."""
 from django.conf import settings
 from django.core import checks
+from django.core.exceptions import ImproperlyConfigured
 
 
 @checks.register(checks.Tags.security, deploy=True)
 def secret_key_is_set(app_configs, **kwargs):
     """E001: sessions are signed with the secret key."""
-    if settings.SECRET_KEY:
-        return []
+    try:
+        missing = not settings.SECRET_KEY
+    except ImproperlyConfigured:  # Django's own word for an empty one
+        missing = True
     return [checks.Error("No secret key is set.", hint="Set NAVCLASS_SECRET_KEY to 50 random characters, and keep it.",
-                         id="navclass.E001")]
+                         id="navclass.E001")] if missing else []
 
 
 @checks.register(checks.Tags.security, deploy=True)

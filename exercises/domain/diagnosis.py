@@ -3,6 +3,7 @@
 Each reading is judged by itself, as a mixture: a habit and a slip are drawn with the rates of `causes.py`, put the answer
 where the kind's stages say, and scatter round it as a wrapped normal of unknown width; a uniform background takes the rest.
 """
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -87,7 +88,7 @@ def cell_density(residual_deg, spread_deg, half_width_deg):
 def _slices(evidence):
     """The ways of each row, as slices; rows stand in order."""
     ends = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
-    return [slice(*pair) for pair in zip(ends[:-1], ends[1:], strict=True)]
+    return [slice(*pair) for pair in itertools.pairwise(ends)]
 
 
 def _verdict(evidence, weight, ways, unexplained):

@@ -9,7 +9,7 @@ import numpy as np
 
 from . import causes
 from .kinds import kind_of
-from .site import Compass
+from .site import UNSET, Compass
 
 CODES = causes.CODES
 INDEX = {code: place for place, code in enumerate(CODES)}
@@ -24,7 +24,7 @@ class Reading:
     task: str
     seen: object
     compass: str = ""
-    instrument: Compass = Compass()
+    instrument: Compass = UNSET
 
 
 @dataclass(frozen=True)

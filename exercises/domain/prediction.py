@@ -6,7 +6,6 @@ from .angles import from_mils
 from .stages import DROPPED, MILS, PLAIN, SWAPPED
 
 
-
 @dataclass(frozen=True)
 class Prediction:
     """Where a habit and a slip put the answer, before it is written down.

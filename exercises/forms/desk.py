@@ -18,8 +18,7 @@ class SiteForm(forms.ModelForm):
     def clean(self):
         """Refuse a grid that is not meant for the place."""
         cleaned = super().clean()
-        if cleaned.get("latitude") is not None and cleaned.get("longitude") is not None:
-            position = geodesy.Position(cleaned["latitude"], cleaned["longitude"])
+        if position := _position(cleaned):
             try:
                 geodesy.convergence(position, cleaned.get("grid_epsg") or geodesy.utm_epsg(position))
             except geodesy.UnsuitableGrid as error:
@@ -41,20 +40,26 @@ class PointForm(forms.ModelForm):
     def clean(self):
         """Refuse a point that is far from its site, and say what the likely slip is."""
         cleaned = super().clean()
-        latitude, longitude = cleaned.get("latitude"), cleaned.get("longitude")
         if not cleaned.get("mark") and not cleaned.get("is_target"):
             self.add_error("mark", "Say where to stand, or tick that it can be sighted: a point is a station, a target, or both.")
-        if latitude is None or longitude is None:
-            return cleaned
-        if distance_km := _far(self.instance.site, latitude, longitude):
-            self.add_error("latitude", f"This is {distance_km:,.0f} km from {self.instance.site.name}. {_slip(self.instance.site, latitude, longitude)}")
+        position, site = _position(cleaned), self.instance.site
+        if position and (distance_km := _far(site, position)):
+            self.add_error("latitude", f"This is {distance_km:,.0f} km from {site.name}. {_slip(site, position.latitude_deg, position.longitude_deg)}")
         return cleaned
 
 
-def _far(site, latitude, longitude):
+def _position(cleaned):
+    """The position of a form that holds one on the Earth, else None: the fields' own checks come later and say what is wrong."""
+    try:
+        return geodesy.Position(cleaned.get("latitude"), cleaned.get("longitude"))
+    except geodesy.PositionOutOfRange:
+        return None
+
+
+def _far(site, position):
     """Kilometres from the site when that is too far to walk, else 0."""
     try:
-        metres = geodesy.sight_line(site.position(), geodesy.Position(latitude, longitude)).distance_m
+        metres = geodesy.sight_line(site.position(), position).distance_m
     except geodesy.SamePoint:
         return 0
     return metres / 1000.0 if metres > FAR_FROM_SITE_M else 0
@@ -66,7 +71,7 @@ def _slip(site, latitude, longitude):
                             (latitude, -longitude, "Is the sign of the longitude wrong? West is negative."),
                             (-latitude, -longitude, "Are both signs wrong? South and west are negative."),
                             (longitude, latitude, "Are latitude and longitude exchanged?")):
-        if -90 <= lat <= 90 and not _far(site, lat, lon):
+        if -90 <= lat <= 90 and not _far(site, geodesy.Position(lat, lon)):
             return words
     return "Check both numbers against the site's position."
 

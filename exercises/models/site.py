@@ -99,3 +99,6 @@ class Visible(models.Model):
             models.UniqueConstraint("station", "target", name="visible_once"),
             models.CheckConstraint(condition=~Q(station=F("target")), name="visible_not_itself"),
         ]
+
+    def __str__(self):
+        return f"{self.station_id} sees {self.target_id}"

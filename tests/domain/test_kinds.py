@@ -3,15 +3,15 @@ import datetime
 import pytest
 
 from exercises.domain import key
+from exercises.domain.angles import Written
 from exercises.domain.answer import Other
 from exercises.domain.bands import Band
 from exercises.domain.geodesy import Position, destination, sight_line
 from exercises.domain.kinds import REGISTER, UnknownKind, kind_of
 from exercises.domain.kinds.convert import NothingGiven
 from exercises.domain.kinds.follow import Chosen, NotATarget
-from exercises.domain.prediction import meant
-from exercises.domain.angles import Written
 from exercises.domain.norths import UnknownNorth
+from exercises.domain.prediction import meant
 from exercises.domain.site import Compass, Point, Site, Task, UnknownPoint
 from exercises.domain.stages import before_dropping, swapped
 from tests.ground import answer, centres

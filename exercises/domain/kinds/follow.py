@@ -90,7 +90,7 @@ class Follow:
         dial_north = "true" if compass.declination_is_set else "magnetic"
         to_dial = Turn(answer.norths.correction(answer.north, dial_north))
         to_ground = Turn(answer.norths.correction(dial_north, "true"))
-        given = int(round(answer.given_deg))
+        given = round(answer.given_deg)
         faults = (
             *(Fault("digits_swapped", "write", Turn(other - given), 0.5) for other in swapped(given)),
             *(Fault("hundred_off", "write", Turn(shift), 0.5) for shift in (100.0, -100.0)),

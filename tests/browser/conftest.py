@@ -1,0 +1,54 @@
+"""A real Chromium, found on this machine. Without one the tests skip with the reason; BROWSER=require makes that a failure."""
+import os
+import shutil
+
+import pytest
+
+try:
+    from playwright.sync_api import expect, sync_playwright
+except ImportError:
+    expect = sync_playwright = None
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
+         "--host-resolver-rules=MAP class.lan 127.0.0.1"]
+PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1440, "height": 900}
+
+
+def unavailable(reason):
+    """Skip, or fail where a browser is required."""
+    if os.environ.get("BROWSER") == "require":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    if sync_playwright is None:
+        unavailable("playwright is not installed: pip install -r tests/requirements-browser.txt")
+    program = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    if not program:
+        unavailable("no Chromium on this machine: install it, or name it in CHROMIUM")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def page_of(chromium):
+    """Makes pages, each a device of its own; fails the test when a page complains on its console."""
+    contexts, complaints = [], []
+
+    def make(viewport=PHONE, **options):
+        context = chromium.new_context(viewport=viewport, **options)
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(10_000)
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" and "ERR_INTERNET_DISCONNECTED" not in message.text else None)
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert complaints == []

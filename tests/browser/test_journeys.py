@@ -1,0 +1,251 @@
+"""What people do, in a real browser."""
+import re
+
+import pytest
+
+from exercises.models import CourseClass, Person, Reading
+from exercises.usecases import load_demo
+from tests import cast
+
+from .conftest import LAPTOP, PHONE, expect
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def demo(live_server):
+    return load_demo.load_demo(now=cast.NOW)
+
+
+def sign_in(page, address):
+    page.goto(f"{address}/sign-in/")
+    page.get_by_label("Username").fill(load_demo.USERNAME)
+    page.get_by_label("Password").fill(load_demo.PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+
+
+def join(page, address, code, names="Mia"):
+    page.goto(address)
+    page.get_by_label("Class code").fill(code.lower())
+    page.get_by_role("button", name="Join the class").click()
+    page.get_by_label("Your name").fill(names)
+    page.get_by_label("Number on your compass").fill("7")
+    page.get_by_role("button", name="Join", exact=True).click()
+    expect(page.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
+
+
+def type_bearing(page, digits):
+    for digit in digits:
+        page.locator("[data-pad]").get_by_role("button", name=digit, exact=True).click()
+
+
+def open_first_task(page):
+    page.get_by_role("button", name=re.compile("Terrace steps")).click()
+    page.locator("[data-tasks] button").first.click()
+
+
+def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
+    desk, phone = page_of(LAPTOP), page_of(PHONE)
+    sign_in(desk, live_server.url)
+    desk.get_by_role("link", name="Thursday beginners").click()
+    expect(desk.locator(".code")).to_have_text(demo.code)
+    join(phone, live_server.url, demo.code)
+
+    open_first_task(phone)
+    answer = demo.keys.get().as_domain()[0]
+    type_bearing(phone, f"{round(answer.expected_deg + 180) % 360:03d}")
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_text("Your bearing points the opposite way")).to_be_visible()
+    expect(phone.locator("svg.dial")).to_be_visible()
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    expect(desk.get_by_text("1 of 12")).to_be_visible(timeout=8000)
+    desk.get_by_role("link", name="Debrief").click()
+    expect(desk.get_by_text("1 people sent 1 readings")).to_be_visible()
+    expect(desk.locator(".causes strong")).to_have_text("reversed")
+
+
+def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
+    desk = page_of(LAPTOP)
+    sign_in(desk, live_server.url)
+    desk.get_by_role("link", name=re.compile("Heron Cove")).click()
+    desk.get_by_role("link", name="Round the cove").click()
+    desk.get_by_role("button", name="Make class").click()
+    desk.get_by_role("button", name="Open the class").click()
+    expect(desk.locator(".state")).to_have_text("open")
+    desk.get_by_role("button", name="Close the class").click()
+    expect(desk.locator(".state")).to_have_text("closed")
+
+    assert CourseClass.objects.filter(state="closed").count() == 2
+
+
+def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    phone.route("**/readings/", lambda route: route.abort("internetdisconnected"))
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
+    expect(phone.locator("[data-status]")).to_contain_text("1 reading kept on this phone, not sent yet")
+    assert Reading.objects.filter(person__name="Mia").count() == 0
+
+    phone.reload()
+    expect(phone.locator("[data-status]")).to_contain_text("1 reading kept on this phone")
+    phone.unroute("**/readings/")
+    phone.reload()
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert Reading.objects.filter(person__name="Mia", text="302").count() == 1
+
+
+def test_a_server_whose_answer_is_lost_stores_the_reading_once(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+
+    def lose_the_answer(route):
+        route.fetch()
+        route.abort("internetdisconnected")
+
+    phone.route("**/readings/", lose_the_answer)
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.locator("[data-status]")).to_contain_text("not sent yet")
+    phone.unroute("**/readings/")
+    phone.reload()
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert Reading.objects.filter(person__name="Mia").count() == 1
+
+
+def test_a_half_typed_number_survives_a_reload(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "30")
+    phone.reload()
+
+    expect(phone.locator("[data-reading]")).to_have_value("30")
+
+
+def test_two_digits_and_mils_are_asked_about_and_a_sum_over_360_is_refused(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    send = phone.get_by_role("button", name="Send")
+    type_bearing(phone, "370")
+    send.click()
+    expect(phone.get_by_text("370 is more than a full circle")).to_be_visible()
+    phone.get_by_role("button", name="Clear").click()
+    type_bearing(phone, "26")
+    send.click()
+    expect(phone.get_by_text("Is it 026, or is a digit missing?")).to_be_visible()
+    phone.get_by_role("button", name="Change it").click()
+    phone.get_by_role("button", name="Clear").click()
+    type_bearing(phone, "1315")
+    send.click()
+    phone.get_by_role("button", name="Yes, mils").click()
+    expect(phone.locator("[data-result]")).to_contain_text("1315 mil")
+
+    assert list(Reading.objects.filter(person__name="Mia").values_list("value_mils", flat=True)) == [1315]
+
+
+def test_two_people_share_one_phone(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code, "Mia, Tom")
+    open_first_task(phone)
+    for digits in ("302", "305"):
+        type_bearing(phone, digits)
+        phone.get_by_role("button", name="Send").click()
+        phone.get_by_role("button", name="Next").click()
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert list(Reading.objects.filter(person__course_class=demo).order_by("pk").values_list("person__name", "task", "text")) == [("Mia", "1", "302"), ("Tom", "1", "305")]
+
+
+def test_a_target_is_chosen_for_a_followed_bearing(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    phone.get_by_role("button", name=re.compile("Bore field")).click()
+    phone.locator("[data-tasks] button").first.click()
+    phone.get_by_role("button", name=re.compile("^T5")).click()
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+
+
+def test_it_all_works_on_plain_http_where_the_browser_gives_least(page_of, live_server, demo):
+    # class.lan is no secure context: no service worker, no crypto.randomUUID.
+    phone = page_of(PHONE)
+    join(phone, live_server.url.replace("127.0.0.1", "class.lan").replace("localhost", "class.lan"), demo.code)
+    assert phone.evaluate("() => [isSecureContext, typeof crypto.randomUUID]") == [False, "undefined"]
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+
+
+def test_feedback_that_waits_is_shown_once_it_is_released(page_of, live_server):
+    made = cast.class_of(cast.instructor("ines"), feedback="released")
+    phone = page_of(PHONE)
+    phone.goto(f"{live_server.url}/c/{made.code}/join/")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join", exact=True).click()
+    phone.get_by_role("button", name=re.compile("the A thing")).click()
+    phone.locator("[data-tasks] button").first.click()
+    type_bearing(phone, "045")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_text("when your instructor says")).to_be_visible()
+    CourseClass.objects.update(released_at=cast.LATER)
+    phone.reload()
+    expect(phone.locator("svg.dial")).to_be_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, scheme):
+    from axe_playwright_python.sync_playwright import Axe
+    desk, phone, found = page_of(LAPTOP, color_scheme=scheme), page_of(PHONE, color_scheme=scheme), {}
+
+    def check(page, name):
+        found[name] = [f"{violation['id']}: {violation['nodes'][0]['html'][:120]}" for violation in Axe().run(page).response["violations"]]
+
+    sign_in(desk, live_server.url)
+    held = CourseClass.objects.get(state="closed")
+    site = held.course.site
+    for address in ("/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
+        desk.goto(live_server.url + address)
+        check(desk, address)
+    phone.goto(live_server.url)
+    check(phone, "home")
+    join(phone, live_server.url, demo.code)
+    check(phone, "list")
+    open_first_task(phone)
+    check(phone, "task")
+    type_bearing(phone, "122")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.locator("svg.dial")).to_be_visible()
+    check(phone, "result")
+
+    assert found == {name: [] for name in found}
+
+
+def test_no_page_scrolls_sideways_at_360_pixels(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    sign_in(phone, live_server.url)
+    held = CourseClass.objects.get(state="closed")
+    wide = {}
+    for address in ("/", "/sites/", f"/sites/{held.course.site_id}/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
+        phone.goto(live_server.url + address)
+        wide[address] = phone.evaluate("() => document.documentElement.scrollWidth")
+
+    assert wide == dict.fromkeys(wide, 360)
+
+
+def test_people_joined_are_those_named(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code, "Zoë, Årne")
+
+    assert sorted(Person.objects.filter(course_class=demo).values_list("name", flat=True)) == ["Zoë", "Årne"]
