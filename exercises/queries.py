@@ -2,16 +2,18 @@
 from dataclasses import dataclass
 
 from .domain import cohort, diagnosis, grading
+from .domain.answer import Answer
 from .models import CourseClass, Person, Reading
 
 
 @dataclass(frozen=True)
 class Counted:
-    """A reading that counts, with its result, its answer for that person, and the person."""
+    """A reading that counts, with the person, the answer for that person, its grade and its result."""
 
     reading: Reading
     person: Person
-    answer: object
+    answer: Answer
+    grade: grading.Grade
     result: cohort.Result
 
 
@@ -56,4 +58,4 @@ def _counted(reading, answer, verdict):
     grade = grading.grade(answer, reading.as_domain(answer).seen)
     result = cohort.Result(reading.person.name, reading.task, reading.text, grade.reading_deg, grade.error_deg, grade.credit,
                            verdict.cause, verdict.probability, verdict.alternatives, verdict.detail)
-    return Counted(reading, reading.person, answer, result)
+    return Counted(reading, reading.person, answer, grade, result)

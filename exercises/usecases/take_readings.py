@@ -70,7 +70,7 @@ def _checked(item, by_pk, by_task):
         raise Refused("This phone does not speak for that person. Join the class again.")
     if not isinstance(answer, str) or answer not in by_task:
         raise Refused("The class has no such task. Reload the page.")
-    if not isinstance(text, str) or not 0 < len(text.strip()) <= LONGEST_TEXT or "\x00" in text:
+    if not isinstance(text, str) or not 0 < len(text.strip()) <= LONGEST_TEXT or not text.isprintable():
         raise Refused("The answer is empty or too long. Enter it again.")
     return client_id, by_pk[person], by_task[answer], text.strip()
 

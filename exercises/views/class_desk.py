@@ -19,7 +19,7 @@ from ..permissions import class_of
 from ..usecases import open_class as usecase
 from .desk import key_rows
 
-RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "credit", "cause",
+RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
                   "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set")
 LATEST = 30
 
@@ -104,7 +104,7 @@ def result_records(row):
     for one in queries.counted(row, key.as_domain()) if key else []:
         reading, result = one.reading, one.result
         yield (result.person, result.task, reading.attempt, result.text, round(result.reading_deg, 2), one.answer.north,
-               round(one.answer.expected_deg, 2), round(result.error_deg, 2), result.credit, result.cause, round(result.probability, 3),
+               round(one.answer.expected_deg, 2), round(result.error_deg, 2), *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")), result.credit, result.cause, round(result.probability, 3),
                ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
                reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "", reading.received_at.isoformat(timespec="seconds"),
                "yes" if reading.is_late else "no", reading.compass_number, "yes" if reading.compass_declination_is_set else "no")

@@ -76,7 +76,8 @@ def point_edit(request, pk, code=None):
     form = PointForm(request.POST or None, instance=point)
     targets = row.points.filter(is_target=True).exclude(pk=point.pk)
     if request.method == "POST" and form.is_valid() and _saved(form, "This site has a point of that code already. Give each point its own."):
-        plan_course.set_visible(station=form.instance, targets=targets.filter(code__in=request.POST.getlist("sees")) if form.instance.mark else [])
+        ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
+        plan_course.set_visible(station=form.instance, targets=[target for target in targets if target.code in ticked])
         return redirect("site", row.pk)
     seen = set(request.POST.getlist("sees") if request.method == "POST" else point.sees.values_list("target__code", flat=True) if point.pk else [])
     return render(request, "exercises/desk/point.html", {

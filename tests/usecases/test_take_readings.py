@@ -86,7 +86,7 @@ def test_a_text_that_is_no_bearing_is_kept_with_its_problem(open_class, mia):
 
 @pytest.mark.parametrize("changes", [
     {"id": "not a uuid"}, {"id": None}, {"id": 7}, {"person": 10**9}, {"person": "1"}, {"person": None}, {"task": "99"}, {"task": None}, {"task": ["1"]},
-    {"text": ""}, {"text": "  "}, {"text": "1" * 41}, {"text": 74}, {"text": "07\x004"}])
+    {"text": ""}, {"text": "  "}, {"text": "1" * 41}, {"text": 74}, {"text": "07\x004"}, {"text": "\ud800"}, {"text": "07\n4"}])
 def test_a_reading_that_names_nobody_or_nothing_is_refused_and_not_stored(open_class, mia, changes):
     (outcome,) = take(open_class, mia, {**cast.reading(mia), **changes})
 

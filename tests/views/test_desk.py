@@ -211,3 +211,16 @@ def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(de
         send(open_class, person, ("1", "044"), ("3", "125"))
 
     assert cost() == alone
+
+
+@pytest.mark.parametrize("address", ["/classes/999999999999999999999999/", "/sites/0/", "/courses/1/tasks/99999999999999999999999/up/", "/classes/1/people/99999999999999999999999/band/", "/sites/1/points/%00/", "/c/%F0%9F%98%80/", "/c/" + "A" * 5000 + "/join/"])
+def test_an_address_that_leads_nowhere_is_a_404_and_no_more(desk, open_class, address):
+    answer = desk.post(address) if address.endswith(("up/", "band/")) else desk.get(address)
+
+    assert answer.status_code == 404
+
+
+def test_a_tick_that_names_no_target_changes_nothing(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["\x00", "NOPE", "T9", "T1"]})
+
+    assert list(Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)) == ["T1"]

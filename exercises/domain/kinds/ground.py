@@ -1,7 +1,9 @@
 """What `sight` and `follow` share: a sight line on the ground, and a needle."""
+import contextlib
+
 from .. import budget
 from ..answer import Answer, Other
-from ..geodesy import MILLIMETRE, sight_line
+from ..geodesy import SamePoint
 from ..norths import NORTHS
 from ..stages import Fault, Turn
 
@@ -11,7 +13,7 @@ UNUSED_SHARE = 0.25  # a point that the course never sights is mistaken for the 
 def answer_on_ground(task, site, on, sighted, given_deg=None):
     """The answer of a task along a sight line: its bearing in each north, its budget, and the points it may be mistaken for."""
     station, target = site.point(task.station), site.point(task.target)
-    line = sight_line(station.position, target.position)
+    line = site.sight_line(task.station, task.target)
     norths, declination = site.north_of(station.position, on)
     return Answer(
         task=task.label, kind=task.kind, station=task.station, target=task.target, north=task.north, band=task.band,
@@ -26,15 +28,9 @@ def answer_on_ground(task, site, on, sighted, given_deg=None):
 
 def _lines_from(site, station, targets):
     """(code, sight line) for those targets that lie apart from the station."""
-    here = site.point(station).position
     for code in targets:
-        there = site.point(code).position
-        if code != station and (here, there) and _apart(here, there):
-            yield code, sight_line(here, there)
-
-
-def _apart(here, there):
-    return abs(here.latitude_deg - there.latitude_deg) + abs(here.longitude_deg - there.longitude_deg) > MILLIMETRE * 1e-5
+        with contextlib.suppress(SamePoint):
+            yield code, site.sight_line(station, code)
 
 
 def _other_targets(task, site, sighted):
