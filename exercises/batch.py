@@ -1,8 +1,9 @@
 """Three tables in, three tables out: grading without a database."""
+from collections import Counter
 from datetime import date
 
 from . import tables
-from .domain import angles, cohort, geodesy, grading, key, magnetics, norths
+from .domain import angles, geodesy, grading, key, magnetics, norths
 from .domain.diagnosis import diagnose
 from .domain.evidence import Reading
 from .domain.kinds import convert, follow, kind_of
@@ -11,7 +12,7 @@ from .domain.site import Site, UnknownPoint
 REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, convert.NothingGiven, UnknownPoint)
 GRADED = ("person", "task", "answer", "expected_deg", "error_deg", "credit", "cause", "cause_probability", "alternatives",
           "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass")
-PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "readings", "credit")
+PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "scatter_deg", "readings", "credit")
 STATIONS = ("point", "bias_deg", "bias_se", "fault_probability", "readings")
 
 
@@ -50,40 +51,22 @@ def read_readings(file, stream, answers):
 
 def result_tables(answers, given):
     """The three tables of a class: graded readings in the order given, people, stations."""
-    verdicts = diagnose(tuple(answers.values()), [reading for _, reading in given])
-    graded, results = [], []
-    for (text, reading), verdict in zip(given, verdicts, strict=True):
+    found = diagnose(tuple(answers.values()), [reading for _, reading in given])
+    graded, credit, readings_at = [], {}, Counter(answers[reading.task].station for _, reading in given)
+    for (text, reading), verdict in zip(given, found.verdicts, strict=True):
         answer = answers[reading.task]
         grade = grading.grade(answer, reading.seen)
-        results.append(cohort.Result(reading.person, reading.task, text, grade.reading_deg, grade.error_deg, grade.credit,
-                                     verdict.cause, verdict.probability, verdict.alternatives, verdict.detail))
+        credit.setdefault(reading.person, []).append(grade.credit)
         graded.append((
             reading.person, reading.task, text, _three(answer.expected_deg), _three(grade.error_deg), f"{grade.credit:g}", verdict.cause,
             f"{verdict.probability:.4f}", ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives), verdict.detail,
             *(_three(grade.errors_deg[north]) for north in ("true", "grid", "magnetic")), reading.compass))
-    return {"graded.csv": (GRADED, graded), "people.csv": (PEOPLE, _people(results)),
-            "stations.csv": (STATIONS, _stations(answers, results))}
+    people = [(name, _three(found.people[name].offset_deg), found.people[name].habit, f"{found.people[name].habit_probability:.4f}",
+               f"{found.people[name].scatter_deg:.2f}", len(own), f"{sum(own):g}") for name, own in credit.items()]
+    stations = [(code, _three(bias.degrees), _three(bias.error_deg), f"{bias.fault_probability:.4f}", readings_at[code])
+                for code, bias in found.stations.items()]
+    return {"graded.csv": (GRADED, graded), "people.csv": (PEOPLE, people), "stations.csv": (STATIONS, stations)}
 
 
 def _three(degrees):
     return f"{degrees:.3f}"
-
-
-def _by(results, name):
-    groups = {}
-    for result in results:
-        groups.setdefault(name(result), []).append(result)
-    return groups
-
-
-def _people(results):
-    for person, own in _by(results, lambda result: result.person).items():
-        offset_deg, _ = cohort.offset(own)
-        code, probability = cohort.habit(own)
-        yield person, _three(offset_deg), code, f"{probability:.4f}", len(own), f"{sum(result.credit for result in own):g}"
-
-
-def _stations(answers, results):
-    for station, own in _by(results, lambda result: answers[result.task].station).items():
-        bias_deg, error_deg = cohort.offset(own)
-        yield station, _three(bias_deg), _three(error_deg), f"{cohort.fault_probability(own):.4f}", len(own)

@@ -41,16 +41,21 @@ def counting(course_class, readings):
 
 def counted(course_class, answers):
     """Every reading of a class that counts, graded and explained, in one query."""
+    return diagnosed(course_class, answers)[0]
+
+
+def diagnosed(course_class, answers):
+    """The readings as `counted` gives them, and the diagnosis of the whole class, whose people go by their keys as text."""
     by_task = {answer.task: answer for answer in answers}
     rows = counting(course_class, course_class.readings.select_related("person"))
     rows = [row for row in rows if row.task in by_task]
-    verdicts = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows])
-    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, verdicts, strict=True)]
+    found = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows])
+    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, found.verdicts, strict=True)], found
 
 
 def counted_one(reading, answer):
     """One reading, graded and explained by itself."""
-    return _counted(reading, answer, diagnosis.diagnose((answer,), [reading.as_domain(answer)])[0])
+    return _counted(reading, answer, diagnosis.diagnose((answer,), [reading.as_domain(answer)]).verdicts[0])
 
 
 def _counted(reading, answer, verdict):

@@ -1,9 +1,7 @@
 """What the readings of a class say of its tasks and its mistakes."""
-import math
 from collections import Counter
 from dataclasses import dataclass
 
-from . import causes
 from .angles import circular_mean, circular_spread, difference
 
 
@@ -67,49 +65,3 @@ def task_summary(task, results):
         task, len(own), sum(r.credit == 1.0 for r in own), sum(0.0 < r.credit < 1.0 for r in own), len(sound),
         None if mean_deg is None else difference(mean_deg, 0.0), circular_spread(sound) if len(sound) > 1 else None,
         tuple(sorted(r.error_deg for r in own)))
-
-
-HABIT_PRIOR = 0.05  # that a given persistent cause is somebody's habit; common practice, no source
-FAULT_PRIOR = 0.05  # that a station is at fault; common practice, no source
-HABIT_RATE = 0.85  # how often a person with a habit follows it
-FAULT_SPREAD_DEG = 10.0  # standard deviation of the bias of a station that is at fault
-SCATTER_DEG = 3.5  # of one reading about its station's bias, when the class is too small to tell
-
-
-def offset(results):
-    """Mean error of some sound readings and its standard error, degrees: `(0.0, inf)` without any."""
-    sound = [result.error_deg for result in results if result.cause == "ok"]
-    if not sound:
-        return 0.0, math.inf
-    spread_deg = max(circular_spread(sound), 1.0) if len(sound) > 2 else SCATTER_DEG
-    return difference(circular_mean(sound) or 0.0, 0.0), spread_deg / math.sqrt(len(sound))
-
-
-def habit(results):
-    """The habit of a person and its probability: `("none", p)` when none is more probable than a habit.
-
-    Each reading says how probable a persistent cause is in it; a habit makes that cause frequent in all of them (binomial).
-    """
-    shown = {code: [_share(result, code) for result in results] for code in causes.PERSISTENT}
-    weight = {"none": 1.0 - HABIT_PRIOR * len(shown)}
-    for code, shares in shown.items():
-        rate = causes.REGISTER[code].rate
-        weight[code] = HABIT_PRIOR * math.prod(
-            share * HABIT_RATE / rate + (1.0 - share) * (1.0 - HABIT_RATE) / (1.0 - rate) for share in shares)
-    best = max(weight, key=weight.get)
-    return best, weight[best] / sum(weight.values())
-
-
-def _share(result, code):
-    pairs = ((result.cause, result.probability), *result.alternatives)
-    return min(1.0, sum(probability for cause, probability in pairs if code in cause.split("+")))
-
-
-def fault_probability(results):
-    """How probable it is that a station is at fault, from the sound readings there: a bias of some ten degrees against none."""
-    bias_deg, error_deg = offset(results)
-    if math.isinf(error_deg):
-        return FAULT_PRIOR
-    narrow, wide = math.hypot(error_deg, 1.0), math.hypot(error_deg, FAULT_SPREAD_DEG)
-    ratio = narrow / wide * math.exp(0.5 * bias_deg ** 2 * (1.0 / narrow ** 2 - 1.0 / wide ** 2))
-    return FAULT_PRIOR * ratio / (1.0 - FAULT_PRIOR + FAULT_PRIOR * ratio)

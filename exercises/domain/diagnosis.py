@@ -1,23 +1,17 @@
-"""How probable each cause is for each reading, over a whole class.
+"""How probable each cause is for each reading, each habit for each person, and a fault for each station: over a whole class.
 
-Each reading is judged by itself, as a mixture: a habit and a slip are drawn with the rates of `causes.py`, put the answer
-where the kind's stages say, and scatter round it as a wrapped normal of unknown width; a uniform background takes the rest.
+The model and how it is fitted stand in class_model.py; here its fit becomes verdicts.
 """
-import itertools
+import functools
 from dataclasses import dataclass
 
 import numpy as np
 
-from . import causes
+from . import causes, class_model
+from .class_model import HABITS, RECKONED_SIGMA_DEG, SIGMAS_DEG, Bias
 from .evidence import CODES, INDEX, gather
-from .kinds import kind_of
 
-# Scatter of a person's sound readings: 2-4 degrees after instruction, 4-6 at the first attempt; common practice, no source.
-SCATTER_DEG = (1.5, 2.5, 3.5, 5.0)
-SCATTER_PRIOR = (0.2, 0.35, 0.3, 0.15)
-ARITHMETIC_SCATTER_DEG = 0.7  # of an answer that is reckoned: whole degrees of two numbers
 LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
-LOGISTIC = 1.702  # the logistic curve that lies within 0.01 of the normal distribution; Camilli (1994), from memory
 
 
 @dataclass(frozen=True)
@@ -38,69 +32,117 @@ class Verdict:
         return self.probability >= causes.SURE
 
 
+@dataclass(frozen=True)
+class Person:
+    """A person's offset (their own and their compass's) in degrees, and their most probable habit, or none, with its probability."""
+
+    offset_deg: float
+    habit: str
+    habit_probability: float
+    scatter_deg: float
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """`verdicts` in the order of the readings; `people` by name; `stations` by code, as `Bias`."""
+
+    verdicts: tuple[Verdict, ...]
+    people: dict[str, Person]
+    stations: dict[str, Bias]
+
+
 def diagnose(answers, readings):
-    """A verdict for each reading, in order.
+    """The diagnosis of a class.
 
     `answers` are those of the key, `readings` those of `evidence.Reading`, of any number of people, tasks and attempts.
     Raises KeyError for a reading of a task that has no answer.
     """
     if not readings:
-        return ()
+        return Diagnosis((), {}, {})
     evidence = gather(answers, readings)
-    weight = evidence.share * _prior(evidence) * _likelihood(answers, evidence)
-    unexplained = causes.REGISTER["unexplained"].rate * evidence.cell_deg / 360.0
-    verdicts = [_verdict(evidence, weight, ways, unexplained[row]) for row, ways in enumerate(_slices(evidence))]
-    return tuple(verdicts[row] for row in evidence.row_of)
+    layout, fit = class_model.fit(answers, readings, evidence)
+    return Diagnosis(_verdicts(layout, evidence, fit), _people(layout, fit), {
+        station: bias for station, bias in fit.stations.items() if station in {answers[task].station for task in set(layout.task.tolist())}})
 
 
-def _prior(evidence):
-    """Prior probability of the habit and the slip of each way, (ways,)."""
-    rate = np.array([causes.REGISTER[code].rate for code in CODES])
-    persistent = np.array([causes.REGISTER[code].is_persistent for code in CODES])
-    habit, slip = rate.copy(), rate.copy()
-    habit[INDEX["ok"]] = 1.0 - rate[persistent].sum()
-    slip[INDEX["ok"]] = 1.0 - rate[~persistent].sum() + rate[INDEX["ok"]]
-    return habit[evidence.habit] * slip[evidence.slip]
+def _people(layout, fit):
+    """What is said of each person. The offset is theirs, plus that of a shared compass if they read with one."""
+    with_compass = np.zeros(len(layout.people))
+    for place, number in enumerate(layout.compasses):
+        np.put(with_compass, layout.person[layout.compass == place], fit.compasses[number].degrees)
+    found = {}
+    for place, name in enumerate(layout.people):
+        best = int(fit.habit[place].argmax())
+        found[str(name)] = Person(
+            float(fit.habit[place] @ fit.offset[place] + with_compass[place]), "none" if HABITS[best] == "ok" else HABITS[best],
+            float(fit.habit[place, best]), float(fit.sigma[place] @ SIGMAS_DEG))
+    return found
 
 
-def _likelihood(answers, evidence):
-    """Density per degree of each way's residual, averaged over the scatter that a person may have, (ways,)."""
-    known = np.array([answer.budget.degrees("survey", "standing", "declination") for answer in answers])[evidence.task]
-    reckoned = np.array([not kind_of(answer.kind).reads_needle for answer in answers])[evidence.task]
-    density = np.zeros(len(evidence.row))
-    for scatter_deg, prior in zip(SCATTER_DEG, SCATTER_PRIOR, strict=True):
-        spread = np.hypot(np.where(reckoned, ARITHMETIC_SCATTER_DEG, scatter_deg), known)[evidence.row]
-        density += prior * cell_density(evidence.residual_deg, spread, evidence.half_width_deg)
-    return density
+def _verdicts(layout, evidence, fit):
+    """A verdict for each reading: its ways weighed under each habit that the person may have, sigma and offset integrated."""
+    weights = class_model.way_weights(layout, evidence, fit.slip)
+    bounds = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
+    unexplained = fit.slip[INDEX["unexplained"]] * evidence.cell_deg / 360.0
+    shift = np.array([bias.degrees for bias in (fit.stations[s] for s in layout.stations)]) + np.array([line.degrees for line in fit.lines])
+    spread_of_ground = np.array([np.hypot(fit.stations[s].error_deg, 0.0) for s in layout.stations])
+    return tuple(
+        _verdict(evidence, fit, slice(bounds[row], bounds[row + 1]), weights, unexplained[row], person, layout.known[task], layout.needle[task],
+                 shift[task] + (fit.compasses[layout.compasses[compass]].degrees if compass >= 0 else 0.0), spread_of_ground[task],
+                 _faults(layout, fit, task, compass))
+        for row, task, person, compass in zip(layout.row, layout.task, layout.person, layout.compass, strict=True))
 
 
-def cell_density(residual_deg, spread_deg, half_width_deg):
-    """Mean normal density, per degree, over a cell of a given half width round each residual. Arrays of one shape."""
-    narrow = half_width_deg <= spread_deg / 2.0
-    variance = spread_deg ** 2 + np.where(narrow, half_width_deg ** 2 / 3.0, 0.0)
-    point = np.exp(-0.5 * residual_deg ** 2 / variance) / np.sqrt(2.0 * np.pi * variance)
-    scale = spread_deg / LOGISTIC
-    upper = 1.0 / (1.0 + np.exp(-np.clip((residual_deg + half_width_deg) / scale, -60, 60)))
-    lower = 1.0 / (1.0 + np.exp(-np.clip((residual_deg - half_width_deg) / scale, -60, 60)))
-    return np.where(narrow, point, (upper - lower) / (2.0 * half_width_deg))
+def _faults(layout, fit, task, compass):
+    """Probability that the ground is at fault here, and that the shared compass is."""
+    if not layout.needle[task]:
+        return 0.0, 0.0
+    ground = 1.0 - (1.0 - fit.stations[layout.stations[task]].fault_probability) * (1.0 - fit.lines[task].fault_probability)
+    return ground, fit.compasses[layout.compasses[compass]].fault_probability if compass >= 0 else 0.0
 
 
-def _slices(evidence):
-    """The ways of each row, as slices; rows stand in order."""
-    ends = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
-    return [slice(*pair) for pair in itertools.pairwise(ends)]
+def _verdict(evidence, fit, ways, weights, unexplained, person, known, bent, shift, ground_spread, faults):
+    """The verdict of one reading."""
+    sign, half = evidence.sign[ways], evidence.half_width_deg[ways]
+    turned = sign != 0
+    position = np.where(turned, sign * evidence.residual_deg[ways] - shift, evidence.residual_deg[ways])
+    offset = np.where(turned[None, :], fit.offset[person][:, None], 0.0)
+    sigma2 = SIGMAS_DEG ** 2 if bent else np.full(len(SIGMAS_DEG), RECKONED_SIGMA_DEG ** 2)
+    variance = (sigma2[:, None, None] + known ** 2 + half ** 2 / 3.0 + np.where(turned, fit.offset_var[person][:, None] + ground_spread ** 2, 0.0)[None])
+    density = np.exp(-0.5 * (position - offset) ** 2 / variance) / np.sqrt(2.0 * np.pi * variance)
+    each = density * weights[ways].T
+    mass = each.sum(axis=2) + unexplained
+    # The posteriors of habit and sigma have heard this reading already: within each of them the ways share its probability.
+    held = fit.habit[person][None, :] * fit.sigma[person][:, None] / mass
+    mixed = np.einsum("sh,shw->hw", held, each)
+    return _ranked(evidence, ways, mixed, float(held.sum() * unexplained), fit.wide[person] if bent else np.zeros(len(HABITS)), faults)
 
 
-def _verdict(evidence, weight, ways, unexplained):
-    """The verdict of one row: its ways added up by cause."""
+@functools.cache
+def _code(codes):
+    return causes.combined(codes)
+
+
+def _ranked(evidence, ways, mixed, unexplained, wide, faults):
+    """Ways, each with its probability, added up by cause. The ground's, the compass's and the offset's faults go with every way that has a needle in it."""
+    ground, compass = faults
+    off = 1.0 - (1.0 - wide) * (1.0 - compass)  # by habit
     by_cause, details = {"unexplained": unexplained}, {}
-    for habit, slip, one, detail in zip(evidence.habit[ways], evidence.slip[ways], weight[ways], evidence.detail[ways], strict=True):
-        code = causes.combined({CODES[habit], CODES[slip]} - {"ok"})
-        by_cause[code] = by_cause.get(code, 0.0) + one
-        details.setdefault(code, {}).setdefault(detail, 0.0)
-        details[code][detail] += one
-    total = sum(by_cause.values())
-    ranked = sorted(((code, float(one / total)) for code, one in by_cause.items()), key=lambda pair: (-pair[1], pair[0]))
+    total = mixed.sum(axis=0)
+    heavy = np.flatnonzero(total > 1e-4)
+    for way in heavy:
+        habit, slip, detail = evidence.habit[ways][way], evidence.slip[ways][way], evidence.detail[ways][way]
+        codes = {CODES[habit], CODES[slip]} - {"ok"}
+        own_off = float(mixed[:, way] @ off) / total[way]
+        for extra, share in (((), (1 - ground) * (1 - own_off)), (("station_fault",), ground * (1 - own_off)),
+                             (("compass_offset",), (1 - ground) * own_off), (("compass_offset", "station_fault"), ground * own_off)):
+            if share > 1e-4:
+                code = _code(frozenset(codes | set(extra)))
+                by_cause[code] = by_cause.get(code, 0.0) + float(total[way]) * share
+                details.setdefault(code, {})
+                details[code][detail] = details[code].get(detail, 0.0) + float(total[way]) * share
+    mass = sum(by_cause.values())
+    ranked = sorted(((code, one / mass) for code, one in by_cause.items()), key=lambda pair: (-pair[1], pair[0]))
     cause, probability = ranked[0]
     detail = max(details[cause], key=details[cause].get) if cause in details else ""
     return Verdict(cause, probability, tuple(pair for pair in ranked[1:5] if pair[1] >= LEAST_ALTERNATIVE), detail)

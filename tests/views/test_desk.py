@@ -224,3 +224,15 @@ def test_a_tick_that_names_no_target_changes_nothing(desk, site):
     desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["\x00", "NOPE", "T9", "T1"]})
 
     assert list(Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)) == ["T1"]
+
+
+def test_the_debrief_names_the_station_that_is_at_fault(desk, ines):
+    from exercises.usecases.load_demo import BENT_STATION, load_demo
+    waiting = load_demo(now=cast.NOW)
+    desk.force_login(waiting.owner)
+    held = CourseClass.objects.get(state="closed")
+
+    page = desk.get(f"/classes/{held.pk}/debrief/").content.decode()
+
+    assert f"<strong>Station {BENT_STATION}</strong> is probably at fault itself" in page
+    assert page.count("is probably at fault itself") == 1
