@@ -54,12 +54,12 @@ def error_text(error_deg):
     """An error and its side in words.
 
     >>> error_text(-4.2), error_text(179.6), error_text(0.1)
-    ('4° anticlockwise of the answer', 'half a circle from the answer', 'on the answer, to the degree')
+    ('4° anticlockwise of the answer.', 'Half a circle from the answer.', 'On the answer, to the degree.')
     """
     size = round(abs(error_deg))
     if size in (0, 180):
-        return "half a circle from the answer" if size else "on the answer, to the degree"
-    return f"{size}° {'clockwise' if error_deg > 0 else 'anticlockwise'} of the answer"
+        return "Half a circle from the answer." if size else "On the answer, to the degree."
+    return f"{size}° {'clockwise' if error_deg > 0 else 'anticlockwise'} of the answer."
 
 
 def feedback(counted):

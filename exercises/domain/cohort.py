@@ -52,7 +52,7 @@ def causes_by_frequency(results):
     return [CauseCount(
         code, number, len({r.person for r in results if r.cause == code}),
         sum(1.0 - r.credit for r in results if r.cause == code),
-        tuple(dict.fromkeys(r.task for r in results if r.cause == code)),
+        tuple(sorted({r.task for r in results if r.cause == code}, key=lambda task: (len(task), task))),
     ) for code, number in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
 
 

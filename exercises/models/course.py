@@ -41,7 +41,7 @@ class Task(models.Model):
     north = models.CharField("Asked north", max_length=10, choices=NORTH_CHOICES, default="magnetic")
     full_credit_deg = models.FloatField("Full credit within (degrees)", default=5, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
     part_credit_deg = models.FloatField("Part credit within (degrees)", default=10, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
-    given_deg = models.FloatField("Given bearing", null=True, blank=True, validators=[MinValueValidator(0), MaxValueValidator(360)])
+    given_deg = models.FloatField("Given bearing", null=True, blank=True, help_text="To convert: the bearing. To follow: leave it empty for the line's own.", validators=[MinValueValidator(0), MaxValueValidator(360)])
     given_north = models.CharField("North of the given bearing", max_length=10, choices=NORTH_CHOICES, blank=True)
 
     class Meta:

@@ -125,7 +125,12 @@ def course(request, pk):
     tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in row.tasks.select_related("station", "target")]
     return render(request, "exercises/desk/course.html", {
         "course": row, "tasks": tasks, "form": form, "trouble": trouble, "findings": course_check.findings(answers) if answers else [],
-        "class_form": ClassForm(initial={"date": timezone.localdate(), "name": row.name})})
+        "class_form": ClassForm(initial={"date": timezone.localdate(), "name": row.name, "time_zone": _last_time_zone(request.user)})})
+
+
+def _last_time_zone(user):
+    """The time zone of the instructor's latest class, which the next one most likely shares."""
+    return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
 
 
 def _answers_or_trouble(row):
