@@ -20,11 +20,11 @@ from .kinds import kind_of
 
 HABITS = ("ok", *causes.PERSISTENT)
 # All numbers of this block are settings: common practice, no source, unless said; a class's own counts sharpen the rates.
-HABIT_PRIOR = np.array([0.72, 0.06, 0.10, 0.05, 0.04, 0.03])  # in the order of HABITS: ok, reversed, ignored, wrong way, twice, convergence
+HABIT_PRIOR = np.array([0.74, 0.06, 0.10, 0.05, 0.04, 0.01])  # in the order of HABITS: ok, reversed, ignored, wrong way, twice, convergence
 HABIT_WEIGHT = 8.0  # people that the habit prior counts for
 FOLLOWED = 0.93  # how often a person with a habit follows it
 ONCE = {"reversed": 0.012, "declination_ignored": 0.012, "declination_wrong_way": 0.006, "declination_twice": 0.004, "convergence_ignored": 0.001}
-SLIP_WEIGHT = 80.0  # readings that the slip prior counts for
+SLIP_WEIGHT = 40.0  # readings that the slip prior counts for
 SIGMAS_DEG = np.array([1.0, 1.5, 2.1, 3.0, 4.2, 6.0])
 SIGMA_PRIOR = np.array([0.08, 0.17, 0.25, 0.25, 0.17, 0.08])  # 2-4 degrees after instruction, 4-6 at first
 RECKONED_SIGMA_DEG = 0.7
@@ -112,6 +112,11 @@ def slip_prior():
     rate[INDEX["ok"]] = 0.0
     rate[INDEX["ok"]] = 1.0 - rate.sum()
     return rate
+
+
+def learnt_slips(counts, readings):
+    """Rates of slips, (codes,), from the expected counts in a class and the prior, which weighs as much as SLIP_WEIGHT readings."""
+    return (counts + SLIP_WEIGHT * slip_prior()) / (readings + SLIP_WEIGHT)
 
 
 def way_weights(layout, evidence, slip):

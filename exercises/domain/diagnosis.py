@@ -3,7 +3,7 @@
 The model and how it is fitted stand in class_model.py; here its fit becomes verdicts.
 """
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from . import causes, class_model
 from .class_model import HABITS, RECKONED_SIGMA_DEG, SIGMAS_DEG, Bias
 from .evidence import CODES, INDEX, gather
 
+SLIP_SAMPLE = 2000  # readings from which the rates of slips are learnt; more add nothing but time
 LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
 
 
@@ -61,7 +62,10 @@ def diagnose(answers, readings):
         return Diagnosis((), {}, {})
     evidence = gather(answers, readings)
     layout, fit = class_model.fit(answers, readings, evidence)
-    return Diagnosis(_verdicts(layout, evidence, fit), _people(layout, fit), {
+    sample = range(0, len(readings), 1 + len(readings) // SLIP_SAMPLE)
+    fit = replace(fit, slip=class_model.learnt_slips(_slips(evidence, _shares(layout, evidence, fit, sample)), len(sample)))
+    verdicts = tuple(_ranked(evidence, *share) for share in _shares(layout, evidence, fit, range(len(readings))))
+    return Diagnosis(verdicts, _people(layout, fit), {
         station: bias for station, bias in fit.stations.items() if station in {answers[task].station for task in set(layout.task.tolist())}})
 
 
@@ -79,18 +83,27 @@ def _people(layout, fit):
     return found
 
 
-def _verdicts(layout, evidence, fit):
-    """A verdict for each reading: its ways weighed under each habit that the person may have, sigma and offset integrated."""
+def _slips(evidence, shares):
+    """How many readings each slip is expected in, (codes,)."""
+    counts = np.zeros(len(CODES))
+    for ways, mixed, unexplained, _, _ in shares:
+        counts += np.bincount(evidence.slip[ways], mixed.sum(axis=0), len(CODES))
+        counts[INDEX["unexplained"]] += unexplained
+    return counts
+
+
+def _shares(layout, evidence, fit, chosen):
+    """For each of the chosen readings, by index, its ways, each with its probability under each habit that the person may have; sigma and offset integrated."""
     weights = class_model.way_weights(layout, evidence, fit.slip)
     bounds = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
     unexplained = fit.slip[INDEX["unexplained"]] * evidence.cell_deg / 360.0
     shift = np.array([bias.degrees for bias in (fit.stations[s] for s in layout.stations)]) + np.array([line.degrees for line in fit.lines])
-    spread_of_ground = np.array([np.hypot(fit.stations[s].error_deg, 0.0) for s in layout.stations])
-    return tuple(
-        _verdict(evidence, fit, slice(bounds[row], bounds[row + 1]), weights, unexplained[row], person, layout.known[task], layout.needle[task],
-                 shift[task] + (fit.compasses[layout.compasses[compass]].degrees if compass >= 0 else 0.0), spread_of_ground[task],
-                 _faults(layout, fit, task, compass))
-        for row, task, person, compass in zip(layout.row, layout.task, layout.person, layout.compass, strict=True))
+    spread_of_ground = np.array([fit.stations[s].error_deg for s in layout.stations])
+    for reading in chosen:
+        row, task, person, compass = layout.row[reading], layout.task[reading], layout.person[reading], layout.compass[reading]
+        moved = shift[task] + (fit.compasses[layout.compasses[compass]].degrees if compass >= 0 else 0.0)
+        yield _share(evidence, fit, slice(bounds[row], bounds[row + 1]), weights, unexplained[row], person, layout.known[task],
+                     layout.needle[task], moved, spread_of_ground[task], _faults(layout, fit, task, compass))
 
 
 def _faults(layout, fit, task, compass):
@@ -101,8 +114,8 @@ def _faults(layout, fit, task, compass):
     return ground, fit.compasses[layout.compasses[compass]].fault_probability if compass >= 0 else 0.0
 
 
-def _verdict(evidence, fit, ways, weights, unexplained, person, known, bent, shift, ground_spread, faults):
-    """The verdict of one reading."""
+def _share(evidence, fit, ways, weights, unexplained, person, known, bent, shift, ground_spread, faults):
+    """The ways of one reading with their probabilities (habits, ways), that of none of them, and the probable faults about it."""
     sign, half = evidence.sign[ways], evidence.half_width_deg[ways]
     turned = sign != 0
     position = np.where(turned, sign * evidence.residual_deg[ways] - shift, evidence.residual_deg[ways])
@@ -115,7 +128,7 @@ def _verdict(evidence, fit, ways, weights, unexplained, person, known, bent, shi
     # The posteriors of habit and sigma have heard this reading already: within each of them the ways share its probability.
     held = fit.habit[person][None, :] * fit.sigma[person][:, None] / mass
     mixed = np.einsum("sh,shw->hw", held, each)
-    return _ranked(evidence, ways, mixed, float(held.sum() * unexplained), fit.wide[person] if bent else np.zeros(len(HABITS)), faults)
+    return ways, mixed, float(held.sum() * unexplained), fit.wide[person] if bent else np.zeros(len(HABITS)), faults
 
 
 @functools.cache

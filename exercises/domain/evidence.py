@@ -8,11 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import causes
+from .angles import difference
 from .kinds import kind_of
 from .site import UNSET, Compass
 
 CODES = causes.CODES
 INDEX = {code: place for place, code in enumerate(CODES)}
+HIDES_DEG = 1.0  # half of what a two-degree dial shows
 FARTHEST_DEG = 60.0  # a way that puts the answer further off than this is no explanation of it
 
 
@@ -72,8 +74,11 @@ def gather(answers, readings):
 
 def _as_arrays(answer, compass):
     """The predictions of a task grouped by how they are written and where one stands: [(one of them, arrays), ...]."""
-    groups = {}
-    for prediction in kind_of(answer.kind).predictions(answer, compass):
+    groups, predictions = {}, list(kind_of(answer.kind).predictions(answer, compass))
+    hidden = _hidden(predictions)
+    for prediction in predictions:
+        if hidden & {prediction.habit, prediction.slip}:
+            continue
         where = prediction.detail if prediction.slip == "other_station" else ""
         groups.setdefault((prediction.writing, where), []).append(prediction)
     return [(group[0], (
@@ -81,6 +86,12 @@ def _as_arrays(answer, compass):
         np.array([p.centre_deg for p in group]), np.array([p.sign for p in group]),
         np.array([p.share for p in group]), np.array([p.detail for p in group], dtype=object),
     )) for group in groups.values()]
+
+
+def _hidden(predictions):
+    """Habits that move the answer of this task by less than HIDES_DEG: they cannot be told from a sound reading here."""
+    alone = {prediction.habit: prediction.centre_deg for prediction in predictions if prediction.slip == "ok"}
+    return {code for code, centre_deg in alone.items() if code != "ok" and abs(difference(centre_deg, alone["ok"])) < HIDES_DEG}
 
 
 def _ways(answer, groups, seen):

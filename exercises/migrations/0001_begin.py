@@ -3,9 +3,10 @@
 import django.core.validators
 import django.db.models.deletion
 import django.db.models.functions.text
-import exercises.models.course_class
 from django.conf import settings
 from django.db import migrations, models
+
+import exercises.models.course_class
 
 
 class Migration(migrations.Migration):
