@@ -120,6 +120,22 @@ def test_a_server_whose_answer_is_lost_stores_the_reading_once(page_of, live_ser
     assert Reading.objects.filter(person__name="Mia").count() == 1
 
 
+def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    refusal = {"status": "refused", "message": "This phone does not speak for that person. Join the class again."}
+    phone.route("**/readings/", lambda route: route.fulfill(json={"readings": [{"id": route.request.post_data_json["readings"][0]["id"], **refusal}]}))
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.locator("[data-status]")).to_contain_text("Your reading stays on this phone.")
+    phone.unroute("**/readings/")
+    phone.reload()
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert Reading.objects.filter(course_class=demo, text="302").count() == 1
+
+
 def test_a_half_typed_number_survives_a_reload(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)

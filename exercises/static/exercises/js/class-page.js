@@ -45,7 +45,7 @@ async function deliver() {
   const left = (await waiting(page.code)).length;
   const refused = outcomes.filter(({ status: word }) => word === "refused" || word === "conflict");
   const late = outcomes.some(({ message }) => message.includes("late"));
-  if (refused.length) status(refused[0].message);
+  if (refused.length) status(`${refused[0].message} Your reading stays on this phone.`);
   else if (left) status(`${left} ${left === 1 ? "reading" : "readings"} kept on this phone, not sent yet. ${trouble}`);
   else if (late) status("Kept, but marked late: the class is closed.");
   else if (sent.size) status("All readings sent.");

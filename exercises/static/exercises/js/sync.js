@@ -15,8 +15,9 @@ export function send(code, csrf) {
 
 async function sendAll(code, csrf) {
   const outcomes = [];
+  const tried = new Set();
   for (;;) {
-    const batch = (await waiting(code)).slice(0, BATCH);
+    const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, BATCH);
     if (!batch.length) return { outcomes, trouble: "" };
     let answer;
     try {
@@ -30,11 +31,11 @@ async function sendAll(code, csrf) {
     }
     if (!answer.ok) return { outcomes, trouble: answer.status < 500 ? await said(answer) : "The server is not ready." };
     const { readings } = await answer.json();
+    for (const { id } of batch) tried.add(id);
     for (const outcome of readings) {
-      await forget(outcome.id);
+      if (outcome.status !== "refused") await forget(outcome.id); // refused: it stays, and the person is told why
       outcomes.push(outcome);
     }
-    if (!readings.length) return { outcomes, trouble: "The server did not answer for these readings." };
   }
 }
 
