@@ -87,7 +87,7 @@ class Layout:
         self.compass = np.array([place.get(number, -1) for number in numbers], int)
         self.readings_of = np.bincount(self.person, minlength=len(self.people))
         stood = np.array(self.stations)[self.task]
-        self.people_at = {station: len(set(self.person[stood == station].tolist())) for station in dict.fromkeys(self.stations)}
+        self.people_at = {station: len(set(self.person[(stood == station) & self.needle[self.task]].tolist())) for station in dict.fromkeys(self.stations)}
         self.order = np.argsort(self.person, kind="stable")
         self.known = np.array([answer.budget.degrees("standing", "declination") if kind_of(answer.kind).reads_needle else 0.3 for answer in answers])
         self.line_narrow = np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers])

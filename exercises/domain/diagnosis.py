@@ -66,7 +66,7 @@ def diagnose(answers, readings):
     fit = replace(fit, slip=class_model.learnt_slips(_slips(evidence, _shares(layout, evidence, fit, sample)), len(sample)))
     verdicts = tuple(_ranked(evidence, *share) for share in _shares(layout, evidence, fit, range(len(readings))))
     return Diagnosis(verdicts, _people(layout, fit), {
-        station: bias for station, bias in fit.stations.items() if station in {answers[task].station for task in set(layout.task.tolist())}})
+        station: bias for station, bias in fit.stations.items() if layout.people_at[station]})
 
 
 def _people(layout, fit):

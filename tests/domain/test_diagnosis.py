@@ -241,3 +241,12 @@ def test_an_empty_compass_and_a_shared_one_do_as_well():
     found = diagnosis.diagnose(answers, shared)
 
     assert [round(found.people[name].offset_deg / 3) for name in ("P0", "P1", "P2", "P3")] == [3, 3, 3, 0]
+
+
+def test_a_place_where_bearings_are_only_reckoned_has_no_bias():
+    one = answer(kind="convert", true_deg=108.0, given_deg=100.0, given_north="magnetic")
+
+    found = diagnosis.diagnose((one,), [Reading(name, "1", Written(108.0)) for name in "abcd"])
+
+    assert found.stations == {}
+    assert {verdict.cause for verdict in found.verdicts} == {"ok"}
