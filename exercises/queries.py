@@ -30,11 +30,17 @@ def current_key(course_class):
 def counting(course_class, readings):
     """Of each person's attempts at a task the one that counts, in order of arrival.
 
-    The first where the answer is told at once, because later ones know it; the last where feedback waits for the end.
+    The first where the answer is told at once, because later ones know it; the last where feedback waits for the end. One
+    that came late, or after the release, counts only where there is no other: it may have been copied from the answer.
     """
-    first = course_class.feedback == CourseClass.Feedback.AT_ONCE
+    first, released_at = course_class.feedback == CourseClass.Feedback.AT_ONCE, course_class.released_at
+
+    def rank(reading):
+        knows = released_at is not None and reading.received_at >= released_at
+        return knows, reading.is_late, reading.attempt if first or knows else -reading.attempt
+
     chosen = {}
-    for reading in sorted((r for r in readings if not r.problem), key=lambda r: r.attempt, reverse=first):
+    for reading in sorted((reading for reading in readings if not reading.problem), key=rank, reverse=True):
         chosen[reading.person_id, reading.task] = reading
     return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
 

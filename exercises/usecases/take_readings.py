@@ -1,4 +1,6 @@
 """Store what a phone sends, once however often it is sent."""
+import re
+import unicodedata
 import uuid
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -70,9 +72,10 @@ def _checked(item, by_pk, by_task):
         raise Refused("This phone does not speak for that person. Join the class again.")
     if not isinstance(answer, str) or answer not in by_task:
         raise Refused("The class has no such task. Reload the page.")
-    if not isinstance(text, str) or not 0 < len(text.strip()) <= LONGEST_TEXT or not text.isprintable():
+    text = unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip() if isinstance(text, str) and len(text) <= 2 * LONGEST_TEXT else ""
+    if not 0 < len(text) <= LONGEST_TEXT or not text.isprintable():
         raise Refused("The answer is empty or too long. Enter it again.")
-    return client_id, by_pk[person], by_task[answer], text.strip()
+    return client_id, by_pk[person], by_task[answer], text
 
 
 def _store(course_class, client_id, person, answer, text, item, now):
@@ -101,9 +104,10 @@ def _store(course_class, client_id, person, answer, text, item, now):
 
 
 def _seen(answer, text, says_mils):
-    if says_mils and text.isdecimal():
+    kind = kind_of(answer.kind)
+    if says_mils and kind.widget == "bearing" and text.isdecimal():
         return angles.written_in_mils(int(text))
-    return kind_of(answer.kind).parse(answer, text)
+    return kind.parse(answer, text)
 
 
 def _moment(text):

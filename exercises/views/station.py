@@ -16,6 +16,7 @@ from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..wording import feedback, public_task
 
 PHONE_KEEPS_DAYS = 30
+MOST_ON_A_PHONE = 30
 UNKNOWN_CODE = "No class has the code “%s”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5."
 
 
@@ -45,7 +46,7 @@ def _cookie(course_class):
 def _people(request, course_class):
     """The people for whom this phone speaks."""
     tokens = [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
-    return people_of(course_class, tokens[:30])
+    return people_of(course_class, tokens)
 
 
 @require_http_methods(["GET", "POST"])
@@ -58,6 +59,9 @@ def join(request, code):
     form = JoinForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         cleaned = form.cleaned_data
+        if len(here) + len(cleaned["names"]) > MOST_ON_A_PHONE:
+            form.add_error("names", f"A phone can write for {MOST_ON_A_PHONE} people. Use another phone for the rest.")
+            return render(request, "exercises/station/join.html", {"class": found, "form": form})
         try:
             joined = join_class(course_class=found, names=cleaned["names"], compass_number=cleaned["compass"].upper(), now=timezone.now(),
                                 graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"])
@@ -97,14 +101,28 @@ def _state(found, people):
     by_task = {answer.task: answer for answer in answers}
     stations = list(dict.fromkeys(answer.station for answer in answers))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
-    shown = []
-    if key and may_see_answers(found):
-        shown = [feedback(queries.counted_one(reading, by_task[reading.task])) for reading in queries.counting(found, readings)]
     return {
         "state": found.state, "feedback": found.feedback, "people": [{"id": person.pk, "name": person.name} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
         "tasks": [public_task(answer, key.points) for answer in answers],
-        "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}), "shown": shown}
+        "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
+        "shown": _shown(found, people, by_task, readings)}
+
+
+def _shown(found, people, by_task, readings):
+    """Feedback on the readings that count, once it may be shown.
+
+    While a class is open, people who share a phone see a task's answer when each of them has given theirs.
+    """
+    if not by_task or not may_see_answers(found):
+        return []
+    given = {}
+    counting = [reading for reading in queries.counting(found, readings) if reading.task in by_task]
+    for reading in counting:
+        given.setdefault(reading.task, set()).add(reading.person_id)
+    waits = found.is_open and found.released_at is None
+    return [feedback(queries.counted_one(reading, by_task[reading.task])) for reading in counting
+            if not waits or len(given[reading.task]) == len(people)]
 
 
 @require_safe
@@ -133,15 +151,12 @@ def readings(request, code):
     key = queries.current_key(found)
     if found.state == CourseClass.State.DRAFT or key is None:
         return JsonResponse({"message": "The class is not open yet. Your readings stay on the phone."}, status=409)
-    answers = key.as_domain()
-    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=answers, now=timezone.now())
-    return JsonResponse({"readings": [_outcome(found, outcome, answers) for outcome in outcomes]})
-
-
-def _outcome(found, outcome, answers):
-    """One outcome for the phone, with feedback only where it may be shown."""
-    said = {"id": outcome.client_id, "status": outcome.status, "message": outcome.message}
-    reading = outcome.reading
-    if reading and not reading.problem and outcome.status in ("stored", "again") and may_see_answers(found):
-        said["feedback"] = feedback(queries.counted_one(reading, next(answer for answer in answers if answer.task == reading.task)))
-    return said
+    by_task = {answer.task: answer for answer in key.as_domain()}
+    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=tuple(by_task.values()), now=timezone.now())
+    touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
+    rows = found.readings.filter(person__in=people, task__in=touched).select_related("person") if touched else []
+    return JsonResponse({
+        "readings": [{"id": outcome.client_id, "status": outcome.status, "message": outcome.message, "task": outcome.reading.task if outcome.reading else "",
+                      "person": outcome.reading.person_id if outcome.reading else None, "graded": bool(outcome.reading) and not outcome.reading.problem}
+                     for outcome in outcomes],
+        "shown": _shown(found, people, by_task, list(rows))})

@@ -125,15 +125,48 @@ def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(pa
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     type_bearing(phone, "302")
-    refusal = {"status": "refused", "message": "This phone does not speak for that person. Join the class again."}
-    phone.route("**/readings/", lambda route: route.fulfill(json={"readings": [{"id": route.request.post_data_json["readings"][0]["id"], **refusal}]}))
+    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": "This phone does not speak for that person. Join the class again."}
+    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": route.request.post_data_json["readings"][0]["id"], **refusal}]}))
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.locator("[data-status]")).to_contain_text("Your reading stays on this phone.")
+    expect(phone.locator("[data-status]")).to_have_text("1 not taken: see the list of stations.")
+    expect(phone.locator("[data-troubles]")).to_contain_text("Mia, task 1: 302. This phone does not speak for that person.")
     phone.unroute("**/readings/")
     phone.reload()
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
     assert Reading.objects.filter(course_class=demo, text="302").count() == 1
+
+
+def test_a_reading_that_is_not_taken_can_be_set_aside(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": "No."}
+    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]]}))
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.locator("[data-status]")).to_contain_text("not taken")
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_role("button", name="Set aside").click()
+
+    expect(phone.locator("[data-troubles] li")).to_have_count(0)
+    expect(phone.locator("[data-status]")).to_have_text("")
+
+
+def test_a_slow_signal_takes_one_reading_however_often_send_is_tapped(page_of, live_server, demo):
+    # 2026-11-25: the form waited for the server, and a second tap became a second attempt.
+    phone, held = page_of(PHONE), []
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    phone.route("**/readings/", lambda route: held.append(route))
+    with phone.expect_request("**/readings/"):
+        phone.locator("[data-send]").evaluate("(button) => { button.click(); button.click(); }")
+
+    expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
+    held[0].continue_()
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+    assert Reading.objects.filter(person__name="Mia").count() == 1
 
 
 def test_a_half_typed_number_survives_a_reload(page_of, live_server, demo):
@@ -175,8 +208,13 @@ def test_two_people_share_one_phone(page_of, live_server, demo):
     for digits in ("302", "305"):
         type_bearing(phone, digits)
         phone.get_by_role("button", name="Send").click()
-        phone.get_by_role("button", name="Next").click()
+        if digits == "302":
+            expect(phone.get_by_text("when everybody on this phone has read it")).to_be_visible()
+            phone.get_by_role("button", name="Next").click()
 
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+    phone.get_by_role("group", name="Whose result is it?").get_by_role("button", name="Mia").click()
+    expect(phone.locator(".you")).to_contain_text("302")
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
     assert list(Reading.objects.filter(person__course_class=demo).order_by("pk").values_list("person__name", "task", "text")) == [("Mia", "1", "302"), ("Tom", "1", "305")]
 

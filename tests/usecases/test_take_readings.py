@@ -142,4 +142,17 @@ def test_a_reading_sent_by_eight_threads_at_once_is_stored_once():
 def test_the_outcome_is_plain_json(phone, open_class, mia):
     answer = phone.post(f"/c/{open_class.code}/readings/", json.dumps({"readings": [cast.reading(mia)]}), content_type="application/json")
 
-    assert [sorted(one) for one in answer.json()["readings"]] == [["feedback", "id", "message", "status"]]
+    assert [sorted(one) for one in answer.json()["readings"]] == [["graded", "id", "message", "person", "status", "task"]]
+
+
+def test_mils_for_a_target_are_kept_as_an_answer_that_cannot_be_graded(open_class, mia):
+    # 2026-11-25: the reading was parsed as a bearing, and the request ended in an error page.
+    (outcome,) = take(open_class, mia, cast.reading(mia, task="2", text="12", mils=True))
+
+    assert (outcome.status, outcome.reading.problem) == ("stored", "NotATarget")
+
+
+def test_a_number_with_a_space_that_does_not_break_is_taken(open_class, mia):
+    (outcome,) = take(open_class, mia, cast.reading(mia, text="74\u00a0\u00b0"))
+
+    assert (outcome.status, outcome.reading.text, outcome.reading.value_deg) == ("stored", "74 \u00b0", 74.0)

@@ -1,17 +1,19 @@
 /** The participant's page: wires the views, the form, the outbox and the sending together. */
-import { keep, newId, waiting } from "./outbox.js";
+import { forget, keep, newId, waiting } from "./outbox.js";
 import { readingForm } from "./reading-form.js";
-import { send } from "./sync.js";
+import { patience, send } from "./sync.js";
 
 const REFRESH_MS = 15000;
 const find = (name) => document.querySelector(`[data-${name}]`);
 const page = JSON.parse(document.getElementById("class-page").textContent);
 const csrf = () => document.querySelector("[name=csrfmiddlewaretoken]").value;
 const sent = new Set(page.sent.map(([person, task]) => `${person} ${task}`));
-const shown = new Map(page.shown.map((one) => [`${one.person} ${one.task}`, one]));
+const shown = new Map(page.shown.map((one) => [keyOf(one), one]));
 let person = page.people[0].id;
 let task = null;
 const halfTyped = (label) => `navclass ${page.code} ${person} ${label}`;
+
+let looking = null; // the reading whose result is on the screen
 
 const form = readingForm(async ({ text, mils }) => {
   const reading = { id: newId(), code: page.code, person, task: task.label, text, mils, measured_at: new Date().toISOString() };
@@ -19,13 +21,18 @@ const form = readingForm(async ({ text, mils }) => {
     await keep(reading);
   } catch {
     status(`This phone could not keep the reading. Write it on paper: task ${task.label}, ${text}.`);
+    form.ready();
     return;
   }
-  sessionStorage.removeItem(halfTyped(task.label));
-  sent.add(`${person} ${task.label}`);
+  sessionStorage.removeItem(halfTyped(reading.task));
+  sent.add(keyOf(reading));
+  showResult(keyOf(reading), text);
   await deliver();
-  showResult(`${person} ${task.label}`, text);
 });
+
+function keyOf(one) {
+  return `${one.person} ${one.task}`;
+}
 
 function text(tag, content, className = "") {
   const made = document.createElement(tag);
@@ -40,16 +47,34 @@ function status(words) {
 
 /** Sends what waits, and always says the state. */
 async function deliver() {
-  const { outcomes, trouble } = await send(page.code, csrf());
-  for (const outcome of outcomes) if (outcome.feedback) shown.set(`${outcome.feedback.person} ${outcome.feedback.task}`, outcome.feedback);
-  const left = (await waiting(page.code)).length;
+  const { outcomes, shown: news, trouble } = await send(page.code, csrf());
+  for (const one of news) shown.set(keyOf(one), one);
+  const kept = await waiting(page.code);
   const refused = outcomes.filter(({ status: word }) => word === "refused" || word === "conflict");
-  const late = outcomes.some(({ message }) => message.includes("late"));
-  if (refused.length) status(`${refused[0].message} Your reading stays on this phone.`);
-  else if (left) status(`${left} ${left === 1 ? "reading" : "readings"} kept on this phone, not sent yet. ${trouble}`);
-  else if (late) status("Kept, but marked late: the class is closed.");
+  if (outcomes.length) showTroubles(kept, refused);
+  for (const outcome of outcomes) if (outcome.task && !outcome.graded) sent.delete(keyOf(outcome));
+  const left = kept.length - refused.length;
+  const told = outcomes.find(({ status: word, message }) => word !== "refused" && word !== "conflict" && message !== "Kept.");
+  if (left > 0) status(`${left} ${left === 1 ? "reading" : "readings"} kept on this phone, not sent yet. ${trouble}`);
+  else if (told) status(told.message);
+  else if (refused.length) status(`${refused.length} not taken: see the list of stations.`);
   else if (sent.size) status("All readings sent.");
   else status("");
+  if (looking && shown.has(looking.key) && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
+}
+
+/** Readings that the server will not take: each with the reason, until the person sets it aside. */
+function showTroubles(kept, refused) {
+  find("troubles").replaceChildren(...refused.map(({ id, message }) => {
+    const reading = kept.find((one) => one.id === id);
+    const item = document.createElement("li");
+    const name = page.people.find((one) => one.id === reading?.person)?.name ?? "";
+    const aside = text("button", "Set aside", "quiet");
+    if (reading) sent.delete(keyOf(reading));
+    aside.addEventListener("click", async () => { await forget(id); item.remove(); await deliver(); });
+    item.append(text("strong", `${name}, task ${reading?.task}: ${reading?.text}. `), message, " ", aside);
+    return item;
+  }));
 }
 
 function go(view) {
@@ -92,19 +117,27 @@ function showStation(code) {
 }
 
 function showPeople() {
-  find("people").hidden = page.people.length < 2;
-  find("people").replaceChildren(...page.people.map(({ id, name }) => {
-    const made = text("button", name + (sent.has(`${id} ${task.label}`) ? " ✓" : ""));
-    made.type = "button";
-    made.setAttribute("aria-pressed", String(id === person));
-    made.addEventListener("click", () => { person = id; showTask(task.label); });
-    return made;
-  }));
+  for (const row of document.querySelectorAll("[data-people]")) {
+    row.hidden = page.people.length < 2;
+    row.replaceChildren(...page.people.map(({ id, name }) => {
+      const made = text("button", name + (sent.has(`${id} ${task.label}`) ? " ✓" : ""));
+      made.type = "button";
+      made.setAttribute("aria-pressed", String(id === person));
+      made.addEventListener("click", () => { person = id; showTaskOrResult(); });
+      return made;
+    }));
+  }
+}
+
+/** The result of the chosen person where there is one to see, else the question. */
+function showTaskOrResult() {
+  const key = `${person} ${task.label}`;
+  if (shown.has(key)) showResult(key, "");
+  else showTask(task.label);
 }
 
 function showTask(label) {
   task = page.tasks.find((one) => one.label === label);
-  if (!page.people.some(({ id }) => id === person)) person = page.people[0].id;
   find("task-label").textContent = `${task.station}, task ${task.label}`;
   find("ask").textContent = task.prompt;
   find("stand").replaceChildren(text("strong", "Stand here: "), page.stations.find((one) => one.code === task.station).mark);
@@ -120,6 +153,9 @@ function drawn(svg) {
 
 function showResult(key, typed) {
   const feedback = shown.get(key);
+  looking = { key, typed };
+  showPeople();
+  const others = page.people.some(({ id }) => !sent.has(`${id} ${task.label}`));
   find("result-title").textContent = feedback ? feedback.credit : "Kept";
   if (feedback) {
     const outcome = document.createElement("dl");
@@ -133,10 +169,12 @@ function showResult(key, typed) {
       ...(feedback.attempt > 1 && page.feedback === "at_once" ? [text("p", "The first attempt counts; this one is practice.", "dim")] : []),
       outcome, drawn(feedback.dial), text("p", feedback.error, "dim"), text("p", feedback.cause, "lead"), text("p", feedback.advice));
   } else {
-    find("result").replaceChildren(text("p", `Task ${task.label}: ${typed}.`), text("p", page.feedback === "at_once" ? "You will see how it went as soon as it is sent." : "You will see how it went when your instructor says."));
+    find("result").replaceChildren(text("p", `Task ${task.label}: ${typed}.`), text("p", page.feedback !== "at_once" ? "You will see how it went when your instructor says."
+      : others ? "You will see how it went when everybody on this phone has read it." : "You will see how it went as soon as it is sent."));
   }
+  const before = document.activeElement;
   go("result");
-  find("result-title").focus();
+  if (!before?.closest("[data-view=result]")) find("result-title").focus();
 }
 
 /** From the result on to the next person at this task, the next task at this station, or the list. */
@@ -144,7 +182,7 @@ function next() {
   const other = page.people.find(({ id }) => !sent.has(`${id} ${task.label}`));
   if (other) {
     person = other.id;
-    showTask(task.label);
+    showTaskOrResult();
     return;
   }
   const here = page.tasks.filter((one) => one.station === task.station);
@@ -157,10 +195,9 @@ function route() {
   const [code, label] = decodeURIComponent(location.hash.slice(1)).split("/");
   const known = page.tasks.find((one) => one.label === label && one.station === code);
   if (known) {
-    const done = page.people.length === 1 && shown.has(`${person} ${label}`);
     task = known;
-    if (done) showResult(`${person} ${label}`, "");
-    else showTask(label);
+    if (!page.people.some(({ id }) => id === person)) person = page.people[0].id;
+    showTaskOrResult();
   } else if (page.stations.some((one) => one.code === code)) showStation(code);
   else showList();
 }
@@ -170,12 +207,14 @@ async function refresh() {
   await deliver();
   if (page.state !== "draft" && page.shown.length === sent.size) return;
   try {
-    const answer = await fetch(`/c/${page.code}/state/`);
+    const answer = await fetch(`/c/${page.code}/state/`, { signal: patience(REFRESH_MS) });
     if (!answer.ok) return;
     const opened = page.state === "draft";
     Object.assign(page, await answer.json());
-    for (const one of page.shown) shown.set(`${one.person} ${one.task}`, one);
+    const had = shown.size;
+    for (const one of page.shown) shown.set(keyOf(one), one);
     if (opened && page.state !== "draft") route();
+    else if (shown.size > had && looking && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
   } catch {
     status(find("status").textContent || "No connection. Go on: readings are kept on this phone.");
   }
@@ -189,6 +228,6 @@ window.addEventListener("hashchange", route);
 window.addEventListener("online", refresh);
 document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
 setInterval(refresh, REFRESH_MS);
-for (const one of await waiting(page.code)) sent.add(`${one.person} ${one.task}`);
+for (const one of await waiting(page.code)) sent.add(keyOf(one));
 route();
 await refresh();

@@ -35,7 +35,12 @@ export function readingForm(onAnswer) {
     find("question-do").replaceChildren(...answers.map(([text, act]) => Object.assign(button(text, act), { className: "button button-quiet" })));
     find("question-do").hidden = !answers.length;
   };
-  const give = (text, mils = false) => { quiet(); onAnswer({ text, mils }); };
+  const give = (text, mils = false) => {
+    if (find("send").disabled) return; // a second tap is not a second attempt
+    find("send").disabled = true;
+    quiet();
+    onAnswer({ text, mils });
+  };
   const submit = () => {
     if (task.widget === "target") {
       if (chosen) give(chosen);
@@ -58,6 +63,7 @@ export function readingForm(onAnswer) {
       task = next;
       chosen = "";
       quiet();
+      find("send").disabled = false;
       input.value = typed;
       find("bearing").hidden = task.widget !== "bearing";
       find("north").textContent = `° ${task.north}`;
@@ -69,6 +75,8 @@ export function readingForm(onAnswer) {
       for (const choice of choices) choice.setAttribute("aria-pressed", "false");
       find("choices").replaceChildren(...choices);
     },
+    /** Takes an answer again after one that could not be kept. */
+    ready() { find("send").disabled = false; },
     /** What is typed at the moment. */
     typed: () => input.value,
   };

@@ -6,7 +6,7 @@ setInterval(async () => {
   if (document.hidden) return;
   try {
     const answer = await fetch(part.dataset.refresh);
-    if (answer.ok) part.innerHTML = await answer.text();
+    if (answer.ok && !answer.redirected) part.innerHTML = await answer.text();
   } catch {
     return; // no connection: the old part stays, the next turn tries again
   }

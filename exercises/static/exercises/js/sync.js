@@ -2,11 +2,20 @@
 import { forget, waiting } from "./outbox.js";
 
 const BATCH = 50;
+const PATIENCE_MS = 10000; // a stalled request must not hold up those after it; what it carried is sent again
 let running = null;
+
+/** A signal that ends a request after a time. AbortSignal.timeout is missing on phones before 2022. */
+export function patience(milliseconds) {
+  const control = new AbortController();
+  setTimeout(() => control.abort(), milliseconds);
+  return control.signal;
+}
 
 /**
  * Sends every waiting reading of a class. Calls that overlap share one run.
- * @returns {Promise<{outcomes: object[], trouble: string}>} one outcome a reading; `trouble` is empty when all went through
+ * @returns {Promise<{outcomes: object[], shown: object[], trouble: string}>} one outcome a reading, the feedback that may be
+ *   shown by now, and what stood in the way, empty when all went through
  */
 export function send(code, csrf) {
   running ??= sendAll(code, csrf).finally(() => { running = null; });
@@ -15,27 +24,31 @@ export function send(code, csrf) {
 
 async function sendAll(code, csrf) {
   const outcomes = [];
+  const shown = [];
   const tried = new Set();
   for (;;) {
     const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, BATCH);
-    if (!batch.length) return { outcomes, trouble: "" };
+    if (!batch.length) return { outcomes, shown, trouble: "" };
     let answer;
+    let told;
     try {
       answer = await fetch(`/c/${code}/readings/`, {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-CSRFToken": csrf },
         body: JSON.stringify({ readings: batch.map(({ code: _, ...reading }) => reading) }),
+        signal: patience(PATIENCE_MS),
       });
+      told = answer.ok ? await answer.json() : null;
     } catch {
-      return { outcomes, trouble: "No connection." };
+      return { outcomes, shown, trouble: "No connection." };
     }
-    if (!answer.ok) return { outcomes, trouble: answer.status < 500 ? await said(answer) : "The server is not ready." };
-    const { readings } = await answer.json();
+    if (!told) return { outcomes, shown, trouble: answer.status < 500 ? await said(answer) : "The server is not ready." };
     for (const { id } of batch) tried.add(id);
-    for (const outcome of readings) {
-      if (outcome.status !== "refused") await forget(outcome.id); // refused: it stays, and the person is told why
+    for (const outcome of told.readings) {
+      if (outcome.status === "stored" || outcome.status === "again") await forget(outcome.id); // others stay, and the person is told why
       outcomes.push(outcome);
     }
+    shown.push(...told.shown);
   }
 }
 
