@@ -3,13 +3,13 @@ from collections import Counter
 from datetime import date
 
 from . import tables
-from .domain import angles, geodesy, grading, key, magnetics, norths
+from .domain import angles, answer, geodesy, grading, key, magnetics, norths
 from .domain.diagnosis import diagnose
 from .domain.evidence import Reading
-from .domain.kinds import convert, follow, kind_of
+from .domain.kinds import follow, kind_of
 from .domain.site import Site, UnknownPoint
 
-REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, convert.NothingGiven, UnknownPoint)
+REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, answer.NoAnswer, UnknownPoint)
 GRADED = ("person", "task", "answer", "expected_deg", "error_deg", "credit", "cause", "cause_probability", "alternatives",
           "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass")
 PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "scatter_deg", "readings", "credit")

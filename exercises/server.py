@@ -31,6 +31,16 @@ def run(application, listening):
     waitress.serve(application, sockets=[listening], threads=threads, max_request_body_size=LARGEST_REQUEST, _quiet=True)
 
 
+def host_for_phones(host, on_the_network):
+    """The host under which a phone reaches this machine: a loopback name gives way to the address on the network; the port stays.
+
+    >>> host_for_phones("localhost:8000", "192.0.2.7"), host_for_phones("field.example", "192.0.2.7")
+    ('192.0.2.7:8000', 'field.example')
+    """
+    name, colon, port = host.rpartition(":") if not host.endswith("]") and ":" in host else (host, "", "")
+    return f"{on_the_network}{colon}{port}" if name in ("localhost", "127.0.0.1", "[::1]") else host
+
+
 def address_on_the_network():
     """This machine's address on its network, or 127.0.0.1 without one. Nothing is sent."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:

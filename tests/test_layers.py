@@ -19,7 +19,7 @@ MAY_IMPORT = {
     "forms": {"domain", "models"},
     "checks": set(),
     "apps": {"checks"},
-    "views": {"domain", "models", "usecases", "permissions", "queries", "wording", "drawing", "forms", "tables"},
+    "views": {"domain", "models", "usecases", "permissions", "queries", "wording", "drawing", "forms", "tables", "server"},
     "urls": {"views"},
     "management": {"tables", "batch", "usecases", "server"},
     "migrations": {"models"},

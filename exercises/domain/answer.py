@@ -6,6 +6,10 @@ from .budget import Budget
 from .norths import Norths
 
 
+class NoAnswer(ValueError):
+    """A task that has no answer as it stands. The message says why and what to do."""
+
+
 @dataclass(frozen=True)
 class Other:
     """Another point that a person may have aimed at or stood on.

@@ -18,21 +18,22 @@ class Cause:
     rate: float  # prior share of readings; S69, S73, S77 rank them, nobody has counted beginners: common practice, no source
     is_persistent: bool = False
     is_mistake: bool = True
+    paper_advice: str = ""  # what to do where no compass was in it
 
 
 REGISTER = {cause.code: cause for cause in (
     Cause("ok", "sound reading", "Your reading is sound.", "Nothing to mend: read to the tick, then to half a tick.",
-          "Only scatter.", 0.70, is_mistake=False),
+          "Only scatter.", 0.70, is_mistake=False, paper_advice="Nothing to mend."),
     Cause("reversed", "reversed", "Your bearing points the opposite way: it is 180 degrees off.",
           "Red end in the orienting arrow, travel arrow away from you. Point roughly first: which quarter of the circle is it?",
           "White end boxed, or the plate turned round. The same compass number wrong for others too: a reversed needle.",
           0.04, is_persistent=True),
     Cause("declination_ignored", "declination left out", "You gave the bearing of the wrong north: the declination is left out.",
-          "Look which north is asked, then use the site's sentence for the declination.",
+          "Look which north is asked, then use this place's sentence.",
           "The same offset at all their stations makes it a habit. A leftover setting on the compass can look alike.",
           0.05, is_persistent=True),
     Cause("declination_wrong_way", "declination the wrong way", "You turned the declination the wrong way, and are off by twice it.",
-          "Say the site's sentence aloud before you add or take away.",
+          "Say this place's sentence aloud before you add or take away.",
           "Replace the rhyme by one sentence for this site. A compass set on the wrong side looks alike.", 0.02, is_persistent=True),
     Cause("declination_twice", "declination applied twice", "The declination is in your bearing twice.",
           "If your compass is set for this site, it has done it already: no arithmetic.",
@@ -48,7 +49,8 @@ REGISTER = {cause.code: cause for cause in (
           "Two in a row that fit one neighbour: they are a post ahead or behind.", 0.015),
     Cause("mirrored", "mirrored", "Your number is the right one mirrored: east and west are exchanged.",
           "Box the needle by turning the housing, read only at the index line; numbers grow clockwise.",
-          "Dial left at N and the number under the needle's tip read, or the angle measured anticlockwise.", 0.015),
+          "Dial left at N and the number under the needle's tip read, or the angle measured anticlockwise.", 0.015,
+          paper_advice="Numbers grow clockwise from north: say whether it is east or west before you write."),
     Cause("counted_back", "counted back from a label", "You counted the ticks the wrong way from a printed number.",
           "Find the two printed numbers round the index line: the ticks grow clockwise from the smaller.",
           "The error is twice the distance to the label.", 0.02),
@@ -59,7 +61,8 @@ REGISTER = {cause.code: cause for cause in (
     Cause("digit_dropped", "a digit missing", "A digit is missing.", "Always three digits: 026 is not 260.",
           "A slip of writing.", 0.008),
     Cause("ten_off", "wrong printed number", "You are one or two printed numbers off: 10 or 20 degrees.",
-          "Read the label below the index, the label above it, then count the ticks.", "Gone when a partner reads the dial.", 0.025),
+          "Read the label below the index, the label above it, then count the ticks.", "Gone when a partner reads the dial.", 0.025,
+          paper_advice="Do the sum once more, one column at a time."),
     Cause("hundred_off", "hundreds digit wrong", "The first digit is wrong: you are 100 degrees off.",
           "Which quarter of the circle is it? Then write three digits.", "A slip of writing or of carrying.", 0.01),
     Cause("mils", "mils", "Your number is right on the mils scale, not in degrees.",
@@ -70,7 +73,8 @@ REGISTER = {cause.code: cause for cause in (
     Cause("station_fault", "the station is off", "Nearly everybody reads this here: the station is at fault, not you.",
           "Nothing for you to mend.", "Local attraction, a moved mark, or a wrong coordinate: fore and back bearings tell.", 0.0),
     Cause("unexplained", "unexplained", "We cannot tell what happened here.",
-          "Go back to the mark, hold the compass level, box the needle, and read again.", "No cause is probable.", 0.02),
+          "Go back to the mark, hold the compass level, box the needle, and read again.", "No cause is probable.", 0.02,
+          paper_advice="Draw the two norths with the angle between them, then do the sum again."),
 )}
 CODES = tuple(REGISTER)
 PERSISTENT = tuple(code for code, cause in REGISTER.items() if cause.is_persistent)
@@ -95,9 +99,9 @@ def name(code):
     """A short name in words.
 
     >>> name("declination_ignored+reversed")
-    'declination left out, and reversed'
+    'declination left out together with reversed'
     """
-    return ", and ".join(cause.name for cause in parts(code))
+    return " together with ".join(cause.name for cause in parts(code))
 
 
 def sentence(code):
@@ -105,9 +109,9 @@ def sentence(code):
     return " ".join(cause.sentence for cause in parts(code))
 
 
-def advice(code):
-    """What to do about it, for the participant."""
-    return " ".join(cause.advice for cause in parts(code))
+def advice(code, reads_needle=True):
+    """What to do about it, for the participant, with a compass in hand or on paper."""
+    return " ".join(cause.advice if reads_needle else cause.paper_advice or cause.advice for cause in parts(code))
 
 
 def note(code):

@@ -110,7 +110,10 @@ def _grid(epsg):
         raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) is not a projected map grid, so it has no grid north.")
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # PROJ warns that a PROJ string loses details; only its north is used
-        return crs, Proj(crs)
+        try:
+            return crs, Proj(crs)
+        except CRSError as error:
+            raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) cannot be computed here. Choose another grid, or leave it empty for UTM.") from error
 
 
 def grid_name(epsg):

@@ -101,15 +101,18 @@ class TaskForm(forms.ModelForm):
         self.fields["target"].queryset = site.points.filter(is_target=True)
         for name in ("full_credit_deg", "part_credit_deg"):
             self.fields[name].required = False
+            self.initial[name] = None
+        self.fields["part_credit_deg"].help_text = "Type both to overrule the tolerance chosen above."
 
     def clean(self):
         """Fill in the preset, and ask for what the kind needs."""
         cleaned = super().clean()
         kind = kind_of(cleaned["kind"]) if cleaned.get("kind") else None
-        if cleaned.get("preset"):
+        typed = [cleaned.get("full_credit_deg"), cleaned.get("part_credit_deg")]
+        if typed == [None, None] and cleaned.get("preset"):
             band = bands.PRESETS[cleaned["preset"]].band
             cleaned["full_credit_deg"], cleaned["part_credit_deg"] = band.full_credit_deg, band.part_credit_deg
-        elif cleaned.get("full_credit_deg") is None or cleaned.get("part_credit_deg") is None:
+        elif None in typed and not {"full_credit_deg", "part_credit_deg"} & set(self.errors):
             self.add_error("full_credit_deg", "Choose a tolerance by name, or type both numbers.")
         if kind and kind.needs_target and not cleaned.get("target"):
             self.add_error("target", "Choose the target.")

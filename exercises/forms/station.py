@@ -4,6 +4,8 @@ import unicodedata
 
 from django import forms
 
+from ..models.course_class import name_key
+
 MOST_NAMES = 6
 
 
@@ -32,6 +34,6 @@ class JoinForm(forms.Form):
             raise forms.ValidationError(f"Give one to {MOST_NAMES} names, with commas between them.")
         if any(len(name) > 30 for name in names):
             raise forms.ValidationError("A name can have up to 30 letters.")
-        if len({name.casefold() for name in names}) < len(names):
+        if len({name_key(name) for name in names}) < len(names):
             raise forms.ValidationError("Two of the names are alike. Add a letter to one.")
         return names

@@ -1,4 +1,5 @@
 """One holding of a course, its people and its compasses."""
+import unicodedata
 import zoneinfo
 
 from django.conf import settings
@@ -6,7 +7,6 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
-from django.db.models.functions import Lower
 
 from ..domain import site as domain
 from .course import Course
@@ -16,6 +16,11 @@ def is_time_zone(text):
     """Refuses what is no time zone of the IANA database."""
     if text not in zoneinfo.available_timezones():
         raise ValidationError(f"“{text}” is not a time zone. Use a name such as Pacific/Auckland.")
+
+
+def name_key(name):
+    """A name as it is compared: letters alike in any script, whatever their case or width. A database's own lower() knows ASCII."""
+    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
 
 class CourseClass(models.Model):
@@ -70,19 +75,19 @@ class CourseClass(models.Model):
 
 
 class Compass(models.Model):
-    """One numbered instrument of the class set, as last told."""
+    """One instrument, as last told: numbered in the class set, or without a number, somebody's own."""
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="compasses")
-    number = models.CharField(max_length=8)
+    number = models.CharField(max_length=8, blank=True)
     graduation_deg = models.FloatField(default=2, validators=[MinValueValidator(0.5), MaxValueValidator(30)])
     declination_is_set = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["number"]
-        constraints = [models.UniqueConstraint("course_class", "number", name="compass_number_once_in_a_class")]
+        constraints = [models.UniqueConstraint(fields=["course_class", "number"], condition=~Q(number=""), name="compass_number_once_in_a_class")]
 
     def __str__(self):
-        return self.number
+        return self.number or "own"
 
 
 class Person(models.Model):
@@ -90,6 +95,7 @@ class Person(models.Model):
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=30)
+    name_key = models.TextField(editable=False)
     secret_digest = models.CharField(max_length=64)
     compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
     wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
@@ -98,10 +104,15 @@ class Person(models.Model):
     class Meta:
         ordering = ["name", "pk"]
         verbose_name_plural = "people"
-        constraints = [models.UniqueConstraint("course_class", Lower("name"), name="person_name_once_in_a_class")]
+        constraints = [models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class")]
 
     def __str__(self):
         return self.name
+
+    def save(self, *args, **kwargs):
+        """Keep the name in the form in which it is compared with others."""
+        self.name_key = name_key(self.name)
+        super().save(*args, **kwargs)
 
     def instrument(self):
         """The compass in hand, for the domain."""

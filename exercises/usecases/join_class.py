@@ -21,13 +21,13 @@ def digest(secret):
 def join_class(*, course_class, names, compass_number, graduation_deg, declination_is_set, now):
     """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out once, here.
 
-    The compass is noted as the last person told of it. Raises NameTaken.
+    A numbered compass is noted as the last person told of it; one without a number is this phone's own. Raises NameTaken.
     """
-    compass = None
+    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     if compass_number:
-        compass, _ = Compass.objects.update_or_create(
-            course_class=course_class, number=compass_number,
-            defaults={"graduation_deg": graduation_deg, "declination_is_set": declination_is_set})
+        compass, _ = Compass.objects.update_or_create(course_class=course_class, number=compass_number, defaults=told)
+    else:
+        compass = Compass.objects.create(course_class=course_class, **told)
     joined = []
     for name in names:
         secret = secrets.token_urlsafe(18)

@@ -4,14 +4,14 @@ import secrets
 from django.db import IntegrityError, transaction
 
 from ..domain import geodesy, key, magnetics
-from ..domain.kinds.convert import NothingGiven
+from ..domain.answer import NoAnswer
 from ..domain.norths import UnknownNorth
 from ..domain.site import UnknownPoint
 from ..models import CourseClass, Key
 
 ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
 CODE_LENGTH = 6
-NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NothingGiven, UnknownNorth, UnknownPoint)
+NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NoAnswer, UnknownNorth, UnknownPoint)
 
 
 class NotReady(ValueError):

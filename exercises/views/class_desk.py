@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries, tables
+from .. import queries, server, tables
 from ..domain import course_check
 from ..forms.desk import BandForm
 from ..permissions import class_of
@@ -29,10 +29,11 @@ LATEST = 30
 def class_page(request, pk):
     """The class: its code, its state, who is there, what came last."""
     row = class_of(request.user, pk)
-    link = request.build_absolute_uri(reverse("join", args=[row.code]))
+    host = server.host_for_phones(request.get_host(), server.address_on_the_network())
+    link = f"{request.scheme}://{host}{reverse('join', args=[row.code])}"
     return render(request, "exercises/desk/class.html", {
         "class": row, "link": link, "qr": mark_safe(segno.make_qr(link).svg_inline(svgclass="qr", lineclass="qr-dark", omitsize=True, border=4)),
-        "compasses": row.compasses.all(), **_arrivals(row)})
+        "compasses": row.compasses.exclude(number=""), **_arrivals(row)})
 
 
 def _arrivals(row):

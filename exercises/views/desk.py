@@ -81,7 +81,7 @@ def point_edit(request, pk, code=None):
         return redirect("site", row.pk)
     seen = set(request.POST.getlist("sees") if request.method == "POST" else point.sees.values_list("target__code", flat=True) if point.pk else [])
     return render(request, "exercises/desk/point.html", {
-        "form": form, "site": row, "point": point, "targets": [(target, target.code in seen) for target in targets]})
+        "form": form, "site": row, "saved_code": code, "targets": [(target, target.code in seen) for target in targets]})
 
 
 @require_POST

@@ -101,7 +101,8 @@ def test_zone_easting_and_northing_agree_with_published_examples(row):
 
 @pytest.mark.parametrize(("latitude", "longitude", "epsg"), [
     pytest.param(41, 2, 4326, id="no projection"), pytest.param(41, 2, 999999, id="unknown code"), pytest.param(41, 2, 3857, id="web mercator"),
-    pytest.param(41, 40, 32631, id="far outside the zone"), pytest.param(88, 0, 32631, id="beyond 84 north")])
+    pytest.param(41, 40, 32631, id="far outside the zone"), pytest.param(88, 0, 32631, id="beyond 84 north"),
+    pytest.param(70, -22, 2221, id="a projection that PROJ does not compute")])
 def test_a_grid_that_does_not_suit_is_refused(latitude, longitude, epsg):
     with pytest.raises(geodesy.UnsuitableGrid):
         geodesy.convergence(Position(latitude, longitude), epsg)

@@ -9,7 +9,7 @@ from exercises.domain.bands import Band
 from exercises.domain.geodesy import Position, destination, sight_line
 from exercises.domain.kinds import REGISTER, UnknownKind, kind_of
 from exercises.domain.kinds.convert import NothingGiven
-from exercises.domain.kinds.follow import Chosen, NotATarget
+from exercises.domain.kinds.follow import Chosen, NotATarget, OffTheLine
 from exercises.domain.norths import UnknownNorth
 from exercises.domain.prediction import meant
 from exercises.domain.site import Compass, Point, Site, Task, UnknownPoint
@@ -177,3 +177,24 @@ def test_a_followed_bearing_is_the_lines_own_to_the_degree_unless_another_is_giv
 def test_a_task_that_has_no_answer_is_refused(changes, error):
     with pytest.raises(error):
         key.compute([task(**changes)], SITE, DAY)[0].expected_deg  # noqa: B018
+
+
+def following(given_deg, given_north, target="T1"):
+    start = Position(-45.0, 170.0)
+    points = {"A": Point("A", "peg", start, 0.5, "peg"), "T1": Point("T1", "mast", destination(start, 74, 300), 0.5), "T2": Point("T2", "tree", destination(start, 100, 300), 0.5)}
+    task = Task("1", "follow", "A", target, "magnetic", Band(5, 10), given_deg, given_north)
+    return kind_of("follow").answer(task, Site(points), datetime.date(2026, 10, 3), [("A", target)])
+
+
+def test_a_bearing_to_follow_given_in_another_north_is_turned_into_the_asked_one():
+    # 2026-11-25: it was taken for one in the asked north.
+    made = following(75, "true")
+
+    assert (made.given_deg, made.given_north) == (pytest.approx((75 - made.norths.declination_deg) % 360), "magnetic")
+
+
+@pytest.mark.parametrize(("given_deg", "words"), [
+    pytest.param(95, "T2 lies nearer to it", id="another target lies nearer"), pytest.param(30, "44° from T1", id="too far for anybody to name it")])
+def test_a_bearing_to_follow_that_does_not_lead_to_its_target_is_refused(given_deg, words):
+    with pytest.raises(OffTheLine, match=words):
+        following(given_deg, "true")

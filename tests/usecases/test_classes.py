@@ -4,6 +4,9 @@ from django.db import IntegrityError
 from exercises import queries
 from exercises.models import CourseClass, Key, Person, Point, Task
 from exercises.usecases import join_class, load_demo, open_class as usecase, plan_course
+from exercises.usecases.join_class import NameTaken
+from exercises.usecases.open_class import release_feedback
+from exercises.usecases.take_readings import take_readings
 from tests import cast
 
 
@@ -158,3 +161,32 @@ def test_the_second_site_has_declination_of_the_other_sign():
     signs = {site.name: site.as_domain().north_of(site.position(), cast.DAY)[0].declination_deg > 0 for site in Site.objects.all()}
 
     assert sorted(signs.values()) == [False, True]
+
+
+@pytest.mark.parametrize("name", ["MÏA", "Ｍïa", "mi\u0308a"])
+def test_a_name_is_taken_in_any_script_and_width(open_class, name):
+    # 2026-11-25: SQLite's own lower() knows ASCII letters alone.
+    cast.join(open_class, "Mïa")
+
+    with pytest.raises(NameTaken):
+        cast.join(open_class, name)
+
+
+def test_an_attempt_after_the_release_counts_only_where_there_is_no_other(ines):
+    # 2026-11-25: the answer, copied after the release, counted as the last attempt.
+    made = cast.class_of(ines, feedback="released")
+    ((mia, _), (nele, _)) = cast.join(made, "Mia", "Nele")
+    answers = made.keys.get().as_domain()
+
+    def send(person, text, now):
+        take_readings(course_class=made, people=[person], sent=[cast.reading(person, text=text)], answers=answers, now=now)
+
+    send(mia, "010", cast.NOW)
+    send(mia, "020", cast.NOW)
+    release_feedback(course_class=made, now=cast.LATER)
+    made.refresh_from_db()
+    for person in (mia, nele):
+        send(person, "044", cast.LATER)
+        send(person, "045", cast.LATER)
+
+    assert [(reading.person.name, reading.text) for reading in queries.counting(made, made.readings.select_related("person"))] == [("Mia", "020"), ("Nele", "044")]

@@ -236,3 +236,36 @@ def test_the_debrief_names_the_station_that_is_at_fault(desk, ines):
 
     assert f"<strong>Station {BENT_STATION}</strong> is probably at fault itself" in page
     assert page.count("is probably at fault itself") == 1
+
+
+def test_a_code_that_is_taken_leaves_the_page_about_the_point_it_was(desk, site):
+    # 2026-11-25: the heading and the button to delete were about the other point.
+    answer = desk.post(f"/sites/{site.pk}/points/A/", {"code": "B", "name": "x", "latitude": "-45.13", "longitude": "170.10", "elevation_m": "1", "accuracy_m": "1", "method": "map", "mark": "peg"})
+
+    content = answer.content.decode()
+    assert "<h1>Point A</h1>" in content
+    assert f"/sites/{site.pk}/points/A/delete/" in content
+
+
+def test_tolerances_that_are_typed_overrule_the_one_by_name(desk, site):
+    # 2026-11-25: the preselected name won, and nothing was said.
+    course = cast.course_of(site)
+    point = {point.code: point.pk for point in site.points.all()}
+
+    desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "true", "preset": "usual", "full_credit_deg": "7", "part_credit_deg": "9"})
+
+    task = course.tasks.last()
+    assert (task.full_credit_deg, task.part_credit_deg) == (7, 9)
+
+
+def test_a_bearing_to_follow_that_leads_elsewhere_names_the_task_and_the_target(desk, ines, site):
+    course = cast.course_of(site)
+    course.tasks.filter(kind="follow").update(given_deg=100)
+
+    assert "Task 2: The bearing given is" in desk.get(f"/courses/{course.pk}/").content.decode()
+
+
+def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, mia):
+    take_readings(course_class=open_class, people=[mia], sent=[cast.reading(mia)], answers=open_class.keys.get().as_domain(), now=cast.NOW)
+
+    assert "<td>22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()

@@ -1,7 +1,7 @@
 """Turn a given bearing from one north into another. No needle is in it: the ground and the compass cannot be at fault."""
 from .. import budget
 from ..angles import Written, parse_bearing
-from ..answer import Answer
+from ..answer import Answer, NoAnswer
 from ..causes import PERSISTENT
 from ..norths import NORTHS, UnknownNorth
 from ..prediction import Prediction, meant
@@ -10,7 +10,7 @@ from ..stages import Fault, Turn, runs
 from .sight import DIGIT_FAULTS
 
 
-class NothingGiven(ValueError):
+class NothingGiven(NoAnswer):
     """A task to convert that gives no bearing, or gives it in the north that is asked."""
 
 
@@ -44,6 +44,10 @@ class Convert:
             declination_uncertainty_deg=declination.uncertainty_deg, warning=declination.warning,
             given_deg=task.given_deg, given_north=task.given_north,
         )
+
+    def arithmetic(self, answer):
+        """The norths between which a bearing is turned here: from, to."""
+        return answer.given_north, answer.north
 
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""

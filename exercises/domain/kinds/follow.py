@@ -4,9 +4,10 @@ The stages of a sighted bearing run the other way round: the number is heard, tu
 and the body turns until the needle is boxed. A mis-set dial turns the body the same way; whatever bends the needle turns it
 the opposite way. The answer is a target, so a whole sector of directions gives the same one.
 """
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..angles import difference, wrap
+from ..answer import NoAnswer
 from ..causes import PERSISTENT
 from ..prediction import Meant, Prediction
 from ..site import UNSET
@@ -18,6 +19,10 @@ WIDEST_HALF_SECTOR_DEG = 30.0  # beyond this a person doubts the dial rather tha
 
 class NotATarget(ValueError):
     """A code that is none of the targets seen from the station."""
+
+
+class OffTheLine(NoAnswer):
+    """A given bearing that does not lead to the task's target."""
 
 
 @dataclass(frozen=True)
@@ -42,16 +47,29 @@ class Follow:
         return f"Face along {given_text}. Which target lies there?"
 
     def answer(self, task, site, on, sighted):
-        """The answer of a task; the bearing given is the sight line's own to the whole degree, unless the task says another."""
-        given_deg = task.given_deg
-        if given_deg is None:
-            exact = ground.answer_on_ground(task, site, on, sighted)
-            given_deg = wrap(round(exact.expected_deg))
-        return ground.answer_on_ground(task, site, on, sighted, given_deg)
+        """The answer of a task; the bearing given is the sight line's own to the whole degree, unless the task says another.
+
+        A bearing given in another north is turned into the asked one. Raises OffTheLine for one along which another target lies.
+        """
+        exact = ground.answer_on_ground(task, site, on, sighted)
+        if task.given_deg is None:
+            return replace(exact, given_deg=wrap(round(exact.expected_deg)), given_north=task.north)
+        given_deg = exact.norths.turn(task.given_deg, task.given_north or task.north, task.north)
+        off_deg = abs(difference(given_deg, exact.expected_deg))
+        facing_deg = exact.norths.turn(given_deg, task.north, "true")
+        nearer = [other.code for other in exact.others if abs(difference(other.bearing_deg, facing_deg)) < off_deg]
+        if nearer or off_deg > WIDEST_HALF_SECTOR_DEG:
+            raise OffTheLine(f"The bearing given is {off_deg:.0f}° from {task.target}{', and ' + nearer[0] + ' lies nearer to it' if nearer else ''}. "
+                             "Leave it empty for the line's own bearing, or choose another target.")
+        return replace(exact, given_deg=given_deg, given_north=task.north)
 
     def choices(self, answer):
         """The codes that may be named, T2 before T10, so that the order gives nothing away."""
         return sorted({answer.target, *(other.code for other in answer.others)}, key=lambda code: (len(code), code))
+
+    def arithmetic(self, answer):
+        """The norths between which a bearing is turned here: from, to."""
+        return answer.north, "magnetic"
 
     def parse(self, answer, text):
         """What was named, as `Chosen`. Raises NotATarget."""

@@ -10,7 +10,7 @@ from ..stages import Fault, Turn
 UNUSED_SHARE = 0.25  # a point that the course never sights is mistaken for the target less often than one that it does
 
 
-def answer_on_ground(task, site, on, sighted, given_deg=None):
+def answer_on_ground(task, site, on, sighted):
     """The answer of a task along a sight line: its bearing in each north, its budget, and the points it may be mistaken for."""
     station, target = site.point(task.station), site.point(task.target)
     line = site.sight_line(task.station, task.target)
@@ -21,7 +21,7 @@ def answer_on_ground(task, site, on, sighted, given_deg=None):
         distance_m=line.distance_m,
         budget=budget.of_sight_line(line.distance_m, station.accuracy_m, target.accuracy_m, declination.uncertainty_deg),
         declination_model=declination.model, declination_uncertainty_deg=declination.uncertainty_deg,
-        warning=declination.warning, given_deg=given_deg, given_north=task.north if given_deg is not None else "",
+        warning=declination.warning,
         others=tuple(_other_targets(task, site, sighted)), stations=tuple(_other_stations(task, site, sighted)),
     )
 

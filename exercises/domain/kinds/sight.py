@@ -33,6 +33,10 @@ class Sight:
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
         return ground.answer_on_ground(task, site, on, sighted)
 
+    def arithmetic(self, answer):
+        """The norths between which a bearing is turned here: from, to."""
+        return "magnetic", answer.north
+
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
         return parse_bearing(text)
