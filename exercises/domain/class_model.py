@@ -1,308 +1,401 @@
 """The class as one model: people's habits, offsets and scatter; stations', sight lines' and compasses' biases; slips.
 
-A reading's needle stands off by x = station bias + line bias + compass offset + the person's own offset, and scatters by the
-person's sigma. What a habit and a slip do to it is in the evidence; all ways to one answer, as a function of x, are a sum of
-wrapped normals, which is tabulated once for each different answer (a histogram of positions, blurred by a Fourier transform).
-People are integrated over a grid (habit, sigma, offset). Biases are found by coordinate ascent with a narrow and a wide prior
-each, from two starts; the likelier fit is kept. Everything is linear in the number of readings.
+A reading's needle stands off by x = station bias + line bias + compass offset + the person's own offset (+ 180 for a compass whose
+needle is reversed), and scatters by the person's sigma. What a habit and a slip do to it is in the evidence; all ways to one answer,
+as a function of x, stand in a table (likelihood.py). People are integrated over a grid (habit, sigma, offset). Biases are found
+by coordinate ascent with a narrow and a wide prior each (biases.py), from two starts; the likelier fit is kept. Then each
+station and line is asked whether its fault began or ended while the class was held. Everything is linear in the readings.
 
 Why a person is integrated and not fitted: with a best guess in place of the whole distribution, probabilities near habits and
 offsets come out too sure. Why two starts: a class in which nearly everybody leaves the declination out looks like a bias at
 every station to a fit that begins with the stations, and the reverse.
 """
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from . import causes
+from . import biases, priors
+from .biases import BIASES_DEG, NO_BIAS
 from .evidence import INDEX
 from .kinds import kind_of
+from .likelihood import Table
+from .priors import HABITS, SIGMAS_DEG
 
-HABITS = ("ok", *causes.PERSISTENT)
-# All numbers of this block are settings: common practice, no source, unless said; a class's own counts sharpen the rates.
-HABIT_PRIOR = np.array([0.74, 0.06, 0.10, 0.05, 0.04, 0.01])  # in the order of HABITS: ok, reversed, ignored, wrong way, twice, convergence
-HABIT_WEIGHT = 8.0  # people that the habit prior counts for
+# All numbers of this block are settings: common practice, no source.
 FOLLOWED = 0.93  # how often a person with a habit follows it
-ONCE = {"reversed": 0.012, "declination_ignored": 0.012, "declination_wrong_way": 0.006, "declination_twice": 0.004, "convergence_ignored": 0.001}
-SLIP_WEIGHT = 40.0  # readings that the slip prior counts for
-SIGMAS_DEG = np.array([1.0, 1.5, 2.1, 3.0, 4.2, 6.0])
-SIGMA_PRIOR = np.array([0.08, 0.17, 0.25, 0.25, 0.17, 0.08])  # 2-4 degrees after instruction, 4-6 at first
-RECKONED_SIGMA_DEG = 0.7
 OFFSETS_DEG = np.arange(-24.0, 25.0)  # a person's own compass or eye
 OFFSET_NARROW_DEG, OFFSET_WIDE_DEG, OFFSET_SHARE = 0.8, 8.0, 0.08
-COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.4, 8.0, 0.05
-STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.4, 12.0, 0.06
-LINE_WIDE_DEG, LINE_SHARE = 30.0, 0.015
+REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its poles
+SUSPECT_REVERSED = 0.2  # how reversed a compass's people must look on the average before the compass itself is asked
 # A fault of the ground shows in several people, one of the compass in several readings; what fewer show is a slip far more often.
 LEAST_PEOPLE, LEAST_READINGS, UNSHOWN = 3, 3, 0.02  # below these the prior of a fault is cut to this part
-BIASES_DEG = np.arange(-40.0, 41.0)
-REACH = 66  # degrees either side that the tables cover: a bias, an offset and a compass together
-BINS = 360  # whole degrees round the circle; no spread is narrower than one
 ROUNDS = 4
+LEAST_HABIT = 1e-3  # probability below which a person's habit is left out of account
 CHUNK = 2000  # readings at a time, to bound memory
+H, S, X = len(HABITS), len(SIGMAS_DEG), len(OFFSETS_DEG)
 
 
 @dataclass(frozen=True)
-class Bias:
-    """The bias of a station, a line or a compass: mean and standard error, degrees, and the probability that it is a fault."""
+class Place:
+    """A station, or one during a part of the class; `since` and `until` as in `Bias`."""
 
-    degrees: float
-    error_deg: float
-    fault_probability: float
+    station: str
+    since: int | None = None
+    until: int | None = None
+
+
+@dataclass(frozen=True)
+class Line:
+    """A task's sight line as long as nothing about it changes: the index of its task and of its place."""
+
+    task: int
+    place: int
+    since: int | None = None
+    until: int | None = None
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Who read what where, as index arrays over the readings; people and compasses sorted, the rest in order of appearance."""
+
+    people: np.ndarray
+    person: np.ndarray
+    row: np.ndarray
+    task: np.ndarray
+    compasses: tuple
+    compass: np.ndarray
+    needle: np.ndarray  # (tasks,) whether a needle is read
+    known_deg: np.ndarray
+    narrow_deg: np.ndarray  # (tasks,) how far a sound line may be off by its survey
+    places: tuple
+    lines: tuple
+    line: np.ndarray
+
+    @property
+    def place(self):
+        """The place of each reading."""
+        return np.array([line.place for line in self.lines], int)[self.line]
+
+    @property
+    def bent(self):
+        """Whether each reading has a needle in it."""
+        return self.needle[self.task]
+
+
+def lay_out(answers, readings, evidence):
+    """The layout of a class before anything is known to have changed in it."""
+    people, person = np.unique([reading.person for reading in readings], return_inverse=True)
+    task, needle = evidence.task[evidence.row_of], np.array([kind_of(answer.kind).reads_needle for answer in answers])
+    numbers = [reading.compass for reading in readings]
+    users = {}
+    for number, who in zip(numbers, person.tolist(), strict=True):
+        users.setdefault(number, set()).add(who)
+    # A compass in one person's hand cannot be told from that person: only shared ones have an offset of their own.
+    compasses = tuple(sorted(number for number, who in users.items() if number and len(who) > 1))
+    place_of = {number: index for index, number in enumerate(compasses)}
+    stations = list(dict.fromkeys(answer.station for answer in answers))
+    return Layout(
+        people, person, evidence.row_of, task, compasses, np.array([place_of.get(number, -1) for number in numbers], int), needle,
+        np.array([answer.budget.degrees("standing", "declination") if reads else 0.3 for answer, reads in zip(answers, needle, strict=True)]),
+        np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers]),
+        tuple(Place(station) for station in stations), tuple(Line(index, stations.index(answer.station)) for index, answer in enumerate(answers)), task)
 
 
 @dataclass(frozen=True)
 class Fit:
-    """`habit` (people, habits), `offset` and `offset_var` (people, habits) given each habit, `wide` (people, habits) the probability
-    that the offset is a fault, `sigma` (people, sigmas); biases by station, by task and by compass; `objective` in natural logs.
+    """What the readings say of everything but themselves.
+
+    `joint` (people, habits, sigmas) and `offset` (people, habits, offsets), the latter given the habit; `places`, `lines` and
+    `compasses` biases in the layout's order; `turned` (compasses,) the probability that a needle is reversed; `slips` and
+    `habits` the rates in use; `objective` in natural logs, to compare fits of one class.
     """
 
-    habit: np.ndarray
+    joint: np.ndarray
     offset: np.ndarray
-    offset_var: np.ndarray
-    wide: np.ndarray
-    sigma: np.ndarray
-    stations: dict
+    places: list
     lines: list
-    compasses: dict
-    slip: np.ndarray
+    compasses: list
+    turned: np.ndarray
+    slips: np.ndarray
+    habits: np.ndarray
+    sigmas: np.ndarray
     objective: float
 
-
-class Layout:
-    """Who read what where, as index arrays over the readings; people, stations and compasses in order of appearance."""
-
-    def __init__(self, answers, readings, evidence):
-        self.people, self.person = np.unique([reading.person for reading in readings], return_inverse=True)
-        self.row, self.task = evidence.row_of, evidence.task[evidence.row_of]
-        self.needle = np.array([kind_of(answer.kind).reads_needle for answer in answers])
-        self.stations = [answer.station for answer in answers]
-        numbers = [reading.compass for reading in readings]
-        users = {}
-        for number, person in zip(numbers, self.person, strict=True):
-            users.setdefault(number, set()).add(person)
-        # A compass in one person's hand cannot be told from that person: only shared ones have an offset of their own.
-        self.compasses = sorted(number for number, who in users.items() if number and len(who) > 1)
-        place = {number: index for index, number in enumerate(self.compasses)}
-        self.compass = np.array([place.get(number, -1) for number in numbers], int)
-        self.readings_of = np.bincount(self.person, minlength=len(self.people))
-        stood = np.array(self.stations)[self.task]
-        self.people_at = {station: len(set(self.person[(stood == station) & self.needle[self.task]].tolist())) for station in dict.fromkeys(self.stations)}
-        self.order = np.argsort(self.person, kind="stable")
-        self.known = np.array([answer.budget.degrees("standing", "declination") if kind_of(answer.kind).reads_needle else 0.3 for answer in answers])
-        self.line_narrow = np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers])
-        self.asked_magnetic = np.array([answer.north == "magnetic" for answer in answers]) & self.needle
+    @property
+    def habit(self):
+        """(people, habits)."""
+        return self.joint.sum(axis=2)
 
 
-def fit(answers, readings, evidence):
-    """The likelier of two fits: one that begins with the stations, one that begins with the people."""
-    layout = Layout(answers, readings, evidence)
-    slip = slip_prior()
-    weights = way_weights(layout, evidence, slip)
-    tables = _tables(layout, evidence, weights, slip, np.zeros(len(answers)))  # the same for both starts
-    starts = [_ascend(layout, evidence, weights, slip, tables, stations_first) for stations_first in (True, False)]
-    return layout, max(starts, key=lambda found: found.objective)
+@dataclass(frozen=True)
+class Known:
+    """What a class knew before: biases of stations by code, of lines by task, of compasses by number with the probability of a
+    reversed needle; rates of slips, habits and scatters. Readings that arrive later are judged by it at once."""
+
+    stations: dict
+    lines: dict
+    compasses: dict
+    turned: dict
+    slips: tuple
+    habits: tuple
+    sigmas: tuple
 
 
-def slip_prior():
-    """Prior rates of slips by code, (codes,): those of `causes.py`, the persistent ones as single slips."""
-    rate = np.array([0.0 if cause.is_persistent else cause.rate for cause in causes.REGISTER.values()])
-    for code, once in ONCE.items():
-        rate[INDEX[code]] = once
-    rate[INDEX["ok"]] = 0.0
-    rate[INDEX["ok"]] = 1.0 - rate.sum()
-    return rate
-
-
-def learnt_slips(counts, readings):
-    """Rates of slips, (codes,), from the expected counts in a class and the prior, which weighs as much as SLIP_WEIGHT readings."""
-    return (counts + SLIP_WEIGHT * slip_prior()) / (readings + SLIP_WEIGHT)
-
-
-def way_weights(layout, evidence, slip):
+def way_weights(evidence, slips):
     """How probable each way is for a person of each habit, before where it puts the answer: (ways, habits)."""
-    at_magnetic = layout.asked_magnetic[evidence.task][evidence.row]
-    once = slip[evidence.habit]
-    weights = np.empty((len(evidence.row), len(HABITS)))
+    once = np.asarray(slips)[evidence.habit]
+    weights = np.empty((len(evidence.row), H))
     plain = evidence.habit == INDEX["ok"]
     for place, code in enumerate(HABITS):
         own = evidence.habit == INDEX[code]
-        # Who leaves the declination out, or turns it wrongly, has nothing to leave out where magnetic is asked.
-        acts = np.full(len(own), True) if code == "reversed" else ~at_magnetic
-        follows = np.where(acts, FOLLOWED, 0.0) if code != "ok" else np.zeros(len(own))
-        weights[:, place] = np.where(plain, 1.0 - follows, np.where(own & (follows > 0), follows, once)) * slip[evidence.slip]
+        # A habit acts where there is a way of it. Who leaves the declination out has nothing to leave out where none is wanted.
+        acts = np.bincount(evidence.row, own, len(evidence.task)) > 0
+        acts &= (code == "reversed") | ~evidence.is_idle
+        follows = FOLLOWED * acts[evidence.row] * (code != "ok")
+        weights[:, place] = np.where(plain, 1.0 - follows, np.where(own & (follows > 0), follows, once)) * np.asarray(slips)[evidence.slip]
     return weights * evidence.share[:, None]
 
 
-def _tables(layout, evidence, weights, slip, shift):
-    """Natural log of the probability of each different answer, given habit, sigma and x: (rows, habits, sigmas, 2 REACH + 1).
-
-    `shift` (tasks,) is the bias taken out already. Positions are binned by degrees, split between neighbours.
-    """
-    rows = len(evidence.task)
-    bent = evidence.sign != 0
-    position = np.where(bent, evidence.sign * evidence.residual_deg, evidence.residual_deg)
-    position = position - np.where(bent, shift[evidence.task][evidence.row], 0.0)
-    place = np.mod(position, BINS)
-    low, part = np.floor(place).astype(int) % BINS, place - np.floor(place)
-    variance = layout.known[evidence.task] ** 2
-    wide = np.zeros(rows)
-    np.maximum.at(wide, evidence.row, np.where(evidence.half_width_deg > 1.0, evidence.half_width_deg ** 2 / 3.0, 1.0 / 12.0))
-    frequency = np.arange(BINS // 2 + 1)
-    window = np.arange(-REACH, REACH + 1) % BINS
-    needle = layout.needle[evidence.task]
-    found = np.empty((rows, len(HABITS), len(SIGMAS_DEG), 2 * REACH + 1), np.float32)
-    background = slip[INDEX["unexplained"]] * evidence.cell_deg / 360.0
-    for begin in range(0, rows, 400):
-        span = slice(begin, min(begin + 400, rows))
-        ways = slice(*np.searchsorted(evidence.row, (span.start, span.stop)))
-        count = span.stop - span.start
-        row = evidence.row[ways] - begin
-        for habit in range(len(HABITS)):
-            histogram = np.bincount(row * BINS + low[ways], weights[ways, habit] * (1.0 - part[ways]), count * BINS)
-            histogram += np.bincount(row * BINS + (low[ways] + 1) % BINS, weights[ways, habit] * part[ways], count * BINS)
-            spectrum = np.fft.rfft(histogram.reshape(count, BINS))
-            for place_sigma, sigma in enumerate(SIGMAS_DEG):
-                spread = np.where(needle[span], sigma ** 2, RECKONED_SIGMA_DEG ** 2) + variance[span] + wide[span]
-                damping = np.exp(-0.5 * spread[:, None] * np.radians(frequency) ** 2)
-                blurred = np.fft.irfft(spectrum * damping, BINS)
-                # An answer without a needle does not feel x.
-                values = np.where(needle[span, None], blurred[:, window], blurred[:, :1])
-                found[span, habit, place_sigma] = np.log(np.maximum(values, 0.0) + background[span, None] + 1e-12)
-    return found
+def background(evidence, slips):
+    """How probable each different answer is by a cause that is none of ours: (rows,)."""
+    return np.asarray(slips)[INDEX["unexplained"]] * evidence.cell_deg / 360.0
 
 
-def _people(layout, tables, compass_shift, log_habit, log_sigma, log_offset):
-    """Posterior of each person over (habit, sigma, offset), and the log evidence of all people."""
-    people, offsets = len(layout.people), len(OFFSETS_DEG)
-    total = np.zeros((people, len(HABITS), len(SIGMAS_DEG), offsets))
-    begin_x = int(REACH + OFFSETS_DEG[0])
-    for begin in range(0, len(layout.order), CHUNK):
-        chosen = layout.order[begin:begin + CHUNK]
-        moved = compass_shift[chosen]
-        for shift in np.unique(moved):
-            these = chosen[moved == shift]
-            part = tables[layout.row[these], :, :, begin_x + shift:begin_x + shift + offsets]
-            person = layout.person[these]
+def fit(answers, readings, evidence, stated=priors.STATED):
+    """The layout and the likelier of two fits, one that begins with the stations and one that begins with the people."""
+    layout = lay_out(answers, readings, evidence)
+    table = _table(layout, evidence, stated.slips)
+    found = max((_Ascent(layout, table, stated).run(stations_first) for stations_first in (True, False)), key=lambda one: one.objective)
+    changed = _with_changes(layout, _Ascent(layout, table, stated, found).scan())
+    return (layout, found) if changed is layout else (changed, _Ascent(changed, table, stated).run(stations_first=False))
+
+
+def fit_people(answers, readings, evidence, known, stated=priors.STATED):
+    """The layout and fit of some people's readings where the ground, the compasses and the rates are known already."""
+    layout = lay_out(answers, readings, evidence)
+    table = _table(layout, evidence, known.slips)
+    numbers = sorted({reading.compass for reading in readings} & set(known.compasses))
+    layout = replace(layout, compasses=tuple(numbers), compass=np.array([numbers.index(r.compass) if r.compass in numbers else -1 for r in readings], int))
+    start = Fit(np.empty(0), np.empty(0), [known.stations.get(place.station, NO_BIAS) for place in layout.places],
+                [known.lines.get(answer.task, NO_BIAS) for answer in answers], [known.compasses[number] for number in numbers],
+                np.array([known.turned[number] for number in numbers]), np.asarray(known.slips), np.asarray(known.habits), np.asarray(known.sigmas), 0.0)
+    return layout, _Ascent(layout, table, stated, start).people_alone()
+
+
+def _table(layout, evidence, slips):
+    return Table(evidence, way_weights(evidence, slips), background(evidence, slips), layout.known_deg, layout.needle, X + 1)
+
+
+class _Ascent:
+    """One coordinate ascent. Holds the present biases; `run` goes on from none, or they are given."""
+
+    def __init__(self, layout, table, stated, begin=None):
+        self.layout, self.table, self.stated = layout, table, stated
+        self.order = np.argsort(layout.person, kind="stable")
+        self.log_habit = np.log(begin.habits if begin else stated.habits)
+        self.log_sigma = np.log(begin.sigmas if begin else stated.sigmas)
+        enough = np.bincount(layout.person[layout.bent], minlength=len(layout.people)) >= LEAST_READINGS
+        shares = [biases.prior(OFFSET_NARROW_DEG, OFFSET_WIDE_DEG, OFFSET_SHARE * part, OFFSETS_DEG) for part in (UNSHOWN, 1.0)]
+        self.log_offset = np.array(shares)[enough.astype(int)]
+        self.places = begin.places if begin else [NO_BIAS] * len(layout.places)
+        self.lines = begin.lines if begin else [NO_BIAS] * len(layout.lines)
+        self.compasses = begin.compasses if begin else [NO_BIAS] * len(layout.compasses)
+        self.turned = begin.turned if begin else np.zeros(len(layout.compasses))
+        self.slips = begin.slips if begin else np.asarray(stated.slips)
+        self.joint = begin.joint if begin else None
+        self.offset = begin.offset if begin else None
+        first = np.full(len(layout.people), -1)
+        first[layout.person[::-1]] = layout.compass[::-1]
+        self.loyal = np.bincount(layout.person, layout.compass != first[layout.person], len(layout.people)) == 0
+        self.shown = [len(set(layout.person[(layout.place == place) & layout.bent].tolist())) >= LEAST_PEOPLE for place in range(len(layout.places))]
+
+    def run(self, stations_first):
+        """Rounds of people, ground, compasses, from no bias. Returns a Fit."""
+        people = ground = 0.0
+        if stations_first:
+            self._nobody_has_a_habit()
+            ground = self._ground()
+        for last in [False] * (ROUNDS - 1) + [True]:
+            people = self._people()
+            self._turn_compasses()
+            if not last:
+                ground = self._ground()
+                self._offset_compasses()
+        return self._fit(people + ground + float(self.stated.people * np.asarray(self.stated.habits) @ self.log_habit))
+
+    def people_alone(self):
+        """The people, with everything else as it was given."""
+        return self._fit(self._people(learn=False))
+
+    def _fit(self, objective):
+        return Fit(self.joint, self.offset, list(self.places), list(self.lines), list(self.compasses), self.turned.copy(), self.slips,
+                   np.exp(self.log_habit), np.exp(self.log_sigma), objective)
+
+    def _nobody_has_a_habit(self):
+        count = len(self.layout.people)
+        self.joint = np.zeros((count, H, S))
+        self.joint[:, :, 3] = self.stated.habits
+        self.offset = np.zeros((count, H, X))
+        self.offset[:, :, X // 2] = 1.0
+
+    def shift(self):
+        """What bends each reading's needle beyond the person's own offset, degrees."""
+        return shift(self.layout, self.places, self.lines, self.compasses, self.turned)
+
+    def _people(self, learn=True):
+        """Integrate every person over (offset, habit, sigma); learn the rates of habits and scatters. Returns the log evidence."""
+        log_joint, evidence, self.by_offset = self._integrate(self.order, self.shift(), self.log_habit)
+        posterior = np.exp(log_joint)
+        self.joint = posterior.sum(axis=1).reshape(-1, H, S)
+        by_habit = posterior.reshape(-1, X, H, S).sum(axis=3).transpose(0, 2, 1)
+        self.offset = by_habit / np.maximum(by_habit.sum(axis=2, keepdims=True), 1e-300)
+        if learn:
+            self.log_habit = np.log(priors.mixed(self.stated.habits, self.stated.people, self.joint.sum(axis=(0, 2))))
+            self.log_sigma = np.log(priors.mixed(self.stated.sigmas, self.stated.people, self.joint.sum(axis=(0, 1))))
+        return float(evidence.sum())
+
+    def _integrate(self, order, shift, log_habit):
+        """From the readings in `order`, sorted by person: log posterior (people, offsets, habits x sigmas), log evidence (people,),
+        and log likelihood by offset (people, offsets), before the offset's own prior."""
+        layout = self.layout
+        total = np.zeros((len(layout.people), X, H * S))
+        for begin in range(0, len(order), CHUNK):
+            chosen = order[begin:begin + CHUNK]
+            part = self.table.windows(layout.row[chosen], OFFSETS_DEG[0] + shift[chosen], X)
+            person = layout.person[chosen]
             first = np.flatnonzero(np.r_[True, np.diff(person) > 0])
             total[person[first]] += np.add.reduceat(part, first, axis=0)
-    total += log_habit[:, None, None] + log_sigma[None, :, None] + log_offset[:, None, None, :]
-    top = total.max(axis=(1, 2, 3), keepdims=True)
-    posterior = np.exp(total - top)
-    mass = posterior.sum(axis=(1, 2, 3), keepdims=True)
-    return posterior / mass, float((top + np.log(mass)).sum())
+        total += (log_habit[:, None] + self.log_sigma[None, :]).reshape(-1)
+        by_offset = biases.log_sum(total)
+        total += self.log_offset[:, :, None]
+        evidence = biases.log_sum(total.reshape(len(total), -1))
+        return total - evidence[:, None, None], evidence, by_offset
+
+    def _turn_compasses(self):
+        """Ask each shared compass whether its needle is reversed: are its people likelier so than each with a habit of their own?
+        The rate of that habit is the other people's, for these very people are in question."""
+        layout = self.layout
+        reversed_habit = self.joint[:, HABITS.index("reversed")].sum(axis=1)
+        for place in range(len(layout.compasses)):
+            users = np.unique(layout.person[layout.compass == place])
+            if self.turned[place] < 0.5 and reversed_habit[users].mean() < SUSPECT_REVERSED:
+                continue
+            others = np.delete(self.joint, users, axis=0).sum(axis=(0, 2))
+            log_habit = np.log(priors.mixed(self.stated.habits, self.stated.people, others))
+            own, evidence = self.order[np.isin(layout.person[self.order], users)], []
+            for turned in (0.0, 1.0):
+                self.turned[place] = turned
+                evidence.append(self._integrate(own, self.shift(), log_habit)[1][users].sum())
+            odds = np.log(REVERSED_SHARE / (1.0 - REVERSED_SHARE)) + evidence[1] - evidence[0]
+            self.turned[place] = 1.0 / (1.0 + np.exp(-np.clip(odds, -50, 50)))
+        if (self.turned >= 0.5).any():
+            self._people(learn=False)
+
+    def scan(self):
+        """Log probability of each reading if its bias were larger by each of BIASES_DEG: (readings, biases).
+
+        Habits are averaged; within each, the offset stands at its mean and sigma at its likeliest.
+        """
+        layout, shift = self.layout, self.shift()
+        habit = self.joint.sum(axis=2)
+        offset = self.offset @ OFFSETS_DEG
+        sigma = self.joint.sum(axis=1).argmax(axis=1)
+        found = np.full((len(layout.row), len(BIASES_DEG)), 1e-30)
+        for begin in range(0, len(layout.row), CHUNK):
+            person = layout.person[begin:begin + CHUNK]
+            which, place = np.nonzero(habit[person] > LEAST_HABIT)
+            who, reading = person[which], begin + which
+            part = self.table.along(layout.row[reading], place * S + sigma[who], BIASES_DEG[0] + shift[reading] + offset[who, place], len(BIASES_DEG))
+            np.add.at(found, reading, np.exp(part) * habit[who, place][:, None])
+        return np.log(found)
+
+    def _ground(self):
+        """Biases of places and lines from the readings' scans. Returns their log prior."""
+        layout, scans = self.layout, self.scan()
+        by_line = np.zeros((len(layout.lines), len(BIASES_DEG)))
+        np.add.at(by_line, layout.line[layout.bent], scans[layout.bent])
+        objective = 0.0
+        for place in range(len(layout.places)):
+            own = [index for index, line in enumerate(layout.lines) if line.place == place and layout.needle[line.task]]
+            objective += self._place(place, own, by_line)
+        return objective
+
+    def _place(self, place, own, by_line):
+        """One place with its lines. Each line's own bias is summed over to find the place's, then found given that one."""
+        share = 1.0 if self.shown[place] else UNSHOWN
+        log_place = biases.prior(biases.STATION_NARROW_DEG, biases.STATION_WIDE_DEG, biases.STATION_SHARE * share)
+        total, log_lines = np.zeros(len(BIASES_DEG)), {}
+        for line in own:
+            whole = biases.moved(by_line[line], self.places[place].degrees + self.lines[line].degrees)
+            log_lines[line] = whole, _log_line(self.layout.narrow_deg[self.layout.lines[line].task], share)
+            top = whole.max()
+            total += np.log(np.exp(log_lines[line][1]).T @ np.exp(whole - top) + 1e-300) + top
+        self.places[place] = found = biases.posterior(total, log_place)
+        objective = float(np.interp(found.degrees, BIASES_DEG, log_place))
+        for line, (whole, log_line) in log_lines.items():
+            given = log_line[:, round(found.degrees - BIASES_DEG[0])]
+            own_bias = biases.posterior(biases.moved(whole, -found.degrees), biases.moved(given, -found.degrees),
+                                        max(biases.FAULT_DEG, 2.5 * self.layout.narrow_deg[self.layout.lines[line].task]))
+            self.lines[line] = own_bias
+            objective += float(np.interp(own_bias.degrees + found.degrees, BIASES_DEG, given))
+        return objective
+
+    def _offset_compasses(self):
+        """Offsets of shared compasses. A person's own offset is summed over for each that the compass might have, so that what
+        several people have in common goes over to the compass. Who read with two compasses says nothing of either."""
+        layout = self.layout
+        log_prior = biases.prior(biases.COMPASS_NARROW_DEG, biases.COMPASS_WIDE_DEG, biases.COMPASS_SHARE)
+        for place, before in enumerate(self.compasses):
+            users = [user for user in np.unique(layout.person[(layout.compass == place) & layout.bent]) if self.loyal[user]]
+            total = np.zeros(len(BIASES_DEG))
+            for user in users:
+                # Own offset = what is seen beyond the present offset of the compass, less what the compass had more.
+                own = OFFSETS_DEG[None, :] + before.degrees - BIASES_DEG[:, None]
+                total += biases.log_sum(self.by_offset[user] + np.interp(own, OFFSETS_DEG, self.log_offset[user], left=-40.0, right=-40.0))
+            self.compasses[place] = biases.posterior(total, log_prior)
 
 
-def _scan(layout, tables, posterior, compass_shift):
-    """Log probability of each reading if the needle's bias were larger by each of BIASES_DEG: (readings, biases).
-
-    The person's habit is averaged; sigma and offset stand at their most probable value within it.
-    """
-    habit = posterior.sum(axis=(2, 3))
-    offset_given = posterior.sum(axis=2)
-    offset = np.rint((offset_given * OFFSETS_DEG).sum(axis=2) / np.maximum(habit, 1e-12)).astype(int)
-    sigma = posterior.sum(axis=(1, 3)).argmax(axis=1)
-    found = np.empty((len(layout.row), len(BIASES_DEG)), np.float32)
-    steps = np.arange(len(BIASES_DEG)) + int(BIASES_DEG[0]) + REACH
-    for begin in range(0, len(layout.row), CHUNK):
-        these = slice(begin, begin + CHUNK)
-        person, row = layout.person[these], layout.row[these]
-        mixed = np.zeros((len(person), len(BIASES_DEG)))
-        for place in range(len(HABITS)):
-            x = np.clip(steps[None, :] + offset[person, place][:, None] + compass_shift[these][:, None], 0, 2 * REACH)
-            mixed += habit[person, place][:, None] * np.exp(tables[row[:, None], place, sigma[person][:, None], x])
-        found[these] = np.log(np.maximum(mixed, 1e-30))
-    return found
+def shift(layout, places, lines, compasses, turned):
+    """What bends each reading's needle beyond the person's own offset, degrees; nothing where there is none."""
+    ground = np.array([places[line.place].degrees + bias.degrees for line, bias in zip(layout.lines, lines, strict=True)])[layout.line]
+    own = np.array([bias.degrees + 180.0 * (chance >= 0.5) for bias, chance in zip(compasses, turned, strict=True)] + [0.0])[layout.compass]
+    return np.where(layout.bent, ground + own, 0.0)
 
 
-def _log_mix(grid, narrow, wide, share):
-    """Log prior on a grid of a bias that is mostly narrow and sometimes wide, and the probability of wide at each point."""
-    def weight(spread):
-        density = np.exp(-0.5 * (grid / spread) ** 2)
-        return density / density.sum()
-
-    calm, fault = (1.0 - share) * weight(narrow), share * weight(wide)
-    return np.log(calm + fault), fault / (calm + fault)
-
-
-def _bias(log_like, log_prior, wide):
-    """The posterior of a bias on BIASES_DEG, as `Bias`."""
-    log_posterior = log_like + log_prior
-    weight = np.exp(log_posterior - log_posterior.max())
-    weight /= weight.sum()
-    mean = float((weight * BIASES_DEG).sum())
-    return Bias(mean, float(np.sqrt((weight * (BIASES_DEG - mean) ** 2).sum() + 1.0 / 12.0)), float((weight * wide).sum()))
-
-
-def _moved(log_like, by):
-    """A log likelihood over BIASES_DEG as a function of bias - by, for a bias that is counted from nothing."""
-    return np.interp(BIASES_DEG - by, BIASES_DEG, log_like)
-
-
-def _ground(layout, scan, shift):
-    """Biases of stations and lines from the readings' scans about the present shift of each task."""
-    tasks = np.zeros((len(layout.stations), len(BIASES_DEG)))
-    np.add.at(tasks, layout.task, scan)
-    stations, lines, objective = {}, [Bias(0.0, 0.0, 0.0)] * len(layout.stations), 0.0
+def _log_line(narrow_deg, share):
+    """Log prior of a line's whole bias (rows) given that of its place (columns)."""
     apart = BIASES_DEG[:, None] - BIASES_DEG[None, :]
-    for station in dict.fromkeys(layout.stations):
-        own = [task for task, where in enumerate(layout.stations) if where == station and layout.needle[task]]
-        shown = 1.0 if layout.people_at[station] >= LEAST_PEOPLE else UNSHOWN
-        log_station, station_wide = _log_mix(BIASES_DEG, STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE * shown)
-        whole, line_priors = np.zeros(len(BIASES_DEG)), {}
-        for task in own:
-            tasks[task] = _moved(tasks[task], shift[task])
-            narrow = np.exp(-0.5 * (apart / layout.line_narrow[task]) ** 2)
-            wide = np.exp(-0.5 * (apart / LINE_WIDE_DEG) ** 2)
-            calm, fault = (1.0 - LINE_SHARE * shown) * narrow / narrow.sum(axis=0), LINE_SHARE * shown * wide / wide.sum(axis=0)
-            line_priors[task] = calm, fault
-            top = tasks[task].max()
-            whole += np.log((calm + fault).T @ np.exp(tasks[task] - top) + 1e-300) + top
-        stations[station] = found = _bias(whole, log_station, station_wide)
-        objective += float(np.interp(found.degrees, BIASES_DEG, log_station))
-        for task in own:
-            calm, fault = (matrix[:, round(found.degrees - BIASES_DEG[0])] for matrix in line_priors[task])
-            total = _bias(tasks[task], np.log(calm + fault + 1e-300), fault / (calm + fault))
-            lines[task] = Bias(total.degrees - found.degrees, total.error_deg, total.fault_probability)
-            objective += float(np.log(np.interp(total.degrees, BIASES_DEG, calm + fault) + 1e-300))
-    return stations, lines, objective
+    calm, fault = (np.exp(-0.5 * (apart / spread) ** 2) for spread in (narrow_deg, biases.LINE_WIDE_DEG))
+    share = biases.LINE_SHARE * share
+    return np.log((1.0 - share) * calm / calm.sum(axis=0) + share * fault / fault.sum(axis=0) + 1e-300)
 
 
-def _ascend(layout, evidence, weights, slip, tables, stations_first):
-    """One fit by coordinate ascent, from the tables of no bias."""
-    shift, compass = np.zeros(len(layout.stations)), np.zeros(len(layout.compasses))
-    log_habit, log_sigma = np.log(HABIT_PRIOR), np.log(SIGMA_PRIOR)
-    enough = (layout.readings_of >= LEAST_READINGS).astype(int)
-    priors = [_log_mix(OFFSETS_DEG, OFFSET_NARROW_DEG, OFFSET_WIDE_DEG, OFFSET_SHARE * part) for part in (UNSHOWN, 1.0)]
-    log_offset, offset_wide = (np.array(pair)[enough] for pair in zip(*priors, strict=True))
-    log_compass, compass_wide = _log_mix(BIASES_DEG, COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE)
-    nobody = np.zeros((len(layout.people), len(HABITS), len(SIGMAS_DEG), len(OFFSETS_DEG)))
-    nobody[:, :, 3, len(OFFSETS_DEG) // 2] = HABIT_PRIOR
-    stations, lines, compasses, ground = {}, [], {}, 0.0
-    for turn in range(ROUNDS):
-        if turn:
-            tables = _tables(layout, evidence, weights, slip, shift)
-        moved = np.rint(np.where(layout.compass >= 0, compass[layout.compass] if len(compass) else 0.0, 0.0)).astype(int)
-        if turn == 0 and stations_first:
-            posterior = nobody
-        else:
-            posterior, people = _people(layout, tables, moved, log_habit, log_sigma, log_offset)
-            counts = posterior.sum(axis=(0, 2, 3)) + HABIT_WEIGHT * HABIT_PRIOR
-            log_habit = np.log(counts / counts.sum())
-            counts = posterior.sum(axis=(0, 1, 3)) + 10.0 * SIGMA_PRIOR
-            log_sigma = np.log(counts / counts.sum())
-        if turn == ROUNDS - 1:
-            break
-        scan = _scan(layout, tables, posterior, moved)
-        stations, lines, ground = _ground(layout, scan, shift)
-        shift = np.array([stations[station].degrees + line.degrees if needle else 0.0
-                          for station, line, needle in zip(layout.stations, lines, layout.needle, strict=True)])
-        for place, number in enumerate(layout.compasses):
-            own = scan[(layout.compass == place) & layout.needle[layout.task]].sum(axis=0)
-            compasses[number] = found = _bias(_moved(own, compass[place]), log_compass, compass_wide)
-            compass[place] = found.degrees
-    habit = posterior.sum(axis=(2, 3))
-    offset_given = posterior.sum(axis=2) / np.maximum(habit, 1e-12)[:, :, None]
-    offset = (offset_given * OFFSETS_DEG).sum(axis=2)
-    return Fit(habit, offset, (offset_given * OFFSETS_DEG ** 2).sum(axis=2) - offset ** 2, (offset_given * offset_wide[:, None, :]).sum(axis=2),
-               posterior.sum(axis=(1, 3)), stations, lines, compasses, slip, people + ground + float(HABIT_WEIGHT * HABIT_PRIOR @ log_habit))
+def _with_changes(layout, scans):
+    """The layout with stations, and else lines, parted in two where a fault began or ended; the same one where none did."""
+    places, lines, line_of = list(layout.places), list(layout.lines), layout.line.copy()
+    place_of = layout.place
+    for place in range(len(layout.places)):
+        own = np.flatnonzero((place_of == place) & layout.bent)
+        if cut := biases.change(scans[own]):
+            _part(places, lines, line_of, own, own[cut[0]], cut[1], place)
+            continue
+        for line in [index for index, one in enumerate(layout.lines) if one.place == place]:
+            on_line = own[layout.line[own] == line]
+            if cut := biases.change(scans[on_line]):
+                _part_line(lines, line_of, on_line, on_line[cut[0]], cut[1], line, place)
+    return layout if len(lines) == len(layout.lines) else replace(layout, places=tuple(places), lines=tuple(lines), line=line_of)
+
+
+def _part(places, lines, line_of, own, moment, comes_after, place):
+    """Give the readings of a station on the faulty side a place of their own, and its lines likewise."""
+    places.append(Place(places[place].station, int(moment), None) if comes_after else Place(places[place].station, None, int(moment)))
+    for line in sorted(set(line_of[own].tolist())):
+        _part_line(lines, line_of, own[line_of[own] == line], moment, comes_after, line, len(places) - 1, marked=False)
+
+
+def _part_line(lines, line_of, own, moment, comes_after, line, place, marked=True):
+    side = own[own >= moment] if comes_after else own[own < moment]
+    if len(side):
+        since, until = (int(moment), None) if comes_after else (None, int(moment))
+        lines.append(Line(lines[line].task, place, *((since, until) if marked else (None, None))))
+        line_of[side] = len(lines) - 1

@@ -7,12 +7,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from . import causes, class_model
-from .class_model import HABITS, RECKONED_SIGMA_DEG, SIGMAS_DEG, Bias
+from . import biases, causes, class_model, priors
+from .biases import Bias
+from .class_model import LEAST_HABIT, OFFSETS_DEG, Known
 from .evidence import CODES, INDEX, gather
+from .likelihood import RECKONED_SIGMA_DEG, TAIL_SHARE, TAIL_WIDER
+from .priors import HABITS, SIGMAS_DEG
 
+MODEL_VERSION = "2"  # stored with results; raise it with every change that moves a number
 SLIP_SAMPLE = 2000  # readings from which the rates of slips are learnt; more add nothing but time
 LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
+LEAST_WAY = 1e-4  # probability below which a way is not worth naming
+AT_ONCE = 500  # readings at a time, to bound memory
 
 
 @dataclass(frozen=True)
@@ -35,127 +41,240 @@ class Verdict:
 
 @dataclass(frozen=True)
 class Person:
-    """A person's offset (their own and their compass's) in degrees, and their most probable habit, or none, with its probability."""
+    """A person's offset (their own and their compass's) in degrees with its standard error and the probability that it is more than
+    FAULT_DEG; their most probable habit, or none, with its probability; their scatter, rounding aside, one sigma."""
 
     offset_deg: float
+    offset_error_deg: float
+    offset_probability: float
     habit: str
     habit_probability: float
     scatter_deg: float
 
 
 @dataclass(frozen=True)
+class Compass:
+    """A numbered compass that two or more people read: its offset, and the probability that its needle is reversed."""
+
+    offset: Bias
+    reversed_probability: float
+
+
+@dataclass(frozen=True)
 class Diagnosis:
-    """`verdicts` in the order of the readings; `people` by name; `stations` by code, as `Bias`."""
+    """`verdicts` in the order of the readings; `people` by name; `stations` by code and `lines` by task, as `Bias`; `compasses`
+    by number; `counts`, what the class adds to the priors; `known`, by which later readings are judged at once."""
 
     verdicts: tuple[Verdict, ...]
     people: dict[str, Person]
     stations: dict[str, Bias]
+    lines: dict[str, Bias]
+    compasses: dict[str, Compass]
+    counts: priors.Counts | None = None
+    known: Known | None = None
 
 
-def diagnose(answers, readings):
+NOTHING = Diagnosis((), {}, {}, {}, {})
+
+
+def diagnose(answers, readings, stated=priors.STATED):
     """The diagnosis of a class.
 
-    `answers` are those of the key, `readings` those of `evidence.Reading`, of any number of people, tasks and attempts.
-    Raises KeyError for a reading of a task that has no answer.
+    `answers` are those of the key, `readings` those of `evidence.Reading` in the order of time, of any number of people, tasks and
+    attempts; `stated` what is believed before. Raises KeyError for a reading of a task that has no answer.
     """
     if not readings:
-        return Diagnosis((), {}, {})
+        return NOTHING
     evidence = gather(answers, readings)
-    layout, fit = class_model.fit(answers, readings, evidence)
-    sample = range(0, len(readings), 1 + len(readings) // SLIP_SAMPLE)
-    fit = replace(fit, slip=class_model.learnt_slips(_slips(evidence, _shares(layout, evidence, fit, sample)), len(sample)))
-    verdicts = tuple(_ranked(evidence, *share) for share in _shares(layout, evidence, fit, range(len(readings))))
-    return Diagnosis(verdicts, _people(layout, fit), {
-        station: bias for station, bias in fit.stations.items() if layout.people_at[station]})
+    layout, fit = class_model.fit(answers, readings, evidence, stated)
+    sample = np.arange(0, len(readings), 1 + len(readings) // SLIP_SAMPLE)
+    counts = np.zeros(len(CODES))
+    for part in explain(layout, evidence, fit, sample):
+        counts += part.slips
+    fit = replace(fit, slips=priors.mixed(stated.slips, stated.readings, counts))
+    return _told(answers, layout, evidence, fit, counts * len(readings) / len(sample))
+
+
+def diagnose_people(answers, readings, known):
+    """The diagnosis of some people's readings by what their class knew before, without fitting the class again."""
+    if not readings:
+        return NOTHING
+    evidence = gather(answers, readings)
+    layout, fit = class_model.fit_people(answers, readings, evidence, known)
+    return replace(_told(answers, layout, evidence, fit, np.zeros(len(CODES))), counts=None, known=known)
+
+
+def _told(answers, layout, evidence, fit, slips):
+    verdicts = []
+    for part in explain(layout, evidence, fit, np.arange(len(layout.row))):
+        verdicts += ranked(evidence, part)
+    places = {place: bias for place, bias in zip(layout.places, fit.places, strict=True) if _is_read(layout, place.station)}
+    stations = _worst((place.station, replace(bias, since=place.since, until=place.until)) for place, bias in places.items())
+    lines = _worst((answers[line.task].task, replace(bias, since=line.since, until=line.until))
+                   for line, bias in zip(layout.lines, fit.lines, strict=True) if layout.needle[line.task])
+    compasses = {number: Compass(bias, float(turned)) for number, bias, turned in zip(layout.compasses, fit.compasses, fit.turned, strict=True)}
+    counts = priors.Counts(tuple(fit.habit.sum(axis=0).tolist()), tuple(fit.joint.sum(axis=(0, 1)).tolist()), tuple(slips.tolist()))
+    latest = {place.station: bias for place, bias in zip(layout.places, fit.places, strict=True) if place.until is None}
+    known = Known(latest, {answers[line.task].task: bias for line, bias in zip(layout.lines, fit.lines, strict=True) if line.until is None},
+                  {number: compass.offset for number, compass in compasses.items()}, {number: compass.reversed_probability for number, compass in compasses.items()},
+                  tuple(fit.slips.tolist()), tuple(fit.habits.tolist()), tuple(fit.sigmas.tolist()))
+    return Diagnosis(tuple(verdicts), _people(layout, fit), stations, lines, compasses, counts, known)
+
+
+def _is_read(layout, station):
+    """Whether anybody read a needle there."""
+    stood = {layout.places[place].station for place in set(layout.place[layout.bent].tolist())}
+    return station in stood
+
+
+def _worst(found):
+    """Of a station or line that changed, the part that is likelier at fault."""
+    worst = {}
+    for code, bias in found:
+        if code not in worst or bias.fault_probability > worst[code].fault_probability:
+            worst[code] = bias
+    return worst
 
 
 def _people(layout, fit):
-    """What is said of each person. The offset is theirs, plus that of a shared compass if they read with one."""
-    with_compass = np.zeros(len(layout.people))
-    for place, number in enumerate(layout.compasses):
-        np.put(with_compass, layout.person[layout.compass == place], fit.compasses[number].degrees)
+    """What is said of each person. The offset is theirs, plus that of a shared compass if they read with one; the habit is not
+    theirs where the compass's own needle is reversed."""
+    last_compass = np.full(len(layout.people), -1)
+    last_compass[layout.person[layout.bent]] = layout.compass[layout.bent]
+    habit, scatter = fit.habit, fit.joint.sum(axis=1) @ np.array(SIGMAS_DEG)
     found = {}
     for place, name in enumerate(layout.people):
-        best = int(fit.habit[place].argmax())
+        compass = fit.compasses[last_compass[place]] if last_compass[place] >= 0 else biases.NO_BIAS
+        weight = habit[place] @ fit.offset[place]
+        mean = float(weight @ OFFSETS_DEG)
+        error = float(np.sqrt(weight @ (OFFSETS_DEG - mean) ** 2 + 1.0 / 12.0 + compass.error_deg ** 2))
+        best = int(habit[place].argmax())
         found[str(name)] = Person(
-            float(fit.habit[place] @ fit.offset[place] + with_compass[place]), "none" if HABITS[best] == "ok" else HABITS[best],
-            float(fit.habit[place, best]), float(fit.sigma[place] @ SIGMAS_DEG))
+            mean + compass.degrees, error, float(weight @ biases.beyond(biases.FAULT_DEG, OFFSETS_DEG + compass.degrees)),
+            "none" if HABITS[best] == "ok" else HABITS[best], float(habit[place, best]), float(scatter[place]))
     return found
 
 
-def _slips(evidence, shares):
-    """How many readings each slip is expected in, (codes,)."""
-    counts = np.zeros(len(CODES))
-    for ways, mixed, unexplained, _, _ in shares:
-        counts += np.bincount(evidence.slip[ways], mixed.sum(axis=0), len(CODES))
-        counts[INDEX["unexplained"]] += unexplained
-    return counts
+@dataclass(frozen=True)
+class Explained:
+    """Some readings with the ways to them. `readings` (n,) indices; `of` (m,) the place among them of each likely way; `way` (m,) its
+    index; `probability` (m,) and `off` (m,), how much of it comes with a compass that is off; `unexplained`, `ground` and
+    `turned` (n,): probabilities of none of the ways, of a fault of the ground, and of a reversed needle of the compass;
+    `felt` (m,) is 0 where the answer, a target, would be the same without what bends the needle, else 1; `slips` (codes,) how
+    often each slip is expected."""
+
+    readings: np.ndarray
+    of: np.ndarray
+    way: np.ndarray
+    probability: np.ndarray
+    off: np.ndarray
+    felt: np.ndarray
+    unexplained: np.ndarray
+    ground: np.ndarray
+    turned: np.ndarray
+    slips: np.ndarray
 
 
-def _shares(layout, evidence, fit, chosen):
-    """For each of the chosen readings, by index, its ways, each with its probability under each habit that the person may have; sigma and offset integrated."""
-    weights = class_model.way_weights(layout, evidence, fit.slip)
+def explain(layout, evidence, fit, chosen, around=None):
+    """The chosen readings, by index, in parts of `Explained`; habit, sigma and offset are integrated. `around` is by `surroundings`
+    unless somebody knows better."""
+    weights = class_model.way_weights(evidence, fit.slips)
+    background = class_model.background(evidence, fit.slips)
     bounds = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
-    unexplained = fit.slip[INDEX["unexplained"]] * evidence.cell_deg / 360.0
-    shift = np.array([bias.degrees for bias in (fit.stations[s] for s in layout.stations)]) + np.array([line.degrees for line in fit.lines])
-    spread_of_ground = np.array([fit.stations[s].error_deg for s in layout.stations])
-    for reading in chosen:
-        row, task, person, compass = layout.row[reading], layout.task[reading], layout.person[reading], layout.compass[reading]
-        moved = shift[task] + (fit.compasses[layout.compasses[compass]].degrees if compass >= 0 else 0.0)
-        yield _share(evidence, fit, slice(bounds[row], bounds[row + 1]), weights, unexplained[row], person, layout.known[task],
-                     layout.needle[task], moved, spread_of_ground[task], _faults(layout, fit, task, compass))
+    around = around or surroundings(layout, fit)
+    for begin in range(0, len(chosen), AT_ONCE):
+        yield _explained(layout, evidence, fit, chosen[begin:begin + AT_ONCE], weights, background, bounds, around)
 
 
-def _faults(layout, fit, task, compass):
-    """Probability that the ground is at fault here, and that the shared compass is."""
-    if not layout.needle[task]:
-        return 0.0, 0.0
-    ground = 1.0 - (1.0 - fit.stations[layout.stations[task]].fault_probability) * (1.0 - fit.lines[task].fault_probability)
-    return ground, fit.compasses[layout.compasses[compass]].fault_probability if compass >= 0 else 0.0
+def surroundings(layout, fit):
+    """What is round each reading: (shift, its variance, ground's fault, compass's offset, compass's reversal), each (readings,)."""
+    place, lines = layout.place, [fit.lines[index] for index in range(len(layout.lines))]
+    error = np.array([fit.places[line.place].error_deg for line in layout.lines])[layout.line]
+    fault = np.array([1.0 - (1.0 - fit.places[line.place].fault_probability) * (1.0 - bias.fault_probability)
+                      for line, bias in zip(layout.lines, lines, strict=True)])[layout.line]
+    offset = np.array([bias.degrees for bias in fit.compasses] + [0.0])[layout.compass]
+    turned = np.array([*fit.turned, 0.0])[layout.compass]
+    return (class_model.shift(layout, fit.places, fit.lines, fit.compasses, fit.turned), error ** 2 * (place >= 0), fault * layout.bent, offset, turned * layout.bent)
 
 
-def _share(evidence, fit, ways, weights, unexplained, person, known, bent, shift, ground_spread, faults):
-    """The ways of one reading with their probabilities (habits, ways), that of none of them, and the probable faults about it."""
-    sign, half = evidence.sign[ways], evidence.half_width_deg[ways]
-    turned = sign != 0
-    position = np.where(turned, sign * evidence.residual_deg[ways] - shift, evidence.residual_deg[ways])
-    offset = np.where(turned[None, :], fit.offset[person][:, None], 0.0)
-    sigma2 = SIGMAS_DEG ** 2 if bent else np.full(len(SIGMAS_DEG), RECKONED_SIGMA_DEG ** 2)
-    variance = (sigma2[:, None, None] + known ** 2 + half ** 2 / 3.0 + np.where(turned, fit.offset_var[person][:, None] + ground_spread ** 2, 0.0)[None])
-    density = np.exp(-0.5 * (position - offset) ** 2 / variance) / np.sqrt(2.0 * np.pi * variance)
-    each = density * weights[ways].T
-    mass = each.sum(axis=2) + unexplained
+def _explained(layout, evidence, fit, chosen, weights, background, bounds, around):
+    shift, shift_var, fault, compass_offset, turned = (values[chosen] for values in around)
+    person, row, task = layout.person[chosen], layout.row[chosen], layout.task[chosen]
+    bent, count = layout.needle[task], bounds[row + 1] - bounds[row]
+    habit_of = fit.habit
+    which, habit = np.nonzero(habit_of[person] > LEAST_HABIT)  # pairs of a reading and a habit that its person may have
+    who, ways = person[which], count[which]
+    pair = np.repeat(np.arange(len(which)), ways)
+    starts = np.r_[0, np.cumsum(ways)[:-1]]
+    way = bounds[row[which]][pair] + np.arange(len(pair)) - starts[pair]
+    mean = fit.offset @ OFFSETS_DEG
+    var = fit.offset @ OFFSETS_DEG ** 2 - mean ** 2
+    sign = evidence.sign[way]
+    is_turned = sign != 0
+    position = np.where(is_turned, sign * evidence.residual_deg[way] - (shift[which] + np.where(bent[which], mean[who, habit], 0.0))[pair], evidence.residual_deg[way])
+    squared = (np.remainder(position + 180.0, 360.0) - 180.0) ** 2
+    fixed = (layout.known_deg[task[which]] ** 2 + evidence.rounding_var[row[which]] + np.where(bent[which], var[who, habit] + shift_var[which], 0.0))[pair]
+    weight = weights[way, habit[pair]]
+    mass, held = np.empty((len(SIGMAS_DEG), len(which))), fit.joint[who, habit].T
+    each = np.empty((len(SIGMAS_DEG), len(pair)), np.float32)
+    for place, sigma in enumerate(SIGMAS_DEG):
+        own = np.where(bent[which], sigma ** 2, RECKONED_SIGMA_DEG ** 2)[pair]
+        each[place] = weight * ((1.0 - TAIL_SHARE) * _density(squared, own + fixed) + TAIL_SHARE * _density(squared, own * TAIL_WIDER ** 2 + fixed))
+        mass[place] = np.add.reduceat(each[place], starts) + background[row[which]]
     # The posteriors of habit and sigma have heard this reading already: within each of them the ways share its probability.
-    held = fit.habit[person][None, :] * fit.sigma[person][:, None] / mass
-    mixed = np.einsum("sh,shw->hw", held, each)
-    return ways, mixed, float(held.sum() * unexplained), fit.wide[person] if bent else np.zeros(len(HABITS)), faults
+    held = held / mass
+    probability = np.einsum("sw,sw->w", each, held[:, pair])
+    unexplained = np.bincount(which, held.sum(axis=0) * background[row[which]], len(chosen))
+    beyond = biases.beyond(biases.FAULT_DEG, OFFSETS_DEG[None, :] + compass_offset[which][:, None])
+    off = np.where(bent[which], (fit.offset[who, habit] * beyond).sum(axis=1), 0.0)
+    slips = np.bincount(evidence.slip[way], probability, len(CODES))
+    once = (evidence.habit[way] != INDEX["ok"]) & (evidence.habit[way] != _HABIT_CODES[habit[pair]])
+    slips += np.bincount(evidence.habit[way], probability * once, len(CODES))
+    slips[INDEX["ok"]] -= (probability * once * (evidence.slip[way] == INDEX["ok"])).sum()
+    slips[INDEX["unexplained"]] += unexplained.sum()
+    felt = evidence.felt[way]
+    heavy = probability > LEAST_WAY / 10
+    return Explained(chosen, which[pair][heavy], way[heavy], probability[heavy], (probability * off[pair] * felt)[heavy], felt[heavy], unexplained, fault, turned, slips)
+
+
+_HABIT_CODES = np.array([INDEX[code] for code in HABITS])
+
+
+def _density(squared, variance):
+    return np.exp(-0.5 * squared / variance) / np.sqrt(2.0 * np.pi * variance)
 
 
 @functools.cache
-def _code(codes):
-    return causes.combined(codes)
+def _code(habit, slip, is_turned, extra):
+    return causes.combined(({CODES[habit], CODES[slip]} ^ ({"reversed"} if is_turned else set())) - {"ok"} | set(extra))
 
 
-def _ranked(evidence, ways, mixed, unexplained, wide, faults):
-    """Ways, each with its probability, added up by cause. The ground's, the compass's and the offset's faults go with every way that has a needle in it."""
-    ground, compass = faults
-    off = 1.0 - (1.0 - wide) * (1.0 - compass)  # by habit
-    by_cause, details = {"unexplained": unexplained}, {}
-    total = mixed.sum(axis=0)
-    heavy = np.flatnonzero(total > 1e-4)
-    for way in heavy:
-        habit, slip, detail = evidence.habit[ways][way], evidence.slip[ways][way], evidence.detail[ways][way]
-        codes = {CODES[habit], CODES[slip]} - {"ok"}
-        own_off = float(mixed[:, way] @ off) / total[way]
-        for extra, share in (((), (1 - ground) * (1 - own_off)), (("station_fault",), ground * (1 - own_off)),
-                             (("compass_offset",), (1 - ground) * own_off), (("compass_offset", "station_fault"), ground * own_off)):
-            if share > 1e-4:
-                code = _code(frozenset(codes | set(extra)))
-                by_cause[code] = by_cause.get(code, 0.0) + float(total[way]) * share
-                details.setdefault(code, {})
-                details[code][detail] = details[code].get(detail, 0.0) + float(total[way]) * share
+def ranked(evidence, part):
+    """A verdict for each reading of a part: ways added up by cause. Faults of the ground and offsets go with every way that has a needle."""
+    by_cause = [{"unexplained": value} for value in part.unexplained.tolist()]
+    details = [{} for _ in by_cause]
+    habits, slips, named = evidence.habit[part.way].tolist(), evidence.slip[part.way].tolist(), evidence.detail[part.way].tolist()
+    grounds, turned = part.ground.tolist(), (part.turned >= 0.5).tolist()
+    right = evidence.is_right[evidence.row_of[part.readings]].tolist()
+    likely = zip(part.of.tolist(), habits, slips, named, part.probability.tolist(), part.off.tolist(), part.felt.tolist(), strict=True)
+    for of, habit, slip, detail, total, off, felt in likely:
+        ground, found = grounds[of] * felt, by_cause[of]
+        if right[of]:
+            found["ok"] = found.get("ok", 0.0) + total
+            continue
+        for extra, share in (((), (1 - ground) * (total - off)), (("station_fault",), ground * (total - off)),
+                             (("compass_offset",), (1 - ground) * off), (("compass_offset", "station_fault"), ground * off)):
+            if share > LEAST_WAY / 10:
+                code = _code(habit, slip, turned[of], extra)
+                found[code] = found.get(code, 0.0) + share
+                if detail:
+                    details[of][code, detail] = details[of].get((code, detail), 0.0) + share
+    return [_verdict(found, named_of) for found, named_of in zip(by_cause, details, strict=True)]
+
+
+def _verdict(by_cause, details):
     mass = sum(by_cause.values())
     ranked = sorted(((code, one / mass) for code, one in by_cause.items()), key=lambda pair: (-pair[1], pair[0]))
     cause, probability = ranked[0]
-    detail = max(details[cause], key=details[cause].get) if cause in details else ""
-    return Verdict(cause, probability, tuple(pair for pair in ranked[1:5] if pair[1] >= LEAST_ALTERNATIVE), detail)
+    own = {detail: share for (code, detail), share in details.items() if code == cause}
+    return Verdict(cause, probability, tuple(pair for pair in ranked[1:5] if pair[1] >= LEAST_ALTERNATIVE), max(own, key=own.get) if own else "")

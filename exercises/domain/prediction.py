@@ -3,7 +3,7 @@ from dataclasses import dataclass
 
 from . import stages
 from .angles import from_mils
-from .stages import DROPPED, MILS, PLAIN, SWAPPED
+from .stages import DROPPED, HUNDRED, MILS, PLAIN, SWAPPED
 
 
 @dataclass(frozen=True)
@@ -46,13 +46,14 @@ def meant(written, writing):
     if writing == MILS:
         mils = written.degrees if written.mils is None else written.mils
         return [Meant(from_mils(mils), jacobian=from_mils(1), half_width_deg=from_mils(1) / 2)]
-    if written.mils is not None:
+    if written.mils is not None and not (360 < written.mils < 1000 and writing in (SWAPPED, HUNDRED)):
         return []
     if writing == PLAIN:
         return [Meant(written.degrees)]
-    if written.degrees != int(written.degrees):
+    number = written.degrees if written.mils is None else written.mils  # three digits over 360 may also be a slip of the pen
+    if number != int(number):
         return []
-    number = int(written.degrees)
+    number = int(number)
     if writing == SWAPPED:
         return [Meant(float(whole), 0.5) for whole in stages.swapped(number)]
     if writing == DROPPED:

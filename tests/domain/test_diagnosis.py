@@ -87,7 +87,7 @@ def test_the_order_of_readings_changes_nothing():
 
 
 def test_a_class_without_readings_has_no_verdicts():
-    assert diagnosis.diagnose((answer(),), []) == diagnosis.Diagnosis((), {}, {})
+    assert diagnosis.diagnose((answer(),), []) == diagnosis.NOTHING
 
 
 def test_sound_readings_of_a_simulated_class_are_rarely_accused():

@@ -65,6 +65,10 @@ class Convert:
         """The direction of what was written, in the asked north, degrees."""
         return seen.degrees
 
+    def is_right(self, answer, seen):
+        """Never: a bearing is more or less right."""
+        return False
+
     def meant(self, answer, seen, prediction):
         """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
         return meant(seen, prediction.writing)

@@ -91,6 +91,10 @@ class Follow:
         """The direction of the target named, in the asked north, degrees."""
         return wrap(self._seen_from(answer, "")[seen.target] + answer.norths.correction("true", answer.north))
 
+    def is_right(self, answer, seen):
+        """Whether the target named is the one asked for."""
+        return seen.target == answer.target
+
     def meant(self, answer, seen, prediction):
         """The sector of directions, at the place where the prediction has the person stand, in which the target is nearest."""
         bearings = self._seen_from(answer, prediction.detail)
@@ -112,7 +116,7 @@ class Follow:
         faults = (
             *(Fault("digits_swapped", "write", Turn(other - given), 0.5) for other in swapped(given)),
             *(Fault("hundred_off", "write", Turn(shift), 0.5) for shift in (100.0, -100.0)),
-            *(Fault(fault.cause, fault.stage, Turn(-fault.turn.shift_deg)) for fault in ground.declination_faults(answer)),
+            *(Fault(fault.cause, fault.stage, Turn(-fault.turn.shift_deg)) for fault in ground.declination_faults(answer, dial_north)),
             *dial_faults(to_dial(answer.given_deg), mirrored=1.0),
             Fault("reversed", "needle", Turn(180.0)),
             *(Fault("other_station", "stand", share=share, detail=code) for code, share in self._elsewhere(answer)),

@@ -50,21 +50,26 @@ def _other_stations(task, site, sighted):
                             tuple((other, line.bearing_deg) for other, line in sorted(lines.items())))
 
 
-def declination_faults(answer):
+def declination_faults(answer, dial_north):
     """Faults of the declination arithmetic, as turns of an answer in the asked north.
 
-    Between true and magnetic the angle is D, between grid and magnetic it is D - C. Where magnetic is asked nothing is to be
-    done, so it can only be done needlessly: the bearing comes out in true (a set compass, a habit).
+    What is to be added lies between the dial's north (magnetic, or true on a set compass) and the asked one: D, or D - C for
+    grid. Where the dial shows the asked north already, nothing is to be done, so it can only be done needlessly: magnetic comes
+    out as true, and what a set compass shows gets the declination once more.
     """
-    if answer.north == "magnetic":
-        yield Fault("declination_ignored", "arithmetic", Turn(answer.norths.declination_deg))
+    declination_deg = answer.norths.declination_deg
+    if dial_north == answer.north == "magnetic":
+        yield Fault("declination_ignored", "arithmetic", Turn(declination_deg))
         return
-    angle_deg = answer.norths.correction("magnetic", answer.north)
-    other_north = "grid" if answer.north == "true" else "true"
-    yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
-    yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
-    yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
-    yield Fault("convergence_ignored", "arithmetic", Turn(answer.norths.correction(answer.north, other_north)))
+    if dial_north == "true" and answer.north != "magnetic":
+        yield Fault("declination_twice", "arithmetic", Turn(declination_deg))
+    else:
+        angle_deg = answer.norths.correction(dial_north, answer.north)
+        yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
+        yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
+        yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
+    if answer.north != "magnetic":
+        yield Fault("convergence_ignored", "arithmetic", Turn(answer.norths.correction(answer.north, "grid" if answer.north == "true" else "true")))
 
 
 def as_faults(others, cause, stage, from_deg):

@@ -53,6 +53,10 @@ class Sight:
         """The direction of what was seen, in the asked north, degrees."""
         return seen.degrees
 
+    def is_right(self, answer, seen):
+        """Never: a bearing is more or less right."""
+        return False
+
     def meant(self, answer, seen, prediction):
         """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
         return meant(seen, prediction.writing)
@@ -68,7 +72,7 @@ class Sight:
             *ground.as_faults(answer.others, "other_target", "aim", true_deg),
             Fault("reversed", "needle", Turn(180.0)),
             *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL),
-            *ground.declination_faults(answer),
+            *ground.declination_faults(answer, dial_north),
             Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
             *DIGIT_FAULTS,
         )

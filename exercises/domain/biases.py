@@ -1,0 +1,95 @@
+"""What many readings have in common: the bias of a station, a sight line or a compass, and when it began. Degrees, clockwise positive."""
+from dataclasses import dataclass
+
+import numpy as np
+
+FAULT_DEG = 3.0  # a compass more than 3 degrees off is withdrawn (FM 3-25.26, ch. 9); the same limit is used for the ground
+BIASES_DEG = np.arange(-40.0, 41.0)
+# Settings: common practice, no source. Narrow is what sound ground and sound compasses do; wide is a fault; then how often there is one.
+STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.5, 12.0, 0.06
+LINE_WIDE_DEG, LINE_SHARE = 20.0, 0.012
+COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.5, 8.0, 0.05
+CHANGED_SHARE = 0.02  # of stations and lines, where something arrives or leaves while a class is held
+LEAST_EACH_SIDE = 4  # readings before and after, for a change to be claimed
+SURE_ODDS = 3.0
+
+
+@dataclass(frozen=True)
+class Bias:
+    """A bias: mean and standard error, degrees, and the probability that it is a fault, larger than FAULT_DEG.
+
+    `since` is the first reading, in order of time, that has it, `until` the first that has it no more; None where it always was.
+    """
+
+    degrees: float
+    error_deg: float
+    fault_probability: float
+    since: int | None = None
+    until: int | None = None
+
+
+NO_BIAS = Bias(0.0, 0.0, 0.0)
+
+
+def normal(grid, spread_deg):
+    """A normal density on a grid, made to sum to one."""
+    density = np.exp(-0.5 * (grid / spread_deg) ** 2)
+    return density / density.sum()
+
+
+def prior(narrow_deg, wide_deg, share, grid=BIASES_DEG):
+    """Log prior on a grid of a bias that is mostly narrow and sometimes wide."""
+    return np.log((1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + 1e-300)
+
+
+def beyond(limit_deg, grid=BIASES_DEG):
+    """How much of each grid cell lies further from zero than a limit, 0..1."""
+    return np.clip(np.abs(grid) - limit_deg + 0.5, 0.0, 1.0)
+
+
+def posterior(log_like, log_prior, limit_deg=FAULT_DEG):
+    """The bias that a log likelihood and a log prior on BIASES_DEG give. The half-degree of the grid counts in its error."""
+    weight = _weights(log_like + log_prior)
+    mean = float(weight @ BIASES_DEG)
+    return Bias(mean, float(np.sqrt(weight @ (BIASES_DEG - mean) ** 2 + 1.0 / 12.0)), float(weight @ beyond(limit_deg)))
+
+
+def _weights(log_posterior):
+    weight = np.exp(log_posterior - log_posterior.max())
+    return weight / weight.sum()
+
+
+def log_sum(values, axis=-1):
+    """Logarithm of a sum of exponentials."""
+    top = values.max(axis=axis, keepdims=True)
+    return np.squeeze(top, axis) + np.log(np.exp(values - top).sum(axis=axis))
+
+
+def moved(log_like, by_deg):
+    """Log likelihoods that are functions of what is added to a bias `by_deg`, as functions of the bias itself; (..., biases)."""
+    at = np.clip(BIASES_DEG - by_deg, BIASES_DEG[0], BIASES_DEG[-1]) - BIASES_DEG[0]
+    low = np.minimum(at.astype(int), len(BIASES_DEG) - 2)
+    part = at - low
+    return log_like[..., low] * (1.0 - part) + log_like[..., low + 1] * part
+
+
+def change(scans):
+    """When a bias began or ended: (place of the first reading after it, whether the fault comes after), or None.
+
+    `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's readings. Every moment is as
+    likely; before and after, one side is calm and the other at fault. Compared with one bias for all, calm or not.
+    """
+    count = len(scans)
+    if count < 2 * LEAST_EACH_SIDE:
+        return None
+    calm, fault = np.log(normal(BIASES_DEG, 1.5)), np.log(normal(BIASES_DEG, STATION_WIDE_DEG))
+    before = np.cumsum(scans, axis=0, dtype=float)
+    cuts = np.arange(LEAST_EACH_SIDE, count - LEAST_EACH_SIDE + 1)
+    first, rest = before[cuts - 1], before[-1] - before[cuts - 1]
+    began, ended = log_sum(first + calm) + log_sum(rest + fault), log_sum(first + fault) + log_sum(rest + calm)
+    steady = np.logaddexp(np.log(1.0 - STATION_SHARE) + log_sum(before[-1] + calm), np.log(STATION_SHARE) + log_sum(before[-1] + fault))
+    odds = np.logaddexp(log_sum(began), log_sum(ended)) - np.log(2 * len(cuts)) + np.log(CHANGED_SHARE) - steady
+    if odds < np.log(SURE_ODDS):
+        return None
+    comes_after = began.max() >= ended.max()
+    return int(cuts[(began if comes_after else ended).argmax()]), bool(comes_after)
