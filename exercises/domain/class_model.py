@@ -10,6 +10,7 @@ Why a person is integrated and not fitted: with a best guess in place of the who
 offsets come out too sure. Why two starts: a class in which nearly everybody leaves the declination out looks like a bias at
 every station to a fit that begins with the stations, and the reverse.
 """
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -29,7 +30,7 @@ REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its p
 SUSPECT_REVERSED = 0.2  # how reversed a compass's people must look on the average before the compass itself is asked
 # A fault of the ground shows in several people, one of the compass in several readings; what fewer show is a slip far more often.
 LEAST_PEOPLE, LEAST_READINGS, UNSHOWN = 3, 3, 0.02  # below these the prior of a fault is cut to this part
-ROUNDS = 4
+ROUNDS = 3
 LEAST_HABIT = 1e-3  # probability below which a person's habit is left out of account
 CHUNK = 2000  # readings at a time, to bound memory
 H, S, X = len(HABITS), len(SIGMAS_DEG), len(OFFSETS_DEG)
@@ -165,7 +166,8 @@ def fit(answers, readings, evidence, stated=priors.STATED):
     """The layout and the likelier of two fits, one that begins with the stations and one that begins with the people."""
     layout = lay_out(answers, readings, evidence)
     table = _table(layout, evidence, stated.slips)
-    found = max((_Ascent(layout, table, stated).run(stations_first) for stations_first in (True, False)), key=lambda one: one.objective)
+    with ThreadPoolExecutor(2) as pool:  # NumPy lets two threads work; the order of results is that of the starts
+        found = max(pool.map(lambda stations_first: _Ascent(layout, table, stated).run(stations_first), (True, False)), key=lambda one: one.objective)
     changed = _with_changes(layout, _Ascent(layout, table, stated, found).scan())
     return (layout, found) if changed is layout else (changed, _Ascent(changed, table, stated).run(stations_first=False))
 
@@ -207,6 +209,7 @@ class _Ascent:
         first = np.full(len(layout.people), -1)
         first[layout.person[::-1]] = layout.compass[::-1]
         self.loyal = np.bincount(layout.person, layout.compass != first[layout.person], len(layout.people)) == 0
+        self.users = _users(layout)
         self.shown = [len(set(layout.person[(layout.place == place) & layout.bent].tolist())) >= LEAST_PEOPLE for place in range(len(layout.places))]
 
     def run(self, stations_first):
@@ -215,10 +218,11 @@ class _Ascent:
         if stations_first:
             self._nobody_has_a_habit()
             ground = self._ground()
-        for last in [False] * (ROUNDS - 1) + [True]:
+        for turn in range(ROUNDS):
             people = self._people()
-            self._turn_compasses()
-            if not last:
+            if turn in (0, ROUNDS - 1):
+                self._turn_compasses()
+            if turn < ROUNDS - 1:
                 ground = self._ground()
                 self._offset_compasses()
         return self._fit(people + ground + float(self.stated.people * np.asarray(self.stated.habits) @ self.log_habit))
@@ -244,8 +248,7 @@ class _Ascent:
 
     def _people(self, learn=True):
         """Integrate every person over (offset, habit, sigma); learn the rates of habits and scatters. Returns the log evidence."""
-        log_joint, evidence, self.by_offset = self._integrate(self.order, self.shift(), self.log_habit)
-        posterior = np.exp(log_joint)
+        posterior, evidence, self.by_offset = self._integrate(self.order, self.shift(), self.log_habit)
         self.joint = posterior.sum(axis=1).reshape(-1, H, S)
         by_habit = posterior.reshape(-1, X, H, S).sum(axis=3).transpose(0, 2, 1)
         self.offset = by_habit / np.maximum(by_habit.sum(axis=2, keepdims=True), 1e-300)
@@ -255,37 +258,41 @@ class _Ascent:
         return float(evidence.sum())
 
     def _integrate(self, order, shift, log_habit):
-        """From the readings in `order`, sorted by person: log posterior (people, offsets, habits x sigmas), log evidence (people,),
-        and log likelihood by offset (people, offsets), before the offset's own prior."""
+        """The people whose readings are in `order`, which is sorted by person: posterior (people, offsets, habits x sigmas), log
+        evidence (people,), and log likelihood by offset (people, offsets), before the offset's own prior."""
         layout = self.layout
-        total = np.zeros((len(layout.people), X, H * S))
+        who, person = np.unique(layout.person[order], return_inverse=True)
+        total = np.zeros((len(who), X, H * S))
         for begin in range(0, len(order), CHUNK):
-            chosen = order[begin:begin + CHUNK]
+            chosen, own = order[begin:begin + CHUNK], person[begin:begin + CHUNK]
             part = self.table.windows(layout.row[chosen], OFFSETS_DEG[0] + shift[chosen], X)
-            person = layout.person[chosen]
-            first = np.flatnonzero(np.r_[True, np.diff(person) > 0])
-            total[person[first]] += np.add.reduceat(part, first, axis=0)
+            first = np.flatnonzero(np.r_[True, np.diff(own) > 0])
+            total[own[first]] += np.add.reduceat(part, first, axis=0)
         total += (log_habit[:, None] + self.log_sigma[None, :]).reshape(-1)
-        by_offset = biases.log_sum(total)
-        total += self.log_offset[:, :, None]
-        evidence = biases.log_sum(total.reshape(len(total), -1))
-        return total - evidence[:, None, None], evidence, by_offset
+        top = total.max(axis=(1, 2), keepdims=True)
+        total -= top
+        posterior = np.exp(total, out=total)
+        by_offset = np.log(posterior.sum(axis=2) + 1e-300) + top[:, :, 0]
+        evidence = biases.log_sum(by_offset + self.log_offset[who])
+        posterior *= np.exp(self.log_offset[who] + top[:, :, 0] - evidence[:, None])[:, :, None]
+        return posterior, evidence, by_offset
 
     def _turn_compasses(self):
         """Ask each shared compass whether its needle is reversed: are its people likelier so than each with a habit of their own?
         The rate of that habit is the other people's, for these very people are in question."""
         layout = self.layout
         reversed_habit = self.joint[:, HABITS.index("reversed")].sum(axis=1)
+        all_habits, shift, position = self.joint.sum(axis=(0, 2)), self.shift(), np.searchsorted(layout.person[self.order], np.arange(len(layout.people) + 1))
         for place in range(len(layout.compasses)):
-            users = np.unique(layout.person[layout.compass == place])
+            users = self.users[place]
             if self.turned[place] < 0.5 and reversed_habit[users].mean() < SUSPECT_REVERSED:
                 continue
-            others = np.delete(self.joint, users, axis=0).sum(axis=(0, 2))
+            others = np.maximum(all_habits - self.joint[users].sum(axis=(0, 2)), 0.0)
             log_habit = np.log(priors.mixed(self.stated.habits, self.stated.people, others))
-            own, evidence = self.order[np.isin(layout.person[self.order], users)], []
-            for turned in (0.0, 1.0):
-                self.turned[place] = turned
-                evidence.append(self._integrate(own, self.shift(), log_habit)[1][users].sum())
+            own, evidence = np.concatenate([self.order[position[user]:position[user + 1]] for user in users]), []
+            turns = 180.0 * (layout.bent & (layout.compass == place))
+            for turned in (shift - turns * (self.turned[place] >= 0.5), shift + turns * (self.turned[place] < 0.5)):
+                evidence.append(self._integrate(own, turned, log_habit)[1].sum())
             odds = np.log(REVERSED_SHARE / (1.0 - REVERSED_SHARE)) + evidence[1] - evidence[0]
             self.turned[place] = 1.0 / (1.0 + np.exp(-np.clip(odds, -50, 50)))
         if (self.turned >= 0.5).any():
@@ -346,13 +353,20 @@ class _Ascent:
         layout = self.layout
         log_prior = biases.prior(biases.COMPASS_NARROW_DEG, biases.COMPASS_WIDE_DEG, biases.COMPASS_SHARE)
         for place, before in enumerate(self.compasses):
-            users = [user for user in np.unique(layout.person[(layout.compass == place) & layout.bent]) if self.loyal[user]]
+            users = self.users[place][self.loyal[self.users[place]]]
             total = np.zeros(len(BIASES_DEG))
             for user in users:
                 # Own offset = what is seen beyond the present offset of the compass, less what the compass had more.
                 own = OFFSETS_DEG[None, :] + before.degrees - BIASES_DEG[:, None]
                 total += biases.log_sum(self.by_offset[user] + np.interp(own, OFFSETS_DEG, self.log_offset[user], left=-40.0, right=-40.0))
             self.compasses[place] = biases.posterior(total, log_prior)
+
+
+def _users(layout):
+    """The people who read with each shared compass, as arrays."""
+    pairs = np.unique(np.stack([layout.compass, layout.person]), axis=1)
+    bounds = np.searchsorted(pairs[0], np.arange(len(layout.compasses) + 1))
+    return [pairs[1, begin:end] for begin, end in zip(bounds[:-1], bounds[1:], strict=True)]
 
 
 def shift(layout, places, lines, compasses, turned):

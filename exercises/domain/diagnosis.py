@@ -3,6 +3,7 @@
 The model and how it is fitted stand in class_model.py; here its fit becomes verdicts.
 """
 import functools
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -182,8 +183,9 @@ def explain(layout, evidence, fit, chosen, around=None):
     background = class_model.background(evidence, fit.slips)
     bounds = np.searchsorted(evidence.row, np.arange(len(evidence.task) + 1))
     around = around or surroundings(layout, fit)
-    for begin in range(0, len(chosen), AT_ONCE):
-        yield _explained(layout, evidence, fit, chosen[begin:begin + AT_ONCE], weights, background, bounds, around)
+    with ThreadPoolExecutor(2) as pool:
+        yield from pool.map(lambda begin: _explained(layout, evidence, fit, chosen[begin:begin + AT_ONCE], weights, background, bounds, around),
+                            range(0, len(chosen), AT_ONCE))
 
 
 def surroundings(layout, fit):
