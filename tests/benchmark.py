@@ -206,14 +206,14 @@ def provable_habits(held):
     """{person: habit or none} of those whose habit is provable or who have none; others are left out."""
     by_task, touched = {answer.task: answer for answer in held.answers}, defaultdict(list)
     tells = tells_apart(held)
-    single = Counter(person.compass for person in held.people.values())
-    for reading in held.readings:
+    for reading, truth in zip(held.readings, held.truths, strict=True):
         habit, answer = held.people[reading.person].habit, by_task[reading.task]
-        touched[reading.person].append(_moved(answer, habit, reading.instrument) if habit != "none" else 0.0)
+        touched[reading.person].append(_moved(answer, habit, reading.instrument) if habit in truth.split("+") else 0.0)
     found = {}
     for name, moves in touched.items():
         person, is_reversed = held.people[name], held.compasses[held.people[name].compass].is_reversed
-        if is_reversed and (single[person.compass] < 2 or person.habit != "none"):
+        users = [other.habit for other in held.people.values() if other.compass == person.compass]
+        if (is_reversed and (len(users) < 2 or person.habit != "none")) or (len(users) > 1 and set(users) == {"reversed"}):
             continue  # it cannot be told whether it is the person or the compass
         moved = [abs(move) for move in moves if move]
         if person.habit != "reversed" and name not in tells:
@@ -245,7 +245,7 @@ class Provable:
         for person, station, task, minute in needles:
             for where in (station, ("line", task)):
                 self.people_at[where].add(person)
-                if where != station or abs(held.stations[station].at(minute)) > FAULT_DEG:
+                if self.by_task[task].kind != "follow" and (where != station or abs(held.stations[station].at(minute)) > FAULT_DEG):
                     self.sigma_at[where].append(spread(held.people[person]))
 
     def offset(self, name):
