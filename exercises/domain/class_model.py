@@ -23,9 +23,9 @@ from .likelihood import Table
 from .priors import HABITS, SIGMAS_DEG
 
 # All numbers of this block are settings: common practice, no source.
-FOLLOWED = 0.93  # how often a person with a habit follows it
+FOLLOWED = 0.9  # how often a person with a habit follows it
 OFFSETS_DEG = np.arange(-24.0, 25.0)  # a person's own compass or eye
-OFFSET_NARROW_DEG, OFFSET_WIDE_DEG, OFFSET_SHARE = 0.8, 8.0, 0.08
+OFFSET_NARROW_DEG, OFFSET_WIDE_DEG, OFFSET_SHARE = 1.2, 8.0, 0.1
 REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its poles
 SUSPECT_REVERSED = 0.2  # how reversed a compass's people must look on the average before the compass itself is asked
 # A fault of the ground shows in several people, one of the compass in several readings; what fewer show is a slip far more often.
