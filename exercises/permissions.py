@@ -21,6 +21,11 @@ def _own(rows, user, pk):
     return row
 
 
+def may_see_sheets(course_class):
+    """Whether participants may see their whole sheet: once it is released, or when a class that told at once is over."""
+    return course_class.released_at is not None or (course_class.feedback_is_shown and not course_class.is_open)
+
+
 def may_see_answers(course_class):
     """Whether participants of a class may see answers now."""
     return course_class.feedback_is_shown

@@ -3,7 +3,7 @@ from dataclasses import dataclass
 
 from .domain import cohort, diagnosis, grading
 from .domain.answer import Answer
-from .models import CourseClass, Person, Reading
+from .models import CourseClass, Key, Person, Reading, Results
 
 
 @dataclass(frozen=True)
@@ -45,23 +45,28 @@ def counting(course_class, readings):
     return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
 
 
-def counted(course_class, answers):
-    """Every reading of a class that counts, graded and explained, in one query."""
-    return diagnosed(course_class, answers)[0]
+def readings_that_count(course_class, answers):
+    """The readings of a class that count under some answers, with their people, in the order in which they were made, in one query."""
+    tasks = {answer.task for answer in answers}
+    rows = [row for row in counting(course_class, course_class.readings.select_related("person")) if row.task in tasks]
+    return sorted(rows, key=lambda row: (row.moment, row.pk))
 
 
-def diagnosed(course_class, answers):
-    """The readings as `counted` gives them, and the diagnosis of the whole class, whose people go by their keys as text."""
+def as_counted(rows, answers, found):
+    """Readings with their grades and verdicts, as `Counted`; `found` is the diagnosis of them, in their order."""
     by_task = {answer.task: answer for answer in answers}
-    rows = counting(course_class, course_class.readings.select_related("person"))
-    rows = [row for row in rows if row.task in by_task]
-    found = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows])
-    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, found.verdicts, strict=True)], found
+    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, found.verdicts, strict=True)]
 
 
-def counted_one(reading, answer):
-    """One reading, graded and explained by itself."""
-    return _counted(reading, answer, diagnosis.diagnose((answer,), [reading.as_domain(answer)]).verdicts[0])
+def counted_for(course_class, key, rows):
+    """Some people's readings that count, judged at once by what their class knew at the last count, without fitting it again."""
+    answers = key.counted()
+    by_task = {answer.task: answer for answer in answers}
+    rows = [row for row in counting(course_class, rows) if row.task in by_task]
+    kept = Results.objects.filter(course_class=course_class, key_version=key.version, model_version=diagnosis.MODEL_VERSION)
+    known = diagnosis.known_from_plain(kept.values_list("known", flat=True).first()) or diagnosis.nothing_known(key.stated())
+    found = diagnosis.diagnose_people(answers, [row.as_domain(by_task[row.task]) for row in rows], known)
+    return as_counted(rows, answers, found)
 
 
 def _counted(reading, answer, verdict):
@@ -70,3 +75,23 @@ def _counted(reading, answer, verdict):
     result = cohort.Result(reading.person.name, reading.task, reading.text, grade.reading_deg, grade.error_deg, grade.credit,
                            verdict.cause, verdict.probability, verdict.alternatives, verdict.detail)
     return Counted(reading, reading.person, answer, grade, result)
+
+
+@dataclass(frozen=True)
+class HeldClass:
+    """A closed class with what was found, and the key that it was found under and the first one."""
+
+    course_class: CourseClass
+    found: diagnosis.Diagnosis
+    answers: tuple
+    first_answers: tuple
+
+
+def held_classes(classes):
+    """Closed classes with results, oldest first, in two queries."""
+    rows = list(Results.objects.filter(course_class__in=classes.filter(state=CourseClass.State.CLOSED), model_version=diagnosis.MODEL_VERSION)
+                .select_related("course_class").order_by("course_class__date", "course_class__pk"))
+    keys = {}
+    for key in Key.objects.filter(course_class__in=[row.course_class_id for row in rows]).order_by("version"):
+        keys.setdefault(key.course_class_id, {})[key.version] = key
+    return [HeldClass(row.course_class, row.as_domain(), keys[row.course_class_id][row.key_version].counted(), keys[row.course_class_id][1].as_domain()) for row in rows]

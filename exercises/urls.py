@@ -2,7 +2,7 @@
 from django.contrib.auth import views as auth
 from django.urls import path
 
-from .views import class_desk, debrief, desk, station
+from .views import class_desk, debrief, desk, records, station
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -15,6 +15,11 @@ urlpatterns = [
     path("sites/<int:pk>/points/new/", desk.point_edit, name="point_new"),
     path("sites/<int:pk>/points/<slug:code>/", desk.point_edit, name="point_edit"),
     path("sites/<int:pk>/points/<slug:code>/delete/", desk.point_delete, name="point_delete"),
+    path("sites/<int:pk>/over-time/", records.over_time, name="over_time"),
+    path("experience/", records.own_experience, name="experience"),
+    path("experience/forget/", records.experience_change, {"verb": "forget"}, name="experience_forget"),
+    path("experience/remember/", records.experience_change, {"verb": "remember"}, name="experience_remember"),
+    path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course, name="course"),
     path("courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"),
@@ -28,10 +33,16 @@ urlpatterns = [
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
     path("classes/<int:pk>/key/", class_desk.class_key, name="class_key"),
     path("classes/<int:pk>/debrief/", debrief.debrief, name="debrief"),
+    path("classes/<int:pk>/debrief/alone/", debrief.debrief_alone, name="debrief_alone"),
+    path("classes/<int:pk>/people/", debrief.person_sheets, name="person_sheets"),
+    path("classes/<int:pk>/people/<int:person>/", debrief.person_sheet, name="person_sheet"),
+    path("classes/<int:pk>/key/correct/", debrief.key_correct, name="key_correct"),
+    path("classes/<int:pk>/key/<int:version>/back/", debrief.key_back, name="key_back"),
     path("classes/<int:pk>/results.csv", class_desk.results_csv, name="results_csv"),
     path("classes/<int:pk>/results.xlsx", class_desk.results_xlsx, name="results_xlsx"),
     path("c/<slug:code>/", station.station, name="station"),
     path("c/<slug:code>/join/", station.join, name="join"),
+    path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),
 ]

@@ -1,8 +1,11 @@
 """What the readings of a class say of its tasks and its mistakes."""
+import math
 from collections import Counter
 from dataclasses import dataclass
 
 from .angles import circular_mean, circular_spread, difference
+
+NO_MISTAKE = ("ok", "station_fault", "compass_offset")  # codes that say nothing against a person
 
 
 @dataclass(frozen=True)
@@ -23,13 +26,16 @@ class Result:
 
 @dataclass(frozen=True)
 class CauseCount:
-    """How often a cause was the likeliest, in how many people, and the credit that it cost."""
+    """How often a mistake was the likeliest, in how many people and tasks, the credit that it cost, how probable it was on the
+    average, and the surest example."""
 
     code: str
     readings: int
     people: int
     credit_lost: float
+    probability: float
     tasks: tuple[str, ...]
+    example: Result
 
 
 @dataclass(frozen=True)
@@ -46,14 +52,99 @@ class TaskSummary:
     errors_deg: tuple[float, ...]
 
 
-def causes_by_frequency(results):
-    """Causes other than a sound reading, most frequent first."""
-    counts = Counter(result.cause for result in results if result.cause != "ok")
-    return [CauseCount(
-        code, number, len({r.person for r in results if r.cause == code}),
-        sum(1.0 - r.credit for r in results if r.cause == code),
-        tuple(sorted({r.task for r in results if r.cause == code}, key=lambda task: (len(task), task))),
-    ) for code, number in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
+def causes_by_credit_lost(results):
+    """Mistakes of people, the dearest first. A combination counts for each of its mistakes, and its credit is shared between them;
+    faults of the ground and of compasses are none of these."""
+    groups = {}
+    for result in results:
+        for code in mistakes(result.cause):
+            groups.setdefault(code, []).append(result)
+    counts = [CauseCount(
+        code, len(own), len({result.person for result in own}), sum((1.0 - result.credit) / len(mistakes(result.cause)) for result in own),
+        sum(result.probability for result in own) / len(own), tuple(sorted({result.task for result in own}, key=lambda task: (len(task), task))),
+        max(own, key=lambda result: (result.cause == code, result.probability))) for code, own in groups.items()]
+    return sorted(counts, key=lambda count: (-count.credit_lost, -count.readings, count.code))
+
+
+def mistakes(code):
+    """The mistakes of a person in a code, single or combined.
+
+    >>> mistakes("reversed+station_fault"), mistakes("ok")
+    (['reversed'], [])
+    """
+    return [part for part in code.split("+") if part not in NO_MISTAKE]
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A standard deviation in degrees of `number` values, with its 95 % interval."""
+
+    degrees: float
+    low_deg: float
+    high_deg: float
+    number: int
+
+
+def spread_of_sound(results):
+    """The spread of sound readings about their answers as directions, or None of fewer than three.
+
+    The interval takes 1 / sqrt(2 (n - 1)) for the relative standard error of a standard deviation. Source: GUM, E.4.3.
+    """
+    errors = [result.error_deg for result in results if result.cause == "ok"]
+    if len(errors) < 3:
+        return None
+    spread_deg = circular_spread(errors)
+    relative = min(0.95, 1.96 / math.sqrt(2.0 * (len(errors) - 1)))
+    return Spread(spread_deg, spread_deg * (1.0 - relative), spread_deg * (1.0 + relative), len(errors))
+
+
+def share_interval(hits, number):
+    """The 95 % interval of a share, (low, high). Source: Wilson (1927), J. Am. Stat. Assoc. 22, 209-212; (0, 1) of nothing.
+
+    >>> [round(limit, 3) for limit in share_interval(1, 10)]
+    [0.018, 0.404]
+    """
+    if not number:
+        return 0.0, 1.0
+    z2, share = 1.959964 ** 2, hits / number
+    middle, half = share + z2 / (2 * number), math.sqrt(z2 * (share * (1 - share) / number + z2 / (4 * number ** 2)))
+    return max(0.0, (middle - half) / (1 + z2 / number)), min(1.0, (middle + half) / (1 + z2 / number))
+
+
+def pooled(biases):
+    """Mean and standard error of (degrees, error) pairs, each weighted by its variance; the error grows where they disagree.
+
+    Source: weighted mean with the Birge ratio, e.g. Bodnar & Elster (2014), Metrologia 51, 516-521; from memory.
+
+    >>> pooled([(4.0, 1.0), (6.0, 1.0)])
+    (5.0, 1.0)
+    """
+    weights = [1.0 / error ** 2 for _, error in biases]
+    mean = sum(weight * degrees for weight, (degrees, _) in zip(weights, biases, strict=True)) / sum(weights)
+    chi2 = sum(weight * (degrees - mean) ** 2 for weight, (degrees, _) in zip(weights, biases, strict=True))
+    ratio = max(1.0, math.sqrt(chi2 / (len(biases) - 1))) if len(biases) > 1 else 1.0
+    return round(mean, 9), round(ratio / math.sqrt(sum(weights)), 9)
+
+
+def same_answers(given, within_s=180.0, share=0.2):
+    """Groups of people who gave the same answer without credit close in time, as [(task, text, people), ...].
+
+    `given` lists (person, task, text, credit, seconds). Only answers that at most a fifth of the task's people gave count as
+    unusual. A fact, not a verdict: they may have shared a compass, a mistake, or an answer.
+    """
+    by_answer, at_task = {}, Counter(task for _, task, *_ in given)
+    for person, task, text, credit, seconds in given:
+        if credit == 0.0:
+            by_answer.setdefault((task, text), []).append((seconds, person))
+    found = []
+    for (task, text), own in sorted(by_answer.items()):
+        own.sort()
+        if len(own) <= max(2, share * at_task[task]):
+            close = [person for place, (seconds, person) in enumerate(own)
+                     if any(abs(seconds - other) <= within_s for at, (other, _) in enumerate(own) if at != place)]
+            if len(close) > 1:
+                found.append((task, text, tuple(close)))
+    return found
 
 
 def task_summary(task, results):

@@ -4,7 +4,7 @@ The model and how it is fitted stand in class_model.py; here its fit becomes ver
 """
 import functools
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
@@ -78,6 +78,31 @@ class Diagnosis:
 NOTHING = Diagnosis((), {}, {}, {}, {})
 
 
+def to_plain(found):
+    """A diagnosis as dicts and lists that JSON can hold."""
+    return asdict(found)
+
+
+def from_plain(row):
+    """The diagnosis that `to_plain` was given."""
+    counts = row["counts"]
+    return Diagnosis(
+        tuple(Verdict(**{**one, "alternatives": tuple(map(tuple, one["alternatives"]))}) for one in row["verdicts"]),
+        _each(Person, row["people"]), _each(Bias, row["stations"]), _each(Bias, row["lines"]),
+        {number: Compass(Bias(**one["offset"]), one["reversed_probability"]) for number, one in row["compasses"].items()},
+        counts and priors.Counts(**{name: tuple(values) for name, values in counts.items()}),
+        known_from_plain(row["known"]))
+
+
+def known_from_plain(row):
+    """What a class knew, from its plain form; None of None."""
+    return row and Known(**{name: tuple(value) if isinstance(value, list) else _each(Bias, value) if name != "turned" else value for name, value in row.items()})
+
+
+def _each(cls, rows):
+    return {code: cls(**one) for code, one in rows.items()}
+
+
 def diagnose(answers, readings, stated=priors.STATED):
     """The diagnosis of a class.
 
@@ -96,6 +121,11 @@ def diagnose(answers, readings, stated=priors.STATED):
     return _told(answers, layout, evidence, fit, counts * len(readings) / len(sample))
 
 
+def nothing_known(stated=priors.STATED):
+    """What is known of a class before its first reading."""
+    return Known({}, {}, {}, {}, stated.slips, stated.habits, stated.sigmas)
+
+
 def diagnose_people(answers, readings, known):
     """The diagnosis of some people's readings by what their class knew before, without fitting the class again."""
     if not readings:
@@ -109,8 +139,8 @@ def _told(answers, layout, evidence, fit, slips):
     verdicts = []
     for part in explain(layout, evidence, fit, np.arange(len(layout.row))):
         verdicts += ranked(evidence, part)
-    places = {place: bias for place, bias in zip(layout.places, fit.places, strict=True) if _is_read(layout, place.station)}
-    stations = _worst((place.station, replace(bias, since=place.since, until=place.until)) for place, bias in places.items())
+    stations = _worst((place.station, replace(_with_only_line(layout, fit, index), since=place.since, until=place.until))
+                      for index, place in enumerate(layout.places) if _is_read(layout, place.station))
     lines = _worst((answers[line.task].task, replace(bias, since=line.since, until=line.until))
                    for line, bias in zip(layout.lines, fit.lines, strict=True) if layout.needle[line.task])
     compasses = {number: Compass(bias, float(turned)) for number, bias, turned in zip(layout.compasses, fit.compasses, fit.turned, strict=True)}
@@ -120,6 +150,15 @@ def _told(answers, layout, evidence, fit, slips):
                   {number: compass.offset for number, compass in compasses.items()}, {number: compass.reversed_probability for number, compass in compasses.items()},
                   tuple(fit.slips.tolist()), tuple(fit.habits.tolist()), tuple(fit.sigmas.tolist()))
     return Diagnosis(tuple(verdicts), _people(layout, fit), stations, lines, compasses, counts, known)
+
+
+def _with_only_line(layout, fit, place):
+    """A place's bias; where one line alone was read there, the two cannot be told apart, and it is both together."""
+    lines = [bias for line, bias in zip(layout.lines, fit.lines, strict=True) if line.place == place and layout.needle[line.task]]
+    bias = fit.places[place]
+    if len(lines) != 1:
+        return bias
+    return Bias(bias.degrees + lines[0].degrees, lines[0].error_deg, 1.0 - (1.0 - bias.fault_probability) * (1.0 - lines[0].fault_probability))
 
 
 def _is_read(layout, station):

@@ -3,7 +3,7 @@
 All numbers here are settings: common practice, no source, since nobody has published counts of beginners' compass mistakes.
 An instructor's own classes sharpen them (`sharpened`): rates of habits, of slips, and the spread of people's scatter.
 """
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
@@ -65,3 +65,13 @@ def sharpened(stated, held):
         habits=tuple(mixed(stated.habits, stated.people, habits * people / max(habits.sum(), 1e-9)).tolist()),
         sigmas=tuple(mixed(stated.sigmas, stated.people, sigmas * people / max(sigmas.sum(), 1e-9)).tolist()),
         slips=tuple(mixed(stated.slips, stated.readings, slips * readings / max(slips.sum(), 1e-9)).tolist()))
+
+
+def to_plain(stated):
+    """Priors as a dict that JSON can hold."""
+    return asdict(stated)
+
+
+def from_plain(row):
+    """The priors that `to_plain` was given; the stated ones for nothing."""
+    return Priors(**{name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}) if row else STATED

@@ -3,6 +3,7 @@ from .course import Course, Task
 from .course_class import Compass, CourseClass, Person
 from .key import Key
 from .reading import Reading
+from .results import Experience, Results
 from .site import Point, Site, Visible
 
-__all__ = ["Compass", "Course", "CourseClass", "Key", "Person", "Point", "Reading", "Site", "Task", "Visible"]
+__all__ = ["Compass", "Course", "CourseClass", "Experience", "Key", "Person", "Point", "Reading", "Results", "Site", "Task", "Visible"]

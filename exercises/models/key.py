@@ -2,12 +2,12 @@
 from django.conf import settings
 from django.db import models
 
-from ..domain import key as domain
+from ..domain import key as domain, priors
 from .course_class import CourseClass
 
 
 class Key(models.Model):
-    """One version of a class's key: the answers with all that they came from, the point names, who froze it, and why."""
+    """One version of a class's key: the answers with all that they came from, the point names, who froze it, and why. Never changed."""
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="keys")
     version = models.PositiveSmallIntegerField()
@@ -15,7 +15,9 @@ class Key(models.Model):
     frozen_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
     reason = models.CharField(max_length=200)
     answers = models.JSONField()
+    dropped = models.JSONField(default=list, blank=True, help_text="Labels of tasks that no longer count.")
     points = models.JSONField(help_text="By code: name, mark, latitude, longitude, elevation_m, accuracy_m, as they were.")
+    priors = models.JSONField(default=dict, blank=True, help_text="What was believed of the class when it opened; empty for the stated ones.")
 
     class Meta:
         ordering = ["-version"]
@@ -25,5 +27,13 @@ class Key(models.Model):
         return f"version {self.version}"
 
     def as_domain(self):
-        """The answers in order."""
+        """The answers in order, those of dropped tasks included."""
         return domain.from_plain(self.answers)
+
+    def counted(self):
+        """The answers of the tasks that count, in order."""
+        return tuple(answer for answer in self.as_domain() if answer.task not in self.dropped)
+
+    def stated(self):
+        """The priors that were frozen with the key."""
+        return priors.from_plain(self.priors)

@@ -1,10 +1,14 @@
 """One answer as given: append-only."""
+from datetime import timedelta
+
 from django.db import models
 from django.db.models import Q
 
 from ..domain import evidence, site as domain
 from ..domain.kinds import kind_of
 from .course_class import CourseClass, Person
+
+BELIEVED = timedelta(hours=12)  # a phone without signal may send late; one whose clock is further off is not believed
 
 
 class ReadingIsKept(TypeError):
@@ -64,6 +68,12 @@ class Reading(models.Model):
     def delete(self, *args, **kwargs):
         """Readings go only with their class."""
         raise ReadingIsKept("A reading is never deleted by itself.")
+
+    @property
+    def moment(self):
+        """When it was made, for order and closeness in time: by the phone's clock where that is not far from ours, else when it came."""
+        made = self.measured_at
+        return made if made and timedelta(0) <= self.received_at - made <= BELIEVED else self.received_at
 
     def instrument(self):
         """The compass as it was, for the domain."""

@@ -1,6 +1,7 @@
-"""Load the demonstration once: two invented sites, a closed class with readings from a seeded generator, an open one waiting."""
+"""Load the demonstration once: two invented sites, two closed classes with readings from a seeded generator, an open one waiting."""
 import random
 import uuid
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from django.conf import settings
@@ -12,13 +13,13 @@ from ..domain import angles
 from ..domain.kinds import kind_of
 from ..domain.rehearsal import answer_text, participant
 from ..models import Compass, Course, CourseClass, Person, Point, Reading, Site, Task, Visible
+from .debrief import debrief
 from .open_class import close_class, create_class, open_class
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
-SEED = 20261003
-HELD_ON = date(2026, 10, 3)
 FOLDER = settings.BASE_DIR / "fixtures" / "demo"
 BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
+BENT_COMPASS, COMPASS_OFF_DEG = "5", -8.0  # one that two people hold
 NAMES = ("Aroha", "Bram", "Celeste", "Dara", "Eamon", "Fenna", "Goran", "Hine", "Idris", "Jutta", "Kwame", "Lotte", "Mateo", "Niamh", "Oskar",
          "Priya", "Quill", "Rewi", "Saskia", "Tane", "Ulla", "Viggo", "Wiremu", "Ylva")
 TERRACE_CAUTIONS = ("Stay between the shingle road and the tarn fence. Do not enter the water or climb the yards.\n"
@@ -37,7 +38,8 @@ def load_demo(*, now):
     user.save()
     terrace = _site(user, "Matagouri Terrace Field Centre", -45.1302, 170.1003, 2193, TERRACE_CAUTIONS, "terrace")
     _site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove")
-    _held_class(user, terrace)
+    _held_class(user, terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], seed=20260620)
+    _held_class(user, terrace, "Spring introduction", date(2026, 10, 3), NAMES, seed=20261003)
     waiting = create_class(owner=user, course_class=CourseClass(
         course=terrace, name="Thursday beginners", date=now.date(), time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.AT_ONCE))
     open_class(course_class=waiting, by=user, now=now)
@@ -69,17 +71,20 @@ def _site(user, name, latitude, longitude, epsg, cautions, prefix):
     return course
 
 
-def _held_class(user, course):
-    """A class of 24 that was held, with readings from `domain.rehearsal`."""
-    begin = datetime(2026, 10, 3, 21, 0, tzinfo=UTC)
+def _held_class(user, course, name, held_on, names, seed):
+    """A class that was held, two people to a compass, with readings from `domain.rehearsal`."""
+    begin = datetime(held_on.year, held_on.month, held_on.day, 21, 0, tzinfo=UTC)
     held = create_class(owner=user, course_class=CourseClass(
-        course=course, name="Spring introduction", date=HELD_ON, time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.RELEASED))
+        course=course, name=name, date=held_on, time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.RELEASED))
     open_class(course_class=held, by=user, now=begin)
-    answers, rng, readings = held.keys.get().as_domain(), random.Random(SEED), []
-    for place, name in enumerate(NAMES):
-        someone = participant(name, rng)
-        compass = Compass.objects.create(course_class=held, number=str(place + 1))
-        person = Person.objects.create(course_class=held, name=name, secret_digest="", compass=compass, joined_at=begin)
+    answers, rng, readings = held.keys.get().as_domain(), random.Random(seed), []
+    compasses = [Compass.objects.create(course_class=held, number=str(number + 1)) for number in range(len(names) // 2)]
+    for place, who in enumerate(names):
+        compass = compasses[place % len(compasses)]
+        someone = participant(who, rng)
+        if compass.number == BENT_COMPASS:
+            someone = replace(someone, offset_deg=someone.offset_deg + COMPASS_OFF_DEG)
+        person = Person.objects.create(course_class=held, name=who, secret_digest="", compass=compass, joined_at=begin)
         turned = place % len(answers)  # different starts, so that nobody follows
         for step, answer in enumerate(answers[turned:] + answers[:turned]):
             if rng.random() < 0.04:
@@ -93,6 +98,7 @@ def _held_class(user, course):
                 compass_number=compass.number, **_columns(answer, text)))
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
+    debrief(course_class=held, now=begin + timedelta(hours=3))
 
 
 def _columns(answer, text):

@@ -3,11 +3,12 @@ import secrets
 
 from django.db import IntegrityError, transaction
 
-from ..domain import geodesy, key, magnetics
+from ..domain import geodesy, key, magnetics, priors
 from ..domain.answer import NoAnswer
 from ..domain.norths import UnknownNorth
 from ..domain.site import UnknownPoint
 from ..models import CourseClass, Key
+from .debrief import beliefs
 
 ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
 CODE_LENGTH = 6
@@ -59,6 +60,7 @@ def open_class(*, course_class, by, now):
         raise NotReady(f"The class is {course_class.state} already.")
     answers = compute_key(course_class.course, course_class.date)
     Key.objects.create(course_class=course_class, version=1, frozen_at=now, frozen_by=by, reason="opened", answers=key.to_plain(answers),
+                       priors=priors.to_plain(beliefs(by, before=now)[0]),
                        points={point.code: {"name": point.name, "mark": point.mark, "latitude": point.latitude, "longitude": point.longitude,
                                             "elevation_m": point.elevation_m, "accuracy_m": point.accuracy_m}
                                for point in course_class.course.site.points.all()})

@@ -17,6 +17,7 @@ from ..domain import course_check
 from ..forms.desk import BandForm
 from ..permissions import class_of
 from ..usecases import open_class as usecase
+from ..usecases.debrief import debrief, keep_up
 from .desk import key_rows
 
 RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
@@ -52,6 +53,7 @@ def _arrivals(row):
 def class_arrivals(request, pk):
     """The part of the class page that refreshes itself."""
     row = class_of(request.user, pk)
+    keep_up(course_class=row, now=timezone.now())
     return render(request, "exercises/parts/arrivals.html", {"class": row, **_arrivals(row)})
 
 
@@ -101,8 +103,7 @@ def class_key(request, pk):
 
 def result_records(row):
     """The results of a class as records under RESULT_COLUMNS."""
-    key = queries.current_key(row)
-    for one in queries.counted(row, key.as_domain()) if key else []:
+    for one in debrief(course_class=row, now=timezone.now()).counted:
         reading, result = one.reading, one.result
         yield (result.person, result.task, reading.attempt, result.text, round(result.reading_deg, 2), one.answer.north,
                round(one.answer.expected_deg, 2), round(result.error_deg, 2), *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")), result.credit, result.cause, round(result.probability, 3),
@@ -116,7 +117,7 @@ def result_records(row):
 def results_csv(request, pk):
     """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
     row = class_of(request.user, pk)
-    return _download("\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)), "text/csv; charset=utf-8", f"class-{row.code}.csv")
+    return download("\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)), "text/csv; charset=utf-8", f"class-{row.code}.csv")
 
 
 @require_safe
@@ -132,10 +133,11 @@ def results_xlsx(request, pk):
         for line, record in enumerate(result_records(row), start=1):
             sheet.write_row(line, 0, record)
         sheet.autofit()
-    return _download(stream.getvalue(), "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", f"class-{row.code}.xlsx")
+    return download(stream.getvalue(), "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", f"class-{row.code}.xlsx")
 
 
-def _download(content, content_type, name):
+def download(content, content_type, name):
+    """A file to save."""
     return HttpResponse(content, content_type=content_type, headers={"Content-Disposition": f'attachment; filename="{name}"'})
 
 

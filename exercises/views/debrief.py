@@ -1,73 +1,121 @@
-"""After the class: what its readings say."""
+"""After the class: what its readings say, for teaching; what each person may practise; the key put right."""
+from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.shortcuts import render
-from django.views.decorators.http import require_safe
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
-from ..domain import causes, cohort
-from ..domain.angles import signed
-from ..drawing.dots import errors
+from ..debriefing import alone, overview, sheet
+from ..domain import corrections
+from ..forms.debrief import CorrectionForm, ReasonForm
 from ..permissions import class_of
-from ..wording import CREDIT_MARKS, CREDIT_WORDS, answer_text, prompt, reading_text
-
-WITHDRAW_DEG = 3.0  # FM 3-25.26, ch. 9: a compass with more than 3 degrees of variation is not used
+from ..usecases import correct_key
+from ..usecases.debrief import debrief as debriefed, under
+from ..wording import answer_text
 
 
 @require_safe
 @login_required
 def debrief(request, pk):
-    """People by tasks, causes by frequency, the errors of each task about its answer."""
+    """The page to teach from: what happened, what to reteach, the ground, the compasses, the people, each task."""
     row = class_of(request.user, pk)
-    key = queries.current_key(row)
-    answers = key.as_domain() if key else ()
-    counted, found = queries.diagnosed(row, answers)
-    results = [one.result for one in counted]
     return render(request, "exercises/debrief/debrief.html", {
-        "class": row, "tasks": [answer.task for answer in answers], "people": _table(counted, answers), "readings": len(results),
-        "persons": len({result.person for result in results}), "shares": _shares(results),
-        "causes": [(causes.name(count.code), causes.note(count.code), causes.advice(count.code), count) for count in cohort.causes_by_frequency(results)],
-        "stations": _stations(found), "habits": _habits(found, {str(one.person.pk): one.person.name for one in counted}),
-        "summaries": [_summary(answer, results, key.points) for answer in answers]})
+        "class": row, "keys": row.keys.select_related("frozen_by").defer("answers", "points"), **overview(debriefed(course_class=row, now=timezone.now()))})
 
 
-def _shares(results):
-    """How many readings earned each credit, in words."""
-    return [(CREDIT_MARKS[credit], CREDIT_WORDS[credit], sum(result.credit == credit for result in results)) for credit in (1.0, 0.5, 0.0)]
+@require_safe
+@login_required
+def person_sheet(request, pk, person):
+    """One person's readings and what to practise, to hand out."""
+    row = class_of(request.user, pk)
+    someone = get_object_or_404(row.people, pk=person)
+    return render(request, "exercises/debrief/sheets.html", {"class": row, "sheets": [sheet(debriefed(course_class=row, now=timezone.now()), someone)]})
 
 
-def _stations(found):
-    """Stations that are probably at fault themselves: (code, bias in words, probability)."""
-    return [(code, f"{signed(bias.degrees, 1)}° ± {bias.error_deg:.1f}°", f"{bias.fault_probability:.0%}")
-            for code, bias in found.stations.items() if bias.fault_probability >= causes.SURE]
+@require_safe
+@login_required
+def person_sheets(request, pk):
+    """Everybody's sheet, a page each."""
+    row = class_of(request.user, pk)
+    whole = debriefed(course_class=row, now=timezone.now())
+    return render(request, "exercises/debrief/sheets.html", {"class": row, "sheets": [sheet(whole, person) for person in row.people.all()]})
 
 
-def _habits(found, names):
-    """People with a probable habit or a compass that is off, by name: (name, what, probability or empty)."""
-    said = []
-    for pk, person in found.people.items():
-        if person.habit != "none" and person.habit_probability >= causes.SURE:
-            said.append((names[pk], causes.name(person.habit), f"{person.habit_probability:.0%}"))
-        if abs(person.offset_deg) > WITHDRAW_DEG:
-            said.append((names[pk], f"compass reads {signed(person.offset_deg, 1)}° off everywhere", ""))
-    return sorted(said, key=lambda row: row[0].casefold())
+@require_safe
+@login_required
+def debrief_alone(request, pk):
+    """What is for the instructor alone, on a page of its own so that no projector shows it by chance."""
+    row = class_of(request.user, pk)
+    return render(request, "exercises/debrief/alone.html", {"class": row, "groups": alone(debriefed(course_class=row, now=timezone.now()))})
 
 
-def _table(counted, answers):
-    """One row a person, one cell a task, None where nothing was sent."""
-    cells = {}
-    for one in counted:
-        cells.setdefault(one.person.name, {})[one.result.task] = {
-            "mark": CREDIT_MARKS[one.result.credit], "credit": CREDIT_WORDS[one.result.credit], "error": f"{signed(one.result.error_deg)}°",
-            "cause": "" if one.result.cause == "ok" else causes.name(one.result.cause), "late": one.reading.is_late,
-            "reading": reading_text(one), "sure": f"{one.result.probability:.0%}"}
-    return [(name, [row.get(answer.task) for answer in answers]) for name, row in sorted(cells.items(), key=lambda pair: pair[0].casefold())]
+@require_http_methods(["GET", "POST"])
+@login_required
+def key_correct(request, pk):
+    """Preview a correction of the key, whose credit changes and how; with a reason, adopt it."""
+    row = class_of(request.user, pk)
+    now = debriefed(course_class=row, now=timezone.now())
+    form, reason = CorrectionForm(request.GET), ReasonForm(request.POST or None)
+    key, trouble = _corrected(now.key, form)
+    if request.method == "POST" and key and reason.is_valid():
+        try:
+            key.version = reason.cleaned_data["version"]
+            correct_key.adopt(key=key, by=request.user, now=timezone.now(), reason=reason.cleaned_data["reason"])
+            messages.success(request, f"The key is now version {key.version}. It can be taken back below.")
+            return redirect("debrief", pk)
+        except correct_key.NotCorrected as error:
+            reason.add_error("reason", str(error))
+    return render(request, "exercises/debrief/correct.html", {
+        "class": row, "form": form, "reason": reason, "key": key, "trouble": trouble, "what": form.in_words() if key else "",
+        "version": reason.data.get("version") or (key.version if key else ""), "answers": _moved(now.answers, key) if key else (), "people": _changes(now, under(course_class=row, key=key)) if key else ()},
+        status=200 if key else 400)
 
 
-def _summary(answer, results, points):
-    """One task: what was asked, its errors drawn, and the same numbers in words."""
-    summary = cohort.task_summary(answer.task, results)
-    words = f"{summary.readings} readings: {summary.full} full credit, {summary.partial} part, {summary.readings - summary.full - summary.partial} none."
-    if summary.mean_deg is not None and summary.spread_deg is not None:
-        words += f" The {summary.sound} sound ones lie {signed(summary.mean_deg, 1)}° from the answer on average, spread {summary.spread_deg:.1f}°."
-    return {"label": answer.task, "prompt": prompt(answer, points), "station": answer.station, "answer": answer_text(answer), "words": words,
-            "errors": ", ".join(f"{signed(error)}°" for error in summary.errors_deg), "drawing": errors(summary.errors_deg, answer.band)}
+def _corrected(key, form):
+    """The corrected key, unsaved, or None and why not."""
+    if key is None:
+        return None, "The class has no key yet: open it first."
+    if not form.is_valid():
+        return None, "That is no correction. Choose one on the debrief."
+    what, of, degrees, error_deg = (form.cleaned_data[name] for name in ("what", "of", "degrees", "error"))
+    try:
+        if what == "station":
+            return correct_key.station_corrected(key=key, station=of, degrees=degrees, error_deg=error_deg), ""
+        if what == "line":
+            return correct_key.line_corrected(key=key, task=of, degrees=degrees, error_deg=error_deg), ""
+        return correct_key.task_dropped(key=key, task=of), ""
+    except correct_key.NotCorrected as error:
+        return None, str(error)
+
+
+def _moved(before, key):
+    """Tasks whose answer would be another: (label, answer now, answer then)."""
+    then = {answer.task: answer for answer in key.counted()}
+    said = [(answer.task, answer_text(answer), answer_text(then[answer.task]) if answer.task in then else "does not count") for answer in before]
+    return [row for row in said if row[1] != row[2]]
+
+
+def _changes(before, after):
+    """Whose credit changes: (name, credit before, credit after, the changes), by name."""
+    credit = [{(one.person.name, one.result.task): one.result.credit for one in whole.counted} for whole in (before, after)]
+    by_person = {}
+    for change in corrections.changes(*credit):
+        by_person.setdefault(change.person, []).append(change)
+    return [(name, *(sum(value for (who, _), value in credits.items() if who == name) for credits in credit), own)
+            for name, own in sorted(by_person.items(), key=lambda pair: pair[0].casefold())]
+
+
+@require_POST
+@login_required
+def key_back(request, pk, version):
+    """Take an older version of the key up again, as the newest."""
+    row = class_of(request.user, pk)
+    older = get_object_or_404(row.keys, version=version)
+    key = correct_key.taken_back(key=queries.current_key(row), older=older)
+    try:
+        correct_key.adopt(key=key, by=request.user, now=timezone.now(), reason=f"back to version {version}")
+        messages.success(request, f"The key is as in version {version} again.")
+    except correct_key.NotCorrected as error:
+        messages.error(request, str(error))
+    return redirect("debrief", pk)

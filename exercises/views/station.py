@@ -8,9 +8,11 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
+from ..debriefing import sheet
 from ..forms.station import CodeForm, JoinForm
 from ..models import CourseClass
-from ..permissions import may_see_answers
+from ..permissions import may_see_answers, may_see_sheets
+from ..usecases.debrief import debrief
 from ..usecases.join_class import NameTaken, join_class, people_of
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..wording import feedback, public_task
@@ -98,31 +100,39 @@ def _state(found, people):
     """What the phone may know now: the state, the tasks once open, which readings are in, feedback once it may be shown."""
     key = queries.current_key(found)
     answers = key.as_domain() if key else ()
-    by_task = {answer.task: answer for answer in answers}
     stations = list(dict.fromkeys(answer.station for answer in answers))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
     return {
-        "state": found.state, "feedback": found.feedback, "people": [{"id": person.pk, "name": person.name} for person in people],
+        "state": found.state, "feedback": found.feedback, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
         "tasks": [public_task(answer, key.points) for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
-        "shown": _shown(found, people, by_task, readings)}
+        "shown": _shown(found, people, key, readings)}
 
 
-def _shown(found, people, by_task, readings):
+def _shown(found, people, key, readings):
     """Feedback on the readings that count, once it may be shown.
 
     While a class is open, people who share a phone see a task's answer when each of them has given theirs.
     """
-    if not by_task or not may_see_answers(found):
+    if key is None or not may_see_answers(found):
         return []
-    given = {}
-    counting = [reading for reading in queries.counting(found, readings) if reading.task in by_task]
-    for reading in counting:
-        given.setdefault(reading.task, set()).add(reading.person_id)
+    given, counted = {}, queries.counted_for(found, key, readings)
+    for one in counted:
+        given.setdefault(one.reading.task, set()).add(one.person.pk)
     waits = found.is_open and found.released_at is None
-    return [feedback(queries.counted_one(reading, by_task[reading.task])) for reading in counting
-            if not waits or len(given[reading.task]) == len(people)]
+    return [feedback(one) for one in counted if not waits or len(given[one.reading.task]) == len(people)]
+
+
+@require_safe
+def mine(request, code):
+    """The sheets of this phone's people, once they may see them; until then the class's page."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people or not may_see_sheets(found):
+        return redirect("station", found.code)
+    whole = debrief(course_class=found, now=timezone.now())
+    return render(request, "exercises/station/mine.html", {"class": found, "sheets": [sheet(whole, person) for person in people]})
 
 
 @require_safe
@@ -154,9 +164,9 @@ def readings(request, code):
     by_task = {answer.task: answer for answer in key.as_domain()}
     outcomes = take_readings(course_class=found, people=people, sent=sent, answers=tuple(by_task.values()), now=timezone.now())
     touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
-    rows = found.readings.filter(person__in=people, task__in=touched).select_related("person") if touched else []
+    shown = _shown(found, people, key, list(found.readings.filter(person__in=people).select_related("person"))) if touched else []
     return JsonResponse({
         "readings": [{"id": outcome.client_id, "status": outcome.status, "message": outcome.message, "task": outcome.reading.task if outcome.reading else "",
                       "person": outcome.reading.person_id if outcome.reading else None, "graded": bool(outcome.reading) and not outcome.reading.problem}
                      for outcome in outcomes],
-        "shown": _shown(found, people, by_task, list(rows))})
+        "shown": [one for one in shown if one["task"] in touched]})

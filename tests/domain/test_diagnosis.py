@@ -124,9 +124,10 @@ def result(person="Mia", task="1", error=0.0, credit=1.0, cause="ok", probabilit
 
 
 def test_causes_are_counted_with_their_people_and_the_credit_they_cost():
-    found = cohort.causes_by_frequency([result(), result(cause="reversed", credit=0.0), result("Tom", "2", cause="reversed", credit=0.0), result(cause="mils", credit=0.5)])
+    found = cohort.causes_by_credit_lost([
+        result(), result(cause="reversed", credit=0.0), result("Tom", "2", cause="mils+reversed", credit=0.0), result(cause="station_fault", credit=0.0)])
 
-    assert [(one.code, one.readings, one.people, one.credit_lost, one.tasks) for one in found] == [("reversed", 2, 2, 2.0, ("1", "2")), ("mils", 1, 1, 0.5, ("1",))]
+    assert [(one.code, one.readings, one.people, one.credit_lost, one.tasks) for one in found] == [("reversed", 2, 2, 1.5, ("1", "2")), ("mils", 1, 1, 0.5, ("2",))]
 
 
 def test_a_task_is_summed_up_by_its_sound_readings():

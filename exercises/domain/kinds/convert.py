@@ -45,6 +45,10 @@ class Convert:
             given_deg=task.given_deg, given_north=task.given_north,
         )
 
+    def shifted(self, answer, degrees, error_deg, with_others):
+        """The answer itself: no needle is in it."""
+        return answer
+
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return answer.given_north, answer.north

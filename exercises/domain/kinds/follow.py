@@ -7,7 +7,7 @@ the opposite way. The answer is a target, so a whole sector of directions gives 
 from dataclasses import dataclass, replace
 
 from ..angles import difference, wrap
-from ..answer import NoAnswer
+from ..answer import NoAnswer, Other
 from ..causes import PERSISTENT
 from ..prediction import Meant, Prediction
 from ..site import UNSET
@@ -66,6 +66,18 @@ class Follow:
     def choices(self, answer):
         """The codes that may be named, T2 before T10, so that the order gives nothing away."""
         return sorted({answer.target, *(other.code for other in answer.others)}, key=lambda code: (len(code), code))
+
+    def shifted(self, answer, degrees, error_deg, with_others):
+        """The answer where the needle is off by some degrees: whichever target now lies along the bearing given."""
+        moved = ground.shifted(answer, degrees, error_deg, with_others)
+        bearings, facing_deg = self._seen_from(moved, ""), answer.norths.turn(answer.given_deg, answer.north, "true")
+        nearest = min(bearings, key=lambda code: (abs(difference(bearings[code], facing_deg)), code))
+        if nearest == answer.target:
+            return moved
+        turn_deg = bearings[nearest] - moved.bearings_deg["true"]
+        here = {north: wrap(bearing_deg + turn_deg) for north, bearing_deg in moved.bearings_deg.items()}
+        others = (*(other for other in moved.others if other.code != nearest), Other(answer.target, moved.bearings_deg["true"]))
+        return replace(moved, target=nearest, bearings_deg=here, others=others)
 
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""

@@ -1,7 +1,9 @@
 """What `sight` and `follow` share: a sight line on the ground, and a needle."""
 import contextlib
+from dataclasses import replace
 
 from .. import budget
+from ..angles import wrap
 from ..answer import Answer, Other
 from ..geodesy import SamePoint
 from ..norths import NORTHS
@@ -24,6 +26,17 @@ def answer_on_ground(task, site, on, sighted):
         warning=declination.warning,
         others=tuple(_other_targets(task, site, sighted)), stations=tuple(_other_stations(task, site, sighted)),
     )
+
+
+def shifted(answer, degrees, error_deg, with_others):
+    """The answer as a needle reads it that is off by some degrees here; what they are not sure by goes into the budget.
+
+    `with_others`: the whole station is off, so that the other targets read so too; else this target alone has moved.
+    """
+    return replace(
+        answer, bearings_deg={north: wrap(bearing_deg + degrees) for north, bearing_deg in answer.bearings_deg.items()},
+        budget=budget.Budget((*answer.budget.terms, budget.Term("correction", error_deg))),
+        others=tuple(replace(other, bearing_deg=wrap(other.bearing_deg + degrees)) if with_others else other for other in answer.others))
 
 
 def _lines_from(site, station, targets):

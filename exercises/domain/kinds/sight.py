@@ -33,6 +33,10 @@ class Sight:
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
         return ground.answer_on_ground(task, site, on, sighted)
 
+    def shifted(self, answer, degrees, error_deg, with_others):
+        """The answer where the needle is off by some degrees."""
+        return ground.shifted(answer, degrees, error_deg, with_others)
+
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north

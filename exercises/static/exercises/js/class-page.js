@@ -100,6 +100,7 @@ function row(code, name, done, act) {
 
 function showList() {
   find("who").textContent = `This phone writes for ${page.people.map(({ name }) => name).join(", ")}.`;
+  find("sheet").hidden = !page.sheet;
   find("waiting").hidden = page.state !== "draft";
   find("stations").replaceChildren(...page.stations.map((station) => row(
     station.code, station.name, doneText(page.tasks.filter((one) => one.station === station.code).map(({ label }) => label)), () => { location.hash = station.code; })));

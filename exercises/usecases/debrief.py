@@ -1,0 +1,89 @@
+"""Diagnose a class, and keep what was found until its readings, its key or the model change."""
+import hashlib
+import json
+from dataclasses import dataclass
+
+from django.db import transaction
+
+from .. import queries
+from ..domain import diagnosis, priors
+from ..domain.diagnosis import MODEL_VERSION, Diagnosis
+from ..models import CourseClass, Experience, Key, Results
+
+GROWN_BY, AT_LEAST = 1.3, 15  # a class that is still coming in is counted again when it has grown by this factor and so many readings
+
+
+@dataclass(frozen=True)
+class Debriefed:
+    """A class with its key, the readings that count, graded and explained, and the whole diagnosis."""
+
+    course_class: CourseClass
+    key: Key | None
+    answers: tuple
+    counted: list
+    found: Diagnosis
+
+    @property
+    def results(self):
+        """The results alone, for `domain.cohort`."""
+        return [one.result for one in self.counted]
+
+
+def debrief(*, course_class, now):
+    """What a class's readings say, from what was kept where that still holds, else computed and kept."""
+    key = queries.current_key(course_class)
+    if key is None:
+        return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
+    answers = key.counted()
+    rows = queries.readings_that_count(course_class, answers)
+    found = _kept(course_class, key, rows) or _computed(course_class, key, answers, rows, now)
+    return Debriefed(course_class, key, answers, queries.as_counted(rows, answers, found), found)
+
+
+def under(*, course_class, key):
+    """The same under a key that is not stored, for a preview: nothing is kept, and the diagnosis is not computed."""
+    answers = key.counted()
+    rows = queries.readings_that_count(course_class, answers)
+    silent = diagnosis.Diagnosis(tuple(diagnosis.Verdict("ok", 1.0) for _ in rows), {}, {}, {}, {})
+    return Debriefed(course_class, key, answers, queries.as_counted(rows, answers, silent), silent)
+
+
+def keep_up(*, course_class, now):
+    """Count a class again if it has grown enough since the last time, so that phones are answered by what it knows by now."""
+    last = Results.objects.filter(course_class=course_class).values_list("readings_count", flat=True).first() or 0
+    if course_class.readings.count() >= max(GROWN_BY * last, last + AT_LEAST):
+        debrief(course_class=course_class, now=now)
+
+
+def beliefs(instructor, before=None):
+    """What the instructor's own classes make of the stated priors, with the counts that they add; those opened before a moment."""
+    since = Experience.objects.filter(instructor=instructor).values_list("since", flat=True).first()
+    rows = Results.objects.filter(course_class__owner=instructor, course_class__state=CourseClass.State.CLOSED, model_version=MODEL_VERSION)
+    if since:
+        rows = rows.filter(course_class__opened_at__gte=since)
+    if before:
+        rows = rows.filter(course_class__opened_at__lt=before)
+    held = [priors.Counts(**{name: tuple(values) for name, values in counts.items()})
+            for counts in rows.order_by("course_class__opened_at", "pk").values_list("counts", flat=True) if counts]
+    return priors.sharpened(priors.STATED, held), held
+
+
+def _fingerprint(key, rows):
+    told = [MODEL_VERSION, key.pk, key.version, [row.pk for row in rows]]
+    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+
+
+def _kept(course_class, key, rows):
+    kept = Results.objects.filter(course_class=course_class, fingerprint=_fingerprint(key, rows)).first()
+    return kept.as_domain() if kept else None
+
+
+@transaction.atomic
+def _computed(course_class, key, answers, rows, now):
+    by_task = {answer.task: answer for answer in answers}
+    found = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows], key.stated())
+    plain = diagnosis.to_plain(found)
+    Results.objects.update_or_create(course_class=course_class, defaults={
+        "model_version": MODEL_VERSION, "key_version": key.version, "readings_count": course_class.readings.count(),
+        "fingerprint": _fingerprint(key, rows), "computed_at": now, "known": plain.pop("known"), "counts": plain.pop("counts"), "found": plain})
+    return found

@@ -1,0 +1,89 @@
+"""Between classes: a site over time, what the instructor's own classes have taught the diagnosis, and counts to share."""
+from django.contrib.auth.decorators import login_required
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from .. import queries, tables
+from ..domain import causes, cohort, priors, records
+from ..domain.angles import signed
+from ..models import CourseClass
+from ..permissions import site_of
+from ..usecases import experience
+from ..usecases.debrief import beliefs, debrief
+from .class_desk import download
+
+LATEST_CLASSES = 8
+
+
+@require_safe
+@login_required
+def over_time(request, pk):
+    """The classes held on a site: is the share of each cause falling, and what do its stations read?"""
+    row = site_of(request.user, pk)
+    held = queries.held_classes(CourseClass.objects.filter(course__site=row))
+    return render(request, "exercises/debrief/over_time.html", {
+        "site": row, "classes": [one.course_class for one in held[-LATEST_CLASSES:]], "causes": _trends(held[-LATEST_CLASSES:]), "stations": _pooled(held)})
+
+
+def _trends(held):
+    """A row for each mistake: name, cells with share and interval, what can be said from the first class to the last."""
+    by_class = [(records.shares([verdict.cause for verdict in one.found.verdicts]), len(one.found.verdicts)) for one in held]
+    rows = []
+    for code in sorted({code for shares, _ in by_class for code in shares}, key=lambda code: -sum(shares[code].hits for shares, _ in by_class if code in shares)):
+        cells = [shares.get(code, records.Share(0, number, *cohort.share_interval(0, number))) for shares, number in by_class]
+        rows.append((causes.REGISTER[code].name, [(f"{cell.share:.0%}", f"{cell.low:.0%} to {cell.high:.0%}") for cell in cells],
+                     records.trend(cells[0], cells[-1]) if len(cells) > 1 else ""))
+    return rows
+
+
+def _pooled(held):
+    """Each station's bias over all classes: code, bias in words, how many classes."""
+    seen = {}
+    for one in held:
+        for code, pair in records.station_biases(one.found, one.answers, one.first_answers).items():
+            seen.setdefault(code, []).append(pair)
+    rows = []
+    for code, pairs in sorted(seen.items()):
+        mean, error = cohort.pooled(pairs)
+        rows.append((code, f"{signed(mean, 1)}°", f"{signed(mean - 1.96 * error, 1)} to {signed(mean + 1.96 * error, 1)}°", len(pairs), abs(mean) - 1.96 * error > 0 and abs(mean) > 1.0))
+    return rows
+
+
+@require_safe
+@login_required
+def own_experience(request):
+    """What is believed of a class before it reads: the stated figures, and what the instructor's own classes made of them."""
+    sharpened, held = beliefs(request.user)
+    stated = priors.STATED
+    habits = [("no habit" if code == "ok" else causes.REGISTER[code].name, f"{a:.0%}", f"{b:.0%}") for code, a, b in zip(priors.HABITS, stated.habits, sharpened.habits, strict=True)]
+    slips = [("none" if code == "ok" else causes.REGISTER[code].name, f"{a:.1%}", f"{b:.1%}")
+             for code, a, b in zip(causes.CODES, stated.slips, sharpened.slips, strict=True) if a > 0]
+    sigmas = [(f"{sigma:g}°", f"{a:.0%}", f"{b:.0%}") for sigma, a, b in zip(priors.SIGMAS_DEG, stated.sigmas, sharpened.sigmas, strict=True)]
+    kept = getattr(request.user, "experience", None)
+    return render(request, "exercises/debrief/experience.html", {
+        "classes": len(held), "people": round(sum(sum(one.habits) for one in held)), "readings": round(sum(sum(one.slips) for one in held)),
+        "since": kept.since if kept else None, "tables": [("Habits, share of people", habits), ("Slips, share of readings", slips), ("Scatter of a sound reading", sigmas)],
+        "columns": records.COLUMNS, "least_people": records.LEAST_PEOPLE, "least_readings": records.LEAST_READINGS})
+
+
+@require_POST
+@login_required
+def experience_change(request, verb):
+    """Forget the classes held so far, or let them count again."""
+    if verb == "forget":
+        experience.forget(instructor=request.user, now=timezone.now())
+    else:
+        experience.remember(instructor=request.user)
+    return redirect("experience")
+
+
+@require_safe
+@login_required
+def counts_csv(request):
+    """Counts of causes over the instructor's closed classes, without names."""
+    rows = []
+    for row in request.user.classes.filter(state=CourseClass.State.CLOSED).select_related("course__site"):
+        for one in debrief(course_class=row, now=timezone.now()).counted:
+            rows.append((row.date.year, one.answer.kind, one.answer.north, one.answer.norths.declination_deg, one.result.cause, (row.pk, one.person.pk)))
+    return download("\ufeff" + tables.as_text(records.COLUMNS, records.counts_without_names(rows)), "text/csv; charset=utf-8", "causes.csv")

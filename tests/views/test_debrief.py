@@ -1,0 +1,146 @@
+import csv
+import io
+
+import pytest
+
+from exercises.models import Key
+from exercises.usecases.debrief import debrief
+from exercises.usecases.open_class import close_class, release_feedback
+from exercises.usecases.take_readings import take_readings
+from tests import cast
+
+
+def send(course_class, person, *pairs):
+    take_readings(course_class=course_class, people=[person], sent=[cast.reading(person, task=task, text=text) for task, text in pairs],
+                  answers=course_class.keys.first().as_domain(), now=cast.NOW)
+
+
+@pytest.fixture
+def read(open_class):
+    """Six people who read 12 degrees too much at A."""
+    answer = open_class.keys.get().as_domain()[0]
+    for place, (person, _) in enumerate(cast.join(open_class, *"abcdef")):
+        send(open_class, person, ("1", f"{round(answer.expected_deg + 12 + place % 2) % 360:03d}"), ("3", "125"))
+    return open_class
+
+
+def address(course_class, query):
+    return f"/classes/{course_class.pk}/key/correct/?{query}"
+
+
+def test_a_preview_says_whose_credit_changes_and_changes_nothing(desk, read):
+    page = desk.get(address(read, "what=station&of=A&degrees=12.4&error=1")).content.decode()
+
+    assert "Move the answers at station A by +12.4°?" in page
+    assert page.count("1: 0 → 1") == 6
+    assert Key.objects.count() == 1
+
+
+def test_a_correction_is_adopted_with_its_reason_and_taken_back(desk, read):
+    desk.post(address(read, "what=station&of=A&degrees=12.4&error=1"), {"reason": "steel gate", "version": "2"})
+    assert "steel gate" in desk.get(f"/classes/{read.pk}/debrief/").content.decode()
+    desk.post(f"/classes/{read.pk}/key/1/back/")
+
+    assert list(Key.objects.values_list("version", "reason")) == [(3, "back to version 1"), (2, "steel gate"), (1, "opened")]
+
+
+def test_a_correction_without_a_reason_changes_nothing_and_says_so(desk, read):
+    page = desk.post(address(read, "what=drop&of=1"), {"reason": "", "version": "2"}).content.decode()
+
+    assert 'role="alert"' in page
+    assert Key.objects.count() == 1
+
+
+def test_a_preview_that_is_out_of_date_changes_nothing_and_keeps_the_reason(desk, read):
+    desk.post(address(read, "what=drop&of=1"), {"reason": "gate", "version": "2"})
+    page = desk.post(address(read, "what=station&of=A&degrees=5"), {"reason": "truck", "version": "2"}).content.decode()
+
+    assert "changed meanwhile" in page
+    assert 'value="truck"' in page
+    assert Key.objects.count() == 2
+
+
+@pytest.mark.parametrize("query", ["", "what=nothing&of=A", "what=station&of=ZZ&degrees=4", "what=station&of=A", "what=line&of=99&degrees=4", "what=drop&of=<b>", "what=station&of=A&degrees=nan",
+                                   "what=station&of=A&degrees=999"])
+def test_what_is_no_correction_is_refused_in_words(desk, read, query):
+    answer = desk.get(address(read, query))
+
+    assert answer.status_code == 400
+    assert b'role="alert"' in answer.content
+    assert b"<b>" not in answer.content
+
+
+def test_a_persons_sheet_says_what_to_practise_on_this_ground(desk, open_class, mia):
+    answer = open_class.keys.get().as_domain()[0]
+    send(open_class, mia, ("1", f"{round(answer.expected_deg + 180) % 360:03d}"))
+
+    page = desk.get(f"/classes/{open_class.pk}/people/{mia.pk}/").content.decode()
+
+    assert "<strong>Reversed.</strong>" in page
+    assert "the A thing (A)" in page
+    assert page.count("<svg") == 1
+
+
+def test_a_sheet_reaches_the_phone_once_it_is_released_and_only_ones_own(ines, client):
+    made = cast.class_of(ines, feedback="released")
+    mia, tom = cast.join(made, "Mia"), cast.join(made, "Tom")
+    for ((person, _),) in (mia, tom):
+        send(made, person, ("1", "044"))
+    phone = cast.speaks_for(client, made, mia)
+    before = phone.get(f"/c/{made.code}/mine/").status_code
+    release_feedback(course_class=made, now=cast.LATER)
+    page = phone.get(f"/c/{made.code}/mine/").content.decode()
+
+    assert before == 302
+    assert "<h2>Mia</h2>" in page
+    assert "Tom" not in page
+
+
+def test_what_is_for_the_instructor_alone_is_not_on_the_page_to_show(desk, open_class):
+    for person, _ in cast.join(open_class, "Mia", "Tom"):
+        send(open_class, person, ("1", "300"))
+
+    assert b"Mia, Tom" in desk.get(f"/classes/{open_class.pk}/debrief/alone/").content
+    assert b"close in time" not in desk.get(f"/classes/{open_class.pk}/debrief/").content
+
+
+def test_a_site_over_time_has_each_class_with_intervals_and_its_stations_pooled(desk, read):
+    close_class(course_class=read, now=cast.LATER)
+    debrief(course_class=read, now=cast.LATER)
+
+    page = desk.get(f"/sites/{read.course.site_id}/over-time/").content.decode()
+
+    assert "Saturday" in page
+    assert "<th>A</th>" in page
+
+
+def test_a_correction_does_not_hide_a_station_from_the_record(desk, read):
+    close_class(course_class=read, now=cast.LATER)
+    desk.post(address(read, "what=station&of=A&degrees=12.4&error=1"), {"reason": "steel gate", "version": "2"})
+    debrief(course_class=read, now=cast.LATER)
+
+    page = desk.get(f"/sites/{read.course.site_id}/over-time/").content.decode()
+
+    assert "<th>A</th><td class=\"number\">+12" in page
+
+
+def test_experience_is_shown_and_can_be_begun_afresh(desk, read):
+    close_class(course_class=read, now=cast.LATER)
+    debrief(course_class=read, now=cast.LATER)
+    before = desk.get("/experience/").content.decode()
+    desk.post("/experience/forget/")
+    after = desk.get("/experience/").content.decode()
+    desk.post("/experience/remember/")
+
+    assert "1 closed class, 6 people, 12 readings" in before
+    assert "No closed class of yours counts yet" in after
+    assert "1 closed class, 6 people" in desk.get("/experience/").content.decode()
+
+
+def test_counts_to_share_have_no_names(desk, read):
+    close_class(course_class=read, now=cast.LATER)
+
+    rows = list(csv.DictReader(io.StringIO(desk.get("/experience/causes.csv").content.decode("utf-8-sig"))))
+
+    assert {(row["kind"], row["of_readings"], row["people"]) for row in rows} == {("convert", "6", "6"), ("sight", "6", "6")}
+    assert set(rows[0]) == {"year", "kind", "north", "declination_deg", "cause", "readings", "of_readings", "people"}
