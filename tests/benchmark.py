@@ -25,6 +25,7 @@ from exercises.domain.biases import FAULT_DEG, NO_BIAS
 from exercises.domain.class_model import OFFSETS_DEG, Fit
 from exercises.domain.evidence import CODES, INDEX, gather
 from exercises.domain.kinds import kind_of
+from exercises.domain.layout import lay_out
 from exercises.domain.priors import HABITS, SIGMAS_DEG
 from tests.simulation import Setting, hold, settings
 
@@ -290,7 +291,7 @@ class Provable:
 def judge(held, scores):
     """Add one class to the scores of the model, the naive rule and the oracle."""
     evidence = gather(held.answers, held.readings)
-    layout = class_model.lay_out(held.answers, held.readings, evidence)
+    layout = lay_out(held.answers, held.readings, evidence)
     by_task = {answer.task: answer for answer in held.answers}
     knows = oracle(held, layout, evidence)
     provable = Provable(held)

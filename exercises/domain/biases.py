@@ -73,11 +73,17 @@ def moved(log_like, by_deg):
     return log_like[..., low] * (1.0 - part) + log_like[..., low + 1] * part
 
 
-def change(scans):
+def _steady(total, calm, fault, share):
+    """Log evidence of one bias for all, calm or at fault."""
+    return np.logaddexp(np.log(1.0 - share) + log_sum(total + calm), np.log(share) + log_sum(total + fault))
+
+
+def change(scans, line):
     """When a bias began or ended: (place of the first reading after it, whether the fault comes after), or None.
 
-    `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's readings. Every moment is as
-    likely; before and after, one side is calm and the other at fault. Compared with one bias for all, calm or not.
+    `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's readings as functions of the whole
+    bias; `line` (readings,) the line of each. Every moment is as likely; before and after, one side is calm and the other at fault.
+    Compared with one bias for all, calm or not, and with lines of which each may be at fault by itself.
     """
     count = len(scans)
     if count < 2 * LEAST_EACH_SIDE:
@@ -87,7 +93,8 @@ def change(scans):
     cuts = np.arange(LEAST_EACH_SIDE, count - LEAST_EACH_SIDE + 1)
     first, rest = before[cuts - 1], before[-1] - before[cuts - 1]
     began, ended = log_sum(first + calm) + log_sum(rest + fault), log_sum(first + fault) + log_sum(rest + calm)
-    steady = np.logaddexp(np.log(1.0 - STATION_SHARE) + log_sum(before[-1] + calm), np.log(STATION_SHARE) + log_sum(before[-1] + fault))
+    steady = np.logaddexp(_steady(before[-1], calm, fault, STATION_SHARE),
+                          sum(_steady(scans[line == one].sum(axis=0), calm, fault, LINE_SHARE) for one in set(line.tolist())))
     odds = np.logaddexp(log_sum(began), log_sum(ended)) - np.log(2 * len(cuts)) + np.log(CHANGED_SHARE) - steady
     if odds < np.log(SURE_ODDS):
         return None

@@ -18,7 +18,7 @@ import numpy as np
 from . import biases, priors
 from .biases import BIASES_DEG, NO_BIAS
 from .evidence import INDEX
-from .kinds import kind_of
+from .layout import lay_out, shift, users_of_compasses, with_changes
 from .likelihood import Table
 from .priors import HABITS, SIGMAS_DEG
 
@@ -34,72 +34,6 @@ ROUNDS = 3
 LEAST_HABIT = 1e-3  # probability below which a person's habit is left out of account
 CHUNK = 2000  # readings at a time, to bound memory
 H, S, X = len(HABITS), len(SIGMAS_DEG), len(OFFSETS_DEG)
-
-
-@dataclass(frozen=True)
-class Place:
-    """A station, or one during a part of the class; `since` and `until` as in `Bias`."""
-
-    station: str
-    since: int | None = None
-    until: int | None = None
-
-
-@dataclass(frozen=True)
-class Line:
-    """A task's sight line as long as nothing about it changes: the index of its task and of its place."""
-
-    task: int
-    place: int
-    since: int | None = None
-    until: int | None = None
-
-
-@dataclass(frozen=True)
-class Layout:
-    """Who read what where, as index arrays over the readings; people and compasses sorted, the rest in order of appearance."""
-
-    people: np.ndarray
-    person: np.ndarray
-    row: np.ndarray
-    task: np.ndarray
-    compasses: tuple
-    compass: np.ndarray
-    needle: np.ndarray  # (tasks,) whether a needle is read
-    known_deg: np.ndarray
-    narrow_deg: np.ndarray  # (tasks,) how far a sound line may be off by its survey
-    places: tuple
-    lines: tuple
-    line: np.ndarray
-
-    @property
-    def place(self):
-        """The place of each reading."""
-        return np.array([line.place for line in self.lines], int)[self.line]
-
-    @property
-    def bent(self):
-        """Whether each reading has a needle in it."""
-        return self.needle[self.task]
-
-
-def lay_out(answers, readings, evidence):
-    """The layout of a class before anything is known to have changed in it."""
-    people, person = np.unique([reading.person for reading in readings], return_inverse=True)
-    task, needle = evidence.task[evidence.row_of], np.array([kind_of(answer.kind).reads_needle for answer in answers])
-    numbers = [reading.compass for reading in readings]
-    users = {}
-    for number, who in zip(numbers, person.tolist(), strict=True):
-        users.setdefault(number, set()).add(who)
-    # A compass in one person's hand cannot be told from that person: only shared ones have an offset of their own.
-    compasses = tuple(sorted(number for number, who in users.items() if number and len(who) > 1))
-    place_of = {number: index for index, number in enumerate(compasses)}
-    stations = list(dict.fromkeys(answer.station for answer in answers))
-    return Layout(
-        people, person, evidence.row_of, task, compasses, np.array([place_of.get(number, -1) for number in numbers], int), needle,
-        np.array([answer.budget.degrees("standing", "declination") if reads else 0.3 for answer, reads in zip(answers, needle, strict=True)]),
-        np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers]),
-        tuple(Place(station) for station in stations), tuple(Line(index, stations.index(answer.station)) for index, answer in enumerate(answers)), task)
 
 
 @dataclass(frozen=True)
@@ -168,7 +102,7 @@ def fit(answers, readings, evidence, stated=priors.STATED):
     table = _table(layout, evidence, stated.slips)
     with ThreadPoolExecutor(2) as pool:  # NumPy lets two threads work; the order of results is that of the starts
         found = max(pool.map(lambda stations_first: _Ascent(layout, table, stated).run(stations_first), (True, False)), key=lambda one: one.objective)
-    changed = _with_changes(layout, _Ascent(layout, table, stated, found).scan())
+    changed = with_changes(layout, _Ascent(layout, table, stated, found).scan_of_ground())
     return (layout, found) if changed is layout else (changed, _Ascent(changed, table, stated).run(stations_first=False))
 
 
@@ -209,7 +143,7 @@ class _Ascent:
         first = np.full(len(layout.people), -1)
         first[layout.person[::-1]] = layout.compass[::-1]
         self.loyal = np.bincount(layout.person, layout.compass != first[layout.person], len(layout.people)) == 0
-        self.users = _users(layout)
+        self.users = users_of_compasses(layout)
         self.shown = [len(set(layout.person[(layout.place == place) & layout.bent].tolist())) >= LEAST_PEOPLE for place in range(len(layout.places))]
 
     def run(self, stations_first):
@@ -316,6 +250,15 @@ class _Ascent:
             np.add.at(found, reading, np.exp(part) * habit[who, place][:, None])
         return np.log(found)
 
+    def scan_of_ground(self):
+        """As `scan`, of the whole bias of the ground, whatever it was taken for so far."""
+        whole = np.array([self.places[line.place].degrees + bias.degrees for line, bias in zip(self.layout.lines, self.lines, strict=True)])
+        scans = self.scan()
+        for line, by_deg in enumerate(whole):
+            own = self.layout.line == line
+            scans[own] = biases.moved(scans[own], by_deg)
+        return scans
+
     def _ground(self):
         """Biases of places and lines from the readings' scans. Returns their log prior."""
         layout, scans = self.layout, self.scan()
@@ -350,7 +293,6 @@ class _Ascent:
     def _offset_compasses(self):
         """Offsets of shared compasses. A person's own offset is summed over for each that the compass might have, so that what
         several people have in common goes over to the compass. Who read with two compasses says nothing of either."""
-        layout = self.layout
         log_prior = biases.prior(biases.COMPASS_NARROW_DEG, biases.COMPASS_WIDE_DEG, biases.COMPASS_SHARE)
         for place, before in enumerate(self.compasses):
             users = self.users[place][self.loyal[self.users[place]]]
@@ -362,54 +304,9 @@ class _Ascent:
             self.compasses[place] = biases.posterior(total, log_prior)
 
 
-def _users(layout):
-    """The people who read with each shared compass, as arrays."""
-    pairs = np.unique(np.stack([layout.compass, layout.person]), axis=1)
-    bounds = np.searchsorted(pairs[0], np.arange(len(layout.compasses) + 1))
-    return [pairs[1, begin:end] for begin, end in zip(bounds[:-1], bounds[1:], strict=True)]
-
-
-def shift(layout, places, lines, compasses, turned):
-    """What bends each reading's needle beyond the person's own offset, degrees; nothing where there is none."""
-    ground = np.array([places[line.place].degrees + bias.degrees for line, bias in zip(layout.lines, lines, strict=True)])[layout.line]
-    own = np.array([bias.degrees + 180.0 * (chance >= 0.5) for bias, chance in zip(compasses, turned, strict=True)] + [0.0])[layout.compass]
-    return np.where(layout.bent, ground + own, 0.0)
-
-
 def _log_line(narrow_deg, share):
     """Log prior of a line's whole bias (rows) given that of its place (columns)."""
     apart = BIASES_DEG[:, None] - BIASES_DEG[None, :]
     calm, fault = (np.exp(-0.5 * (apart / spread) ** 2) for spread in (narrow_deg, biases.LINE_WIDE_DEG))
     share = biases.LINE_SHARE * share
     return np.log((1.0 - share) * calm / calm.sum(axis=0) + share * fault / fault.sum(axis=0) + 1e-300)
-
-
-def _with_changes(layout, scans):
-    """The layout with stations, and else lines, parted in two where a fault began or ended; the same one where none did."""
-    places, lines, line_of = list(layout.places), list(layout.lines), layout.line.copy()
-    place_of = layout.place
-    for place in range(len(layout.places)):
-        own = np.flatnonzero((place_of == place) & layout.bent)
-        if cut := biases.change(scans[own]):
-            _part(places, lines, line_of, own, own[cut[0]], cut[1], place)
-            continue
-        for line in [index for index, one in enumerate(layout.lines) if one.place == place]:
-            on_line = own[layout.line[own] == line]
-            if cut := biases.change(scans[on_line]):
-                _part_line(lines, line_of, on_line, on_line[cut[0]], cut[1], line, place)
-    return layout if len(lines) == len(layout.lines) else replace(layout, places=tuple(places), lines=tuple(lines), line=line_of)
-
-
-def _part(places, lines, line_of, own, moment, comes_after, place):
-    """Give the readings of a station on the faulty side a place of their own, and its lines likewise."""
-    places.append(Place(places[place].station, int(moment), None) if comes_after else Place(places[place].station, None, int(moment)))
-    for line in sorted(set(line_of[own].tolist())):
-        _part_line(lines, line_of, own[line_of[own] == line], moment, comes_after, line, len(places) - 1, marked=False)
-
-
-def _part_line(lines, line_of, own, moment, comes_after, line, place, marked=True):
-    side = own[own >= moment] if comes_after else own[own < moment]
-    if len(side):
-        since, until = (int(moment), None) if comes_after else (None, int(moment))
-        lines.append(Line(lines[line].task, place, *((since, until) if marked else (None, None))))
-        line_of[side] = len(lines) - 1

@@ -12,6 +12,7 @@ from . import biases, causes, class_model, priors
 from .biases import Bias
 from .class_model import LEAST_HABIT, OFFSETS_DEG, Known
 from .evidence import CODES, INDEX, gather
+from .layout import shift as layout_shift
 from .likelihood import RECKONED_SIGMA_DEG, TAIL_SHARE, TAIL_WIDER
 from .priors import HABITS, SIGMAS_DEG
 
@@ -235,7 +236,7 @@ def surroundings(layout, fit):
                       for line, bias in zip(layout.lines, lines, strict=True)])[layout.line]
     offset = np.array([bias.degrees for bias in fit.compasses] + [0.0])[layout.compass]
     turned = np.array([*fit.turned, 0.0])[layout.compass]
-    return (class_model.shift(layout, fit.places, fit.lines, fit.compasses, fit.turned), error ** 2 * (place >= 0), fault * layout.bent, offset, turned * layout.bent)
+    return (layout_shift(layout, fit.places, fit.lines, fit.compasses, fit.turned), error ** 2 * (place >= 0), fault * layout.bent, offset, turned * layout.bent)
 
 
 def _explained(layout, evidence, fit, chosen, weights, background, bounds, around):
@@ -274,7 +275,7 @@ def _explained(layout, evidence, fit, chosen, weights, background, bounds, aroun
     slips[INDEX["ok"]] -= (probability * once * (evidence.slip[way] == INDEX["ok"])).sum()
     slips[INDEX["unexplained"]] += unexplained.sum()
     felt = evidence.felt[way]
-    heavy = probability > LEAST_WAY / 10
+    heavy = probability > LEAST_WAY
     return Explained(chosen, which[pair][heavy], way[heavy], probability[heavy], (probability * off[pair] * felt)[heavy], felt[heavy], unexplained, fault, turned, slips)
 
 
@@ -305,7 +306,7 @@ def ranked(evidence, part):
             continue
         for extra, share in (((), (1 - ground) * (total - off)), (("station_fault",), ground * (total - off)),
                              (("compass_offset",), (1 - ground) * off), (("compass_offset", "station_fault"), ground * off)):
-            if share > LEAST_WAY / 10:
+            if share > LEAST_WAY:
                 code = _code(habit, slip, turned[of], extra)
                 found[code] = found.get(code, 0.0) + share
                 if detail:
