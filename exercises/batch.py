@@ -11,9 +11,10 @@ from .domain.site import Site, UnknownPoint
 
 REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, answer.NoAnswer, UnknownPoint)
 GRADED = ("person", "task", "answer", "expected_deg", "error_deg", "credit", "cause", "cause_probability", "alternatives",
-          "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass")
-PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "scatter_deg", "readings", "credit")
-STATIONS = ("point", "bias_deg", "bias_se", "fault_probability", "readings")
+          "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass", "line_bias_deg", "line_fault_probability")
+PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "scatter_deg", "readings", "credit", "offset_se", "offset_probability",
+          "compass", "compass_offset_deg", "compass_fault_probability", "compass_reversed_probability")
+STATIONS = ("point", "bias_deg", "bias_se", "fault_probability", "readings", "since_reading", "until_reading")
 
 
 def grade_tables(points, course, readings, *, on: date, grid_epsg=None):
@@ -35,7 +36,7 @@ def grade_tables(points, course, readings, *, on: date, grid_epsg=None):
 
 
 def read_readings(file, stream, answers):
-    """(text, Reading) for each row of a table of readings. A number over 360 is kept and read as mils."""
+    """(text, Reading) for each row of a table of readings, which stand in the order of time. A number over 360 is kept and read as mils."""
     for row in tables.rows(file, stream, tables.READING_COLUMNS):
         person, label, text = row.required("person"), row.required("task"), row.required("answer")
         if label not in answers:
@@ -60,12 +61,28 @@ def result_tables(answers, given):
         graded.append((
             reading.person, reading.task, text, _three(answer.expected_deg), _three(grade.error_deg), f"{grade.credit:g}", verdict.cause,
             f"{verdict.probability:.4f}", ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives), verdict.detail,
-            *(_three(grade.errors_deg[north]) for north in ("true", "grid", "magnetic")), reading.compass))
-    people = [(name, _three(found.people[name].offset_deg), found.people[name].habit, f"{found.people[name].habit_probability:.4f}",
-               f"{found.people[name].scatter_deg:.2f}", len(own), f"{sum(own):g}") for name, own in credit.items()]
-    stations = [(code, _three(bias.degrees), _three(bias.error_deg), f"{bias.fault_probability:.4f}", readings_at[code])
+            *(_three(grade.errors_deg[north]) for north in ("true", "grid", "magnetic")), reading.compass, *_line(found.lines.get(reading.task))))
+    compass_of = {reading.person: reading.compass for _, reading in given}
+    people = [_person(name, found.people[name], own, compass_of[name], found.compasses.get(compass_of[name])) for name, own in credit.items()]
+    stations = [(code, _three(bias.degrees), _three(bias.error_deg), f"{bias.fault_probability:.4f}", readings_at[code], _row(bias.since), _row(bias.until))
                 for code, bias in found.stations.items()]
     return {"graded.csv": (GRADED, graded), "people.csv": (PEOPLE, people), "stations.csv": (STATIONS, stations)}
+
+
+def _person(name, person, credit, number, compass):
+    """A person's record; the columns of the compass are empty for one that nobody else read with."""
+    shared = (_three(compass.offset.degrees), f"{compass.offset.fault_probability:.4f}", f"{compass.reversed_probability:.4f}") if compass else ("", "", "")
+    return (name, _three(person.offset_deg), person.habit, f"{person.habit_probability:.4f}", f"{person.scatter_deg:.2f}", len(credit), f"{sum(credit):g}",
+            _three(person.offset_error_deg), f"{person.offset_probability:.4f}", number, *shared)
+
+
+def _line(bias):
+    return (_three(bias.degrees), f"{bias.fault_probability:.4f}") if bias else ("", "")
+
+
+def _row(place):
+    """A reading's number in the file as people count, from 1; empty for none."""
+    return "" if place is None else place + 1
 
 
 def _three(degrees):

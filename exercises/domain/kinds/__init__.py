@@ -1,8 +1,8 @@
 """The register of task kinds. A kind is one object; the rest asks it and never looks at its name.
 
-A kind knows what it needs (`fields`), how it is asked (`prompt`), with what it is answered (`widget`: "bearing" or
-"target"), what is right (`answer`), how an answer is read as a direction (`direction`), and what can go wrong
-(`explanations`). `reads_needle` says whether the ground and the compass can bend it.
+A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`prompt`), with what it is answered (`widget`: "bearing" or
+"target"), what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is read as a direction
+(`direction`), and what can go wrong (`predictions`). `reads_needle` says whether the ground and the compass can bend it.
 """
 from . import convert, follow, sight
 
