@@ -126,8 +126,8 @@ def _people(whole):
     for person, own in sorted(credit.items(), key=lambda pair: pair[0].name.casefold()):
         found = whole.found.people[str(person.pk)]
         habit = "—" if found.habit == "none" or found.habit_probability < HABIT_SURE else f"{causes.REGISTER[found.habit].name} ({found.habit_probability:.0%})"
-        rows.append({"person": person, "credit": f"{sum(own):g} of {len(own)}", "scatter": f"{found.scatter_deg:.1f}°", "habit": habit,
-                     "offset": f"{signed(found.offset_deg, 1)}°" if found.offset_probability >= PROBABLE else "—"})
+        rows.append({"person": person, "credit": f"{sum(own):g} of {len(own)}", "scatter": f"{found.scatter_deg:.1f} ± {found.scatter_error_deg:.1f}°", "habit": habit,
+                     "offset": f"{signed(found.offset_deg, 1)} ± {found.offset_error_deg:.1f}°" if found.offset_probability >= PROBABLE else "—"})
     return rows
 
 

@@ -44,7 +44,7 @@ class Verdict:
 @dataclass(frozen=True)
 class Person:
     """A person's offset (their own and their compass's) in degrees with its standard error and the probability that it is more than
-    FAULT_DEG; their most probable habit, or none, with its probability; their scatter, rounding aside, one sigma."""
+    FAULT_DEG; their most probable habit, or none, with its probability; their scatter, one sigma, with its standard error."""
 
     offset_deg: float
     offset_error_deg: float
@@ -52,6 +52,7 @@ class Person:
     habit: str
     habit_probability: float
     scatter_deg: float
+    scatter_error_deg: float
 
 
 @dataclass(frozen=True)
@@ -182,7 +183,9 @@ def _people(layout, fit):
     theirs where the compass's own needle is reversed."""
     last_compass = np.full(len(layout.people), -1)
     last_compass[layout.person[layout.bent]] = layout.compass[layout.bent]
-    habit, scatter = fit.habit, fit.joint.sum(axis=1) @ np.array(SIGMAS_DEG)
+    habit, sigma = fit.habit, fit.joint.sum(axis=1)
+    scatter = sigma @ np.array(SIGMAS_DEG)
+    scatter_error = np.sqrt(np.maximum(sigma @ np.array(SIGMAS_DEG) ** 2 - scatter ** 2, 0.0))
     found = {}
     for place, name in enumerate(layout.people):
         compass = fit.compasses[last_compass[place]] if last_compass[place] >= 0 else biases.NO_BIAS
@@ -192,7 +195,7 @@ def _people(layout, fit):
         best = int(habit[place].argmax())
         found[str(name)] = Person(
             mean + compass.degrees, error, float(weight @ biases.beyond(biases.FAULT_DEG, OFFSETS_DEG + compass.degrees)),
-            "none" if HABITS[best] == "ok" else HABITS[best], float(habit[place, best]), float(scatter[place]))
+            "none" if HABITS[best] == "ok" else HABITS[best], float(habit[place, best]), float(scatter[place]), float(scatter_error[place]))
     return found
 
 

@@ -19,11 +19,14 @@ LATEST_CLASSES = 8
 @require_safe
 @login_required
 def over_time(request, pk):
-    """The classes held on a site: is the share of each cause falling, and what do its stations read?"""
+    """The classes held on a site, or those of one of its courses: is the share of each cause falling, and what do its stations read?"""
     row = site_of(request.user, pk)
-    held = queries.held_classes(CourseClass.objects.filter(course__site=row))
+    classes = CourseClass.objects.filter(course__site=row)
+    courses = {str(course.pk): course for course in row.courses.all()}
+    course = courses.get(request.GET.get("course", ""))
+    held = queries.held_classes(classes.filter(course=course) if course else classes)
     return render(request, "exercises/debrief/over_time.html", {
-        "site": row, "classes": [one.course_class for one in held[-LATEST_CLASSES:]], "causes": _trends(held[-LATEST_CLASSES:]), "stations": _pooled(held)})
+        "site": row, "courses": courses.values(), "course": course, "classes": [one.course_class for one in held[-LATEST_CLASSES:]], "causes": _trends(held[-LATEST_CLASSES:]), "stations": _pooled(held)})
 
 
 def _trends(held):

@@ -62,8 +62,51 @@ def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
     expect(desk.get_by_text("1 of 12")).to_be_visible(timeout=8000)
     desk.get_by_role("link", name="Debrief").click()
-    expect(desk.get_by_text("1 people sent 1 readings")).to_be_visible()
-    expect(desk.locator(".causes strong")).to_have_text("reversed")
+    expect(desk.get_by_text("1 person sent 1 reading:")).to_be_visible()
+    expect(desk.get_by_role("heading", name="1. Reversed")).to_be_visible()
+
+
+def debrief_pages(held):
+    person = held.people.first().pk
+    return (f"/classes/{held.pk}/debrief/alone/", f"/classes/{held.pk}/people/{person}/", f"/sites/{held.course.site_id}/over-time/", "/experience/")
+
+
+def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(page_of, live_server, demo):
+    desk = page_of(LAPTOP)
+    sign_in(desk, live_server.url)
+    desk.get_by_role("link", name="Spring introduction").click()
+    desk.get_by_role("link", name="Debrief").click()
+    desk.get_by_role("link", name=re.compile("Move the answers at C")).click()
+    expect(desk.get_by_role("heading", name=re.compile("Move the answers at station C by"))).to_be_visible()
+    desk.get_by_label("Reason").fill("Steel gate beside the mark")
+    desk.get_by_role("button", name="Make version 2").click()
+
+    expect(desk.get_by_text("The key is now version 2.")).to_be_visible()
+    expect(desk.get_by_text("No station and no line stands out")).to_be_visible()
+    desk.get_by_text("Versions of the key").click()
+    expect(desk.get_by_text("Steel gate beside the mark")).to_be_visible()
+    desk.get_by_role("button", name="Back to this one").click()
+    expect(desk.get_by_text("The key is as in version 1 again.")).to_be_visible()
+    expect(desk.get_by_role("heading", name=re.compile("^Station C"))).to_be_visible()
+
+
+def test_a_participant_sees_their_sheet_once_the_feedback_is_released(page_of, live_server, demo):
+    desk, phone = page_of(LAPTOP), page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "122")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    sign_in(desk, live_server.url)
+    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("button", name="Close the class").click()
+    phone.reload()
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_role("link", name="How it went: your sheet").click()
+
+    expect(phone.get_by_role("heading", name="Mia")).to_be_visible()
+    expect(phone.get_by_text("Reversed.")).to_be_visible()
+    assert phone.evaluate("() => document.documentElement.scrollWidth") == 360
 
 
 def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
@@ -77,7 +120,7 @@ def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
     desk.get_by_role("button", name="Close the class").click()
     expect(desk.locator(".state")).to_have_text("closed")
 
-    assert CourseClass.objects.filter(state="closed").count() == 2
+    assert CourseClass.objects.filter(state="closed").count() == 3
 
 
 def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(page_of, live_server, demo):
@@ -267,9 +310,10 @@ def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, s
         found[name] = [f"{violation['id']}: {violation['nodes'][0]['html'][:120]}" for violation in Axe().run(page).response["violations"]]
 
     sign_in(desk, live_server.url)
-    held = CourseClass.objects.get(state="closed")
+    held = CourseClass.objects.get(name="Spring introduction")
     site = held.course.site
-    for address in ("/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
+    correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
+    for address in (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
         desk.goto(live_server.url + address)
         check(desk, address)
     phone.goto(live_server.url)
@@ -289,9 +333,9 @@ def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, s
 def test_no_page_scrolls_sideways_at_360_pixels(page_of, live_server, demo):
     phone = page_of(PHONE)
     sign_in(phone, live_server.url)
-    held = CourseClass.objects.get(state="closed")
+    held = CourseClass.objects.get(name="Spring introduction")
     wide = {}
-    for address in ("/", "/sites/", f"/sites/{held.course.site_id}/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
+    for address in (*debrief_pages(held), "/", "/sites/", f"/sites/{held.course.site_id}/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
         phone.goto(live_server.url + address)
         wide[address] = phone.evaluate("() => document.documentElement.scrollWidth")
 
