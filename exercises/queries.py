@@ -52,6 +52,11 @@ def readings_that_count(course_class, answers):
     return sorted(rows, key=lambda row: (row.moment, row.pk))
 
 
+def counted_at(course_class):
+    """When a class was counted last, or None."""
+    return Results.objects.filter(course_class=course_class).values_list("computed_at", flat=True).first()
+
+
 def as_counted(rows, answers, found):
     """Readings with their grades and verdicts, as `Counted`; `found` is the diagnosis of them, in their order."""
     by_task = {answer.task: answer for answer in answers}
@@ -59,14 +64,15 @@ def as_counted(rows, answers, found):
 
 
 def counted_for(course_class, key, rows):
-    """Some people's readings that count, judged at once by what their class knew at the last count, without fitting it again."""
+    """Some people's readings that count, judged at once by what their class knew at the last count, without fitting it again;
+    and the diagnosis of these people."""
     answers = key.counted()
     by_task = {answer.task: answer for answer in answers}
     rows = [row for row in counting(course_class, rows) if row.task in by_task]
     kept = Results.objects.filter(course_class=course_class, key_version=key.version, model_version=diagnosis.MODEL_VERSION)
     known = diagnosis.known_from_plain(kept.values_list("known", flat=True).first()) or diagnosis.nothing_known(key.stated())
     found = diagnosis.diagnose_people(answers, [row.as_domain(by_task[row.task]) for row in rows], known)
-    return as_counted(rows, answers, found)
+    return as_counted(rows, answers, found), found
 
 
 def _counted(reading, answer, verdict):
@@ -85,6 +91,7 @@ class HeldClass:
     found: diagnosis.Diagnosis
     answers: tuple
     first_answers: tuple
+    points: dict
 
 
 def held_classes(classes):
@@ -94,4 +101,5 @@ def held_classes(classes):
     keys = {}
     for key in Key.objects.filter(course_class__in=[row.course_class_id for row in rows]).order_by("version"):
         keys.setdefault(key.course_class_id, {})[key.version] = key
-    return [HeldClass(row.course_class, row.as_domain(), keys[row.course_class_id][row.key_version].counted(), keys[row.course_class_id][1].as_domain()) for row in rows]
+    return [HeldClass(row.course_class, row.as_domain(), keys[row.course_class_id][row.key_version].counted(), keys[row.course_class_id][1].as_domain(),
+                      keys[row.course_class_id][row.key_version].points) for row in rows]

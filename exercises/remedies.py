@@ -2,7 +2,7 @@
 from .domain.angles import difference, wrap
 from .domain.kinds import kind_of
 from .drawing.plan import bearing_text
-from .wording import place_sentence
+from .wording import sentence_between
 
 QUARTERS = ("north to east", "east to south", "south to west", "west to north")
 
@@ -26,7 +26,7 @@ def _any(answer):
 
 
 def _declination(answer):
-    return answer.north != "magnetic", abs(answer.norths.declination_deg)
+    return answer.north != "magnetic", kind_of(answer.kind).widget == "bearing", abs(answer.norths.declination_deg)
 
 
 def _sideways(answer):
@@ -52,7 +52,7 @@ def _reversed(line, named):
 
 
 def _reckoned(line, named):
-    sentence = place_sentence(line) if line.north != "magnetic" else "What the needle shows is what is asked: nothing to add."
+    sentence = sentence_between(line.norths, "magnetic", line.north)
     return (f"At {named(line.station)}: read {named(line.target)} as the compass gives it, {_read(line, 'magnetic')}. Say aloud: “{sentence}” "
             f"Give {_read(line)}. Three targets in a row; the partner only says which north is asked, and sometimes asks magnetic.")
 

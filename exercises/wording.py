@@ -33,33 +33,39 @@ def reading_text(counted):
 
 def cause_sentence(result):
     """What happened, in one sentence; where two mistakes are about as likely, both are named."""
-    if result.cause == "ok" and result.credit < 1.0:
+    if result.credit == 1.0 and not causes.mistakes(result.cause):
+        return "Your reading is sound." if result.cause == "ok" else "Your reading is sound: it lies within the tolerance."
+    if result.cause == "ok" and result.probability >= causes.SURE:
         return f"Nothing in particular went wrong: the reading is {abs(result.error_deg):.0f} degrees off."
     mistakes = [code for code in (result.cause, *(code for code, _ in result.alternatives)) if code not in ("ok", "unexplained")]
     if result.probability >= causes.SURE or not mistakes:
         if result.detail and result.cause in ("other_target", "other_station"):
             return causes.sentence(result.cause)[:-1] + f": {result.detail}."
         return causes.sentence(result.cause)
-    if result.cause == "ok":
-        return f"Your reading is probably sound; it may also be this: {causes.name(mistakes[0])}."
-    if result.cause == "unexplained" or len(mistakes) == 1:
+    if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
         return f"We cannot tell for certain. It may be this: {causes.name(mistakes[0])}."
     return f"Two things fit your number: either {causes.name(mistakes[0])}, or {causes.name(mistakes[1])}."
 
 
 def advice(result, answer):
     """What to do about it, with this place's sentence where the declination is in it."""
-    code = "unexplained" if result.cause == "ok" and result.credit < 1.0 else result.cause
+    if result.credit == 1.0 and not causes.mistakes(result.cause):
+        return causes.advice("ok", kind_of(answer.kind).reads_needle)
+    code = "unexplained" if result.cause == "ok" else result.cause
     said = causes.advice(code, kind_of(answer.kind).reads_needle)
     return f"{said} {place_sentence(answer)}" if "declination" in code else said
 
 
 def place_sentence(answer):
     """How the declination is applied at this place for what a task asks: `From magnetic to true here, add 24°.`"""
-    begin, end = kind_of(answer.kind).arithmetic(answer)
+    return sentence_between(answer.norths, *kind_of(answer.kind).arithmetic(answer))
+
+
+def sentence_between(norths, begin, end):
+    """How a bearing is turned from one north into another at this place."""
     if begin == end:
         return "Where magnetic is asked, leave the number as the compass gives it."
-    angle_deg = answer.norths.correction(begin, end)
+    angle_deg = norths.correction(begin, end)
     return f"From {begin} to {end} here, {'add' if angle_deg >= 0 else 'take away'} {abs(angle_deg):.0f}°."
 
 

@@ -18,12 +18,15 @@ SURE_ODDS = 3.0
 class Bias:
     """A bias: mean and standard error, degrees, and the probability that it is a fault, larger than FAULT_DEG.
 
+    `seen_deg` and `seen_error_deg` are what the readings say alone, before any belief drew them to zero: classes are pooled by these.
     `since` is the first reading, in order of time, that has it, `until` the first that has it no more; None where it always was.
     """
 
     degrees: float
     error_deg: float
     fault_probability: float
+    seen_deg: float = 0.0
+    seen_error_deg: float = 40.0
     since: int | None = None
     until: int | None = None
 
@@ -48,10 +51,15 @@ def beyond(limit_deg, grid=BIASES_DEG):
 
 
 def posterior(log_like, log_prior, limit_deg=FAULT_DEG):
-    """The bias that a log likelihood and a log prior on BIASES_DEG give. The half-degree of the grid counts in its error."""
+    """The bias that a log likelihood and a log prior on BIASES_DEG give."""
     weight = _weights(log_like + log_prior)
+    return Bias(*_moments(weight), float(weight @ beyond(limit_deg)), *_moments(_weights(log_like)))
+
+
+def _moments(weight):
+    """Mean and standard deviation of weights on BIASES_DEG; the half-degree of the grid counts."""
     mean = float(weight @ BIASES_DEG)
-    return Bias(mean, float(np.sqrt(weight @ (BIASES_DEG - mean) ** 2 + 1.0 / 12.0)), float(weight @ beyond(limit_deg)))
+    return mean, float(np.sqrt(weight @ (BIASES_DEG - mean) ** 2 + 1.0 / 12.0))
 
 
 def _weights(log_posterior):

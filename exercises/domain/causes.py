@@ -18,6 +18,7 @@ class Cause:
     rate: float  # prior share of readings; S69, S73, S77 rank them, nobody has counted beginners: common practice, no source
     is_persistent: bool = False
     is_mistake: bool = True
+    aside: str = ""  # how it is mentioned beside a mistake of the person
     paper_advice: str = ""  # what to do where no compass was in it
 
 
@@ -69,9 +70,11 @@ REGISTER = {cause.code: cause for cause in (
           "Degrees are the scale that ends at 360.", "Compass with two scales: cover the outer one.", 0.008),
     Cause("compass_offset", "the compass is off", "Your compass reads the same amount off everywhere.",
           "Not your fault: ask the instructor to look at the compass.",
-          "A leftover setting, a bent needle, or metal carried. Withdraw above 3 degrees (FM 3-25.26).", 0.0),
+          "A leftover setting, a bent needle, or metal carried. Withdraw above 3 degrees (FM 3-25.26).", 0.0,
+          is_mistake=False, aside="Besides, your compass is off."),
     Cause("station_fault", "the station is off", "Nearly everybody reads this here: the station is at fault, not you.",
-          "Nothing for you to mend.", "Local attraction, a moved mark, or a wrong coordinate: fore and back bearings tell.", 0.0),
+          "Nothing for you to mend.", "Local attraction, a moved mark, or a wrong coordinate: fore and back bearings tell.", 0.0,
+          is_mistake=False, aside="Besides, the station itself is off."),
     Cause("unexplained", "unexplained", "We cannot tell what happened here.",
           "Go back to the mark, hold the compass level, box the needle, and read again.", "No cause is probable.", 0.02,
           paper_advice="Draw the two norths with the angle between them, then do the sum again."),
@@ -104,14 +107,24 @@ def name(code):
     return " together with ".join(cause.name for cause in parts(code))
 
 
+def mistakes(code):
+    """The mistakes of a person among the causes of a code.
+
+    >>> [cause.code for cause in mistakes("reversed+station_fault")]
+    ['reversed']
+    """
+    return tuple(cause for cause in parts(code) if cause.is_mistake)
+
+
 def sentence(code):
-    """What happened, for the participant."""
-    return " ".join(cause.sentence for cause in parts(code))
+    """What happened, for the participant. Beside a mistake, a fault of the ground or the compass is only mentioned."""
+    own = mistakes(code)
+    return " ".join((cause.sentence if cause in own or not own else cause.aside) for cause in sorted(parts(code), key=lambda cause: cause not in own))
 
 
 def advice(code, reads_needle=True):
-    """What to do about it, for the participant, with a compass in hand or on paper."""
-    return " ".join(cause.advice if reads_needle else cause.paper_advice or cause.advice for cause in parts(code))
+    """What to do about it, for the participant, with a compass in hand or on paper; about the mistakes where there are any."""
+    return " ".join(cause.advice if reads_needle else cause.paper_advice or cause.advice for cause in mistakes(code) or parts(code))
 
 
 def note(code):

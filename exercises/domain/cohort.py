@@ -3,9 +3,8 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
+from . import causes
 from .angles import circular_mean, circular_spread, difference
-
-NO_MISTAKE = ("ok", "station_fault", "compass_offset")  # codes that say nothing against a person
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ def mistakes(code):
     >>> mistakes("reversed+station_fault"), mistakes("ok")
     (['reversed'], [])
     """
-    return [part for part in code.split("+") if part not in NO_MISTAKE]
+    return [cause.code for cause in causes.mistakes(code)]
 
 
 @dataclass(frozen=True)

@@ -160,7 +160,8 @@ def _with_only_line(layout, fit, place):
     bias = fit.places[place]
     if len(lines) != 1:
         return bias
-    return Bias(bias.degrees + lines[0].degrees, lines[0].error_deg, 1.0 - (1.0 - bias.fault_probability) * (1.0 - lines[0].fault_probability))
+    return replace(bias, degrees=bias.degrees + lines[0].degrees, error_deg=lines[0].error_deg,
+                   fault_probability=1.0 - (1.0 - bias.fault_probability) * (1.0 - lines[0].fault_probability))
 
 
 def _is_read(layout, station):

@@ -37,12 +37,16 @@ def trend(first, last):
 
 
 def station_biases(found, answers, first_answers):
-    """What a class saw at each station against its first key, as {code: (degrees, error)}: corrections made since are added back."""
+    """What the readings of a class say alone of each station against its first key, as {code: (degrees, error)}.
+
+    Corrections made since are added back; a fault that began or ended while the class was held is the day's and not the station's.
+    """
     before, moved = {answer.task: answer for answer in first_answers}, {}
     for answer in answers:
         if answer.task in before and kind_of(answer.kind).reads_needle and answer.target == before[answer.task].target:
             moved.setdefault(answer.station, []).append(difference(answer.bearings_deg["true"], before[answer.task].bearings_deg["true"]))
-    return {code: (bias.degrees + (min(moved[code], key=abs) if code in moved else 0.0), bias.error_deg) for code, bias in found.stations.items()}
+    return {code: (bias.seen_deg + (min(moved[code], key=abs) if code in moved else 0.0), bias.seen_error_deg)
+            for code, bias in found.stations.items() if bias.since is None and bias.until is None}
 
 
 def counts_without_names(readings):

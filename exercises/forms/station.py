@@ -15,16 +15,22 @@ class CodeForm(forms.Form):
     code = forms.CharField(max_length=12, label="Class code")
 
 
-class JoinForm(forms.Form):
-    """One name, or several for a group that shares the phone; and the compass."""
+class CompassForm(forms.Form):
+    """The compass in hand."""
 
-    names = forms.CharField(max_length=200, label="Your name", help_text="A nickname is fine. Sharing this phone? Put commas between the names.")
     compass = forms.RegexField(r"^[A-Za-z0-9-]{0,8}$", required=False, label="Number on your compass",
                                error_messages={"invalid": "Use the number on the compass: up to eight letters or digits."})
     graduation = forms.TypedChoiceField(choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, "15° or more, by touch")], coerce=float, initial=2,
                                         label="Smallest step on its dial")
     is_set = forms.TypedChoiceField(choices=[("no", "No, or I do not know"), ("yes", "Yes, it is set for this place")], coerce=lambda text: text == "yes",
                                     initial="no", label="Is the declination set on it?")
+
+
+class JoinForm(CompassForm):
+    """One name, or several for a group that shares the phone; and the compass."""
+
+    names = forms.CharField(max_length=200, label="Your name", help_text="A nickname is fine. Sharing this phone? Put commas between the names.")
+    field_order = ["names", "compass", "graduation", "is_set"]
 
     def clean_names(self):
         """The names, each at most 30 characters, no two alike."""

@@ -42,8 +42,11 @@ def adopt(*, key, by, now, reason):
     if not 0 < len(reason) <= 200:
         raise NotCorrected("Give the reason in a few words: it stands with the new key.")
     CourseClass.objects.select_for_update().get(pk=key.course_class_id)
-    if Key.objects.filter(course_class_id=key.course_class_id, version__gte=key.version).exists():
+    latest = Key.objects.filter(course_class_id=key.course_class_id).order_by("-version").first()
+    if latest.version != key.version - 1:
         raise NotCorrected("The key has been changed meanwhile. Look at the debrief again.")
+    if (latest.as_domain(), latest.dropped) == (key.as_domain(), key.dropped):
+        raise NotCorrected("This changes nothing in the key.")
     key.frozen_by, key.frozen_at, key.reason = by, now, reason
     key.save()
     return key

@@ -2,8 +2,7 @@
 import hashlib
 import json
 from dataclasses import dataclass
-
-from django.db import transaction
+from functools import cached_property
 
 from .. import queries
 from ..domain import diagnosis, priors
@@ -22,6 +21,14 @@ class Debriefed:
     answers: tuple
     counted: list
     found: Diagnosis
+
+    @cached_property
+    def by_person(self):
+        """The readings of each person, by the person's key."""
+        groups = {}
+        for one in self.counted:
+            groups.setdefault(one.person.pk, []).append(one)
+        return groups
 
     @property
     def results(self):
@@ -48,6 +55,15 @@ def under(*, course_class, key):
     return Debriefed(course_class, key, answers, queries.as_counted(rows, answers, silent), silent)
 
 
+def debrief_of(*, course_class, people):
+    """What the readings of some people say, by what their class knew at its last count: for their phone, without fitting the class."""
+    key = queries.current_key(course_class)
+    if key is None:
+        return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
+    counted, found = queries.counted_for(course_class, key, list(course_class.readings.filter(person__in=people).select_related("person")))
+    return Debriefed(course_class, key, key.counted(), counted, found)
+
+
 def keep_up(*, course_class, now):
     """Count a class again if it has grown enough since the last time, so that phones are answered by what it knows by now."""
     last = Results.objects.filter(course_class=course_class).values_list("readings_count", flat=True).first() or 0
@@ -68,6 +84,11 @@ def beliefs(instructor, before=None):
     return priors.sharpened(priors.STATED, held), held
 
 
+def uncounted(instructor):
+    """Closed classes that the present model has not counted yet, oldest first."""
+    return CourseClass.objects.filter(owner=instructor, state=CourseClass.State.CLOSED).exclude(results__model_version=MODEL_VERSION).order_by("opened_at")
+
+
 def _fingerprint(key, rows):
     told = [MODEL_VERSION, key.pk, key.version, [row.pk for row in rows]]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
@@ -78,11 +99,10 @@ def _kept(course_class, key, rows):
     return kept.as_domain() if kept else None
 
 
-@transaction.atomic
 def _computed(course_class, key, answers, rows, now):
     by_task = {answer.task: answer for answer in answers}
     found = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows], key.stated())
-    plain = diagnosis.to_plain(found)
+    plain = diagnosis.to_plain(found)  # the fit is over: nothing was locked while it ran
     Results.objects.update_or_create(course_class=course_class, defaults={
         "model_version": MODEL_VERSION, "key_version": key.version, "readings_count": course_class.readings.count(),
         "fingerprint": _fingerprint(key, rows), "computed_at": now, "known": plain.pop("known"), "counts": plain.pop("counts"), "found": plain})

@@ -23,12 +23,7 @@ def join_class(*, course_class, names, compass_number, graduation_deg, declinati
 
     A numbered compass is noted as the last person told of it; one without a number is this phone's own. Raises NameTaken.
     """
-    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
-    if compass_number:
-        compass, _ = Compass.objects.update_or_create(course_class=course_class, number=compass_number, defaults=told)
-    else:
-        compass = Compass.objects.create(course_class=course_class, **told)
-    joined = []
+    compass, joined = _compass(course_class, compass_number, graduation_deg, declination_is_set), []
     for name in names:
         secret = secrets.token_urlsafe(18)
         try:
@@ -38,6 +33,21 @@ def join_class(*, course_class, names, compass_number, graduation_deg, declinati
             raise NameTaken(f"Somebody in this class is called {name} already. Add a letter or choose another name.") from error
         joined.append((person, secret))
     return joined
+
+
+@transaction.atomic
+def change_compass(*, course_class, people, compass_number, graduation_deg, declination_is_set):
+    """Give people another compass for the readings to come; those that were sent keep the one they were made with."""
+    compass = _compass(course_class, compass_number, graduation_deg, declination_is_set)
+    Person.objects.filter(course_class=course_class, pk__in=[person.pk for person in people]).update(compass=compass)
+
+
+def _compass(course_class, number, graduation_deg, declination_is_set):
+    """A numbered compass as last told, or one without a number."""
+    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
+    if number:
+        return Compass.objects.update_or_create(course_class=course_class, number=number, defaults=told)[0]
+    return Compass.objects.create(course_class=course_class, **told)
 
 
 def people_of(course_class, tokens):

@@ -13,7 +13,7 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, server, tables
-from ..domain import course_check
+from ..domain import course_check, diagnosis
 from ..forms.desk import BandForm
 from ..permissions import class_of
 from ..usecases import open_class as usecase
@@ -21,7 +21,7 @@ from ..usecases.debrief import debrief, keep_up
 from .desk import key_rows
 
 RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
-                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set")
+                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set", "counts", "key_version", "model_version")
 LATEST = 30
 
 
@@ -45,7 +45,7 @@ def _arrivals(row):
         sent.setdefault(person, set()).add(task)
     key = queries.current_key(row)
     return {"people": [(person, len(sent.get(person.pk, ()))) for person in row.people.select_related("compass")], "latest": readings,
-            "tasks_count": len(key.answers) if key else row.course.tasks.count()}
+            "tasks_count": len(key.answers) - len(key.dropped) if key else row.course.tasks.count()}
 
 
 @require_safe
@@ -67,6 +67,7 @@ def class_change(request, pk, verb):
             usecase.open_class(course_class=row, by=request.user, now=now)
         elif verb == "close":
             usecase.close_class(course_class=row, now=now)
+            debrief(course_class=row, now=now)
         else:
             usecase.release_feedback(course_class=row, now=now)
     except usecase.NotReady as error:
@@ -103,13 +104,24 @@ def class_key(request, pk):
 
 def result_records(row):
     """The results of a class as records under RESULT_COLUMNS."""
-    for one in debrief(course_class=row, now=timezone.now()).counted:
+    whole = debrief(course_class=row, now=timezone.now())
+    version, counting = whole.key.version if whole.key else "", {one.reading.pk for one in whole.counted}
+    for one in whole.counted:
         reading, result = one.reading, one.result
         yield (result.person, result.task, reading.attempt, result.text, round(result.reading_deg, 2), one.answer.north,
                round(one.answer.expected_deg, 2), round(result.error_deg, 2), *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")), result.credit, result.cause, round(result.probability, 3),
                ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
-               reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "", reading.received_at.isoformat(timespec="seconds"),
-               "yes" if reading.is_late else "no", reading.compass_number, "yes" if reading.compass_declination_is_set else "no")
+               *_received(reading), "yes", version, diagnosis.MODEL_VERSION)
+    for reading in row.readings.select_related("person"):
+        if reading.pk in counting:
+            continue
+        yield (reading.person.name, reading.task, reading.attempt, reading.text, *[""] * 11, *_received(reading), "no", version, "")
+
+
+def _received(reading):
+    """How a reading came to us."""
+    return (reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "", reading.received_at.isoformat(timespec="seconds"),
+            "yes" if reading.is_late else "no", reading.compass_number, "yes" if reading.compass_declination_is_set else "no")
 
 
 @require_safe

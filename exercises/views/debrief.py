@@ -3,9 +3,8 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
-from .. import queries
 from ..debriefing import alone, overview, sheet
 from ..domain import corrections
 from ..forms.debrief import CorrectionForm, ReasonForm
@@ -60,9 +59,10 @@ def key_correct(request, pk):
     key, trouble = _corrected(now.key, form)
     if request.method == "POST" and key and reason.is_valid():
         try:
-            key.version = reason.cleaned_data["version"]
+            if reason.cleaned_data["version"] != key.version:
+                raise correct_key.NotCorrected("The key has been changed meanwhile. Look at the debrief again.")
             correct_key.adopt(key=key, by=request.user, now=timezone.now(), reason=reason.cleaned_data["reason"])
-            messages.success(request, f"The key is now version {key.version}. It can be taken back below.")
+            messages.success(request, f"The key is now version {key.version}. It can be taken back under “Versions of the key”.")
             return redirect("debrief", pk)
         except correct_key.NotCorrected as error:
             reason.add_error("reason", str(error))
@@ -84,7 +84,12 @@ def _corrected(key, form):
             return correct_key.station_corrected(key=key, station=of, degrees=degrees, error_deg=error_deg), ""
         if what == "line":
             return correct_key.line_corrected(key=key, task=of, degrees=degrees, error_deg=error_deg), ""
-        return correct_key.task_dropped(key=key, task=of), ""
+        if what == "drop":
+            return correct_key.task_dropped(key=key, task=of), ""
+        older = key.course_class.keys.filter(version=int(of)).first() if of.isdecimal() else None
+        if older is None:
+            return None, "There is no such version of the key."
+        return correct_key.taken_back(key=key, older=older), ""
     except correct_key.NotCorrected as error:
         return None, str(error)
 
@@ -99,23 +104,10 @@ def _moved(before, key):
 def _changes(before, after):
     """Whose credit changes: (name, credit before, credit after, the changes), by name."""
     credit = [{(one.person.name, one.result.task): one.result.credit for one in whole.counted} for whole in (before, after)]
-    by_person = {}
+    totals, by_person = ({}, {}), {}
+    for total, credits in zip(totals, credit, strict=True):
+        for (name, _), value in credits.items():
+            total[name] = total.get(name, 0.0) + value
     for change in corrections.changes(*credit):
         by_person.setdefault(change.person, []).append(change)
-    return [(name, *(sum(value for (who, _), value in credits.items() if who == name) for credits in credit), own)
-            for name, own in sorted(by_person.items(), key=lambda pair: pair[0].casefold())]
-
-
-@require_POST
-@login_required
-def key_back(request, pk, version):
-    """Take an older version of the key up again, as the newest."""
-    row = class_of(request.user, pk)
-    older = get_object_or_404(row.keys, version=version)
-    key = correct_key.taken_back(key=queries.current_key(row), older=older)
-    try:
-        correct_key.adopt(key=key, by=request.user, now=timezone.now(), reason=f"back to version {version}")
-        messages.success(request, f"The key is as in version {version} again.")
-    except correct_key.NotCorrected as error:
-        messages.error(request, str(error))
-    return redirect("debrief", pk)
+    return [(name, totals[0].get(name, 0.0), totals[1].get(name, 0.0), own) for name, own in sorted(by_person.items(), key=lambda pair: pair[0].casefold())]

@@ -10,7 +10,7 @@ from ..domain.angles import signed
 from ..models import CourseClass
 from ..permissions import site_of
 from ..usecases import experience
-from ..usecases.debrief import beliefs, debrief
+from ..usecases.debrief import beliefs, debrief, uncounted
 from .class_desk import download
 
 LATEST_CLASSES = 8
@@ -24,6 +24,8 @@ def over_time(request, pk):
     classes = CourseClass.objects.filter(course__site=row)
     courses = {str(course.pk): course for course in row.courses.all()}
     course = courses.get(request.GET.get("course", ""))
+    for late in classes.filter(state=CourseClass.State.CLOSED).order_by("-date", "-pk")[:LATEST_CLASSES]:
+        debrief(course_class=late, now=timezone.now())  # counts it again if anything has come since
     held = queries.held_classes(classes.filter(course=course) if course else classes)
     return render(request, "exercises/debrief/over_time.html", {
         "site": row, "courses": courses.values(), "course": course, "classes": [one.course_class for one in held[-LATEST_CLASSES:]], "causes": _trends(held[-LATEST_CLASSES:]), "stations": _pooled(held)})
@@ -42,10 +44,11 @@ def _trends(held):
 
 def _pooled(held):
     """Each station's bias over all classes: code, bias in words, how many classes."""
-    seen = {}
+    seen, now = {}, held[-1].points if held else {}
     for one in held:
         for code, pair in records.station_biases(one.found, one.answers, one.first_answers).items():
-            seen.setdefault(code, []).append(pair)
+            if _place(one.points, code) == _place(now, code):  # surveyed anew since: another station
+                seen.setdefault(code, []).append(pair)
     rows = []
     for code, pairs in sorted(seen.items()):
         mean, error = cohort.pooled(pairs)
@@ -53,10 +56,18 @@ def _pooled(held):
     return rows
 
 
+def _place(points, code):
+    """Where a key has a point, None where it has it not."""
+    point = points.get(code)
+    return point and (point["latitude"], point["longitude"])
+
+
 @require_safe
 @login_required
 def own_experience(request):
     """What is believed of a class before it reads: the stated figures, and what the instructor's own classes made of them."""
+    for row in uncounted(request.user):
+        debrief(course_class=row, now=timezone.now())
     sharpened, held = beliefs(request.user)
     stated = priors.STATED
     habits = [("no habit" if code == "ok" else causes.REGISTER[code].name, f"{a:.0%}", f"{b:.0%}") for code, a, b in zip(priors.HABITS, stated.habits, sharpened.habits, strict=True)]

@@ -1,7 +1,8 @@
 """The participant's phone: find the class, join it, do the tasks, send readings."""
+import hashlib
 import json
 
-from django.http import Http404, JsonResponse
+from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.csrf import ensure_csrf_cookie
@@ -9,11 +10,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from .. import queries
 from ..debriefing import sheet
-from ..forms.station import CodeForm, JoinForm
+from ..forms.station import CodeForm, CompassForm, JoinForm
 from ..models import CourseClass
 from ..permissions import may_see_answers, may_see_sheets
-from ..usecases.debrief import debrief
-from ..usecases.join_class import NameTaken, join_class, people_of
+from ..usecases.debrief import debrief_of
+from ..usecases.join_class import NameTaken, change_compass, join_class, people_of
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..wording import feedback, public_task
 
@@ -74,6 +75,22 @@ def join(request, code):
     return render(request, "exercises/station/join.html", {"class": found, "form": form})
 
 
+@require_http_methods(["GET", "POST"])
+def compass(request, code):
+    """Another compass for the people of this phone, from their next reading on."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people:
+        return redirect("join", found.code)
+    form = CompassForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        cleaned = form.cleaned_data
+        change_compass(course_class=found, people=people, compass_number=cleaned["compass"].upper(), graduation_deg=cleaned["graduation"],
+                       declination_is_set=cleaned["is_set"])
+        return redirect("station", found.code)
+    return render(request, "exercises/station/compass.html", {"class": found, "form": form, "people": people})
+
+
 def _remember(request, found, joined):
     """Go to the class with a cookie that speaks for these people and those before them."""
     tokens = [token for token in request.COOKIES.get(_cookie(found), "").split("|") if token]
@@ -99,15 +116,21 @@ def station(request, code):
 def _state(found, people):
     """What the phone may know now: the state, the tasks once open, which readings are in, feedback once it may be shown."""
     key = queries.current_key(found)
-    answers = key.as_domain() if key else ()
+    answers = key.counted() if key else ()
     stations = list(dict.fromkeys(answer.station for answer in answers))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
     return {
-        "state": found.state, "feedback": found.feedback, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name} for person in people],
+        "stamp": _stamp(found, key, people), "state": found.state, "feedback": found.feedback, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
         "tasks": [public_task(answer, key.points) for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
         "shown": _shown(found, people, key, readings)}
+
+
+def _stamp(found, key, people):
+    """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
+    told = (found.state, found.released_at, key.version if key else 0, queries.counted_at(found), found.readings.filter(person__in=people).count(), sorted(p.pk for p in people))
+    return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
 
 
 def _shown(found, people, key, readings):
@@ -117,7 +140,7 @@ def _shown(found, people, key, readings):
     """
     if key is None or not may_see_answers(found):
         return []
-    given, counted = {}, queries.counted_for(found, key, readings)
+    given, (counted, _) = {}, queries.counted_for(found, key, readings)
     for one in counted:
         given.setdefault(one.reading.task, set()).add(one.person.pk)
     waits = found.is_open and found.released_at is None
@@ -131,7 +154,7 @@ def mine(request, code):
     people = _people(request, found)
     if not people or not may_see_sheets(found):
         return redirect("station", found.code)
-    whole = debrief(course_class=found, now=timezone.now())
+    whole = debrief_of(course_class=found, people=people)
     return render(request, "exercises/station/mine.html", {"class": found, "sheets": [sheet(whole, person) for person in people]})
 
 
@@ -142,7 +165,16 @@ def state(request, code):
     people = _people(request, found)
     if not people:
         return JsonResponse({"message": "Join the class first."}, status=403)
+    if request.GET.get("have") == _stamp(found, queries.current_key(found), people):
+        return HttpResponse(status=204)
     return JsonResponse(_state(found, people))
+
+
+def _message(outcome, key):
+    """What became of a reading, in words; one of a task that was dropped meanwhile is kept for nothing, and said to be."""
+    if outcome.reading and outcome.reading.task in key.dropped:
+        return f"Kept, but task {outcome.reading.task} does not count any more."
+    return outcome.message
 
 
 @require_POST
@@ -166,7 +198,7 @@ def readings(request, code):
     touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
     shown = _shown(found, people, key, list(found.readings.filter(person__in=people).select_related("person"))) if touched else []
     return JsonResponse({
-        "readings": [{"id": outcome.client_id, "status": outcome.status, "message": outcome.message, "task": outcome.reading.task if outcome.reading else "",
+        "readings": [{"id": outcome.client_id, "status": outcome.status, "message": _message(outcome, key), "task": outcome.reading.task if outcome.reading else "",
                       "person": outcome.reading.person_id if outcome.reading else None, "graded": bool(outcome.reading) and not outcome.reading.problem}
                      for outcome in outcomes],
         "shown": [one for one in shown if one["task"] in touched]})

@@ -4,7 +4,7 @@ import re
 import pytest
 
 from exercises.models import CourseClass, Person, Reading
-from exercises.usecases import load_demo
+from exercises.usecases import correct_key, load_demo
 from tests import cast
 
 from .conftest import LAPTOP, PHONE, expect
@@ -83,11 +83,28 @@ def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(p
 
     expect(desk.get_by_text("The key is now version 2.")).to_be_visible()
     expect(desk.get_by_text("No station and no line stands out")).to_be_visible()
-    desk.get_by_text("Versions of the key").click()
+    desk.get_by_text("Versions of the key", exact=True).click()
     expect(desk.get_by_text("Steel gate beside the mark")).to_be_visible()
-    desk.get_by_role("button", name="Back to this one").click()
-    expect(desk.get_by_text("The key is as in version 1 again.")).to_be_visible()
+    desk.get_by_role("link", name="Back to this one").click()
+    desk.get_by_label("Reason").fill("It was the gate after all")
+    desk.get_by_role("button", name="Make version 3").click()
+    expect(desk.get_by_text("The key is now version 3.")).to_be_visible()
     expect(desk.get_by_role("heading", name=re.compile("^Station C"))).to_be_visible()
+
+
+def test_a_phone_that_is_open_learns_of_a_corrected_key(page_of, live_server, demo):
+    # 2026-11-25: it kept the old answer until it was reloaded.
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "322")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    key = correct_key.station_corrected(key=demo.keys.get(), station="A", degrees=20.0, error_deg=1.0)
+    correct_key.adopt(key=key, by=demo.owner, now=cast.LATER, reason="gate")
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
 
 
 def test_a_participant_sees_their_sheet_once_the_feedback_is_released(page_of, live_server, demo):
@@ -100,7 +117,7 @@ def test_a_participant_sees_their_sheet_once_the_feedback_is_released(page_of, l
     sign_in(desk, live_server.url)
     desk.get_by_role("link", name="Thursday beginners").click()
     desk.get_by_role("button", name="Close the class").click()
-    phone.reload()
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
     phone.get_by_role("button", name="Stations").click()
     phone.get_by_role("link", name="How it went: your sheet").click()
 

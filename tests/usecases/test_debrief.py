@@ -57,7 +57,7 @@ def test_a_reading_that_arrives_is_judged_by_what_the_class_knows_without_fittin
     own = list(read.readings.filter(person=nele).select_related("person"))
 
     def judged():
-        return queries.counted_for(read, read.keys.get(), own)[0].result.cause
+        return queries.counted_for(read, read.keys.get(), own)[0][0].result.cause
 
     before = judged()
     debrief(course_class=read, now=cast.LATER)

@@ -1,7 +1,9 @@
 import csv
 import io
+import json
 
 import pytest
+from django.test import Client
 
 from exercises.models import Key
 from exercises.usecases.debrief import debrief
@@ -39,9 +41,58 @@ def test_a_preview_says_whose_credit_changes_and_changes_nothing(desk, read):
 def test_a_correction_is_adopted_with_its_reason_and_taken_back(desk, read):
     desk.post(address(read, "what=station&of=A&degrees=12.4&error=1"), {"reason": "steel gate", "version": "2"})
     assert "steel gate" in desk.get(f"/classes/{read.pk}/debrief/").content.decode()
-    desk.post(f"/classes/{read.pk}/key/1/back/")
+    assert desk.get(address(read, "what=back&of=1")).content.decode().count("1: 1 → 0") == 6
+    desk.post(address(read, "what=back&of=1"), {"reason": "no gate", "version": "3"})
 
-    assert list(Key.objects.values_list("version", "reason")) == [(3, "back to version 1"), (2, "steel gate"), (1, "opened")]
+    assert list(Key.objects.values_list("version", "reason")) == [(3, "no gate"), (2, "steel gate"), (1, "opened")]
+
+
+def test_a_correction_that_changes_nothing_is_refused(desk, read):
+    page = desk.post(address(read, "what=back&of=1"), {"reason": "why not", "version": "2"}).content.decode()
+
+    assert "This changes nothing in the key." in page
+    assert Key.objects.count() == 1
+
+
+def test_a_version_that_is_made_up_is_refused(desk, read):
+    page = desk.post(address(read, "what=drop&of=1"), {"reason": "gate", "version": "30000"}).content.decode()
+
+    assert "changed meanwhile" in page
+    assert Key.objects.count() == 1
+
+
+def test_a_dropped_task_is_no_longer_asked_and_a_late_answer_to_it_says_so(desk, open_class, mia):
+    desk.post(address(open_class, "what=drop&of=1"), {"reason": "gate", "version": "2"})
+    phone = cast.speaks_for(Client(), open_class, mia.joined)
+    told = phone.post(f"/c/{open_class.code}/readings/", json.dumps({"readings": [cast.reading(mia)]}), content_type="application/json").json()
+
+    assert [task["label"] for task in phone.get(f"/c/{open_class.code}/state/").json()["tasks"]] == ["2", "3"]
+    assert told["readings"][0]["message"] == "Kept, but task 1 does not count any more."
+    assert "does not count" in desk.get(f"/classes/{open_class.pk}/key/").content.decode()
+
+
+def test_a_phone_that_knows_all_there_is_is_told_nothing_again(phone, open_class, mia):
+    stamp = phone.get(f"/c/{open_class.code}/state/").json()["stamp"]
+    before = phone.get(f"/c/{open_class.code}/state/?have={stamp}").status_code
+    send(open_class, mia, ("1", "044"))
+
+    assert (before, phone.get(f"/c/{open_class.code}/state/?have={stamp}").status_code) == (204, 200)
+
+
+def test_another_compass_counts_from_the_next_reading_on(phone, open_class, mia):
+    send(open_class, mia, ("1", "044"))
+    phone.post(f"/c/{open_class.code}/compass/", {"compass": "b2", "graduation": "5", "is_set": "yes"})
+    send(open_class, type(mia).objects.get(), ("3", "125"))
+
+    assert list(open_class.readings.order_by("pk").values_list("compass_number", "compass_graduation_deg")) == [("7", 2.0), ("B2", 5.0)]
+
+
+def test_results_keep_what_does_not_count_and_say_so(desk, open_class, mia):
+    send(open_class, mia, ("1", "044"), ("1", "050"), ("2", "nothing"))
+
+    rows = list(csv.DictReader(io.StringIO(desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig"))))
+
+    assert [(row["answer_as_given"], row["counts"], row["key_version"]) for row in rows] == [("044", "yes", "1"), ("050", "no", "1"), ("nothing", "no", "1")]
 
 
 def test_a_correction_without_a_reason_changes_nothing_and_says_so(desk, read):
@@ -111,7 +162,7 @@ def test_a_site_over_time_has_each_class_with_intervals_and_its_stations_pooled(
     page = desk.get(f"/sites/{read.course.site_id}/over-time/").content.decode()
 
     assert "Saturday" in page
-    assert "<th>A</th>" in page
+    assert '<th scope="row">A</th>' in page
 
 
 def test_a_correction_does_not_hide_a_station_from_the_record(desk, read):
@@ -121,7 +172,7 @@ def test_a_correction_does_not_hide_a_station_from_the_record(desk, read):
 
     page = desk.get(f"/sites/{read.course.site_id}/over-time/").content.decode()
 
-    assert "<th>A</th><td class=\"number\">+12" in page
+    assert '<th scope="row">A</th><td class="number">+12' in page
 
 
 def test_experience_is_shown_and_can_be_begun_afresh(desk, read):

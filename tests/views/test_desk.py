@@ -157,7 +157,7 @@ def test_the_debrief_fills_with_causes_and_numbers_in_text(desk, open_class, mia
     assert "<h3>1. Reversed</h3>" in page
     assert "This is a small class" in page
     assert "The 1 sound ones" not in page
-    assert "1 readings: 0 full credit, 0 part, 1 none." in page
+    assert "1 reading: 0 full credit, 0 part, 1 none." in page
 
 
 def test_results_come_as_csv_with_dangerous_cells_disarmed(desk, open_class, mia):

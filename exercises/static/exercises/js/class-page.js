@@ -203,19 +203,18 @@ function route() {
   else showList();
 }
 
-/** Asks whether the class has opened or feedback has come, and sends what waits. */
+/** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
 async function refresh() {
   await deliver();
-  if (page.state !== "draft" && page.shown.length === sent.size) return;
   try {
-    const answer = await fetch(`/c/${page.code}/state/`, { signal: patience(REFRESH_MS) });
-    if (!answer.ok) return;
-    const opened = page.state === "draft";
+    const answer = await fetch(`/c/${page.code}/state/?have=${page.stamp}`, { signal: patience(REFRESH_MS) });
+    if (!answer.ok || answer.status === 204) return;
     Object.assign(page, await answer.json());
-    const had = shown.size;
+    shown.clear();
     for (const one of page.shown) shown.set(keyOf(one), one);
-    if (opened && page.state !== "draft") route();
-    else if (shown.size > had && looking && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
+    const isTyping = !document.querySelector("[data-view=task]").hidden;
+    if (looking && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
+    else if (!isTyping || !page.tasks.some(({ label }) => label === task.label)) route();
   } catch {
     status(find("status").textContent || "No connection. Go on: readings are kept on this phone.");
   }
