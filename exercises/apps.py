@@ -1,4 +1,6 @@
 """The one application."""
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -8,4 +10,5 @@ class ExercisesConfig(AppConfig):
     name = "exercises"
 
     def ready(self):
-        from . import checks  # noqa: F401  registers by being imported, once Django is ready
+        """Load the checks, which register by being imported; not before Django is ready, for they ask its settings."""
+        import_module(".checks", __package__)

@@ -27,7 +27,8 @@ from exercises.domain.evidence import CODES, INDEX, gather
 from exercises.domain.kinds import kind_of
 from exercises.domain.layout import lay_out
 from exercises.domain.priors import HABITS, SIGMAS_DEG
-from tests.simulation import Setting, hold, settings
+from tests.simulated_class import Setting, settings
+from tests.simulation import hold
 
 IDENTIFIABLE = 0.95
 NO_MISTAKE = {"ok", "station_fault", "compass_offset"}

@@ -9,6 +9,7 @@ from exercises.domain.geodesy import Position, destination
 from exercises.models import Course, CourseClass, Point, Site, Task, Visible
 from exercises.usecases.join_class import join_class
 from exercises.usecases.open_class import create_class, open_class
+from exercises.usecases.take_readings import take_readings
 
 NOW = datetime.datetime(2026, 10, 3, 9, 30, tzinfo=UTC)
 LATER = NOW + datetime.timedelta(hours=2)
@@ -66,3 +67,17 @@ def speaks_for(client, course_class, joined):
 def reading(person, task="1", text="044", **more):
     """A reading as a phone sends it."""
     return {"id": str(uuid.uuid4()), "person": person.pk, "task": task, "text": text, "mils": False, "measured_at": "2026-10-03T09:40:00Z", **more}
+
+
+def send(course_class, person, *pairs, now=NOW):
+    """Readings that arrive, as (task, text) pairs."""
+    take_readings(course_class=course_class, people=[person], sent=[reading(person, task=task, text=text) for task, text in pairs],
+                  answers=course_class.keys.first().as_domain(), now=now)
+
+
+def six_read(course_class, *, too_much_deg=12, other=("3", "125")):
+    """Six people who read some degrees too much at A, and give one answer more."""
+    answer = course_class.keys.get().as_domain()[0]
+    for place, (person, _) in enumerate(join(course_class, *"abcdef")):
+        send(course_class, person, ("1", f"{round(answer.expected_deg + too_much_deg + place % 2) % 360:03d}"), other)
+    return course_class

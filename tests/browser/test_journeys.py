@@ -180,13 +180,18 @@ def test_a_server_whose_answer_is_lost_stores_the_reading_once(page_of, live_ser
     assert Reading.objects.filter(person__name="Mia").count() == 1
 
 
+def refuse_readings(phone, message):
+    """Let the server's answer to every reading be a refusal."""
+    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": message}
+    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]]}))
+
+
 def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     type_bearing(phone, "302")
-    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": "This phone does not speak for that person. Join the class again."}
-    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": route.request.post_data_json["readings"][0]["id"], **refusal}]}))
+    refuse_readings(phone, "This phone does not speak for that person. Join the class again.")
     phone.get_by_role("button", name="Send").click()
 
     expect(phone.locator("[data-status]")).to_have_text("1 not taken: see the list of stations.")
@@ -202,8 +207,7 @@ def test_a_reading_that_is_not_taken_can_be_set_aside(page_of, live_server, demo
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     type_bearing(phone, "302")
-    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": "No."}
-    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]]}))
+    refuse_readings(phone, "No.")
     phone.get_by_role("button", name="Send").click()
     expect(phone.locator("[data-status]")).to_contain_text("not taken")
     phone.get_by_role("button", name="Stations").click()

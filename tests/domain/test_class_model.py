@@ -13,7 +13,8 @@ from exercises.domain.norths import Norths
 from exercises.domain.site import Compass
 from tests import benchmark
 from tests.ground import answer
-from tests.simulation import Setting, hold, settings
+from tests.simulated_class import Setting, settings
+from tests.simulation import hold
 
 OTAGO = Norths(25.6, 2.1)
 

@@ -176,7 +176,7 @@ def test_a_followed_bearing_is_the_lines_own_to_the_degree_unless_another_is_giv
     ({"kind": "convert", "given_deg": 5.0, "given_north": ""}, UnknownNorth), ({"north": "up"}, KeyError)])
 def test_a_task_that_has_no_answer_is_refused(changes, error):
     with pytest.raises(error):
-        key.compute([task(**changes)], SITE, DAY)[0].expected_deg  # noqa: B018
+        assert key.compute([task(**changes)], SITE, DAY)[0].expected_deg is None
 
 
 def following(given_deg, given_north, target="T1"):

@@ -7,22 +7,13 @@ from exercises.usecases import correct_key, experience
 from exercises.usecases.correct_key import NotCorrected
 from exercises.usecases.debrief import beliefs, debrief, keep_up
 from exercises.usecases.open_class import close_class, open_class as open_it
-from exercises.usecases.take_readings import take_readings
 from tests import cast
-
-
-def send(course_class, person, *pairs, now=cast.NOW):
-    take_readings(course_class=course_class, people=[person], sent=[cast.reading(person, task=task, text=text) for task, text in pairs],
-                  answers=course_class.keys.first().as_domain(), now=now)
+from tests.cast import send
 
 
 @pytest.fixture
 def read(open_class):
-    """A class of six in which everybody reads 12 degrees too much at A, and T3 is named at B."""
-    answer = open_class.keys.get().as_domain()[0]
-    for place, (person, _) in enumerate(cast.join(open_class, *"abcdef")):
-        send(open_class, person, ("1", f"{round(answer.expected_deg + 12 + place % 3) % 360:03d}"), ("2", "T3"))
-    return open_class
+    return cast.six_read(open_class, other=("2", "T3"))
 
 
 def test_what_was_found_is_kept_with_the_models_version_and_used_again(read, django_assert_num_queries):

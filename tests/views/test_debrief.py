@@ -8,22 +8,13 @@ from django.test import Client
 from exercises.models import Key
 from exercises.usecases.debrief import debrief
 from exercises.usecases.open_class import close_class, release_feedback
-from exercises.usecases.take_readings import take_readings
 from tests import cast
-
-
-def send(course_class, person, *pairs):
-    take_readings(course_class=course_class, people=[person], sent=[cast.reading(person, task=task, text=text) for task, text in pairs],
-                  answers=course_class.keys.first().as_domain(), now=cast.NOW)
+from tests.cast import send
 
 
 @pytest.fixture
 def read(open_class):
-    """Six people who read 12 degrees too much at A."""
-    answer = open_class.keys.get().as_domain()[0]
-    for place, (person, _) in enumerate(cast.join(open_class, *"abcdef")):
-        send(open_class, person, ("1", f"{round(answer.expected_deg + 12 + place % 2) % 360:03d}"), ("3", "125"))
-    return open_class
+    return cast.six_read(open_class)
 
 
 def address(course_class, query):
