@@ -55,9 +55,11 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -73,6 +75,7 @@ TEMPLATES = [{
         "django.template.context_processors.request",
         "django.contrib.auth.context_processors.auth",
         "django.contrib.messages.context_processors.messages",
+        "django.template.context_processors.i18n",
     ]},
 }]
 
@@ -88,6 +91,12 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en"
+LANGUAGES = [("en", "English"), ("es", "Español")]
+LANGUAGE_COOKIE_NAME = "navclass_language"
+LANGUAGE_COOKIE_AGE = 31_536_000
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LOCALE_PATHS = [BASE_DIR / "exercises" / "locale"]
+FORMAT_MODULE_PATH = "exercises.locale"
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
