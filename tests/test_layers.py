@@ -11,6 +11,7 @@ MAY_IMPORT = {
     "batch": {"domain", "tables"},
     "server": set(),
     "languages": {"domain"},
+    "locale": set(),
     "drawing": {"domain", "languages"},
     "models": {"domain"},
     "usecases": {"domain", "models", "tables", "queries"},

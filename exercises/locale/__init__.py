@@ -1,0 +1,1 @@
+"""Translations and formats, a folder a language."""
