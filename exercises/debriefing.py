@@ -2,11 +2,13 @@
 from urllib.parse import urlencode
 
 from .domain import biases, budget, causes, cohort
-from .domain.angles import difference, signed
+from .domain.angles import difference
 from .domain.class_model import LEAST_PEOPLE
 from .domain.kinds import kind_of
+from .domain.words import say, say_many
 from .drawing.dial import dial
 from .drawing.dots import errors
+from .languages import tell, tell_many, tell_signed, told
 from .remedies import exercise
 from .wording import CREDIT_MARKS, CREDIT_WORDS, advice, answer_text, cause_sentence, error_text, prompt, reading_text
 
@@ -22,16 +24,27 @@ def overview(whole):
     results, names = whole.results, {str(one.person.pk): one.person for one in whole.counted}
     reteach = [_reteach(count, whole) for count in cohort.causes_by_credit_lost(results)]
     return {
-        "key": whole.key, "readings": len(results), "persons": len(names), "is_small": len(results) < SMALL_CLASS, "shares": _shares(results),
+        "key": whole.key, "readings": len(results), "sent": _sent(len(names), len(results)), "is_small": len(results) < SMALL_CLASS, "shares": _shares(results),
         "skill": _skill(whole), "is_ground_judged": _is_ground_judged(whole), "reteach": reteach[:SHOWN_CAUSES], "rarer": reteach[SHOWN_CAUSES:],
         "stations": list(_ground(whole)), "compasses": list(_compasses(whole, names)), "people": _people(whole),
-        "tasks": [answer.task for answer in whole.answers], "grid": _grid(whole), "dropped": whole.key.dropped if whole.key else [],
+        "tasks": [answer.task for answer in whole.answers], "grid": _grid(whole), "dropped": _dropped(whole.key.dropped if whole.key else []),
         "summaries": [_summary(answer, results, whole.key.points) for answer in whole.answers]}
+
+
+def _sent(people, readings):
+    return tell_many("{number} person sent {readings}:", "{number} people sent {readings}:", people,
+                     readings=say_many("{number} reading", "{number} readings", readings))
+
+
+def _dropped(tasks):
+    """Which tasks were dropped from the key, in words; empty for none."""
+    return tell_many("Dropped from the key: task {tasks}.", "Dropped from the key: tasks {tasks}.", len(tasks), tasks=", ".join(tasks)) if tasks else ""
 
 
 def _shares(results):
     """How many readings earned each credit, in words."""
-    return [(CREDIT_MARKS[credit], CREDIT_WORDS[credit], number, f"{number / max(len(results), 1):.0%}")
+    words = {1.0: say("full credit"), 0.5: say("part credit"), 0.0: say("no credit")}
+    return [(CREDIT_MARKS[credit], tell("{number} {credit} ({share:.0%})", number=number, credit=words[credit], share=number / max(len(results), 1)))
             for credit in (1.0, 0.5, 0.0) for number in [sum(result.credit == credit for result in results)]]
 
 
@@ -42,8 +55,9 @@ def _skill(whole):
     if spread is None:
         return ""
     good_deg = budget.combine(answer.budget.total_deg for answer in needles.values()) / len(needles) ** 0.5
-    return (f"The {spread.number} sound bearings spread {spread.degrees:.1f}° (one standard deviation, 95% interval {spread.low_deg:.1f} to {spread.high_deg:.1f}°). "
-            f"A good compass in careful hands would reach about {good_deg:.1f}° here.")
+    return tell("The {number} sound bearings spread {degrees:.1f}° (one standard deviation, 95% interval {low:.1f} to {high:.1f}°). "
+                "A good compass in careful hands would reach about {good:.1f}° here.",
+                number=spread.number, degrees=spread.degrees, low=spread.low_deg, high=spread.high_deg, good=good_deg)
 
 
 def _reteach(count, whole):
@@ -51,8 +65,10 @@ def _reteach(count, whole):
     example, by_task = count.example, {answer.task: answer for answer in whole.answers}
     answer, cause = by_task[example.task], causes.REGISTER[count.code]
     return {
-        "name": cause.name, "count": count, "sure": percent(count.probability), "say": causes.advice(count.code, kind_of(answer.kind).reads_needle), "note": cause.note,
-        "evidence": f"Task {example.task}: {_said(whole, example)} where {answer_text(answer)} is right.",
+        "name": told(cause.name), "count": count, "sure": percent(count.probability), "say": told(causes.advice(count.code, kind_of(answer.kind).reads_needle)), "note": told(cause.note),
+        "readings": tell_many("{number} reading of {people}", "{number} readings of {people}", count.readings, people=say_many("{number} person", "{number} people", count.people)),
+        "tasks": tell_many("task {tasks}", "tasks {tasks}", len(count.tasks), tasks=", ".join(count.tasks)),
+        "evidence": tell("Task {task}: {reading} where {answer} is right.", task=example.task, reading=_said(whole, example), answer=answer_text(answer)),
         "drawing": dial(answer.expected_deg, answer.band, answer.north, example.reading_deg), "exercise": exercise(count.code, _sound_ground(whole), whole.key.points)}
 
 
@@ -91,7 +107,8 @@ def _said(whole, result):
 
 
 def _interval(bias):
-    return f"{signed(bias.degrees, 1)}° (95% interval {signed(bias.degrees - 1.96 * bias.error_deg, 1)} to {signed(bias.degrees + 1.96 * bias.error_deg, 1)}°)"
+    low_deg, high_deg = bias.degrees - 1.96 * bias.error_deg, bias.degrees + 1.96 * bias.error_deg
+    return tell("{degrees}° (95% interval {low} to {high}°)", degrees=tell_signed(bias.degrees, 1), low=tell_signed(low_deg, 1), high=tell_signed(high_deg, 1))
 
 
 def _ground(whole):
@@ -101,33 +118,51 @@ def _ground(whole):
     for code in sorted(faulty):
         bias = whole.found.stations[code]
         alone = read_at.count(code) == 1
-        yield {"name": f"Station {code}{', or its only sight line' if alone else ''}", "what": f"{_who(whole, bias)} there lie {_interval(bias)} off", "probability": percent(bias.fault_probability), "since": _since(whole, bias),
-               "reasons": "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate" + ("; a target that has moved." if alone else "."),
-               "check": "Shoot a line fore and back: they differ by the pull of one end. Step three metres aside and read again with a second compass. Compare the coordinate with the map.",
-               "actions": [*_move(f"the answers at {code}", "station", code, bias),
-                           *((f"Drop task {answer.task}", _address("drop", answer.task)) for answer in whole.answers if answer.station == code and kind_of(answer.kind).reads_needle)]}
+        yield {"name": tell("Station {code}, or its only sight line", code=code) if alone else tell("Station {code}", code=code),
+               "what": _at_station(bias), "probability": percent(bias.fault_probability), "since": _since(whole, bias),
+               "reasons": tell("Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate; a target that has moved.") if alone
+               else tell("Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate."),
+               "check": tell("Shoot a line fore and back: they differ by the pull of one end. Step three metres aside and read again with a second compass. Compare the coordinate with the map."),
+               "actions": [*_move(say("Move the answers at {code} by {degrees}°", code=code, degrees=tell_signed(bias.degrees, 1)), "station", code, bias),
+                           *(_drop(answer.task) for answer in whole.answers if answer.station == code and kind_of(answer.kind).reads_needle)]}
     for answer in whole.answers:
         bias = whole.found.lines.get(answer.task, biases.NO_BIAS)
         if bias.fault_probability >= PROBABLE and not (answer.station in faulty and read_at.count(answer.station) == 1):
-            line = f"{answer.station} to {answer.target}"
-            yield {"name": f"Task {answer.task}, {line}", "what": f"on this line alone {_who(whole, bias)} lie {_interval(bias)} off", "probability": percent(bias.fault_probability),
-                   "since": _since(whole, bias), "reasons": "The target has moved, its label is on another thing, or its coordinate is wrong.",
-                   "check": "Stand on the mark and ask somebody new to point at it. Shoot it back from the target. Compare its coordinate with the map.",
-                   "actions": [*_move(f"the answer of task {answer.task}", "line", answer.task, bias),
-                               (f"Drop task {answer.task}", _address("drop", answer.task))]}
+            yield {"name": tell("Task {task}, {station} to {target}", task=answer.task, station=answer.station, target=answer.target),
+                   "what": _on_line(bias), "probability": percent(bias.fault_probability), "since": _since(whole, bias),
+                   "reasons": tell("The target has moved, its label is on another thing, or its coordinate is wrong."),
+                   "check": tell("Stand on the mark and ask somebody new to point at it. Shoot it back from the target. Compare its coordinate with the map."),
+                   "actions": [*_move(say("Move the answer of task {task} by {degrees}°", task=answer.task, degrees=tell_signed(bias.degrees, 1)), "line", answer.task, bias),
+                               _drop(answer.task)]}
 
 
-def _who(whole, bias):
-    """Whose readings a bias concerns."""
-    if bias.since is None and bias.until is None:
-        return "most readings"
-    return "most readings from then on" if bias.since is not None else "most readings until then"
+def _at_station(bias):
+    """How far whose readings at a station are off."""
+    if bias.since is not None:
+        return tell("Most readings from then on there lie {interval} off.", interval=_interval(bias))
+    if bias.until is not None:
+        return tell("Most readings until then there lie {interval} off.", interval=_interval(bias))
+    return tell("Most readings there lie {interval} off.", interval=_interval(bias))
 
 
-def _move(what, kind, of, bias):
+def _on_line(bias):
+    """How far whose readings on a line are off."""
+    if bias.since is not None:
+        return tell("On this line alone most readings from then on lie {interval} off.", interval=_interval(bias))
+    if bias.until is not None:
+        return tell("On this line alone most readings until then lie {interval} off.", interval=_interval(bias))
+    return tell("On this line alone most readings lie {interval} off.", interval=_interval(bias))
+
+
+def _move(words, kind, of, bias):
     """The action that moves answers by a bias; none for a fault that began or ended, for it would spoil the readings of the other part."""
     if bias.since is None and bias.until is None:
-        yield f"Move {what} by {signed(bias.degrees, 1)}°", _address(kind, of, bias)
+        yield told(words), _address(kind, of, bias)
+
+
+def _drop(task):
+    """The action that drops a task."""
+    return tell("Drop task {task}", task=task), _address("drop", task)
 
 
 def _address(what, of, bias=None):
@@ -142,26 +177,34 @@ def _since(whole, bias):
 
 
 def _compasses(whole, names):
-    """Compasses to withdraw or to look at: (number, verdict, why)."""
+    """Compasses to withdraw or to look at: (verdict with number, why)."""
     users = {}
     for one in whole.counted:
         users.setdefault(one.reading.compass_number, set()).add(one.person.name)
     for number, compass in sorted(whole.found.compasses.items(), key=lambda pair: (len(pair[0]), pair[0])):
         who = ", ".join(sorted(users.get(number, ()), key=str.casefold))
         if compass.reversed_probability >= POSSIBLE:
-            verdict = "Withdraw" if compass.reversed_probability >= PROBABLE else "Look at"
-            yield number, verdict, f"its needle points the wrong way for everybody who held it ({who}; probability {percent(compass.reversed_probability)})"
+            yield _verdict(number, compass.reversed_probability), tell(
+                "its needle points the wrong way for everybody who held it ({people}; probability {probability}).", people=who, probability=percent(compass.reversed_probability))
         elif compass.offset.fault_probability >= POSSIBLE:
-            verdict = "Withdraw" if compass.offset.fault_probability >= PROBABLE else "Look at"
-            yield number, verdict, f"it reads {_interval(compass.offset)} off for {who} (more than {biases.FAULT_DEG:.0f}° with probability {percent(compass.offset.fault_probability)})"
+            yield _verdict(number, compass.offset.fault_probability), tell(
+                "it reads {interval} off for {people} (more than {limit:.0f}° with probability {probability}).",
+                interval=_interval(compass.offset), people=who, limit=biases.FAULT_DEG, probability=percent(compass.offset.fault_probability))
     held = {}
     for one in whole.counted:
         held.setdefault(str(one.person.pk), set()).add(one.reading.compass_number)
     for pk, person in whole.found.people.items():
         if person.offset_probability >= PROBABLE and not held[pk] & set(whole.found.compasses):
-            yield ", ".join(sorted(held[pk] - {""})) or "a compass without a number", "Look at", (
-                f"{names[pk].name} read {signed(person.offset_deg, 1)} ± {1.96 * person.offset_error_deg:.1f}° off with it everywhere "
-                f"(more than {biases.FAULT_DEG:.0f}° with probability {percent(person.offset_probability)}); nobody else held it, so it may be the person. Change compasses and read again")
+            numbers = ", ".join(sorted(held[pk] - {""}))
+            yield tell("Look at {number}", number=numbers) if numbers else tell("Look at a compass without a number"), tell(
+                "{name} read {degrees} ± {error:.1f}° off with it everywhere (more than {limit:.0f}° with probability {probability}); "
+                "nobody else held it, so it may be the person. Change compasses and read again.",
+                name=names[pk].name, degrees=tell_signed(person.offset_deg, 1), error=1.96 * person.offset_error_deg, limit=biases.FAULT_DEG, probability=percent(person.offset_probability))
+
+
+def _verdict(number, probability):
+    """What to do with a compass that is at fault with some probability."""
+    return tell("Withdraw {number}", number=number) if probability >= PROBABLE else tell("Look at {number}", number=number)
 
 
 def _people(whole):
@@ -172,10 +215,10 @@ def _people(whole):
         needles[one.person] = needles.get(one.person, 0) + _reads_dial(one)
     for person, own in sorted(credit.items(), key=lambda pair: pair[0].name.casefold()):
         found = whole.found.people[str(person.pk)]
-        habit = "—" if found.habit == "none" or found.habit_probability < HABIT_SURE else f"{causes.REGISTER[found.habit].name} ({percent(found.habit_probability)})"
-        rows.append({"person": person, "credit": f"{sum(own):g} of {len(own)}", "habit": habit,
-                     "scatter": f"{found.scatter_deg:.1f} ± {found.scatter_error_deg:.1f}°" if needles[person] >= ENOUGH_FOR_SCATTER else "—",
-                     "offset": f"{signed(found.offset_deg, 1)} ± {found.offset_error_deg:.1f}°" if found.offset_probability >= PROBABLE else "—"})
+        habit = "—" if found.habit == "none" or found.habit_probability < HABIT_SURE else f"{told(causes.REGISTER[found.habit].name)} ({percent(found.habit_probability)})"
+        rows.append({"person": person, "credit": tell("{credit:g} of {number}", credit=sum(own), number=len(own)), "habit": habit,
+                     "scatter": tell("{degrees:.1f} ± {error:.1f}°", degrees=found.scatter_deg, error=found.scatter_error_deg) if needles[person] >= ENOUGH_FOR_SCATTER else "—",
+                     "offset": tell("{degrees} ± {error:.1f}°", degrees=tell_signed(found.offset_deg, 1), error=found.offset_error_deg) if found.offset_probability >= PROBABLE else "—"})
     return rows
 
 
@@ -190,26 +233,28 @@ def _grid(whole):
     cells = {}
     for one in whole.counted:
         cells.setdefault(one.person.name, {})[one.result.task] = {
-            "mark": CREDIT_MARKS[one.result.credit], "credit": CREDIT_WORDS[one.result.credit], "error": f"{signed(one.result.error_deg)}°",
-            "cause": "" if one.result.cause == "ok" else causes.name(one.result.cause), "late": one.reading.is_late, "sure": percent(one.result.probability)}
+            "mark": CREDIT_MARKS[one.result.credit], "credit": str(CREDIT_WORDS[one.result.credit]), "error": f"{tell_signed(one.result.error_deg)}°",
+            "cause": "" if one.result.cause == "ok" else told(causes.name(one.result.cause)), "late": one.reading.is_late, "sure": percent(one.result.probability)}
     return [(name, [row.get(answer.task) for answer in whole.answers]) for name, row in sorted(cells.items(), key=lambda pair: pair[0].casefold())]
 
 
 def _summary(answer, results, points):
     """One task: what was asked, its errors drawn with the other targets, its causes, and the same numbers in words."""
     summary = cohort.task_summary(answer.task, results)
-    words = f"{summary.readings} reading{'' if summary.readings == 1 else 's'}: {summary.full} full credit, {summary.partial} part, {summary.readings - summary.full - summary.partial} none."
+    words = tell_many("{number} reading: {full} full credit, {part} part, {none} none.", "{number} readings: {full} full credit, {part} part, {none} none.", summary.readings,
+                      full=summary.full, part=summary.partial, none=summary.readings - summary.full - summary.partial)
     if summary.mean_deg is not None and summary.spread_deg is not None:
-        words += f" The {summary.sound} sound ones lie {signed(summary.mean_deg, 1)}° from the answer on average, spread {summary.spread_deg:.1f}°."
+        words += " " + tell("The {number} sound ones lie {degrees}° from the answer on average, spread {spread:.1f}°.",
+                            number=summary.sound, degrees=tell_signed(summary.mean_deg, 1), spread=summary.spread_deg)
     others = [(other.code, difference(other.bearing_deg, answer.bearings_deg["true"])) for other in answer.others]
     counts = {}
     for result in results:
         if result.task == answer.task and result.cause != "ok":
             counts[result.cause] = counts.get(result.cause, 0) + 1
     return {"label": answer.task, "prompt": prompt(answer, points), "station": answer.station, "answer": answer_text(answer), "words": words,
-            "causes": ", ".join(f"{number} {causes.name(code)}" for code, number in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))),
-            "others": ", ".join(f"{code} at {signed(turn)}°" for code, turn in sorted(others, key=lambda pair: pair[1])),
-            "errors": ", ".join(f"{signed(error)}°" for error in summary.errors_deg), "drawing": errors(summary.errors_deg, answer.band, others)}
+            "causes": ", ".join(f"{number} {told(causes.name(code))}" for code, number in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))),
+            "others": ", ".join(tell("{code} at {degrees}°", code=code, degrees=tell_signed(turn)) for code, turn in sorted(others, key=lambda pair: pair[1])),
+            "errors": ", ".join(f"{tell_signed(error)}°" for error in summary.errors_deg), "drawing": errors(summary.errors_deg, answer.band, others)}
 
 
 def sheet(whole, person):
@@ -218,14 +263,14 @@ def sheet(whole, person):
     found = whole.found.people.get(str(person.pk))
     practise = cohort.causes_by_credit_lost([one.result for one in own])
     return {
-        "person": person, "readings": [_on_sheet(one) for one in own], "credit": f"{sum(one.result.credit for one in own):g} of {len(own)}",
-        "scatter": f"Your sound readings scatter by about {found.scatter_deg:.0f}° either way." if found and sum(map(_reads_dial, own)) >= ENOUGH_FOR_SCATTER else "",
-        "practise": [(causes.REGISTER[count.code].name, causes.REGISTER[count.code].advice, exercise(count.code, _sound_ground(whole), whole.key.points)) for count in practise[:2]]}
+        "person": person, "readings": [_on_sheet(one) for one in own], "credit": tell("Credit {credit:g} of {number}.", credit=sum(one.result.credit for one in own), number=len(own)),
+        "scatter": tell("Your sound readings scatter by about {degrees:.0f}° either way.", degrees=found.scatter_deg) if found and sum(map(_reads_dial, own)) >= ENOUGH_FOR_SCATTER else "",
+        "practise": [(told(causes.REGISTER[count.code].name), told(causes.REGISTER[count.code].advice), exercise(count.code, _sound_ground(whole), whole.key.points)) for count in practise[:2]]}
 
 
 def _on_sheet(one):
     result, answer = one.result, one.answer
-    return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": CREDIT_WORDS[result.credit], "reading": reading_text(one),
+    return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "reading": reading_text(one),
             "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result), "advice": "" if result.cause == "ok" else advice(result, answer),
             "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg)}
 

@@ -1,6 +1,7 @@
 """Who may see or do what: one function a question. A stranger is told that nothing is there."""
 from django.http import Http404
 
+from .domain import feedback
 from .models import CourseClass, Site
 
 
@@ -23,9 +24,11 @@ def _own(rows, user, pk):
 
 def may_see_sheets(course_class):
     """Whether participants may see their whole sheet: once it is released, or when a class that told at once is over."""
-    return course_class.released_at is not None or (course_class.feedback_is_shown and not course_class.is_open)
+    return course_class.released_at is not None or (course_class.feedback != feedback.RELEASED and course_class.state == CourseClass.State.CLOSED)
 
 
-def may_see_answers(course_class):
-    """Whether participants of a class may see answers now."""
-    return course_class.feedback_is_shown
+def may_see(course_class, answer, attempts, credit):
+    """What participants may see of a task now, after some attempts: one of `domain.feedback`'s NOTHING, HINT and ANSWER."""
+    if course_class.state == CourseClass.State.DRAFT:
+        return feedback.NOTHING
+    return feedback.shown(feedback.policy_of(answer, course_class.feedback), attempts, credit, course_class.released_at is not None)

@@ -1,7 +1,7 @@
 """What a page needs, in a fixed number of queries."""
 from dataclasses import dataclass
 
-from .domain import cohort, diagnosis, grading
+from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
 from .models import CourseClass, Key, Person, Reading, Results
 
@@ -27,29 +27,35 @@ def current_key(course_class):
     return course_class.keys.order_by("-version").first()
 
 
-def counting(course_class, readings):
-    """Of each person's attempts at a task the one that counts, in order of arrival.
+def counting(course_class, readings, answers):
+    """Of each person's attempts at the tasks of some answers the one that counts, in order of arrival.
 
-    The first where the answer is told at once, because later ones know it; the last where feedback waits for the end. One
+    The first where a hint or the answer is told after it, because later ones know more; the last where feedback waits for the end. One
     that came late, or after the release, counts only where there is no other: it may have been copied from the answer.
     """
-    first, released_at = course_class.feedback == CourseClass.Feedback.AT_ONCE, course_class.released_at
+    first = {answer.task: feedback.first_counts(feedback.policy_of(answer, course_class.feedback)) for answer in answers}
+    released_at = course_class.released_at
 
     def rank(reading):
         knows = released_at is not None and reading.received_at >= released_at
-        return knows, reading.is_late, reading.attempt if first or knows else -reading.attempt
+        return knows, reading.is_late, reading.attempt if first[reading.task] or knows else -reading.attempt
 
     chosen = {}
-    for reading in sorted((reading for reading in readings if not reading.problem), key=rank, reverse=True):
+    for reading in sorted((reading for reading in readings if not reading.problem and reading.task in first), key=rank, reverse=True):
         chosen[reading.person_id, reading.task] = reading
+    return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
+
+
+def latest(readings, answers):
+    """Of each person's attempts at the tasks of some answers the last that can be graded, in order of arrival: what a phone talks about."""
+    tasks = {answer.task for answer in answers}
+    chosen = {(reading.person_id, reading.task): reading for reading in sorted(readings, key=lambda reading: reading.attempt) if not reading.problem and reading.task in tasks}
     return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
 
 
 def readings_that_count(course_class, answers):
     """The readings of a class that count under some answers, with their people, in the order in which they were made, in one query."""
-    tasks = {answer.task for answer in answers}
-    rows = [row for row in counting(course_class, course_class.readings.select_related("person")) if row.task in tasks]
-    return sorted(rows, key=lambda row: (row.moment, row.pk))
+    return sorted(counting(course_class, course_class.readings.select_related("person"), answers), key=lambda row: (row.moment, row.pk))
 
 
 def counted_at(course_class):
@@ -64,11 +70,10 @@ def as_counted(rows, answers, found):
 
 
 def counted_for(course_class, key, rows):
-    """Some people's readings that count, judged at once by what their class knew at the last count, without fitting it again;
-    and the diagnosis of these people."""
+    """Some people's chosen readings (`counting` or `latest`), judged at once by what their class knew at the last count, without
+    fitting it again; and the diagnosis of these people."""
     answers = key.counted()
     by_task = {answer.task: answer for answer in answers}
-    rows = [row for row in counting(course_class, rows) if row.task in by_task]
     kept = Results.objects.filter(course_class=course_class, key_version=key.version, model_version=diagnosis.MODEL_VERSION)
     known = diagnosis.known_from_plain(kept.values_list("known", flat=True).first()) or diagnosis.nothing_known(key.stated())
     found = diagnosis.diagnose_people(answers, [row.as_domain(by_task[row.task]) for row in rows], known)

@@ -1,17 +1,19 @@
 """Two minutes against a mistake, on the class's own ground: an exercise for each cause, in words, with lines of its key."""
-from .domain.angles import difference, wrap
+from .domain.angles import difference, three_digits, wrap
 from .domain.kinds import kind_of
+from .domain.words import say
 from .drawing.plan import bearing_text
+from .languages import tell
 from .wording import sentence_between
 
-QUARTERS = ("north to east", "east to south", "south to west", "west to north")
+QUARTERS = (say("north to east"), say("east to south"), say("south to west"), say("west to north"))
 
 
 def exercise(code, answers, points):
     """The exercise against a mistake. `answers` are those of a key, `points` its points by code. Empty for a key without sight lines."""
     lines = [answer for answer in answers if kind_of(answer.kind).needs_target]
     if not lines:
-        return "On paper: say the sentence of this place aloud, then turn three bearings, each there and back." if answers else ""
+        return tell("On paper: say the sentence of this place aloud, then turn three bearings, each there and back.") if answers else ""
     wanted, words = EXERCISES.get(code, EXERCISES["unexplained"])
     line = max(lines, key=wanted)
     return words(line, lambda point: f"{points[point]['name']} ({point})")
@@ -19,6 +21,11 @@ def exercise(code, answers, points):
 
 def _read(answer, north=None):
     return bearing_text(answer.bearings_deg[north or answer.north], north or answer.north)
+
+
+def _other(line, other):
+    """The bearing of another point, in the north that is asked on a line."""
+    return bearing_text(line.norths.turn(other.bearing_deg, "true", line.north), line.north)
 
 
 def _any(answer):
@@ -42,65 +49,77 @@ def _other_marks(answer):
 
 
 def _distinct(answer):
-    return len(set(bearing_text(answer.expected_deg, "")[:3]))
+    return len(set(three_digits(answer.expected_deg)))
 
 
 def _reversed(line, named):
-    quarter = QUARTERS[int(line.bearings_deg["magnetic"] // 90.0) % 4]
-    return (f"At {named(line.station)}, before the compass: point at {named(line.target)} and say the quarter, {quarter}. Then box the red end and read: "
-            f"{_read(line, 'magnetic')}. Now the partner turns the plate or the needle round on purpose; say what is wrong from the quarter alone.")
+    return tell("At {station}, before the compass: point at {target} and say the quarter, {quarter}. Then box the red end and read: {bearing}. "
+                "Now the partner turns the plate or the needle round on purpose; say what is wrong from the quarter alone.",
+                station=named(line.station), target=named(line.target), quarter=QUARTERS[int(line.bearings_deg["magnetic"] // 90.0) % 4], bearing=_read(line, "magnetic"))
 
 
 def _reckoned(line, named):
-    sentence = sentence_between(line.norths, "magnetic", line.north)
-    return (f"At {named(line.station)}: read {named(line.target)} as the compass gives it, {_read(line, 'magnetic')}. Say aloud: “{sentence}” "
-            f"Give {_read(line)}. Three targets in a row; the partner only says which north is asked, and sometimes asks magnetic.")
+    return tell("At {station}: read {target} as the compass gives it, {magnetic}. Say aloud: “{sentence}” "
+                "Give {bearing}. Three targets in a row; the partner only says which north is asked, and sometimes asks magnetic.",
+                station=named(line.station), target=named(line.target), magnetic=_read(line, "magnetic"), sentence=sentence_between(line.norths, "magnetic", line.north), bearing=_read(line))
 
 
 def _norths(line, named):
-    return (f"On the map at {named(line.station)}: put a finger on the grid line, then on the edge of the sheet. Same line to {named(line.target)}: "
-            f"{_read(line, 'grid')}, {_read(line, 'true')}. Which of the two was asked?")
+    return tell("On the map at {station}: put a finger on the grid line, then on the edge of the sheet. Same line to {target}: "
+                "{grid}, {true}. Which of the two was asked?", station=named(line.station), target=named(line.target), grid=_read(line, "grid"), true=_read(line, "true"))
 
 
 def _named(line, named):
     near = min(line.others, key=lambda other: abs(difference(other.bearing_deg, line.bearings_deg["true"])), default=None)
-    beside = f" Then {named(near.code)}, at {bearing_text(line.norths.turn(near.bearing_deg, 'true', line.north), line.north)}." if near else ""
-    return f"At {named(line.station)}: name the target back, and what stands beside it, then read {named(line.target)}: {_read(line)}.{beside} The partner names, you point."
+    values = {"station": named(line.station), "target": named(line.target), "bearing": _read(line)}
+    if near is None:
+        return tell("At {station}: name the target back, and what stands beside it, then read {target}: {bearing}. The partner names, you point.", **values)
+    return tell("At {station}: name the target back, and what stands beside it, then read {target}: {bearing}. Then {other}, at {other_bearing}. The partner names, you point.",
+                other=named(near.code), other_bearing=_other(line, near), **values)
 
 
 def _marks(line, named):
-    other = line.stations[0] if line.stations else None
-    apart = f" Walk to {named(other.code)} and read it again: {bearing_text(line.norths.turn(other.bearing_deg, 'true', line.north), line.north)}." if other else ""
-    return f"Touch the mark at {named(line.station)}, read its letter and its words aloud, and sight {named(line.target)}: {_read(line)}.{apart} Why do they differ?"
+    values = {"station": named(line.station), "target": named(line.target), "bearing": _read(line)}
+    if not line.stations:
+        return tell("Touch the mark at {station}, read its letter and its words aloud, and sight {target}: {bearing}. Why do they differ?", **values)
+    return tell("Touch the mark at {station}, read its letter and its words aloud, and sight {target}: {bearing}. "
+                "Walk to {other} and read it again: {other_bearing}. Why do they differ?",
+                other=named(line.stations[0].code), other_bearing=_other(line, line.stations[0]), **values)
 
 
 def _mirrored(line, named):
-    side = "east" if 0.0 < line.bearings_deg["magnetic"] < 180.0 else "west"
-    return (f"At {named(line.station)}: say whether {named(line.target)} lies east or west: {side}. Under 180 is east. Read at the index only: {_read(line)}. "
-            "Then turn the dial slowly through a whole circle and say the numbers as they grow.")
+    return tell("At {station}: say whether {target} lies east or west: {side}. Under 180 is east. Read at the index only: {bearing}. "
+                "Then turn the dial slowly through a whole circle and say the numbers as they grow.",
+                station=named(line.station), target=named(line.target), bearing=_read(line),
+                side=say("east") if 0.0 < line.bearings_deg["magnetic"] < 180.0 else say("west"))
 
 
 def _counted(line, named):
-    return (f"At {named(line.station)}, on {named(line.target)}: say the printed number before the index, the one after it, then count the ticks up from the first: "
-            f"{_read(line)}. The partner sets five more numbers on the dial; you read them the same way.")
+    return tell("At {station}, on {target}: say the printed number before the index, the one after it, then count the ticks up from the first: "
+                "{bearing}. The partner sets five more numbers on the dial; you read them the same way.",
+                station=named(line.station), target=named(line.target), bearing=_read(line))
 
 
 def _index(line, named):
-    return f"At {named(line.station)}: finger on the index under the travel arrow, then read {named(line.target)}: {_read(line)}. The partner covers everything else of the dial."
+    return tell("At {station}: finger on the index under the travel arrow, then read {target}: {bearing}. The partner covers everything else of the dial.",
+                station=named(line.station), target=named(line.target), bearing=_read(line))
 
 
 def _digits(line, named):
-    return (f"At {named(line.station)}, on {named(line.target)}: one reads, saying three single digits; the other writes and says them back: "
-            f"{', '.join(bearing_text(line.expected_deg, '')[:3])}. Change places for four more targets.")
+    return tell("At {station}, on {target}: one reads, saying three single digits; the other writes and says them back: "
+                "{digits}. Change places for four more targets.",
+                station=named(line.station), target=named(line.target), digits=", ".join(three_digits(line.expected_deg)))
 
 
 def _scale(line, named):
-    return f"At {named(line.station)}: find the scale that ends at 360, cover the other with tape, and read {named(line.target)}: {_read(line)}."
+    return tell("At {station}: find the scale that ends at 360, cover the other with tape, and read {target}: {bearing}.",
+                station=named(line.station), target=named(line.target), bearing=_read(line))
 
 
 def _afresh(line, named):
-    return (f"At {named(line.station)}: stand over the mark, compass level, phone and keys away, red end in the arrow, read {named(line.target)}: {_read(line)}. "
-            "Say every step aloud while the partner watches for the one that slips.")
+    return tell("At {station}: stand over the mark, compass level, phone and keys away, red end in the arrow, read {target}: {bearing}. "
+                "Say every step aloud while the partner watches for the one that slips.",
+                station=named(line.station), target=named(line.target), bearing=_read(line))
 
 
 EXERCISES = {  # cause: (which line suits best, what to do there)

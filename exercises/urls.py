@@ -1,8 +1,9 @@
 """Addresses."""
 from django.contrib.auth import views as auth
 from django.urls import path
+from django.views.i18n import set_language
 
-from .views import class_desk, debrief, desk, records, station
+from .views import class_desk, debrief, desk, hand_in, practice, records, shell, station
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -39,8 +40,17 @@ urlpatterns = [
     path("classes/<int:pk>/key/correct/", debrief.key_correct, name="key_correct"),
     path("classes/<int:pk>/results.csv", class_desk.results_csv, name="results_csv"),
     path("classes/<int:pk>/results.xlsx", class_desk.results_xlsx, name="results_xlsx"),
+    path("hand-in/", hand_in.hand_in, name="hand_in"),
+    path("language/", set_language, name="set_language"),
+    path("practice/", practice.practice, name="practice"),
+    path("phone/", shell.bare_page, name="bare_page"),
+    path("phone-<slug:version>.css", shell.style, name="style"),
+    path("<slug:name>-<slug:version>.js", shell.script, name="script"),
+    path("sw.js", shell.worker, name="worker"),
+    path("manifest.webmanifest", shell.manifest, name="manifest"),
     path("c/<slug:code>/", station.station, name="station"),
     path("c/<slug:code>/join/", station.join, name="join"),
+    path("c/<slug:code>/other-phone/", station.other_phone, name="other_phone"),
     path("c/<slug:code>/compass/", station.compass, name="compass"),
     path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),

@@ -1,12 +1,19 @@
 """Results in words for people: ready to print, each number with its north."""
-from .domain import causes
+from dataclasses import replace
+
+from django.utils.translation import gettext_lazy as _
+
+from .domain import causes, course_check
 from .domain.angles import three_digits
 from .domain.kinds import kind_of
+from .domain.norths import NORTH_WORDS
 from .domain.site import UNSET
 from .drawing.dial import dial
 from .drawing.plan import bearing_text
+from .languages import tell, told
 
-CREDIT_WORDS = {1.0: "Full credit", 0.5: "Part credit", 0.0: "No credit"}
+CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
+AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}
 CREDIT_MARKS = {1.0: "full", 0.5: "part", 0.0: "none"}
 
 
@@ -14,7 +21,7 @@ def prompt(answer, points):
     """What a task asks, in one sentence. `points` holds the key's points by code."""
     kind = kind_of(answer.kind)
     given = bearing_text(answer.given_deg, answer.given_north) if answer.given_deg is not None else ""
-    return kind.prompt(points[answer.target]["name"] if answer.target else "", answer.north, given)
+    return told(kind.prompt(points[answer.target]["name"] if answer.target else "", answer.north, given))
 
 
 def answer_text(answer):
@@ -28,31 +35,33 @@ def reading_text(counted):
     bearing = bearing_text(counted.result.reading_deg, counted.answer.north)
     if counted.reading.target:
         return f"{counted.reading.target} ({bearing})"
-    return f"{counted.reading.value_mils:.0f} mil ({bearing})" if counted.reading.value_mils is not None else bearing
+    return tell("{mils:.0f} mil ({bearing})", mils=counted.reading.value_mils, bearing=bearing) if counted.reading.value_mils is not None else bearing
 
 
 def cause_sentence(result):
     """What happened, in one sentence; where two mistakes are about as likely, both are named."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
-        return "Your reading is sound." if result.cause == "ok" else "Your reading is sound: it lies within the tolerance."
+        return tell("Your reading is sound.") if result.cause == "ok" else tell("Your reading is sound: it lies within the tolerance.")
     if result.cause == "ok" and result.probability >= causes.SURE:
-        return f"Nothing in particular went wrong: the reading is {abs(result.error_deg):.0f} degrees off."
+        return tell("Nothing in particular went wrong: the reading is {degrees:.0f} degrees off.", degrees=abs(result.error_deg))
     mistakes = [code for code in (result.cause, *(code for code, _ in result.alternatives)) if code not in ("ok", "unexplained")]
     if result.probability >= causes.SURE or not mistakes:
-        if result.detail and result.cause in ("other_target", "other_station"):
-            return causes.sentence(result.cause)[:-1] + f": {result.detail}."
-        return causes.sentence(result.cause)
+        if result.detail and result.cause == "other_target":
+            return tell("Your bearing fits another target: {code}.", code=result.detail)
+        if result.detail and result.cause == "other_station":
+            return tell("Your bearing fits another standing mark: {code}.", code=result.detail)
+        return told(causes.sentence(result.cause))
     if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
-        return f"We cannot tell for certain. It may be this: {causes.name(mistakes[0])}."
-    return f"Two things fit your number: either {causes.name(mistakes[0])}, or {causes.name(mistakes[1])}."
+        return tell("We cannot tell for certain. It may be this: {cause}.", cause=causes.name(mistakes[0]))
+    return tell("Two things fit your number: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
 
 
 def advice(result, answer):
     """What to do about it, with this place's sentence where the declination is in it."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
-        return causes.advice("ok", kind_of(answer.kind).reads_needle)
+        return told(causes.advice("ok", kind_of(answer.kind).reads_needle))
     code = "unexplained" if result.cause == "ok" else result.cause
-    said = causes.advice(code, kind_of(answer.kind).reads_needle)
+    said = told(causes.advice(code, kind_of(answer.kind).reads_needle))
     return f"{said} {place_sentence(answer)}" if "declination" in code else said
 
 
@@ -64,9 +73,11 @@ def place_sentence(answer):
 def sentence_between(norths, begin, end):
     """How a bearing is turned from one north into another at this place."""
     if begin == end:
-        return "Where magnetic is asked, leave the number as the compass gives it."
+        return tell("Where magnetic is asked, leave the number as the compass gives it.")
     angle_deg = norths.correction(begin, end)
-    return f"From {begin} to {end} here, {'add' if angle_deg >= 0 else 'take away'} {abs(angle_deg):.0f}°."
+    if angle_deg >= 0:
+        return tell("From {begin} to {end} here, add {degrees:.0f}°.", begin=NORTH_WORDS[begin], end=NORTH_WORDS[end], degrees=angle_deg)
+    return tell("From {begin} to {end} here, take away {degrees:.0f}°.", begin=NORTH_WORDS[begin], end=NORTH_WORDS[end], degrees=-angle_deg)
 
 
 def error_text(error_deg):
@@ -77,16 +88,24 @@ def error_text(error_deg):
     """
     size = round(abs(error_deg))
     if size in (0, 180):
-        return "Half a circle from the answer." if size else "On the answer, to the degree."
-    return f"{size}° {'clockwise' if error_deg > 0 else 'anticlockwise'} of the answer."
+        return tell("Half a circle from the answer.") if size else tell("On the answer, to the degree.")
+    return tell("{degrees}° clockwise of the answer.", degrees=size) if error_deg > 0 else tell("{degrees}° anticlockwise of the answer.", degrees=size)
 
 
-def feedback(counted):
-    """What a participant sees of one reading."""
+def hint(counted):
+    """What a participant sees before a second try: their own reading, and a question about it."""
+    result = counted.result
+    return {"task": result.task, "person": counted.person.pk, "reading": reading_text(counted),
+            "hint": told(causes.hint(result.cause, result.probability, kind_of(counted.answer.kind).reads_needle))}
+
+
+def feedback(counted, is_again=False):
+    """What a participant sees of one reading; `is_again` of a second try, which is for learning and not for the records."""
     result, answer = counted.result, counted.answer
     return {
-        "task": result.task, "person": counted.person.pk, "attempt": counted.reading.attempt,
-        "credit": CREDIT_WORDS[result.credit], "mark": CREDIT_MARKS[result.credit],
+        "task": result.task, "person": counted.person.pk,
+        "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
+        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else "",
         "reading": reading_text(counted), "answer": answer_text(answer),
         "error": error_text(result.error_deg),
         "cause": cause_sentence(result), "advice": advice(result, answer),
@@ -97,8 +116,8 @@ def feedback(counted):
 def public_task(answer, points):
     """What a phone may know of a task: never its answer. Choices come in alphabetical order."""
     kind = kind_of(answer.kind)
-    task = {"label": answer.task, "kind": kind.name, "station": answer.station, "widget": kind.widget, "prompt": prompt(answer, points),
-            "north": answer.north, "needle": kind.reads_needle}
+    task = {"label": answer.task, "kind": told(kind.name), "station": answer.station, "widget": kind.widget, "prompt": prompt(answer, points),
+            "north": told(NORTH_WORDS[answer.north]), "needle": kind.reads_needle}
     if kind.widget == "target":
         task["choices"] = [{"code": code, "name": points[code]["name"]} for code in kind.choices(answer)]
     return task
@@ -110,4 +129,9 @@ def likely_wrong(answer):
     for prediction in kind_of(answer.kind).predictions(answer, UNSET):
         if prediction.slip == "ok" and prediction.habit != "ok" and prediction.habit not in seen:
             seen[prediction.habit] = f"{three_digits(prediction.centre_deg)}°"
-    return [(causes.name(code), text) for code, text in seen.items()] if kind_of(answer.kind).widget == "bearing" else []
+    return [(told(causes.name(code)), text) for code, text in seen.items()] if kind_of(answer.kind).widget == "bearing" else []
+
+
+def findings(answers):
+    """What the course check finds, in the reader's language."""
+    return [replace(finding, what=told(finding.what), cure=told(finding.cure)) for finding in course_check.findings(answers)]

@@ -7,6 +7,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from .words import say
+
 MILS_PER_CIRCLE = 6400  # NATO mil; FM 3-25.26 ch. 6
 LONGEST_TEXT = 40  # characters; no bearing that a person writes is longer
 
@@ -19,8 +21,7 @@ class PerhapsMils(NotABearing):
     """A four-digit whole number that can only be mils; `mils` holds it. Ask the person, do not guess."""
 
     def __init__(self, text, mils):
-        super().__init__(f"“{text}” is more than 360. If you read the scale marked in mils, say so; "
-                         "otherwise use a number from 0 to 360.")
+        super().__init__(say("“{text}” is more than 360. If you read the scale marked in mils, say so; otherwise use a number from 0 to 360.", text=text))
         self.mils = mils
 
 
@@ -154,12 +155,12 @@ def parse_bearing(text):
     """
     shown = text.strip()[:LONGEST_TEXT]
     if not shown:
-        raise NotABearing("Nothing was entered. Give the bearing as a number from 0 to 360.")
+        raise NotABearing(say("Nothing was entered. Give the bearing as a number from 0 to 360."))
     plain = _plain(text) if len(text) <= LONGEST_TEXT else ""
     if match := WHOLE_CIRCLE.fullmatch(plain):
         degrees = float(match[1])
         if degrees > 360.0:
-            raise NotABearing(f"“{shown}” is more than a full circle. Use a number from 0 to 360.")
+            raise NotABearing(say("“{text}” is more than a full circle. Use a number from 0 to 360.", text=shown))
         return Written(wrap(degrees))
     if match := QUADRANT.fullmatch(plain):
         return Written(_quadrant(match[1], float(match[2]), match[3], shown))
@@ -168,8 +169,8 @@ def parse_bearing(text):
     if FOUR_DIGITS.fullmatch(plain) and int(plain) <= MILS_PER_CIRCLE:
         raise PerhapsMils(shown, int(plain))
     if re.match(r"[-−–+]\s*\d", plain):
-        raise NotABearing(f"“{shown}” has a sign. A bearing runs clockwise from north: use a number from 0 to 360.")
-    raise NotABearing(f"“{shown}” is not a bearing. Use a number from 0 to 360, such as 074, or a form such as N74E.")
+        raise NotABearing(say("“{text}” has a sign. A bearing runs clockwise from north: use a number from 0 to 360.", text=shown))
+    raise NotABearing(say("“{text}” is not a bearing. Use a number from 0 to 360, such as 074, or a form such as N74E.", text=shown))
 
 
 def parse_bearing_on_paper(text):
@@ -188,13 +189,13 @@ def parse_bearing_on_paper(text):
 def written_in_mils(mils):
     """A number of mils as a direction. Raises NotABearing above 6400."""
     if not 0 <= mils <= MILS_PER_CIRCLE:
-        raise NotABearing(f"“{mils} mil” is more than a full circle. Mils go from 0 to {MILS_PER_CIRCLE}.")
+        raise NotABearing(say("“{mils} mil” is more than a full circle. Mils go from 0 to {most}.", mils=mils, most=MILS_PER_CIRCLE))
     return Written(wrap(from_mils(mils)), float(mils))
 
 
 def _quadrant(from_pole, acute_deg, towards, shown):
     """A quadrant bearing such as S 20 W as a whole-circle bearing. Raises NotABearing above 90 degrees."""
     if acute_deg > 90.0:
-        raise NotABearing(f"“{shown}” is not a bearing: between N or S and E or W stands an angle from 0 to 90.")
+        raise NotABearing(say("“{text}” is not a bearing: between N or S and E or W stands an angle from 0 to 90.", text=shown))
     turned = acute_deg if towards == "e" else -acute_deg
     return wrap(turned) if from_pole == "n" else wrap(180.0 - turned)

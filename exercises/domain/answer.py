@@ -30,6 +30,7 @@ class Answer:
 
     `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other targets seen from the
     station, `stations` the other marks that see the target. `given_deg` in `given_north` is the bearing that was given, if any.
+    `feedback` is the task's own policy, empty where it has none.
     """
 
     task: str
@@ -49,6 +50,7 @@ class Answer:
     given_north: str = ""
     others: tuple[Other, ...] = ()
     stations: tuple[Other, ...] = ()
+    feedback: str = ""
 
     @property
     def expected_deg(self):

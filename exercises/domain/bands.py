@@ -1,6 +1,8 @@
 """Tolerance bands, and how much credit an error earns in one."""
 from dataclasses import dataclass
 
+from .words import Words, say
+
 FULL, PARTIAL, NONE = 1.0, 0.5, 0.0
 
 
@@ -17,7 +19,7 @@ class Band:
 
     def __post_init__(self):
         if not 0 < self.full_credit_deg <= self.part_credit_deg <= 180:
-            raise BadBand("The full-credit tolerance must be above 0, and the part-credit one at least as wide, up to 180.")
+            raise BadBand(say("The full-credit tolerance must be above 0, and the part-credit one at least as wide, up to 180."))
 
     def credit(self, error_deg):
         """1, 0.5 or 0 for a signed error in degrees. A hair's breadth of rounding is forgiven at the limits."""
@@ -36,14 +38,14 @@ class Band:
 class Preset:
     """A band named by what it suits, with where its figure comes from."""
 
-    name: str
+    name: Words
     band: Band
     source: str
 
 
 PRESETS = {
-    "paper": Preset("Paper and protractor", Band(2, 4), "US Army STP 21-1-SMCT, measure a grid azimuth: 1; school mark schemes: 2"),
-    "sighted": Preset("Sighted with good technique", Band(3, 6), "US Army STP 21-1-SMCT, azimuth compass-to-cheek: 3"),
-    "usual": Preset("Usual good", Band(5, 10), "flight instructor test, hold a heading: 5; common practice"),
-    "beginner": Preset("Beginner or unsighted", Band(10, 20), "US Army STP 21-1-SMCT, centre-hold: 10"),
+    "paper": Preset(say("Paper and protractor"), Band(2, 4), "US Army STP 21-1-SMCT, measure a grid azimuth: 1; school mark schemes: 2"),
+    "sighted": Preset(say("Sighted with good technique"), Band(3, 6), "US Army STP 21-1-SMCT, azimuth compass-to-cheek: 3"),
+    "usual": Preset(say("Usual good"), Band(5, 10), "flight instructor test, hold a heading: 5; common practice"),
+    "beginner": Preset(say("Beginner or unsighted"), Band(10, 20), "US Army STP 21-1-SMCT, centre-hold: 10"),
 }

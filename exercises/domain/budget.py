@@ -6,14 +6,20 @@ known count a / sqrt(3) (4.3.7).
 import math
 from dataclasses import dataclass
 
+from .words import say
+
 STAND_OFF_M = 0.3  # standing beside the mark, across the line; common practice, no source
 COMPASS_LIMIT_DEG = 2.0  # a baseplate compass is good to 2-3 degrees (S30, S93 in the trade notes); limits, not one sigma
 LOCAL_FIELD_DEG = 0.1  # daily swing of declination (S141); the model's own error is carried separately
+TERM_WORDS = {
+    "survey": say("survey"), "standing": say("standing"), "declination": say("declination"), "compass": say("compass"), "scale": say("scale"),
+    "rounding": say("rounding"), "correction": say("correction"),
+}
 
 
 @dataclass(frozen=True)
 class Term:
-    """One contribution: what it comes from, and its standard uncertainty in degrees."""
+    """One contribution: what it comes from, a key of TERM_WORDS, and its standard uncertainty in degrees."""
 
     name: str
     degrees: float

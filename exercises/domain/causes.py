@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from .words import Words, say, together
 
+UNSAID = say("")
+
 
 @dataclass(frozen=True)
 class Cause:
@@ -20,9 +22,9 @@ class Cause:
     rate: float  # prior share of readings; S69, S73, S77 rank them, nobody has counted beginners: common practice, no source
     is_persistent: bool = False
     is_mistake: bool = True
-    aside: Words = say("")  # how it is mentioned beside a mistake of the person
-    paper_advice: Words = say("")  # what to do where no compass was in it
-    hint: Words = say("")  # a question before a second try: it gives no number away
+    aside: Words = UNSAID  # how it is mentioned beside a mistake of the person
+    paper_advice: Words = UNSAID  # what to do where no compass was in it
+    hint: Words = UNSAID  # a question before a second try: it gives no number away
 
 
 REGISTER = {cause.code: cause for cause in (

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from . import budget
 from .angles import back, difference, wrap
 from .kinds import kind_of
+from .words import Words, say, together
 
 FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
 LIKELY_SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
@@ -16,8 +17,8 @@ class Finding:
 
     code: str
     task: str
-    what: str
-    cure: str
+    what: Words
+    cure: Words
 
 
 def chance_of_full_credit(answer):
@@ -28,7 +29,7 @@ def chance_of_full_credit(answer):
 def findings(answers):
     """All findings on the answers of a course, task by task."""
     if not answers:
-        return [Finding("no_tasks", "", "This course has no tasks.", "Add at least one task.")]
+        return [Finding("no_tasks", "", say("This course has no tasks."), say("Add at least one task."))]
     found = [finding for answer in answers for check in CHECKS for finding in check(answer)]
     return found + list(_offset_hidden(answers))
 
@@ -40,9 +41,10 @@ def _tolerance_tighter(answer):
         needed_deg = math.ceil(1.96 * answer.budget.total_deg * 2) / 2
         yield Finding(
             "tolerance_tighter", answer.task,
-            f"Full credit within {answer.band.full_credit_deg:g}° is tighter than the answer's own uncertainty of "
-            f"{answer.budget.total_deg:.1f}°: perfect technique earns it {chance:.0%} of the time.",
-            f"Widen the full-credit band to {needed_deg:g}°.")
+            say("Full credit within {band:g}° is tighter than the answer's own uncertainty of {uncertainty:.1f}°: "
+                "perfect technique earns it {chance:.0%} of the time.",
+                band=answer.band.full_credit_deg, uncertainty=answer.budget.total_deg, chance=chance),
+            say("Widen the full-credit band to {degrees:g}°.", degrees=needed_deg))
 
 
 def _target_too_near(answer):
@@ -53,8 +55,8 @@ def _target_too_near(answer):
         needed_m = offset_m / math.tan(math.radians(answer.band.full_credit_deg / 3.0))
         yield Finding(
             "target_too_near", answer.task,
-            f"The target is only {answer.distance_m:.0f} m away: survey and standing alone turn the line by {survey_deg:.1f}°.",
-            f"Choose a target at least {needed_m:.0f} m away, or survey both points better.")
+            say("The target is only {distance:.0f} m away: survey and standing alone turn the line by {degrees:.1f}°.", distance=answer.distance_m, degrees=survey_deg),
+            say("Choose a target at least {distance:.0f} m away, or survey both points better.", distance=needed_m))
 
 
 def _target_within_band(answer):
@@ -66,8 +68,8 @@ def _target_within_band(answer):
         if gap_deg <= limit_deg:
             yield Finding(
                 "target_within_band", answer.task,
-                f"Target {code} lies only {gap_deg:.0f}° from the answer as seen from here: who sights it may earn credit.",
-                f"Narrow the band below {gap_deg / 2:.0f}°, or mark {code} as not visible from {answer.station}.")
+                say("Target {code} lies only {degrees:.0f}° from the answer as seen from here: who sights it may earn credit.", code=code, degrees=gap_deg),
+                say("Narrow the band below {degrees:.0f}°, or mark {code} as not visible from {station}.", degrees=gap_deg / 2, code=code, station=answer.station))
 
 
 def _mistake_hides(answer):
@@ -76,27 +78,27 @@ def _mistake_hides(answer):
     if kind_of(answer.kind).reads_needle and abs(angle_deg) <= answer.band.full_credit_deg:
         yield Finding(
             "declination_hides", answer.task,
-            f"The angle between the norths is {abs(angle_deg):.1f}° here, inside the band of {answer.band.full_credit_deg:g}°: "
-            "leaving it out earns full credit.",
-            "Teach declination on paper, with a map of elsewhere.")
+            say("The angle between the norths is {degrees:.1f}° here, inside the band of {band:g}°: leaving it out earns full credit.",
+                degrees=abs(angle_deg), band=answer.band.full_credit_deg),
+            say("Teach declination on paper, with a map of elsewhere."))
     mirror_gap_deg = abs(difference(wrap(-answer.expected_deg), answer.expected_deg))
     if kind_of(answer.kind).widget == "bearing" and mirror_gap_deg <= answer.band.full_credit_deg + LIKELY_SCATTER_DEG:
         yield Finding(
             "mirror_hides", answer.task,
-            f"The answer lies {mirror_gap_deg / 2:.0f}° from north or south: a mirrored reading falls on it.",
-            "Choose a target at least 10° from north and south.")
+            say("The answer lies {degrees:.0f}° from north or south: a mirrored reading falls on it.", degrees=mirror_gap_deg / 2),
+            say("Choose a target at least 10° from north and south."))
     for other in answer.others:
         if kind_of(answer.kind).needs_target and abs(difference(other.bearing_deg, back(answer.bearings_deg["true"]))) <= LIKELY_SCATTER_DEG:
             yield Finding(
                 "reversal_looks_alike", answer.task,
-                f"Target {other.code} lies opposite the answer: a reversed reading cannot be told from sighting {other.code}.",
-                "Choose a target with nothing opposite it.")
+                say("Target {code} lies opposite the answer: a reversed reading cannot be told from sighting {code}.", code=other.code),
+                say("Choose a target with nothing opposite it."))
 
 
 def _model_warns(answer):
     """The declination model's own warning."""
     if answer.warning:
-        yield Finding("weak_field", answer.task, answer.warning, "Expect slow needles, and widen the bands.")
+        yield Finding("weak_field", answer.task, answer.warning, say("Expect slow needles, and widen the bands."))
 
 
 def _offset_hidden(answers):
@@ -104,8 +106,8 @@ def _offset_hidden(answers):
     needle = [answer for answer in answers if kind_of(answer.kind).reads_needle]
     if needle and all(answer.north != "magnetic" for answer in needle):
         yield Finding(
-            "offset_hides", "", "No task asks for a magnetic bearing: a compass that is off cannot be told from a declination left out.",
-            "Ask at least three bearings in magnetic.")
+            "offset_hides", "", say("No task asks for a magnetic bearing: a compass that is off cannot be told from a declination left out."),
+            say("Ask at least three bearings in magnetic."))
 
 
 CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
@@ -114,4 +116,5 @@ CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hi
 def uncertainty_text(answer):
     """The answer's budget in words, largest term first."""
     terms = sorted(answer.budget.terms, key=lambda term: -term.degrees)
-    return ", ".join(f"{term.name} {term.degrees:.1f}°" for term in terms) + f"; together {budget.combine(t.degrees for t in terms):.1f}°"
+    return say("{terms}; together {degrees:.1f}°", degrees=budget.combine(term.degrees for term in terms),
+               terms=together([say("{term} {degrees:.1f}°", term=budget.TERM_WORDS[term.name], degrees=term.degrees) for term in terms], ", "))

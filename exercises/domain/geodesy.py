@@ -8,6 +8,7 @@ from pyproj import CRS, Geod, Proj, Transformer
 from pyproj.exceptions import CRSError
 
 from .angles import wrap
+from .words import say
 
 WGS84 = Geod(ellps="WGS84")
 MILLIMETRE = 1e-3
@@ -37,12 +38,12 @@ class Position:
 
     def __post_init__(self):
         for name, value, least, most in (
-            ("latitude", self.latitude_deg, -90.0, 90.0),
-            ("longitude", self.longitude_deg, -180.0, 180.0),
-            ("elevation", self.elevation_m, -1000.0, 9000.0),
+            (say("latitude"), self.latitude_deg, -90.0, 90.0),
+            (say("longitude"), self.longitude_deg, -180.0, 180.0),
+            (say("elevation"), self.elevation_m, -1000.0, 9000.0),
         ):
             if not (isinstance(value, (int, float)) and math.isfinite(value) and least <= value <= most):
-                raise PositionOutOfRange(f"The {name} {value} is not between {least:g} and {most:g}.")
+                raise PositionOutOfRange(say("The {name} {value} is not between {least:g} and {most:g}.", name=name, value=value, least=least, most=most))
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def sight_line(station, target):
     forward_deg, back_deg, distance_m = WGS84.inv(
         station.longitude_deg, station.latitude_deg, target.longitude_deg, target.latitude_deg)
     if distance_m < MILLIMETRE:
-        raise SamePoint("The two points lie within a millimetre of each other.")
+        raise SamePoint(say("The two points lie within a millimetre of each other."))
     return SightLine(wrap(forward_deg), wrap(back_deg), distance_m)
 
 
@@ -91,7 +92,7 @@ def utm_epsg(position):
     """
     latitude, longitude = position.latitude_deg, position.longitude_deg
     if not -80.0 <= latitude <= 84.0:
-        raise UnsuitableGrid("UTM covers latitudes from 80 south to 84 north. Set another grid for this site.")
+        raise UnsuitableGrid(say("UTM covers latitudes from 80 south to 84 north. Set another grid for this site."))
     zone = int((longitude + 180.0) // 6.0) % 60 + 1
     if 56.0 <= latitude < 64.0 and 3.0 <= longitude < 12.0:
         zone = 32
@@ -105,15 +106,15 @@ def _grid(epsg):
     try:
         crs = CRS.from_epsg(epsg)
     except CRSError as error:
-        raise UnsuitableGrid(f"EPSG {epsg} is not known. Give the code of a projected map grid, or leave it empty for UTM.") from error
+        raise UnsuitableGrid(say("EPSG {epsg} is not known. Give the code of a projected map grid, or leave it empty for UTM.", epsg=epsg)) from error
     if not crs.is_projected:
-        raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) is not a projected map grid, so it has no grid north.")
+        raise UnsuitableGrid(say("EPSG {epsg} ({name}) is not a projected map grid, so it has no grid north.", epsg=epsg, name=crs.name))
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # PROJ warns that a PROJ string loses details; only its north is used
         try:
             return crs, Proj(crs)
         except CRSError as error:
-            raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) cannot be computed here. Choose another grid, or leave it empty for UTM.") from error
+            raise UnsuitableGrid(say("EPSG {epsg} ({name}) cannot be computed here. Choose another grid, or leave it empty for UTM.", epsg=epsg, name=crs.name)) from error
 
 
 def grid_name(epsg):
@@ -135,8 +136,8 @@ def convergence(position, epsg):
         and _between(position.longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG))
     factors = projection.get_factors(position.longitude_deg, position.latitude_deg) if inside else None
     if factors is None or not abs(factors.meridional_scale - 1.0) <= LARGEST_SCALE_ERROR:
-        raise UnsuitableGrid(f"EPSG {epsg} ({crs.name}) is not meant for {position.latitude_deg:.4f}, "
-                             f"{position.longitude_deg:.4f}. Choose the grid of that place, or leave it empty for UTM.")
+        raise UnsuitableGrid(say("EPSG {epsg} ({name}) is not meant for {latitude:.4f}, {longitude:.4f}. Choose the grid of that place, or leave it empty for UTM.",
+                                 epsg=epsg, name=crs.name, latitude=position.latitude_deg, longitude=position.longitude_deg))
     return factors.meridian_convergence
 
 

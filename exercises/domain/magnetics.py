@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from pygeomag import GeoMag
 
+from .words import say
+
 MODELS = {2010: "WMM2010", 2015: "WMM2015v2", 2020: "WMM2020", 2025: "WMM2025"}  # five years each, as pygeomag ships them
 COEFFICIENTS = {2010: "wmm/WMM_2010.COF", 2015: "wmm/WMM_2015v2.COF", 2020: "wmm/WMM_2020.COF", 2025: "wmm/WMM_2025.COF"}
 LIFE_YEARS = 5
@@ -65,17 +67,17 @@ def _declination(latitude_deg, longitude_deg, elevation_m, on):
     epoch = max((epoch for epoch in MODELS if epoch <= year < epoch + LIFE_YEARS), default=None)
     if epoch is None:
         first, end = datetime.date(min(MODELS), 1, 1), datetime.date(max(MODELS) + LIFE_YEARS, 1, 1)
-        which = (f"the model in use ends on {end}. Install the next one (DEVELOPERS.md, “Every five years”)."
-                 if on >= end else f"the oldest model in use begins on {first}. Check the date.")
-        raise ModelExpired(f"No declination for {on}: {which}")
+        if on >= end:
+            raise ModelExpired(say("No declination for {date}: the model in use ends on {end}. Install the next one (DEVELOPERS.md, “Every five years”).", date=on, end=end))
+        raise ModelExpired(say("No declination for {date}: the oldest model in use begins on {first}. Check the date.", date=on, first=first))
     # A new model object for each value: pygeomag writes into arrays of the instance, and one that is shared by threads
     # answers up to five degrees wrong without a word. It costs half a millisecond, and the cache above saves most of them.
     field = GeoMag(coefficients_file=COEFFICIENTS[epoch]).calculate(
         glat=latitude_deg, glon=longitude_deg, alt=elevation_m / 1000.0, time=year)
     if field.h < BLACKOUT_NT:
-        raise BlackoutZone(f"At {latitude_deg:.2f}, {longitude_deg:.2f} the horizontal field is {field.h:.0f} nT: a compass does "
-                           "not work there (below 2000 nT).")
+        raise BlackoutZone(say("At {latitude:.2f}, {longitude:.2f} the horizontal field is {field:.0f} nT: a compass does not work there (below 2000 nT).",
+                               latitude=latitude_deg, longitude=longitude_deg, field=field.h))
     base, slope = ERROR_MODEL[epoch]
-    warning = (f"The horizontal field is only {field.h:.0f} nT here: a compass is slow and inaccurate below 6000 nT."
+    warning = (say("The horizontal field is only {field:.0f} nT here: a compass is slow and inaccurate below 6000 nT.", field=field.h)
                if field.h < CAUTION_NT else "")
     return Declination(field.d, (base ** 2 + (slope / field.h) ** 2) ** 0.5, MODELS[epoch], field.h, warning)

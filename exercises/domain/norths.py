@@ -2,8 +2,10 @@
 from dataclasses import dataclass
 
 from .angles import wrap
+from .words import say
 
 NORTHS = ("magnetic", "true", "grid")
+NORTH_WORDS = {"magnetic": say("magnetic"), "true": say("true"), "grid": say("grid")}
 
 
 class UnknownNorth(ValueError):
@@ -27,7 +29,7 @@ class Norths:
         try:
             return {"true": 0.0, "grid": self.convergence_deg, "magnetic": self.declination_deg}[north]
         except KeyError:
-            raise UnknownNorth(f"“{north}” is not a north. Use one of: {', '.join(NORTHS)}.") from None
+            raise UnknownNorth(say("“{north}” is not a north. Use one of: {norths}.", north=north, norths=", ".join(NORTHS))) from None
 
     def turn(self, bearing_deg, given, asked):
         """A bearing from one north as a bearing from another: magnetic = true - D, grid = true - C.

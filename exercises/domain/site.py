@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from . import geodesy, magnetics
 from .bands import Band
 from .norths import Norths
+from .words import say
 
 FAR_FROM_SITE_M = 20_000.0  # a class walks; a point this far off is a typing mistake, not a landmark
 
@@ -44,7 +45,7 @@ class Site:
         try:
             return self.points[code]
         except KeyError:
-            raise UnknownPoint(f"There is no point “{code}” on this site.") from None
+            raise UnknownPoint(say("There is no point “{code}” on this site.", code=code)) from None
 
     def targets_from(self, station):
         """Codes of the targets that can be seen from a station; without a note of them, every other point."""
@@ -66,7 +67,10 @@ class Site:
 
 @dataclass(frozen=True)
 class Task:
-    """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set where a bearing is given."""
+    """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set where a bearing is given.
+
+    `feedback` says when a participant learns the answer (`domain.feedback`); empty: as the class has it.
+    """
 
     label: str
     kind: str
@@ -76,6 +80,7 @@ class Task:
     band: Band
     given_deg: float | None = None
     given_north: str = ""
+    feedback: str = ""
 
 
 @dataclass(frozen=True)

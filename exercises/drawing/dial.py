@@ -1,21 +1,28 @@
 """The compass dial: the answer with its band, and where the reading pointed."""
 from ..domain.angles import three_digits
+from ..domain.norths import NORTH_WORDS
+from ..domain.words import say
+from ..languages import tell, told
 from . import svg
 
 RING, FACE = 100, 80  # outer and inner radius of the scale
-CARDINALS = {0: "N", 90: "E", 180: "S", 270: "W"}
+CARDINALS = {0: say("N"), 90: say("E"), 180: say("S"), 270: say("W")}
 
 
 def dial(answer_deg, band, north, reading_deg=None):
     """A dial with an answer in a north, its `Band`, and a reading or None. Degrees clockwise from that north."""
-    words = f"Dial: the answer is {three_digits(answer_deg)}° {north}"
-    if reading_deg is not None:
-        words += f", the reading {three_digits(reading_deg)}°"
     parts = [*_face(), *_answer(answer_deg, band)]
     if reading_deg is not None:
         parts += _reading(reading_deg)
     parts.append(svg.element("circle", r=3, klass="hub"))
-    return svg.drawing(words + ".", (-120, -120, 240, 240), *parts, klass="dial")
+    return svg.drawing(_in_words(answer_deg, north, reading_deg), (-120, -120, 240, 240), *parts, klass="dial")
+
+
+def _in_words(answer_deg, north, reading_deg):
+    if reading_deg is None:
+        return tell("Dial: the answer is {answer}° {north}.", answer=three_digits(answer_deg), north=NORTH_WORDS[north])
+    return tell("Dial: the answer is {answer}° {north}, the reading {reading}°.",
+                answer=three_digits(answer_deg), north=NORTH_WORDS[north], reading=three_digits(reading_deg))
 
 
 def _face():
@@ -26,7 +33,7 @@ def _face():
         yield svg.line(*svg.polar(degree, RING), *svg.polar(degree, RING - depth), klass="tick" if degree % 10 else "tick tick-ten")
     for degree in range(0, 360, 30):
         x, y = svg.polar(degree, 111 if degree in CARDINALS else 110)
-        yield svg.text(CARDINALS.get(degree, str(degree)), x, y, klass="cardinal" if degree in CARDINALS else "figure",
+        yield svg.text(told(CARDINALS.get(degree, str(degree))), x, y, klass="cardinal" if degree in CARDINALS else "figure",
                        text_anchor="middle", dominant_baseline="central")
 
 

@@ -1,6 +1,7 @@
 """The errors of one task on a straight scale about its answer."""
 import math
 
+from ..languages import tell_many
 from . import svg
 
 HALF_WIDTH = 300.0
@@ -28,7 +29,8 @@ def errors(errors_deg, band, others=()):
                                  klass="dot" if abs(error_deg) <= band.part_credit_deg else "dot dot-far"))
     bottom = 64 if others else 44
     top = -max([74, *(9 * height for height in stacks.values())]) - 6
-    return svg.drawing(f"{len(errors_deg)} reading{'' if len(errors_deg) == 1 else 's'} about the answer.", (-HALF_WIDTH - 20, top, 2 * HALF_WIDTH + 40, bottom - top), *parts, klass="dots")
+    label = tell_many("{number} reading about the answer.", "{number} readings about the answer.", len(errors_deg))
+    return svg.drawing(label, (-HALF_WIDTH - 20, top, 2 * HALF_WIDTH + 40, bottom - top), *parts, klass="dots")
 
 
 def _place(error_deg):

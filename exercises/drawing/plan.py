@@ -1,10 +1,14 @@
 """The plan of a site to scale: points, sight lines, a scale bar, and the three norths."""
 from ..domain import geodesy
-from ..domain.angles import signed, three_digits
+from ..domain.angles import three_digits
+from ..domain.norths import NORTH_WORDS
+from ..domain.words import say
+from ..languages import tell, tell_many, tell_signed, told
 from . import svg
 
 WIDTH, MARGIN = 1000.0, 70.0
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
+SHORT_NORTHS = {"true": say("TN"), "grid": say("GN"), "magnetic": say("MN")}
 
 
 def plan(site, middle, norths=None, lines=()):
@@ -13,7 +17,7 @@ def plan(site, middle, norths=None, lines=()):
     Distances keep their proportions: each point lies at its bearing and distance from the middle, over the ellipsoid.
     """
     if not site.points:
-        return svg.drawing("Plan: no points yet.", (0, 0, WIDTH, 300), svg.text("No points yet", WIDTH / 2, 150, klass="empty", text_anchor="middle"), klass="plan")
+        return svg.drawing(tell("Plan: no points yet."), (0, 0, WIDTH, 300), svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"), klass="plan")
     places = {code: _place(middle, point.position) for code, point in site.points.items()}
     xs, ys = [x for x, _ in places.values()], [y for _, y in places.values()]
     metres = max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
@@ -27,7 +31,8 @@ def plan(site, middle, norths=None, lines=()):
     parts += _scale_bar(scale, height - 40)
     if norths:
         parts += _norths(norths, WIDTH - 110, height - 30)
-    return svg.drawing(f"Plan of {len(places)} points, true north up.", (0, 0, WIDTH, height), *parts, klass="plan")
+    label = tell_many("Plan of {number} point, true north up.", "Plan of {number} points, true north up.", len(places))
+    return svg.drawing(label, (0, 0, WIDTH, height), *parts, klass="plan")
 
 
 def _place(middle, position):
@@ -66,20 +71,20 @@ def _norths(norths, x, y):
         dx, dy = svg.polar(east_deg, 78 if name != "grid" else 62)
         yield svg.line(x, y, x + dx, y + dy, klass=f"north north-{name}")
         anchor = ("end", "middle", "start")[place]
-        yield svg.text({"true": "TN", "grid": "GN", "magnetic": "MN"}[name], x + dx * 1.12 + (place - 1) * 16, y + dy * 1.14,
+        yield svg.text(told(SHORT_NORTHS[name]), x + dx * 1.12 + (place - 1) * 16, y + dy * 1.14,
                        klass="plan-note", text_anchor=anchor)
 
 
 def norths_in_words(norths):
     """The three norths in a sentence with numbers."""
-    return (f"Magnetic north lies {_east(norths.declination_deg)} of true north, grid north {_east(norths.convergence_deg)}; "
-            f"from grid to magnetic {signed(norths.grid_magnetic_deg, 1)}°.")
+    return tell("Magnetic north lies {magnetic} of true north, grid north {grid}; from grid to magnetic {angle}°.",
+                magnetic=_east(norths.declination_deg), grid=_east(norths.convergence_deg), angle=tell_signed(norths.grid_magnetic_deg, 1))
 
 
 def _east(degrees):
-    return f"{abs(degrees):.1f}° {'east' if degrees >= 0 else 'west'}"
+    return tell("{degrees:.1f}° east", degrees=degrees) if degrees >= 0 else tell("{degrees:.1f}° west", degrees=-degrees)
 
 
 def bearing_text(bearing_deg, north):
     """A bearing with its north, as it is said everywhere: `074° magnetic`."""
-    return f"{three_digits(bearing_deg)}° {north}"
+    return tell("{degrees}° {north}", degrees=three_digits(bearing_deg), north=NORTH_WORDS[north])

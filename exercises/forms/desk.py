@@ -1,10 +1,15 @@
 """Forms of the desk: sites, points, courses, tasks, classes."""
 from django import forms
+from django.utils.formats import number_format
+from django.utils.translation import gettext_lazy as _
 
 from ..domain import bands, geodesy
 from ..domain.kinds import kind_of
 from ..domain.site import FAR_FROM_SITE_M
+from ..domain.words import say
+from ..languages import tell, told
 from ..models import Course, CourseClass, Person, Point, Site, Task
+from .fields import NumberField, SignedNumberField
 
 
 class SiteForm(forms.ModelForm):
@@ -13,6 +18,8 @@ class SiteForm(forms.ModelForm):
     class Meta:
         model = Site
         fields = ["name", "latitude", "longitude", "grid_epsg", "cautions"]
+        labels = {"name": _("Name"), "latitude": _("Latitude"), "longitude": _("Longitude"), "cautions": _("Cautions")}
+        field_classes = {"latitude": SignedNumberField, "longitude": SignedNumberField}
         widgets = {"cautions": forms.Textarea(attrs={"rows": 4})}
 
     def clean(self):
@@ -22,7 +29,7 @@ class SiteForm(forms.ModelForm):
             try:
                 geodesy.convergence(position, cleaned.get("grid_epsg") or geodesy.utm_epsg(position))
             except geodesy.UnsuitableGrid as error:
-                self.add_error("grid_epsg", str(error))
+                self.add_error("grid_epsg", told(error))
         return cleaned
 
 
@@ -32,6 +39,8 @@ class PointForm(forms.ModelForm):
     class Meta:
         model = Point
         fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
+        labels = {"code": _("Code"), "name": _("Name"), "latitude": _("Latitude"), "longitude": _("Longitude"), "method": _("Method"), "mark": _("Mark")}
+        field_classes = {"latitude": SignedNumberField, "longitude": SignedNumberField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
 
     def clean_code(self):
         """Codes are in capitals."""
@@ -41,10 +50,11 @@ class PointForm(forms.ModelForm):
         """Refuse a point that is far from its site, and say what the likely slip is."""
         cleaned = super().clean()
         if not cleaned.get("mark") and not cleaned.get("is_target"):
-            self.add_error("mark", "Say where to stand, or tick that it can be sighted: a point is a station, a target, or both.")
+            self.add_error("mark", _("Say where to stand, or tick that it can be sighted: a point is a station, a target, or both."))
         position, site = _position(cleaned), self.instance.site
         if position and (distance_km := _far(site, position)):
-            self.add_error("latitude", f"This is {distance_km:,.0f} km from {site.name}. {_slip(site, position.latitude_deg, position.longitude_deg)}")
+            self.add_error("latitude", tell("This is {distance} km from {site}. {slip}", distance=number_format(round(distance_km), force_grouping=True),
+                                            site=site.name, slip=_slip(site, position.latitude_deg, position.longitude_deg)))
         return cleaned
 
 
@@ -67,13 +77,13 @@ def _far(site, position):
 
 def _slip(site, latitude, longitude):
     """The slip that explains a position far away, in words."""
-    for lat, lon, words in ((-latitude, longitude, "Is the sign of the latitude wrong? South is negative."),
-                            (latitude, -longitude, "Is the sign of the longitude wrong? West is negative."),
-                            (-latitude, -longitude, "Are both signs wrong? South and west are negative."),
-                            (longitude, latitude, "Are latitude and longitude exchanged?")):
+    for lat, lon, words in ((-latitude, longitude, say("Is the sign of the latitude wrong? South is negative.")),
+                            (latitude, -longitude, say("Is the sign of the longitude wrong? West is negative.")),
+                            (-latitude, -longitude, say("Are both signs wrong? South and west are negative.")),
+                            (longitude, latitude, say("Are latitude and longitude exchanged?"))):
         if -90 <= lat <= 90 and not _far(site, geodesy.Position(lat, lon)):
             return words
-    return "Check both numbers against the site's position."
+    return say("Check both numbers against the site's position.")
 
 
 class CourseForm(forms.ModelForm):
@@ -82,18 +92,25 @@ class CourseForm(forms.ModelForm):
     class Meta:
         model = Course
         fields = ["name"]
+        labels = {"name": _("Name")}
+
+
+def _tolerances():
+    """The choices of a tolerance, in the reader's language."""
+    named = [(key, tell("{name}: {degrees:g}°", name=preset.name, degrees=float(preset.band.full_credit_deg))) for key, preset in bands.PRESETS.items()]
+    return [*named, ("", tell("As typed below"))]
 
 
 class TaskForm(forms.ModelForm):
     """One task: the fields that its kind needs, and a band by name or by number."""
 
-    preset = forms.ChoiceField(
-        label="Tolerance", required=False, initial="usual",
-        choices=[*((key, f"{preset.name}: {preset.band.full_credit_deg:g}°") for key, preset in bands.PRESETS.items()), ("", "As typed below")])
+    preset = forms.ChoiceField(label=_("Tolerance"), required=False, initial="usual", choices=_tolerances)
 
     class Meta:
         model = Task
         fields = ["kind", "station", "target", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg"]
+        labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target")}
+        field_classes = {"given_deg": NumberField, "full_credit_deg": NumberField, "part_credit_deg": NumberField}
 
     def __init__(self, *args, site, **kwargs):
         super().__init__(*args, **kwargs)
@@ -102,7 +119,7 @@ class TaskForm(forms.ModelForm):
         for name in ("full_credit_deg", "part_credit_deg"):
             self.fields[name].required = False
             self.initial[name] = None
-        self.fields["part_credit_deg"].help_text = "Type both to overrule the tolerance chosen above."
+        self.fields["part_credit_deg"].help_text = _("Type both to overrule the tolerance chosen above.")
 
     def clean(self):
         """Fill in the preset, and ask for what the kind needs."""
@@ -113,16 +130,16 @@ class TaskForm(forms.ModelForm):
             band = bands.PRESETS[cleaned["preset"]].band
             cleaned["full_credit_deg"], cleaned["part_credit_deg"] = band.full_credit_deg, band.part_credit_deg
         elif None in typed and not {"full_credit_deg", "part_credit_deg"} & set(self.errors):
-            self.add_error("full_credit_deg", "Choose a tolerance by name, or type both numbers.")
+            self.add_error("full_credit_deg", _("Choose a tolerance by name, or type both numbers."))
         if kind and kind.needs_target and not cleaned.get("target"):
-            self.add_error("target", "Choose the target.")
+            self.add_error("target", _("Choose the target."))
         if kind and not kind.needs_target:
             cleaned["target"] = None
         if kind and kind.gives_bearing and not kind.needs_target:
             if cleaned.get("given_deg") is None:
-                self.add_error("given_deg", "Type the bearing that is given.")
+                self.add_error("given_deg", _("Type the bearing that is given."))
             if not cleaned.get("given_north") or cleaned.get("given_north") == cleaned.get("north"):
-                self.add_error("given_north", "Choose the north of the given bearing; it differs from the asked one.")
+                self.add_error("given_north", _("Choose the north of the given bearing; it differs from the asked one."))
         return cleaned
 
 
@@ -141,3 +158,4 @@ class BandForm(forms.ModelForm):
     class Meta:
         model = Person
         fields = ["wider_band_deg"]
+        field_classes = {"wider_band_deg": NumberField}

@@ -1,9 +1,11 @@
-"""Forms of the phone: a class code, and joining."""
+"""Forms of the phone: a class code, joining, going on with a personal code, another compass."""
 import re
 import unicodedata
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
+from ..languages import tell
 from ..models.course_class import name_key
 
 MOST_NAMES = 6
@@ -12,24 +14,32 @@ MOST_NAMES = 6
 class CodeForm(forms.Form):
     """The code of a class, as typed."""
 
-    code = forms.CharField(max_length=12, label="Class code")
+    code = forms.CharField(max_length=12, label=_("Class code"))
+
+
+class GoOnForm(forms.Form):
+    """The personal code of somebody whose own phone is gone."""
+
+    personal_code = forms.CharField(max_length=12, label=_("Your personal code"), help_text=_("It stood on your first phone. Your instructor can look it up."),
+                                    widget=forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off", "autocorrect": "off", "spellcheck": "false"}))
 
 
 class CompassForm(forms.Form):
     """The compass in hand."""
 
-    compass = forms.RegexField(r"^[A-Za-z0-9-]{0,8}$", required=False, label="Number on your compass",
-                               error_messages={"invalid": "Use the number on the compass: up to eight letters or digits."})
-    graduation = forms.TypedChoiceField(choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, "15° or more, by touch")], coerce=float, initial=2,
-                                        label="Smallest step on its dial")
-    is_set = forms.TypedChoiceField(choices=[("no", "No, or I do not know"), ("yes", "Yes, it is set for this place")], coerce=lambda text: text == "yes",
-                                    initial="no", label="Is the declination set on it?")
+    compass = forms.RegexField(r"^[A-Za-z0-9-]{0,8}$", required=False, label=_("Number on your compass"),
+                               error_messages={"invalid": _("Use the number on the compass: up to eight letters or digits.")})
+    graduation = forms.TypedChoiceField(choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, _("15° or more, by touch"))], coerce=float, initial=2,
+                                        label=_("Smallest step on its dial"))
+    is_set = forms.TypedChoiceField(choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))], coerce=lambda text: text == "yes",
+                                    initial="no", label=_("Is the declination set on it?"))
 
 
 class JoinForm(CompassForm):
     """One name, or several for a group that shares the phone; and the compass."""
 
-    names = forms.CharField(max_length=200, label="Your name", help_text="A nickname is fine. Sharing this phone? Put commas between the names.")
+    names = forms.CharField(max_length=200, label=_("Your name"), help_text=_("A nickname is fine. Sharing this phone? Put commas between the names."),
+                            widget=forms.TextInput(attrs={"autocomplete": "off"}))
     field_order = ["names", "compass", "graduation", "is_set"]
 
     def clean_names(self):
@@ -37,9 +47,9 @@ class JoinForm(CompassForm):
         text = "".join(" " if unicodedata.category(c).startswith("C") else c for c in self.cleaned_data["names"])
         names = [name for name in (re.sub(r"\s+", " ", part).strip() for part in text.split(",")) if name]
         if not names or len(names) > MOST_NAMES:
-            raise forms.ValidationError(f"Give one to {MOST_NAMES} names, with commas between them.")
+            raise forms.ValidationError(tell("Give one to {number} names, with commas between them.", number=MOST_NAMES))
         if any(len(name) > 30 for name in names):
-            raise forms.ValidationError("A name can have up to 30 letters.")
+            raise forms.ValidationError(_("A name can have up to 30 letters."))
         if len({name_key(name) for name in names}) < len(names):
-            raise forms.ValidationError("Two of the names are alike. Add a letter to one.")
+            raise forms.ValidationError(_("Two of the names are alike. Add a letter to one."))
         return names

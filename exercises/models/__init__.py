@@ -1,9 +1,10 @@
 """Rows. They hold the promises that a database can hold, and no judgement."""
 from .course import Course, Task
-from .course_class import Compass, CourseClass, Person
+from .course_class import Compass, CourseClass, Person, Phone
+from .failures import Failures
 from .key import Key
 from .reading import Reading
 from .results import Experience, Results
 from .site import Point, Site, Visible
 
-__all__ = ["Compass", "Course", "CourseClass", "Experience", "Key", "Person", "Point", "Reading", "Results", "Site", "Task", "Visible"]
+__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Key", "Person", "Phone", "Point", "Reading", "Results", "Site", "Task", "Visible"]

@@ -1,4 +1,5 @@
 """One holding of a course, its people and its compasses."""
+import secrets
 import unicodedata
 import zoneinfo
 
@@ -7,20 +8,31 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
+from django.utils import translation
+from django.utils.translation import gettext_lazy as _
 
-from ..domain import site as domain
+from ..domain import feedback, site as domain
 from .course import Course
 
 
 def is_time_zone(text):
     """Refuses what is no time zone of the IANA database."""
     if text not in zoneinfo.available_timezones():
-        raise ValidationError(f"“{text}” is not a time zone. Use a name such as Pacific/Auckland.")
+        raise ValidationError(_("“%(text)s” is not a time zone. Use a name such as Pacific/Auckland."), params={"text": text})
 
 
 def name_key(name):
     """A name as it is compared: letters alike in any script, whatever their case or width. A database's own lower() knows ASCII."""
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+
+
+ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
+CODE_LENGTH = 6
+
+
+def new_code():
+    """A code that is hard to guess and easy to type, for a class or a person."""
+    return "".join(secrets.choice(ALPHABET) for place in range(CODE_LENGTH))
 
 
 class CourseClass(models.Model):
@@ -29,24 +41,25 @@ class CourseClass(models.Model):
     class State(models.TextChoices):
         """Readings come in while it is open; those that come later are kept and marked late."""
 
-        DRAFT = "draft", "draft"
-        OPEN = "open", "open"
-        CLOSED = "closed", "closed"
+        DRAFT = "draft", _("draft")
+        OPEN = "open", _("open")
+        CLOSED = "closed", _("closed")
 
     class Feedback(models.TextChoices):
-        """When a participant sees what a reading was worth."""
+        """When a participant sees what a reading was worth (`domain.feedback`)."""
 
-        AT_ONCE = "at_once", "At once, after each reading"
-        RELEASED = "released", "When I release it"
+        AT_ONCE = feedback.AT_ONCE, translation.gettext_lazy(feedback.POLICIES[feedback.AT_ONCE])
+        SECOND_TRY = feedback.SECOND_TRY, translation.gettext_lazy(feedback.POLICIES[feedback.SECOND_TRY])
+        RELEASED = feedback.RELEASED, translation.gettext_lazy(feedback.POLICIES[feedback.RELEASED])
 
     course = models.ForeignKey(Course, on_delete=models.PROTECT, related_name="classes")
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="classes")
-    name = models.CharField(max_length=80)
-    date = models.DateField()
-    time_zone = models.CharField(max_length=60, default="UTC", validators=[is_time_zone])
+    name = models.CharField(_("Name"), max_length=80)
+    date = models.DateField(_("Date"))
+    time_zone = models.CharField(_("Time zone"), max_length=60, default="UTC", validators=[is_time_zone])
     code = models.CharField(max_length=6, unique=True)
     state = models.CharField(max_length=6, choices=State, default=State.DRAFT)
-    feedback = models.CharField(max_length=10, choices=Feedback, default=Feedback.AT_ONCE)
+    feedback = models.CharField(_("The answer is told"), max_length=10, choices=Feedback, default=Feedback.AT_ONCE)
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
@@ -69,9 +82,11 @@ class CourseClass(models.Model):
         return self.state == self.State.OPEN
 
     @property
-    def feedback_is_shown(self):
-        """Whether participants may see answers."""
-        return self.released_at is not None or (self.feedback == self.Feedback.AT_ONCE and self.state != self.State.DRAFT)
+    def has_more_to_tell(self):
+        """Whether a release would show participants more than they see by now."""
+        if self.released_at is not None or self.state == self.State.DRAFT:
+            return False
+        return self.feedback != self.Feedback.AT_ONCE or self.course.tasks.exclude(feedback__in=["", self.Feedback.AT_ONCE]).exists()
 
 
 class Compass(models.Model):
@@ -91,12 +106,12 @@ class Compass(models.Model):
 
 
 class Person(models.Model):
-    """A participant in one class: a name of their choosing, and a secret on a phone, of which only the digest is kept."""
+    """A participant in one class: a name of their choosing, and a personal code to go on with on another phone."""
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=30)
     name_key = models.TextField(editable=False)
-    secret_digest = models.CharField(max_length=64)
+    personal_code = models.CharField(max_length=6, default=new_code, editable=False)
     compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
     wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
     joined_at = models.DateTimeField()
@@ -104,7 +119,10 @@ class Person(models.Model):
     class Meta:
         ordering = ["name", "pk"]
         verbose_name_plural = "people"
-        constraints = [models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class")]
+        constraints = [
+            models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class"),
+            models.UniqueConstraint("course_class", "personal_code", name="personal_code_once_in_a_class"),
+        ]
 
     def __str__(self):
         return self.name
@@ -117,3 +135,17 @@ class Person(models.Model):
     def instrument(self):
         """The compass in hand, for the domain."""
         return domain.Compass(self.compass.graduation_deg, self.compass.declination_is_set) if self.compass else domain.UNSET
+
+
+class Phone(models.Model):
+    """A device that speaks for a person. It holds a secret in a cookie, of which only the digest is kept here."""
+
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="phones")
+    secret_digest = models.CharField(max_length=64)
+    since = models.DateTimeField()
+
+    class Meta:
+        ordering = ["since", "pk"]
+
+    def __str__(self):
+        return f"{self.person}, {self.since:%H:%M}"

@@ -26,6 +26,7 @@ class Reading(models.Model):
         """How it reached us."""
 
         PHONE = "phone", "phone"
+        HANDED = "handed", "handed in by the instructor"
         DEMO = "demo", "demonstration"
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="readings")

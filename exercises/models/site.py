@@ -3,10 +3,11 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
 
 from ..domain import geodesy, site as domain
 
-CODE = RegexValidator(r"^[A-Z0-9]{1,4}$", "Use one to four capital letters or digits, such as A or T3.")
+CODE = RegexValidator(r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3."))
 
 
 class Site(models.Model):
@@ -15,17 +16,17 @@ class Site(models.Model):
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="sites")
     name = models.CharField(max_length=80)
     latitude = models.FloatField(validators=[MinValueValidator(-80), MaxValueValidator(84)],
-                                 help_text="Degrees north of the equator; south is negative.")
+                                 help_text=_("Degrees north of the equator; south is negative."))
     longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)],
-                                  help_text="Degrees east of Greenwich; west is negative.")
-    grid_epsg = models.PositiveIntegerField("Grid (EPSG code)", null=True, blank=True, help_text="Empty for the UTM zone.")
+                                  help_text=_("Degrees east of Greenwich; west is negative."))
+    grid_epsg = models.PositiveIntegerField(_("Grid (EPSG code)"), null=True, blank=True, help_text=_("Empty for the UTM zone."))
     cautions = models.TextField(max_length=2000, blank=True,
-                                help_text="What people must know to be safe here: bounds, hazards, whom to call. Shown on every phone.")
+                                help_text=_("What people must know to be safe here: bounds, hazards, whom to call. Shown on every phone."))
 
     class Meta:
         ordering = ["name", "pk"]
         constraints = [
-            models.UniqueConstraint("owner", "name", name="site_name_once_for_an_owner", violation_error_message="You have a site of that name already."),
+            models.UniqueConstraint("owner", "name", name="site_name_once_for_an_owner", violation_error_message=_("You have a site of that name already.")),
             models.CheckConstraint(condition=Q(latitude__gte=-80, latitude__lte=84, longitude__gte=-180, longitude__lte=180), name="site_on_earth"),
         ]
 
@@ -51,29 +52,29 @@ class Point(models.Model):
     class Method(models.TextChoices):
         """How it was surveyed."""
 
-        RECEIVER = "receiver", "Satellite receiver or phone"
-        AVERAGED = "averaged", "Satellite receiver, averaged"
-        SURVEYED = "surveyed", "Total station, RTK or tape"
-        MAP = "map", "Read off a map or an aerial picture"
+        RECEIVER = "receiver", _("Satellite receiver or phone")
+        AVERAGED = "averaged", _("Satellite receiver, averaged")
+        SURVEYED = "surveyed", _("Total station, RTK or tape")
+        MAP = "map", _("Read off a map or an aerial picture")
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="points")
     code = models.CharField(max_length=4, validators=[CODE])
     name = models.CharField(max_length=80)
     latitude = models.FloatField(validators=[MinValueValidator(-90), MaxValueValidator(90)])
     longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)])
-    elevation_m = models.FloatField("Height in metres", default=0, validators=[MinValueValidator(-500), MaxValueValidator(8900)])
-    accuracy_m = models.FloatField("Accuracy in metres", default=3, validators=[MinValueValidator(0.001), MaxValueValidator(100)],
-                                   help_text="Standard uncertainty of each coordinate: two thirds of surveys fall within it.")
+    elevation_m = models.FloatField(_("Height in metres"), default=0, validators=[MinValueValidator(-500), MaxValueValidator(8900)])
+    accuracy_m = models.FloatField(_("Accuracy in metres"), default=3, validators=[MinValueValidator(0.001), MaxValueValidator(100)],
+                                   help_text=_("Standard uncertainty of each coordinate: two thirds of surveys fall within it."))
     method = models.CharField(max_length=10, choices=Method, default=Method.RECEIVER)
     mark = models.CharField(max_length=200, blank=True,
-                            help_text="Exactly where to stand, in words. Leave empty for a point that nobody stands on.")
-    is_target = models.BooleanField("Can be sighted", default=True)
+                            help_text=_("Exactly where to stand, in words. Leave empty for a point that nobody stands on."))
+    is_target = models.BooleanField(_("Can be sighted"), default=True)
 
     class Meta:
         ordering = ["code"]
         constraints = [
             models.UniqueConstraint("site", "code", name="point_code_once_on_a_site",
-                                    violation_error_message="This site has a point of that code already. Give each point its own."),
+                                    violation_error_message=_("This site has a point of that code already. Give each point its own.")),
             models.CheckConstraint(condition=Q(latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180), name="point_on_earth"),
             models.CheckConstraint(condition=Q(accuracy_m__gt=0), name="point_accuracy_above_zero"),
             models.CheckConstraint(condition=~Q(mark="") | Q(is_target=True), name="point_is_station_or_target"),

@@ -2,6 +2,7 @@
 from django.db import transaction
 
 from ..domain import corrections, key as domain
+from ..domain.words import say
 from ..models import CourseClass, Key
 
 
@@ -12,7 +13,7 @@ class NotCorrected(ValueError):
 def station_corrected(*, key, station, degrees, error_deg):
     """The key, unsaved, with everything read at a station moved by some degrees."""
     if station not in {answer.station for answer in key.as_domain()}:
-        raise NotCorrected(f"The key has no task at station {station[:8]}. Choose one of the debrief's.")
+        raise NotCorrected(say("The key has no task at station {station}. Choose one of the debrief's.", station=station[:8]))
     return _next(key, corrections.station_moved(key.as_domain(), station, degrees, error_deg), key.dropped)
 
 
@@ -26,7 +27,7 @@ def task_dropped(*, key, task):
     """The key, unsaved, in which a task counts no more. Its readings are kept."""
     _check_task(key, task)
     if len(key.counted()) == 1:
-        raise NotCorrected("This is the last task that counts. Keep it, or leave the class out of your records.")
+        raise NotCorrected(say("This is the last task that counts. Keep it, or leave the class out of your records."))
     return _next(key, key.as_domain(), sorted({*key.dropped, task}, key=lambda label: (len(label), label)))
 
 
@@ -40,13 +41,13 @@ def adopt(*, key, by, now, reason):
     """Store a corrected key as the next version, with its reason. Raises NotCorrected when another came in between or no reason is given."""
     reason = reason.strip()
     if not 0 < len(reason) <= 200:
-        raise NotCorrected("Give the reason in a few words: it stands with the new key.")
+        raise NotCorrected(say("Give the reason in a few words: it stands with the new key."))
     CourseClass.objects.select_for_update().get(pk=key.course_class_id)
     latest = Key.objects.filter(course_class_id=key.course_class_id).order_by("-version").first()
     if latest.version != key.version - 1:
-        raise NotCorrected("The key has been changed meanwhile. Look at the debrief again.")
+        raise NotCorrected(say("The key has been changed meanwhile. Look at the debrief again."))
     if (latest.as_domain(), latest.dropped) == (key.as_domain(), key.dropped):
-        raise NotCorrected("This changes nothing in the key.")
+        raise NotCorrected(say("This changes nothing in the key."))
     key.frozen_by, key.frozen_at, key.reason = by, now, reason
     key.save()
     return key
@@ -54,7 +55,7 @@ def adopt(*, key, by, now, reason):
 
 def _check_task(key, task):
     if task not in {answer.task for answer in key.counted()}:
-        raise NotCorrected(f"Task {task[:8]} does not count in this key. Choose one of the debrief's.")
+        raise NotCorrected(say("Task {task} does not count in this key. Choose one of the debrief's.", task=task[:8]))
 
 
 def _next(key, answers, dropped):

@@ -60,8 +60,10 @@ def debrief_of(*, course_class, people):
     key = queries.current_key(course_class)
     if key is None:
         return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
-    counted, found = queries.counted_for(course_class, key, list(course_class.readings.filter(person__in=people).select_related("person")))
-    return Debriefed(course_class, key, key.counted(), counted, found)
+    answers = key.counted()
+    rows = queries.counting(course_class, course_class.readings.filter(person__in=people).select_related("person"), answers)
+    counted, found = queries.counted_for(course_class, key, rows)
+    return Debriefed(course_class, key, answers, counted, found)
 
 
 def keep_up(*, course_class, now):

@@ -5,11 +5,17 @@ import secrets
 
 from django.db import IntegrityError, transaction
 
-from ..models import Compass, Person
+from ..domain.words import say
+from ..models import Compass, Person, Phone
+from .guard_door import is_shut, note_failure
 
 
 class NameTaken(ValueError):
     """Somebody in the class has that name."""
+
+
+class NobodyFound(ValueError):
+    """A personal code that nobody in the class has, or too many of them lately."""
 
 
 def digest(secret):
@@ -25,14 +31,33 @@ def join_class(*, course_class, names, compass_number, graduation_deg, declinati
     """
     compass, joined = _compass(course_class, compass_number, graduation_deg, declination_is_set), []
     for name in names:
-        secret = secrets.token_urlsafe(18)
         try:
             with transaction.atomic():
-                person = Person.objects.create(course_class=course_class, name=name, secret_digest=digest(secret), compass=compass, joined_at=now)
+                person = Person.objects.create(course_class=course_class, name=name, compass=compass, joined_at=now)
         except IntegrityError as error:
-            raise NameTaken(f"Somebody in this class is called {name} already. Add a letter or choose another name.") from error
-        joined.append((person, secret))
+            raise NameTaken(say("Somebody in this class is called {name} already. Add a letter or choose another name. If it is you, on another phone, "
+                                "go on with your personal code.", name=name)) from error
+        joined.append((person, _new_phone(person, now)))
     return joined
+
+
+def _new_phone(person, now):
+    """Let one more phone speak for a person, and return its secret."""
+    secret = secrets.token_urlsafe(18)
+    Phone.objects.create(person=person, secret_digest=digest(secret), since=now)
+    return secret
+
+
+def go_on(*, course_class, personal_code, now):
+    """Let this phone speak for the person of a code, beside the phone that they had; returns [(person, secret)]. Raises NobodyFound."""
+    door = f"personal code {course_class.pk}"
+    if is_shut(door=door, now=now):
+        raise NobodyFound(say("Too many wrong codes in the last minutes. Wait ten minutes, or ask your instructor."))
+    person = Person.objects.filter(course_class=course_class, personal_code=personal_code.replace(" ", "").upper()).first()
+    if person is None:
+        note_failure(door=door, now=now)
+        raise NobodyFound(say("Nobody in this class has the code “{code}”. Your instructor can look it up.", code=personal_code[:12]))
+    return [(person, _new_phone(person, now))]
 
 
 @transaction.atomic
@@ -53,5 +78,5 @@ def _compass(course_class, number, graduation_deg, declination_is_set):
 def people_of(course_class, tokens):
     """The people of a class whose secret is among the tokens (pairs of key and secret), in one query."""
     secret_of = {int(pk): secret for pk, _, secret in (token.partition(":") for token in tokens) if pk.isdecimal() and len(pk) < 18}
-    people = Person.objects.filter(course_class=course_class, pk__in=secret_of).select_related("compass")
-    return [person for person in people if hmac.compare_digest(person.secret_digest, digest(secret_of[person.pk]))]
+    phones = Phone.objects.filter(person__course_class=course_class, person__in=secret_of).select_related("person__compass").order_by("person__name", "person")
+    return list({phone.person_id: phone.person for phone in phones if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))}.values())

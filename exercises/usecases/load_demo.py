@@ -84,7 +84,7 @@ def _held_class(user, course, name, held_on, names, seed):
         someone = participant(who, rng)
         if compass.number == BENT_COMPASS:
             someone = replace(someone, offset_deg=someone.offset_deg + COMPASS_OFF_DEG)
-        person = Person.objects.create(course_class=held, name=who, secret_digest="", compass=compass, joined_at=begin)
+        person = Person.objects.create(course_class=held, name=who, compass=compass, joined_at=begin)
         turned = place % len(answers)  # different starts, so that nobody follows
         for step, answer in enumerate(answers[turned:] + answers[:turned]):
             if rng.random() < 0.04:

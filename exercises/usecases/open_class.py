@@ -1,27 +1,20 @@
 """Give a class its code, freeze its key, let readings in, close it, release its feedback."""
-import secrets
-
 from django.db import IntegrityError, transaction
 
 from ..domain import geodesy, key, magnetics, priors
 from ..domain.answer import NoAnswer
 from ..domain.norths import UnknownNorth
 from ..domain.site import UnknownPoint
+from ..domain.words import say
 from ..models import CourseClass, Key
+from ..models.course_class import new_code
 from .debrief import beliefs
 
-ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
-CODE_LENGTH = 6
 NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NoAnswer, UnknownNorth, UnknownPoint)
 
 
 class NotReady(ValueError):
     """A class that cannot be opened. The message says what stands in the way and what to do."""
-
-
-def new_code():
-    """A class code that is hard to guess and easy to type."""
-    return "".join(secrets.choice(ALPHABET) for _ in range(CODE_LENGTH))
 
 
 def create_class(*, course_class, owner):
@@ -35,20 +28,20 @@ def create_class(*, course_class, owner):
             return course_class
         except IntegrityError:
             course_class.pk = None
-    raise NotReady("No free class code was found. Try again.")
+    raise NotReady(say("No free class code was found. Try again."))
 
 
 def compute_key(course, on):
     """The answers of a course for a date. Raises NotReady, in words that name the task."""
     tasks = course.as_domain()
     if not tasks:
-        raise NotReady("The course has no tasks. Add at least one, then open the class.")
+        raise NotReady(say("The course has no tasks. Add at least one, then open the class."))
     site = course.site.as_domain()
     for task in tasks:
         try:
             key.compute([task], site, on)
         except NO_ANSWER as error:
-            raise NotReady(f"Task {task.label}: {error}") from error
+            raise NotReady(say("Task {task}: {reason}", task=task.label, reason=error.args[0])) from error
     return key.compute(tasks, site, on)
 
 
@@ -57,7 +50,7 @@ def open_class(*, course_class, by, now):
     """Freeze the key of a class and let readings in. Raises NotReady with what stands in the way."""
     course_class = CourseClass.objects.select_for_update().select_related("course__site").get(pk=course_class.pk)
     if course_class.state != CourseClass.State.DRAFT:
-        raise NotReady(f"The class is {course_class.state} already.")
+        raise NotReady(say("The class is open already.") if course_class.is_open else say("The class is closed already."))
     answers = compute_key(course_class.course, course_class.date)
     Key.objects.create(course_class=course_class, version=1, frozen_at=now, frozen_by=by, reason="opened", answers=key.to_plain(answers),
                        priors=priors.to_plain(beliefs(by, before=now)[0]),

@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 from ..domain import angles
 from ..domain.kinds import kind_of
 from ..domain.kinds.follow import NotATarget
+from ..domain.words import say
 from ..models import CourseClass, Person, Reading
 
 LONGEST_BATCH = 200
@@ -30,7 +31,7 @@ class Refused(ValueError):
     """A reading that is not stored. The message says why."""
 
 
-def take_readings(*, course_class, people, sent, answers, now):
+def take_readings(*, course_class, people, sent, answers, now, source=Reading.Source.PHONE):
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
     `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the person said so), measured_at
@@ -38,47 +39,47 @@ def take_readings(*, course_class, people, sent, answers, now):
     read is kept with its problem; one that names nobody here or no task is refused.
     """
     by_pk, by_task = {person.pk: person for person in people}, {answer.task: answer for answer in answers}
-    return [_take(course_class, by_pk, by_task, item, now) for item in sent]
+    return [_take(course_class, by_pk, by_task, item, now, source) for item in sent]
 
 
-def _take(course_class, by_pk, by_task, item, now):
+def _take(course_class, by_pk, by_task, item, now, source):
     shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
     try:
         client_id, person, answer, text = _checked(item, by_pk, by_task)
-        kept, is_new = _store(course_class, client_id, person, answer, text, item, now)
+        kept, is_new = _store(course_class, client_id, person, answer, text, item, now, source)
     except Refused as error:
-        return Outcome(shown_id, "refused", str(error))
+        return Outcome(shown_id, "refused", error.args[0])
     if not is_new and (kept.person_id, kept.task, kept.text) != (person.pk, answer.task, text):
-        return Outcome(shown_id, "conflict", "Another reading has this number already. Enter yours again.")
-    message = kept_problem(kept) or ("Kept, but marked late: the class is closed." if kept.is_late else "Kept.")
+        return Outcome(shown_id, "conflict", say("Another reading has this number already. Enter yours again."))
+    message = kept_problem(kept) or (say("Kept, but marked late: the class is closed.") if kept.is_late else say("Kept."))
     return Outcome(shown_id, "stored" if is_new else "again", message, kept)
 
 
 def kept_problem(reading):
     """What is wrong with a reading that was kept but cannot be graded, in words, or nothing."""
-    return f"Kept, but “{reading.text}” is not an answer that can be graded. Enter it again." if reading.problem else ""
+    return say("Kept, but “{text}” is not an answer that can be graded. Enter it again.", text=reading.text) if reading.problem else ""
 
 
 def _checked(item, by_pk, by_task):
     """The parts of one reading sent. Raises Refused for what cannot be stored at all."""
     if not isinstance(item, dict):
-        raise Refused("This is not a reading.")
+        raise Refused(say("This is not a reading."))
     try:
         client_id = uuid.UUID(item.get("id"))
     except (ValueError, TypeError, AttributeError) as error:
-        raise Refused("The reading has no proper id. Reload the page and enter it again.") from error
+        raise Refused(say("The reading has no proper id. Reload the page and enter it again.")) from error
     person, answer, text = item.get("person"), item.get("task"), item.get("text")
     if not isinstance(person, int) or person not in by_pk:
-        raise Refused("This phone does not speak for that person. Join the class again.")
+        raise Refused(say("This phone does not speak for that person. Join the class again."))
     if not isinstance(answer, str) or answer not in by_task:
-        raise Refused("The class has no such task. Reload the page.")
+        raise Refused(say("The class has no such task. Reload the page."))
     text = unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip() if isinstance(text, str) and len(text) <= 2 * LONGEST_TEXT else ""
     if not 0 < len(text) <= LONGEST_TEXT or not text.isprintable():
-        raise Refused("The answer is empty or too long. Enter it again.")
+        raise Refused(say("The answer is empty or too long. Enter it again."))
     return client_id, by_pk[person], by_task[answer], text
 
 
-def _store(course_class, client_id, person, answer, text, item, now):
+def _store(course_class, client_id, person, answer, text, item, now, source):
     """The reading under this id and whether it is new. The person's row is locked, so attempts are numbered one by one."""
     with transaction.atomic():
         person = Person.objects.select_for_update(of=("self",)).select_related("compass").get(pk=person.pk)
@@ -93,7 +94,7 @@ def _store(course_class, client_id, person, answer, text, item, now):
         reading = Reading(
             course_class=course_class, person=person, client_id=client_id, task=answer.task, text=text, problem=problem,
             attempt=Reading.objects.filter(person=person, task=answer.task).count() + 1, measured_at=_moment(item.get("measured_at")),
-            received_at=now, is_late=state != CourseClass.State.OPEN, compass_number=person.compass.number if person.compass else "",
+            received_at=now, source=source, is_late=state != CourseClass.State.OPEN, compass_number=person.compass.number if person.compass else "",
             compass_graduation_deg=instrument.graduation_deg, compass_declination_is_set=instrument.declination_is_set, **columns)
         try:
             with transaction.atomic():

@@ -13,11 +13,13 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, server, tables
-from ..domain import course_check, diagnosis
+from ..domain import diagnosis
 from ..forms.desk import BandForm
+from ..languages import tell, told
 from ..permissions import class_of
 from ..usecases import open_class as usecase
 from ..usecases.debrief import debrief, keep_up
+from ..wording import findings
 from .desk import key_rows
 
 RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
@@ -71,7 +73,7 @@ def class_change(request, pk, verb):
         else:
             usecase.release_feedback(course_class=row, now=now)
     except usecase.NotReady as error:
-        messages.error(request, str(error))
+        messages.error(request, told(error))
     return redirect("class", pk)
 
 
@@ -84,7 +86,7 @@ def person_band(request, pk, person):
     if form.is_valid():
         row.save(update_fields=["wider_band_deg"])
     else:
-        messages.error(request, f"The band for {row.name}: give degrees from 1 to 90, or leave it empty.")
+        messages.error(request, tell("The band for {name}: give degrees from 1 to 90, or leave it empty.", name=row.name))
     return redirect("class", pk)
 
 
@@ -97,8 +99,8 @@ def class_key(request, pk):
     try:
         answers = frozen.as_domain() if frozen else usecase.compute_key(row.course, row.date)
     except usecase.NotReady as error:
-        answers, trouble = (), str(error)
-    found = [finding for finding in course_check.findings(answers) if not finding.task] if answers else []
+        answers, trouble = (), told(error)
+    found = [finding for finding in findings(answers) if not finding.task] if answers else []
     return render(request, "exercises/desk/key.html", {"class": row, "key": frozen, "rows": key_rows(answers), "trouble": trouble, "findings": found})
 
 

@@ -7,7 +7,9 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from ..debriefing import alone, overview, sheet
 from ..domain import corrections
+from ..domain.words import say
 from ..forms.debrief import CorrectionForm, ReasonForm
+from ..languages import tell, told
 from ..permissions import class_of
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under
@@ -60,12 +62,12 @@ def key_correct(request, pk):
     if request.method == "POST" and key and reason.is_valid():
         try:
             if reason.cleaned_data["version"] != key.version:
-                raise correct_key.NotCorrected("The key has been changed meanwhile. Look at the debrief again.")
+                raise correct_key.NotCorrected(say("The key has been changed meanwhile. Look at the debrief again."))
             correct_key.adopt(key=key, by=request.user, now=timezone.now(), reason=reason.cleaned_data["reason"])
-            messages.success(request, f"The key is now version {key.version}. It can be taken back under “Versions of the key”.")
+            messages.success(request, tell("The key is now version {version}. It can be taken back under “Versions of the key”.", version=key.version))
             return redirect("debrief", pk)
         except correct_key.NotCorrected as error:
-            reason.add_error("reason", str(error))
+            reason.add_error("reason", told(error))
     return render(request, "exercises/debrief/correct.html", {
         "class": row, "form": form, "reason": reason, "key": key, "trouble": trouble, "what": form.in_words() if key else "",
         "version": reason.data.get("version") or (key.version if key else ""), "answers": _moved(now.answers, key) if key else (), "people": _changes(now, under(course_class=row, key=key)) if key else ()},
@@ -75,9 +77,9 @@ def key_correct(request, pk):
 def _corrected(key, form):
     """The corrected key, unsaved, or None and why not."""
     if key is None:
-        return None, "The class has no key yet: open it first."
+        return None, tell("The class has no key yet: open it first.")
     if not form.is_valid():
-        return None, "That is no correction. Choose one on the debrief."
+        return None, tell("That is no correction. Choose one on the debrief.")
     what, of, degrees, error_deg = (form.cleaned_data[name] for name in ("what", "of", "degrees", "error"))
     try:
         if what == "station":
@@ -88,16 +90,16 @@ def _corrected(key, form):
             return correct_key.task_dropped(key=key, task=of), ""
         older = key.course_class.keys.filter(version=int(of)).first() if of.isdecimal() else None
         if older is None:
-            return None, "There is no such version of the key."
+            return None, tell("There is no such version of the key.")
         return correct_key.taken_back(key=key, older=older), ""
     except correct_key.NotCorrected as error:
-        return None, str(error)
+        return None, told(error)
 
 
 def _moved(before, key):
     """Tasks whose answer would be another: (label, answer now, answer then)."""
     then = {answer.task: answer for answer in key.counted()}
-    said = [(answer.task, answer_text(answer), answer_text(then[answer.task]) if answer.task in then else "does not count") for answer in before]
+    said = [(answer.task, answer_text(answer), answer_text(then[answer.task]) if answer.task in then else tell("does not count")) for answer in before]
     return [row for row in said if row[1] != row[2]]
 
 

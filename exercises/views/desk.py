@@ -12,10 +12,11 @@ from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
 from ..drawing.plan import bearing_text, norths_in_words, plan
 from ..forms.desk import ClassForm, CourseForm, PointForm, SiteForm, TaskForm
+from ..languages import tell, told
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
 from ..usecases import open_class, plan_course
-from ..wording import answer_text, likely_wrong
+from ..wording import answer_text, findings, likely_wrong
 
 
 @require_safe
@@ -34,9 +35,9 @@ def site_edit(request, pk=None):
     """Make a site or change it."""
     site = site_of(request.user, pk) if pk else Site(owner=request.user)
     form = SiteForm(request.POST or None, instance=site)
-    if request.method == "POST" and form.is_valid() and _saved(form, "You have a site of that name already."):
+    if request.method == "POST" and form.is_valid() and _saved(form, tell("You have a site of that name already.")):
         return redirect("site", form.instance.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": site.name or "New site", "back": "sites"})
+    return render(request, "exercises/desk/form.html", {"form": form, "title": site.name or tell("New site"), "back": "sites"})
 
 
 def _saved(form, taken):
@@ -58,9 +59,10 @@ def site(request, pk):
     ground, norths, norths_words, trouble = row.as_domain(), None, "", ""
     try:
         norths, declination = ground.north_of(row.position(), timezone.localdate())
-        norths_words = f"{norths_in_words(norths)} {declination.model}, today, ± {declination.uncertainty_deg:.1f}°. {declination.warning}"
+        norths_words = tell("{norths} {model}, today, ± {degrees:.1f}°. {warning}", norths=norths_in_words(norths), model=declination.model,
+                            degrees=declination.uncertainty_deg, warning=declination.warning)
     except (NoDeclination, UnsuitableGrid) as error:
-        trouble = str(error)
+        trouble = told(error)
     lines = Visible.objects.filter(station__site=row).values_list("station__code", "target__code")
     return render(request, "exercises/desk/site.html", {
         "site": row, "points": row.points.annotate(sees_count=Count("sees")), "courses": row.courses.annotate(tasks_count=Count("tasks")),
@@ -75,7 +77,7 @@ def point_edit(request, pk, code=None):
     point = get_object_or_404(Point, site=row, code=code) if code else Point(site=row)
     form = PointForm(request.POST or None, instance=point)
     targets = row.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _saved(form, "This site has a point of that code already. Give each point its own."):
+    if request.method == "POST" and form.is_valid() and _saved(form, tell("This site has a point of that code already. Give each point its own.")):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
         plan_course.set_visible(station=form.instance, targets=[target for target in targets if target.code in ticked])
         return redirect("site", row.pk)
@@ -92,7 +94,7 @@ def point_delete(request, pk, code):
     try:
         point.delete()
     except ProtectedError:
-        messages.error(request, f"Point {code} is used by a task. Take the task out of its course first.")
+        messages.error(request, tell("Point {code} is used by a task. Take the task out of its course first.", code=code))
     return redirect("site", pk)
 
 
@@ -101,9 +103,9 @@ def point_delete(request, pk, code):
 def course_new(request, pk):
     """Begin a course on a site."""
     form = CourseForm(request.POST or None, instance=Course(site=site_of(request.user, pk)))
-    if request.method == "POST" and form.is_valid() and _saved(form, "This site has a course of that name already."):
+    if request.method == "POST" and form.is_valid() and _saved(form, tell("This site has a course of that name already.")):
         return redirect("course", form.instance.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": "New course", "back": "sites"})
+    return render(request, "exercises/desk/form.html", {"form": form, "title": tell("New course"), "back": "sites"})
 
 
 def course_of(user, pk):
@@ -124,7 +126,7 @@ def course(request, pk):
     by_task = {answer.task: answer for answer in answers}
     tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in row.tasks.select_related("station", "target")]
     return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "findings": course_check.findings(answers) if answers else [],
+        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "findings": findings(answers) if answers else [],
         "class_form": ClassForm(initial={"date": timezone.localdate(), "name": row.name, "time_zone": _last_time_zone(request.user)})})
 
 
@@ -138,7 +140,7 @@ def _answers_or_trouble(row):
     try:
         return open_class.compute_key(row, timezone.localdate()), ""
     except open_class.NotReady as error:
-        return (), str(error)
+        return (), told(error)
 
 
 @require_POST
@@ -160,15 +162,15 @@ def class_new(request, pk):
     if form.is_valid():
         made = open_class.create_class(course_class=form.save(commit=False), owner=request.user)
         return redirect("class", made.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": f"New class of {row.name}", "back": "sites"})
+    return render(request, "exercises/desk/form.html", {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"})
 
 
 def key_rows(answers):
     """The key as a table, ready to print: each task with its answers, band, uncertainty and findings."""
-    found = course_check.findings(answers)
+    found = findings(answers)
     return [{
         "answer": answer, "text": answer_text(answer),
         "norths": [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")],
-        "chance": course_check.chance_of_full_credit(answer), "uncertainty": course_check.uncertainty_text(answer),
+        "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
         "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
     } for answer in answers]

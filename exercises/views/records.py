@@ -2,11 +2,13 @@
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, tables
 from ..domain import causes, cohort, priors, records
-from ..domain.angles import signed
+from ..domain.words import say, say_many
+from ..languages import local, tell, tell_many, tell_signed, told
 from ..models import CourseClass
 from ..permissions import site_of
 from ..usecases import experience
@@ -14,6 +16,7 @@ from ..usecases.debrief import beliefs, debrief, uncounted
 from .class_desk import download
 
 LATEST_CLASSES = 8
+TREND_WORDS = {"falling": say("falling"), "rising": say("rising"), "steady": say("no change that can be told")}
 
 
 @require_safe
@@ -37,8 +40,8 @@ def _trends(held):
     rows = []
     for code in sorted({code for shares, _ in by_class for code in shares}, key=lambda code: -sum(shares[code].hits for shares, _ in by_class if code in shares)):
         cells = [shares.get(code, records.Share(0, number, *cohort.share_interval(0, number))) for shares, number in by_class]
-        rows.append((causes.REGISTER[code].name, [(f"{cell.share:.0%}", f"{cell.low:.0%} to {cell.high:.0%}") for cell in cells],
-                     records.trend(cells[0], cells[-1]) if len(cells) > 1 else ""))
+        rows.append((told(causes.REGISTER[code].name), [(f"{cell.share:.0%}", tell("{low:.0%} to {high:.0%}", low=cell.low, high=cell.high)) for cell in cells],
+                     told(TREND_WORDS[records.trend(cells[0], cells[-1])]) if len(cells) > 1 else tell("one class")))
     return rows
 
 
@@ -52,7 +55,8 @@ def _pooled(held):
     rows = []
     for code, pairs in sorted(seen.items()):
         mean, error = cohort.pooled(pairs)
-        rows.append((code, f"{signed(mean, 1)}°", f"{signed(mean - 1.96 * error, 1)} to {signed(mean + 1.96 * error, 1)}°", len(pairs), abs(mean) - 1.96 * error > 0 and abs(mean) > 1.0))
+        interval = tell("{low} to {high}°", low=tell_signed(mean - 1.96 * error, 1), high=tell_signed(mean + 1.96 * error, 1))
+        rows.append((code, f"{tell_signed(mean, 1)}°", interval, len(pairs), abs(mean) - 1.96 * error > 0 and abs(mean) > 1.0))
     return rows
 
 
@@ -70,15 +74,29 @@ def own_experience(request):
         debrief(course_class=row, now=timezone.now())
     sharpened, held = beliefs(request.user)
     stated = priors.STATED
-    habits = [("no habit" if code == "ok" else causes.REGISTER[code].name, f"{a:.0%}", f"{b:.0%}") for code, a, b in zip(priors.HABITS, stated.habits, sharpened.habits, strict=True)]
-    slips = [("none" if code == "ok" else causes.REGISTER[code].name, f"{a:.1%}", f"{b:.1%}")
+    habits = [(tell("no habit") if code == "ok" else told(causes.REGISTER[code].name), f"{a:.0%}", f"{b:.0%}") for code, a, b in zip(priors.HABITS, stated.habits, sharpened.habits, strict=True)]
+    slips = [(tell("none") if code == "ok" else told(causes.REGISTER[code].name), local(f"{a:.1%}"), local(f"{b:.1%}"))
              for code, a, b in zip(causes.CODES, stated.slips, sharpened.slips, strict=True) if a > 0]
-    sigmas = [(f"{sigma:g}°", f"{a:.0%}", f"{b:.0%}") for sigma, a, b in zip(priors.SIGMAS_DEG, stated.sigmas, sharpened.sigmas, strict=True)]
+    sigmas = [(local(f"{sigma:g}°"), f"{a:.0%}", f"{b:.0%}") for sigma, a, b in zip(priors.SIGMAS_DEG, stated.sigmas, sharpened.sigmas, strict=True)]
     kept = getattr(request.user, "experience", None)
     return render(request, "exercises/debrief/experience.html", {
-        "classes": len(held), "people": round(sum(sum(one.habits) for one in held)), "readings": round(sum(sum(one.slips) for one in held)),
-        "since": kept.since if kept else None, "tables": [("Habits, share of people", habits), ("Slips, share of readings", slips), ("Scatter of a sound reading", sigmas)],
+        "counted": _counted(held, kept.since if kept else None), "since": kept.since if kept else None,
+        "tables": [(tell("Habits, share of people"), habits), (tell("Slips, share of readings"), slips), (tell("Scatter of a sound reading"), sigmas)],
         "columns": records.COLUMNS, "least_people": records.LEAST_PEOPLE, "least_readings": records.LEAST_READINGS})
+
+
+def _counted(held, since):
+    """What the instructor's classes add to the stated figures, in a sentence; `since` is the moment of a fresh beginning, or None."""
+    day = date_format(timezone.localtime(since), "DATE_FORMAT") if since else ""
+    if not held:
+        return (tell("No closed class of yours counts yet since {date}: the stated figures are used.", date=day) if since
+                else tell("No closed class of yours counts yet: the stated figures are used."))
+    people = say_many("{number} person", "{number} people", round(sum(sum(one.habits) for one in held)))
+    readings = say_many("{number} reading", "{number} readings", round(sum(sum(one.slips) for one in held)))
+    if since:
+        return tell_many("{number} closed class, {people}, {readings} since {date}.", "{number} closed classes, {people}, {readings} since {date}.",
+                         len(held), people=people, readings=readings, date=day)
+    return tell_many("{number} closed class, {people}, {readings}.", "{number} closed classes, {people}, {readings}.", len(held), people=people, readings=readings)
 
 
 @require_POST

@@ -1,38 +1,40 @@
-"""The participant's phone: find the class, join it, do the tasks, send readings."""
+"""The participant's phone: find the class, join it or go on with it, do the tasks, send readings."""
 import hashlib
 import json
 
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
 from ..debriefing import sheet
-from ..forms.station import CodeForm, CompassForm, JoinForm
+from ..domain import feedback as policies
+from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm
+from ..languages import tell, told
 from ..models import CourseClass
-from ..permissions import may_see_answers, may_see_sheets
+from ..permissions import may_see, may_see_sheets
 from ..usecases.debrief import debrief_of
-from ..usecases.join_class import NameTaken, change_compass, join_class, people_of
+from ..usecases.join_class import NameTaken, NobodyFound, change_compass, go_on, join_class, people_of
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
-from ..wording import feedback, public_task
+from ..wording import feedback, hint, public_task
 
 PHONE_KEEPS_DAYS = 30
 MOST_ON_A_PHONE = 30
-UNKNOWN_CODE = "No class has the code “%s”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5."
 
 
-@require_http_methods(["GET", "POST"])
+@require_safe
 def home(request):
-    """Two ways in: a class code for participants, the sign-in for instructors."""
-    form = CodeForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    """Two ways in: a class code for participants, the sign-in for instructors. Holds nothing personal, so that a phone may keep it."""
+    form = CodeForm(request.GET or None)
+    if form.is_bound and form.is_valid():
         found = queries.class_by_code(form.cleaned_data["code"])
         if found:
             return redirect("join", found.code)
-        form.add_error("code", UNKNOWN_CODE % form.cleaned_data["code"])
-    return render(request, "exercises/station/home.html", {"form": form}, status=200)
+        form.add_error("code", tell("No class has the code “{code}”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5.", code=form.cleaned_data["code"]))
+    return render(request, "exercises/station/home.html", {"form": form})
 
 
 def _class(code):
@@ -63,16 +65,29 @@ def join(request, code):
     if request.method == "POST" and form.is_valid():
         cleaned = form.cleaned_data
         if len(here) + len(cleaned["names"]) > MOST_ON_A_PHONE:
-            form.add_error("names", f"A phone can write for {MOST_ON_A_PHONE} people. Use another phone for the rest.")
+            form.add_error("names", tell("A phone can write for {number} people. Use another phone for the rest.", number=MOST_ON_A_PHONE))
             return render(request, "exercises/station/join.html", {"class": found, "form": form})
         try:
             joined = join_class(course_class=found, names=cleaned["names"], compass_number=cleaned["compass"].upper(), now=timezone.now(),
                                 graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"])
         except NameTaken as error:
-            form.add_error("names", str(error))
+            form.add_error("names", told(error))
         else:
             return _remember(request, found, joined)
     return render(request, "exercises/station/join.html", {"class": found, "form": form})
+
+
+@require_http_methods(["GET", "POST"])
+def other_phone(request, code):
+    """Go on with the class on this phone, with the personal code of somebody whose own phone is gone."""
+    found = _class(code)
+    form = GoOnForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            return _remember(request, found, go_on(course_class=found, personal_code=form.cleaned_data["personal_code"], now=timezone.now()))
+        except NobodyFound as error:
+            form.add_error("personal_code", told(error))
+    return render(request, "exercises/station/other_phone.html", {"class": found, "form": form})
 
 
 @require_http_methods(["GET", "POST"])
@@ -88,13 +103,14 @@ def compass(request, code):
         change_compass(course_class=found, people=people, compass_number=cleaned["compass"].upper(), graduation_deg=cleaned["graduation"],
                        declination_is_set=cleaned["is_set"])
         return redirect("station", found.code)
-    return render(request, "exercises/station/compass.html", {"class": found, "form": form, "people": people})
+    return render(request, "exercises/station/compass.html", {"class": found, "form": form, "names": ", ".join(person.name for person in people)})
 
 
 def _remember(request, found, joined):
     """Go to the class with a cookie that speaks for these people and those before them."""
-    tokens = [token for token in request.COOKIES.get(_cookie(found), "").split("|") if token]
-    tokens += [f"{person.pk}:{secret}" for person, secret in joined]
+    new = {str(person.pk): secret for person, secret in joined}
+    tokens = [token for token in request.COOKIES.get(_cookie(found), "").split("|") if token and token.partition(":")[0] not in new]
+    tokens += [f"{pk}:{secret}" for pk, secret in new.items()]
     response = redirect("station", found.code)
     response.set_cookie(_cookie(found), "|".join(tokens), max_age=PHONE_KEEPS_DAYS * 86400, httponly=True, samesite="Lax",
                         secure=request.is_secure())
@@ -104,13 +120,11 @@ def _remember(request, found, joined):
 @require_safe
 @ensure_csrf_cookie
 def station(request, code):
-    """The class on the phone: one page that holds every task, so that moving on needs no network."""
+    """The class on the phone: a page that asks for what it shows, so that a phone may keep the page and hold what it was told."""
     found = _class(code)
-    people = _people(request, found)
-    if not people:
+    if not _people(request, found):
         return redirect("join", found.code)
-    return render(request, "exercises/station/class.html", {
-        "class": found, "cautions": found.course.site.cautions, "page": {**_state(found, people), "code": found.code, "name": found.name}})
+    return render(request, "exercises/station/class.html", {"code": found.code})
 
 
 def _state(found, people):
@@ -120,31 +134,44 @@ def _state(found, people):
     stations = list(dict.fromkeys(answer.station for answer in answers))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
     return {
-        "stamp": _stamp(found, key, people), "state": found.state, "feedback": found.feedback, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name} for person in people],
+        "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
+        "state": found.state, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
-        "tasks": [public_task(answer, key.points) for answer in answers],
+        "tasks": [{**public_task(answer, key.points), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
         "shown": _shown(found, people, key, readings)}
 
 
 def _stamp(found, key, people):
     """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
-    told = (found.state, found.released_at, key.version if key else 0, queries.counted_at(found), found.readings.filter(person__in=people).count(), sorted(p.pk for p in people))
-    return hashlib.sha256(repr(told).encode()).hexdigest()[:16]
+    told_now = (get_language(), found.name, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
+                found.readings.filter(person__in=people).count(), sorted(person.pk for person in people))
+    return hashlib.sha256(repr(told_now).encode()).hexdigest()[:16]
 
 
 def _shown(found, people, key, readings):
-    """Feedback on the readings that count, once it may be shown.
+    """Hints and feedback on the readings of this phone, as far as they may be shown.
 
-    While a class is open, people who share a phone see a task's answer when each of them has given theirs.
+    While a class is open, people who share a phone see a task's answer when each of them has given theirs; hints come at once.
     """
-    if key is None or not may_see_answers(found):
+    if key is None:
         return []
-    given, (counted, _) = {}, queries.counted_for(found, key, readings)
+    answers = key.counted()
+    rows = queries.counting(found, readings, answers) if found.released_at else queries.latest(readings, answers)
+    tries, given = {}, {}
+    for reading in readings:
+        tries[reading.person_id, reading.task] = tries.get((reading.person_id, reading.task), 0) + (not reading.problem)
+    counted, _ = queries.counted_for(found, key, rows)
     for one in counted:
         given.setdefault(one.reading.task, set()).add(one.person.pk)
-    waits = found.is_open and found.released_at is None
-    return [feedback(one) for one in counted if not waits or len(given[one.reading.task]) == len(people)]
+    waits, told_now = found.is_open and found.released_at is None, []
+    for one in counted:
+        seen = may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit)
+        if seen == policies.HINT:
+            told_now.append(hint(one))
+        elif seen == policies.ANSWER and (not waits or len(given[one.reading.task]) == len(people)):
+            told_now.append(feedback(one, is_again=tries[one.person.pk, one.reading.task] > 1 and found.released_at is None))
+    return told_now
 
 
 @require_safe
@@ -159,22 +186,24 @@ def mine(request, code):
 
 
 @require_safe
+@ensure_csrf_cookie
 def state(request, code):
-    """The same as JSON, for a page that is open while the class opens or feedback is released."""
+    """What the phone may know, as JSON: at its beginning, and again while it is open."""
     found = _class(code)
     people = _people(request, found)
     if not people:
-        return JsonResponse({"message": "Join the class first."}, status=403)
+        return JsonResponse({"message": tell("Join the class first.")}, status=403)
     if request.GET.get("have") == _stamp(found, queries.current_key(found), people):
         return HttpResponse(status=204)
     return JsonResponse(_state(found, people))
 
 
 def _message(outcome, key):
-    """What became of a reading, in words; one of a task that was dropped meanwhile is kept for nothing, and said to be."""
+    """What there is to say of a reading, in words; nothing of one that was simply kept."""
     if outcome.reading and outcome.reading.task in key.dropped:
-        return f"Kept, but task {outcome.reading.task} does not count any more."
-    return outcome.message
+        return tell("Kept, but task {task} does not count any more.", task=outcome.reading.task)
+    is_plain = outcome.reading and not outcome.reading.problem and not outcome.reading.is_late and outcome.status in ("stored", "again")
+    return "" if is_plain else told(outcome.message)
 
 
 @require_POST
@@ -183,18 +212,17 @@ def readings(request, code):
     found = _class(code)
     people = _people(request, found)
     if not people:
-        return JsonResponse({"message": "This phone is not in the class. Join it again; your readings stay on the phone."}, status=403)
+        return JsonResponse({"message": tell("This phone is not in the class. Join it again; your readings stay on the phone.")}, status=403)
     try:
         sent = json.loads(request.body)["readings"]
     except (ValueError, TypeError, KeyError, RecursionError):
-        return JsonResponse({"message": "This is not a list of readings. Reload the page."}, status=400)
+        return JsonResponse({"message": tell("This is not a list of readings. Reload the page.")}, status=400)
     if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
-        return JsonResponse({"message": f"Send a list of at most {LONGEST_BATCH} readings."}, status=400)
+        return JsonResponse({"message": tell("Send a list of at most {number} readings.", number=LONGEST_BATCH)}, status=400)
     key = queries.current_key(found)
     if found.state == CourseClass.State.DRAFT or key is None:
-        return JsonResponse({"message": "The class is not open yet. Your readings stay on the phone."}, status=409)
-    by_task = {answer.task: answer for answer in key.as_domain()}
-    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=tuple(by_task.values()), now=timezone.now())
+        return JsonResponse({"message": tell("The class is not open yet. Your readings stay on the phone.")}, status=409)
+    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=key.as_domain(), now=timezone.now())
     touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
     shown = _shown(found, people, key, list(found.readings.filter(person__in=people).select_related("person"))) if touched else []
     return JsonResponse({

@@ -4,6 +4,7 @@ A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`
 "target"), what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is read as a direction
 (`direction`), and what can go wrong (`predictions`). `reads_needle` says whether the ground and the compass can bend it.
 """
+from ..words import say
 from . import convert, follow, sight
 
 REGISTER = {kind.code: kind for kind in (sight.Sight(), follow.Follow(), convert.Convert())}
@@ -18,4 +19,4 @@ def kind_of(code):
     try:
         return REGISTER[code]
     except KeyError:
-        raise UnknownKind(f"“{code}” is not a kind of task. Use one of: {', '.join(REGISTER)}.") from None
+        raise UnknownKind(say("“{code}” is not a kind of task. Use one of: {codes}.", code=code, codes=", ".join(REGISTER))) from None

@@ -3,10 +3,11 @@ from .. import budget
 from ..angles import Written, parse_bearing
 from ..answer import Answer, NoAnswer
 from ..causes import PERSISTENT
-from ..norths import NORTHS, UnknownNorth
+from ..norths import NORTH_WORDS, NORTHS, UnknownNorth
 from ..prediction import Prediction, meant
 from ..site import UNSET
 from ..stages import Fault, Turn, runs
+from ..words import say
 from .sight import DIGIT_FAULTS
 
 
@@ -18,7 +19,7 @@ class Convert:
     """A bearing reckoned from one north into another."""
 
     code = "convert"
-    name = "Convert a bearing"
+    name = say("Convert a bearing")
     widget = "bearing"
     needs_target = False
     gives_bearing = True
@@ -26,16 +27,16 @@ class Convert:
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
-        return f"Turn {given_text} into degrees {north}."
+        return say("Turn {given} into degrees {north}.", given=given_text, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task, with the norths of its station. Raises NothingGiven, UnknownNorth."""
         if task.given_deg is None:
-            raise NothingGiven("This task needs the bearing that is given (given_deg), and its north (given_north).")
+            raise NothingGiven(say("This task needs the bearing that is given (given_deg), and its north (given_north)."))
         if task.given_north not in NORTHS:
-            raise UnknownNorth(f"“{task.given_north}” is not a north for the given bearing. Use one of: {', '.join(NORTHS)}.")
+            raise UnknownNorth(say("“{north}” is not a north for the given bearing. Use one of: {norths}.", north=task.given_north, norths=", ".join(NORTHS)))
         if task.given_north == task.north:
-            raise NothingGiven("The given north and the asked north are the same: there is nothing to convert.")
+            raise NothingGiven(say("The given north and the asked north are the same: there is nothing to convert."))
         norths, declination = site.north_of(site.point(task.station).position, on)
         return Answer(
             task=task.label, kind=task.kind, station=task.station, target="", north=task.north, band=task.band, norths=norths,

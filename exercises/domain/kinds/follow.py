@@ -12,6 +12,7 @@ from ..causes import PERSISTENT
 from ..prediction import Meant, Prediction
 from ..site import UNSET
 from ..stages import Fault, Turn, dial_faults, runs, swapped
+from ..words import say
 from . import ground
 
 WIDEST_HALF_SECTOR_DEG = 30.0  # beyond this a person doubts the dial rather than naming the nearest thing
@@ -36,7 +37,7 @@ class Follow:
     """The target that lies along a given bearing."""
 
     code = "follow"
-    name = "Follow a bearing"
+    name = say("Follow a bearing")
     widget = "target"
     needs_target = True
     gives_bearing = True
@@ -44,7 +45,7 @@ class Follow:
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence; the target is what is asked for, so it is not named."""
-        return f"Face along {given_text}. Which target lies there?"
+        return say("Face along {given}. Which target lies there?", given=given_text)
 
     def answer(self, task, site, on, sighted):
         """The answer of a task; the bearing given is the sight line's own to the whole degree, unless the task says another.
@@ -58,9 +59,12 @@ class Follow:
         off_deg = abs(difference(given_deg, exact.expected_deg))
         facing_deg = exact.norths.turn(given_deg, task.north, "true")
         nearer = [other.code for other in exact.others if abs(difference(other.bearing_deg, facing_deg)) < off_deg]
-        if nearer or off_deg > WIDEST_HALF_SECTOR_DEG:
-            raise OffTheLine(f"The bearing given is {off_deg:.0f}° from {task.target}{', and ' + nearer[0] + ' lies nearer to it' if nearer else ''}. "
-                             "Leave it empty for the line's own bearing, or choose another target.")
+        if nearer:
+            raise OffTheLine(say("The bearing given is {degrees:.0f}° from {target}, and {other} lies nearer to it. "
+                                 "Leave it empty for the line's own bearing, or choose another target.", degrees=off_deg, target=task.target, other=nearer[0]))
+        if off_deg > WIDEST_HALF_SECTOR_DEG:
+            raise OffTheLine(say("The bearing given is {degrees:.0f}° from {target}. Leave it empty for the line's own bearing, or choose another target.",
+                                 degrees=off_deg, target=task.target))
         return replace(exact, given_deg=given_deg, given_north=task.north)
 
     def choices(self, answer):
@@ -88,7 +92,7 @@ class Follow:
         code = text.strip().upper()
         by_upper = {choice.upper(): choice for choice in self.choices(answer)}
         if code not in by_upper:
-            raise NotATarget(f"“{text.strip()[:40]}” is not a target here. Use one of: {', '.join(self.choices(answer))}.")
+            raise NotATarget(say("“{text}” is not a target here. Use one of: {codes}.", text=text.strip()[:40], codes=", ".join(self.choices(answer))))
         return Chosen(by_upper[code])
 
     def columns(self, seen):

@@ -1,9 +1,11 @@
 """Stand on the mark, aim at the target, read the bearing."""
 from ..angles import Written, parse_bearing
 from ..causes import PERSISTENT
+from ..norths import NORTH_WORDS
 from ..prediction import Prediction, meant
 from ..site import UNSET
 from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn, dial_faults, runs
+from ..words import say
 from . import ground
 
 DIGIT_FAULTS = (
@@ -19,7 +21,7 @@ class Sight:
     """The reading of a sighted target, in the asked north."""
 
     code = "sight"
-    name = "Sight a target"
+    name = say("Sight a target")
     widget = "bearing"
     needs_target = True
     gives_bearing = False
@@ -27,7 +29,7 @@ class Sight:
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
-        return f"Read the bearing to {target_name}, in degrees {north}."
+        return say("Read the bearing to {target}, in degrees {north}.", target=target_name, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""

@@ -31,7 +31,8 @@ def in_python(source, name):
             texts = node.args[:2 if called in MANY else 1]
             if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
                 raise NotLiteral(f"{name}, line {node.lineno}: write the sentence out, and give what changes as a value.")
-            yield texts[0].value, texts[1].value if called in MANY else ""
+            if texts[0].value:
+                yield texts[0].value, texts[1].value if called in MANY else ""
 
 
 def _with_pattern(pattern, source):

@@ -1,4 +1,5 @@
 /** What a person typed for a bearing. The same rules as exercises/domain/angles.py; both read fixtures/shared/bearings.json. */
+import { say } from "./words.js";
 
 const WHOLE_CIRCLE = /^(\d{1,3}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg)?$/;
 const QUADRANT = /^([ns])\s*(\d{1,2}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg)?\s*([ew])$/;
@@ -6,7 +7,8 @@ const MILS = /^(\d{1,4})\s*mils?$/;
 const FOUR_DIGITS = /^[1-9]\d{3}$/;
 const MILS_PER_CIRCLE = 6400;
 
-const wrap = (degrees) => ((degrees % 360) + 360) % 360;
+/** The same direction in [0, 360). */
+export const wrap = (degrees) => ((degrees % 360) + 360) % 360;
 
 const plain = (text) => text.replace(/[º˚]/g, "°").normalize("NFKC").trim().toLowerCase().replace(/(\d),(?=\d)/g, "$1.");
 
@@ -17,11 +19,11 @@ const plain = (text) => text.replace(/[º˚]/g, "°").normalize("NFKC").trim().t
  */
 export function parseBearing(text) {
   const typed = plain(text);
-  if (!typed) return { error: "Type the number first." };
+  if (!typed) return { error: say("Type the number first.") };
   let match = WHOLE_CIRCLE.exec(typed);
   if (match) {
     const degrees = Number(match[1]);
-    return degrees > 360 ? { error: `${text.trim()} is more than a full circle. Use a number from 0 to 360.` } : { degrees: wrap(degrees) };
+    return degrees > 360 ? { error: say("{text} is more than a full circle. Use a number from 0 to 360.", { text: text.trim() }) } : { degrees: wrap(degrees) };
   }
   match = QUADRANT.exec(typed);
   if (match && Number(match[2]) <= 90) {
@@ -31,7 +33,7 @@ export function parseBearing(text) {
   match = MILS.exec(typed);
   if (match && Number(match[1]) <= MILS_PER_CIRCLE) return { degrees: wrap((Number(match[1]) * 360) / MILS_PER_CIRCLE) };
   if (FOUR_DIGITS.test(typed) && Number(typed) <= MILS_PER_CIRCLE) return { mils: Number(typed) };
-  return { error: `“${text.trim()}” is not a bearing. Use a number from 0 to 360, such as 074.` };
+  return { error: say("“{text}” is not a bearing. Use a number from 0 to 360, such as 074.", { text: text.trim() }) };
 }
 
 /** Whether a whole number was typed with fewer than three digits, so that one may be missing. */

@@ -1,66 +1,96 @@
-/** The participant's page: wires the views, the form, the outbox and the sending together. */
-import { forget, keep, newId, waiting } from "./outbox.js";
+/** The participant's page: what the phone knows of its class, where the person is in it, and when to send. It wires the parts together. */
+import { readAloud } from "./aloud.js";
+import { button, find, text } from "./dom.js";
+import { showHandover } from "./handover-view.js";
+import { recall, remember } from "./kept-class.js";
+import { look } from "./look.js";
+import { forget, isFragile, keep, newId, waiting } from "./outbox.js";
 import { readingForm } from "./reading-form.js";
+import { showOutcome } from "./result.js";
+import { note, noted } from "./small-notes.js";
 import { patience, send } from "./sync.js";
+import { canReopen, linkWorker, renewPages } from "./worker-link.js";
+import { language, say, sayMany } from "./words.js";
 
 const REFRESH_MS = 15000;
-const find = (name) => document.querySelector(`[data-${name}]`);
-const page = JSON.parse(document.getElementById("class-page").textContent);
-const csrf = () => document.querySelector("[name=csrfmiddlewaretoken]").value;
-const sent = new Set(page.sent.map(([person, task]) => `${person} ${task}`));
-const shown = new Map(page.shown.map((one) => [keyOf(one), one]));
-let person = page.people[0].id;
+const code = decodeURIComponent(location.pathname.split("/")[2]).toUpperCase();
+const page = { code, stamp: "", state: "", name: "", cautions: "", sheet: false, people: [], stations: [], tasks: [], sent: [], shown: [] };
+const sent = new Set(); // "person task" of readings that are kept here or there
+const shown = new Map(); // "person task" to what the server says of it
+let person = null;
 let task = null;
-const halfTyped = (label) => `navclass ${page.code} ${person} ${label}`;
-
 let looking = null; // the reading whose result is on the screen
+let unsent = 0;
+let isKnown = false; // whether anything was told of the class, now or before
+const others = globalThis.BroadcastChannel ? new BroadcastChannel("navclass") : null; // the same class in another tab
+const draft = (label) => `typed ${code} ${person} ${label}`;
+const keyOf = (one) => `${one.person} ${one.task}`;
+const isShowing = (view) => !document.querySelector(`[data-view=${view}]`).hidden;
 
-const form = readingForm(async ({ text, mils }) => {
-  const reading = { id: newId(), code: page.code, person, task: task.label, text, mils, measured_at: new Date().toISOString() };
-  try {
+const form = readingForm({
+  onTyped: (typed) => note(draft(task.label), typed),
+  onAnswer: async ({ text: typed, mils }) => {
+    const reading = { id: newId(), code, person, task: task.label, text: typed, mils, measured_at: new Date().toISOString() };
     await keep(reading);
-  } catch {
-    status(`This phone could not keep the reading. Write it on paper: task ${task.label}, ${text}.`);
-    form.ready();
-    return;
-  }
-  sessionStorage.removeItem(halfTyped(reading.task));
-  sent.add(keyOf(reading));
-  showResult(keyOf(reading), text);
-  await deliver();
+    note(draft(reading.task), "");
+    sent.add(keyOf(reading));
+    shown.delete(keyOf(reading));
+    navigator.storage?.persist?.();
+    showResult(keyOf(reading), typed);
+    await deliver();
+    others?.postMessage("kept");
+  },
 });
 
-function keyOf(one) {
-  return `${one.person} ${one.task}`;
-}
-
-function text(tag, content, className = "") {
-  const made = document.createElement(tag);
-  made.textContent = content;
-  if (className) made.className = className;
-  return made;
-}
-
 function status(words) {
-  find("status").textContent = words;
+  if (find("status").textContent !== words) find("status").textContent = words;
+}
+
+/** Takes over what the server told, or what was kept of it. */
+function apply(told) {
+  Object.assign(page, told);
+  isKnown = true;
+  sent.clear();
+  shown.clear();
+  for (const [who, label] of page.sent) sent.add(`${who} ${label}`);
+  for (const one of page.shown) shown.set(keyOf(one), one);
+  if (!page.people.some(({ id }) => id === person)) person = page.people[0]?.id ?? null;
+  document.title = `${page.name} · navclass`;
+}
+
+async function markKept() {
+  const kept = await waiting(code);
+  for (const one of kept) sent.add(keyOf(one));
+  unsent = kept.length;
+  return kept;
 }
 
 /** Sends what waits, and always says the state. */
 async function deliver() {
-  const { outcomes, shown: news, trouble } = await send(page.code, csrf());
+  const { outcomes, shown: news, trouble } = await send(code);
   for (const one of news) shown.set(keyOf(one), one);
-  const kept = await waiting(page.code);
+  if (outcomes.length) await rememberSent(outcomes);
+  const kept = await markKept();
   const refused = outcomes.filter(({ status: word }) => word === "refused" || word === "conflict");
   if (outcomes.length) showTroubles(kept, refused);
   for (const outcome of outcomes) if (outcome.task && !outcome.graded) sent.delete(keyOf(outcome));
   const left = kept.length - refused.length;
-  const told = outcomes.find(({ status: word, message }) => word !== "refused" && word !== "conflict" && message !== "Kept.");
-  if (left > 0) status(`${left} ${left === 1 ? "reading" : "readings"} kept on this phone, not sent yet. ${trouble}`);
+  const told = outcomes.find(({ status: word, message }) => word !== "refused" && word !== "conflict" && message);
+  if (left > 0) status(`${isFragile() ? sayMany("One reading on this page, not sent yet.", "{number} readings on this page, not sent yet.", left) : sayMany("One reading kept on this phone, not sent yet.", "{number} readings kept on this phone, not sent yet.", left)} ${trouble}`);
   else if (told) status(told.message);
-  else if (refused.length) status(`${refused.length} not taken: see the list of stations.`);
-  else if (sent.size) status("All readings sent.");
+  else if (refused.length) status(sayMany("One reading not taken: see the list of stations.", "{number} readings not taken: see the list of stations.", refused.length));
+  else if (sent.size) status(say("All readings sent."));
   else status("");
-  if (looking && shown.has(looking.key) && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
+  if (looking && shown.has(looking.key) && isShowing("result")) showResult(looking.key, looking.typed);
+  showNotes();
+  if (outcomes.length) others?.postMessage("sent");
+}
+
+/** Notes what the server has taken, so that a page opened later without the network knows it as well. */
+async function rememberSent(outcomes) {
+  for (const { person: who, task: label, graded } of outcomes) if (graded) page.sent.push([who, label]);
+  page.shown = [...shown.values()];
+  await remember(page);
 }
 
 /** Readings that the server will not take: each with the reason, until the person sets it aside. */
@@ -69,62 +99,84 @@ function showTroubles(kept, refused) {
     const reading = kept.find((one) => one.id === id);
     const item = document.createElement("li");
     const name = page.people.find((one) => one.id === reading?.person)?.name ?? "";
-    const aside = text("button", "Set aside", "quiet");
     if (reading) sent.delete(keyOf(reading));
-    aside.addEventListener("click", async () => { await forget(id); item.remove(); await deliver(); });
-    item.append(text("strong", `${name}, task ${reading?.task}: ${reading?.text}. `), message, " ", aside);
+    const aside = button(say("Set aside"), async () => { await forget(id); item.remove(); await deliver(); }, { className: "quiet" });
+    item.append(text("strong", say("{name}, task {task}: {text}.", { name, task: reading?.task, text: reading?.text })), " ", message, " ", aside);
     return item;
   }));
 }
 
+/** What the person should know of this phone: whether the page may be closed, and whether readings are safe. */
+function showNotes() {
+  find("fragile").hidden = !isFragile();
+  find("reopens").hidden = !canReopen();
+  find("stays-open").hidden = canReopen();
+  find("to-handover").hidden = !unsent;
+}
+
 function go(view) {
   for (const section of document.querySelectorAll("[data-view]")) section.hidden = section.dataset.view !== view;
-  find("back").hidden = view === "list";
+  find("back").hidden = view === "list" || view === "wait";
   find("task-label").hidden = view !== "task";
   window.scrollTo(0, 0);
 }
 
+const isDone = (who, label) => sent.has(`${who} ${label}`) && !shown.get(`${who} ${label}`)?.hint;
+
 function doneText(labels) {
-  const done = labels.filter((label) => page.people.every(({ id }) => sent.has(`${id} ${label}`))).length;
-  return done === labels.length ? "✓ all sent" : `${done} of ${labels.length}`;
+  const done = labels.filter((label) => page.people.every(({ id }) => isDone(id, label))).length;
+  return done === labels.length ? say("✓ done") : say("{done} of {number}", { done, number: labels.length });
 }
 
-function row(code, name, done, act) {
+function row(sign, name, done, act) {
   const item = document.createElement("li");
-  const made = document.createElement("button");
-  made.append(text("span", code, "station-code"), text("span", name, "grow"), text("span", done, "done"));
-  made.addEventListener("click", act);
+  const made = button("", act);
+  made.append(text("span", sign, "station-code"), text("span", name, "grow"), text("span", done, "done"));
   item.append(made);
   return item;
 }
 
+const stationRow = (station) => row(station.code, station.name, doneText(page.tasks.filter((one) => one.station === station.code).map(({ label }) => label)), () => { location.hash = station.code; });
+
+/** After a class the phone holds nothing but the person's own results: these stand where the stations were. */
+const resultRow = (one) => row(one.task, page.people.find(({ id }) => id === one.person)?.name ?? "", one.credit ?? "", () => { person = one.person; task = { label: one.task, station: "", policy: "" }; showResult(keyOf(one), ""); });
+
 function showList() {
-  find("who").textContent = `This phone writes for ${page.people.map(({ name }) => name).join(", ")}.`;
+  looking = null;
+  const isKept = page.state === "closed" && !page.tasks.length;
+  find("class-name").textContent = page.name;
+  find("who").textContent = say("This phone writes for {names}.", { names: page.people.map(({ name }) => name).join(", ") });
+  find("cautions").textContent = page.cautions || say("Stay where your instructor can see you. Stand still to read.");
+  find("before").hidden = isKept;
   find("sheet").hidden = !page.sheet;
   find("waiting").hidden = page.state !== "draft";
-  find("stations").replaceChildren(...page.stations.map((station) => row(
-    station.code, station.name, doneText(page.tasks.filter((one) => one.station === station.code).map(({ label }) => label)), () => { location.hash = station.code; })));
+  find("over").hidden = page.state !== "closed";
+  find("stations").replaceChildren(...(isKept ? page.shown.filter(({ credit }) => credit).map(resultRow) : page.stations.map(stationRow)));
+  find("codes").replaceChildren(...page.people.filter((one) => one.code).map((one) => {
+    const item = text("li", `${one.name}: `);
+    item.append(text("strong", one.code.replace(/^(...)/, "$1 "), "personal-code"));
+    return item;
+  }));
+  find("if-it-dies").hidden = !find("codes").children.length;
+  showNotes();
   go("list");
 }
 
-function showStation(code) {
-  const station = page.stations.find((one) => one.code === code);
+function showStation(station) {
+  looking = null;
   find("station-code").textContent = station.code;
   find("station-name").textContent = station.name;
   find("station-mark").textContent = station.mark;
-  find("tasks").replaceChildren(...page.tasks.filter((one) => one.station === code).map((one) => row(
-    one.label, one.prompt, doneText([one.label]), () => { location.hash = `${code}/${one.label}`; })));
+  find("tasks").replaceChildren(...page.tasks.filter((one) => one.station === station.code).map((one) => row(one.label, one.prompt, doneText([one.label]), () => { location.hash = `${station.code}/${one.label}`; })));
   go("station");
 }
 
 function showPeople() {
-  for (const row of document.querySelectorAll("[data-people]")) {
-    row.hidden = page.people.length < 2;
-    row.replaceChildren(...page.people.map(({ id, name }) => {
-      const made = text("button", name + (sent.has(`${id} ${task.label}`) ? " ✓" : ""));
-      made.type = "button";
+  for (const group of document.querySelectorAll("[data-people]")) {
+    group.hidden = page.people.length < 2;
+    group.replaceChildren(...page.people.map(({ id, name }) => {
+      const made = button(name + (isDone(id, task.label) ? " ✓" : ""), () => { person = id; showTaskOrResult(); });
       made.setAttribute("aria-pressed", String(id === person));
-      made.addEventListener("click", () => { person = id; showTaskOrResult(); });
       return made;
     }));
   }
@@ -134,100 +186,121 @@ function showPeople() {
 function showTaskOrResult() {
   const key = `${person} ${task.label}`;
   if (shown.has(key)) showResult(key, "");
-  else showTask(task.label);
+  else showTask();
 }
 
-function showTask(label) {
-  task = page.tasks.find((one) => one.label === label);
-  find("task-label").textContent = `${task.station}, task ${task.label}`;
+function showTask() {
+  looking = null;
+  find("task-label").textContent = say("{station}, task {task}", { station: task.station, task: task.label });
   find("ask").textContent = task.prompt;
-  find("stand").replaceChildren(text("strong", "Stand here: "), page.stations.find((one) => one.code === task.station).mark);
+  find("stand-mark").textContent = page.stations.find((one) => one.code === task.station).mark;
   find("stand").hidden = find("away").hidden = !task.needle;
-  form.show(task, sessionStorage.getItem(halfTyped(label)) ?? "");
+  form.show(task, noted(draft(task.label)));
   showPeople();
   go("task");
 }
 
-function drawn(svg) {
-  return document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
-}
-
 function showResult(key, typed) {
-  const feedback = shown.get(key);
   looking = { key, typed };
   showPeople();
-  const others = page.people.some(({ id }) => !sent.has(`${id} ${task.label}`));
-  find("result-title").textContent = feedback ? feedback.credit : "Kept";
-  if (feedback) {
-    const outcome = document.createElement("dl");
-    outcome.className = "outcome";
-    for (const [name, value, look] of [["You read", feedback.reading, "you"], ["The answer", feedback.answer, "right"]]) {
-      const group = document.createElement("div");
-      group.append(text("dt", name), text("dd", value, look));
-      outcome.append(group);
-    }
-    find("result").replaceChildren(
-      ...(feedback.attempt > 1 && page.feedback === "at_once" ? [text("p", "The first attempt counts; this one is practice.", "dim")] : []),
-      outcome, drawn(feedback.dial), text("p", feedback.error, "dim"), text("p", feedback.cause, "lead"), text("p", feedback.advice));
-  } else {
-    find("result").replaceChildren(text("p", `Task ${task.label}: ${typed}.`), text("p", page.feedback !== "at_once" ? "You will see how it went when your instructor says."
-      : others ? "You will see how it went when everybody on this phone has read it." : "You will see how it went as soon as it is sent."));
-  }
+  const kind = showOutcome({ feedback: shown.get(key), task, typed, othersAreMissing: page.people.some(({ id }) => !sent.has(`${id} ${task.label}`)) });
+  find("again").hidden = kind !== "hint";
+  find("next").className = kind === "hint" ? "button button-quiet wide" : "button wide";
   const before = document.activeElement;
   go("result");
   if (!before?.closest("[data-view=result]")) find("result-title").focus();
 }
 
+async function showHandoverView() {
+  looking = null;
+  go("handover");
+  await showHandover(code, await waiting(code), page.people);
+}
+
 /** From the result on to the next person at this task, the next task at this station, or the list. */
 function next() {
   const other = page.people.find(({ id }) => !sent.has(`${id} ${task.label}`));
-  if (other) {
+  if (other && page.tasks.some(({ label }) => label === task.label)) {
     person = other.id;
     showTaskOrResult();
     return;
   }
-  const here = page.tasks.filter((one) => one.station === task.station);
-  const open = here.find(({ label }) => page.people.some(({ id }) => !sent.has(`${id} ${label}`)));
+  const open = page.tasks.filter((one) => one.station === task.station).find(({ label }) => page.people.some(({ id }) => !sent.has(`${id} ${label}`)));
   location.hash = open ? `${task.station}/${open.label}` : "";
   if (!open) showList();
 }
 
 function route() {
-  const [code, label] = decodeURIComponent(location.hash.slice(1)).split("/");
-  const known = page.tasks.find((one) => one.label === label && one.station === code);
-  if (known) {
+  const [where, label] = decodeURIComponent(location.hash.slice(1)).split("/");
+  const known = page.tasks.find((one) => one.label === label && one.station === where);
+  const station = page.stations.find((one) => one.code === where);
+  if (where === "hand-over") showHandoverView();
+  else if (known) {
     task = known;
-    if (!page.people.some(({ id }) => id === person)) person = page.people[0].id;
     showTaskOrResult();
-  } else if (page.stations.some((one) => one.code === code)) showStation(code);
+  } else if (station) showStation(station);
   else showList();
+}
+
+/** Goes to the page of joining, unless readings wait here for somebody. */
+async function leave() {
+  if (unsent || page.people.length) status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
+  else location.replace(`/c/${code}/join/`);
 }
 
 /** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
 async function refresh() {
   await deliver();
+  let answer;
   try {
-    const answer = await fetch(`/c/${page.code}/state/?have=${page.stamp}`, { signal: patience(REFRESH_MS) });
-    if (!answer.ok || answer.status === 204) return;
-    Object.assign(page, await answer.json());
-    shown.clear();
-    for (const one of page.shown) shown.set(keyOf(one), one);
-    const isTyping = !document.querySelector("[data-view=task]").hidden;
-    if (looking && !document.querySelector("[data-view=result]").hidden) showResult(looking.key, looking.typed);
-    else if (!isTyping || !page.tasks.some(({ label }) => label === task.label)) route();
+    answer = await fetch(`/c/${code}/state/${page.stamp ? `?have=${page.stamp}` : ""}`, { signal: patience(REFRESH_MS) });
   } catch {
-    status(find("status").textContent || "No connection. Go on: readings are kept on this phone.");
+    if (isKnown) status(find("status").textContent || say("No connection. Go on: readings are kept on this phone."));
+    else find("nothing-known").hidden = false;
+    return;
   }
+  if (answer.status === 403 || answer.status === 404) await leave();
+  if (answer.status !== 200) return;
+  const told = await answer.json();
+  apply(told);
+  if (task) task = page.tasks.find(({ label }) => label === task.label) ?? task;
+  await markKept();
+  await remember(told);
+  if (told.language !== language && !form.isBusy() && canReopen()) {
+    await renewPages();
+    location.reload();
+    return;
+  }
+  if (looking && isShowing("result")) showResult(looking.key, looking.typed);
+  else if (!isShowing("task") || !page.tasks.includes(task)) route();
 }
 
-find("reading").addEventListener("input", () => sessionStorage.setItem(halfTyped(task.label), form.typed()));
-find("pad").addEventListener("click", () => sessionStorage.setItem(halfTyped(task.label), form.typed()));
-find("back").addEventListener("click", () => { location.hash = ""; showList(); });
-find("next").addEventListener("click", next);
-window.addEventListener("hashchange", route);
-window.addEventListener("online", refresh);
-document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
-setInterval(refresh, REFRESH_MS);
-for (const one of await waiting(page.code)) sent.add(keyOf(one));
-route();
+function listen() {
+  find("back").addEventListener("click", () => { location.hash = ""; showList(); });
+  find("next").addEventListener("click", next);
+  find("again").addEventListener("click", showTask);
+  readAloud(find("aloud"), () => `${find("ask").textContent} ${find("stand").hidden ? "" : find("stand").textContent}`);
+  window.addEventListener("hashchange", route);
+  window.addEventListener("online", refresh);
+  document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
+  window.addEventListener("beforeunload", (event) => { if (unsent && (isFragile() || !canReopen())) event.preventDefault(); });
+  others?.addEventListener("message", async () => { await markKept(); await refresh(); });
+  setInterval(refresh, REFRESH_MS);
+}
+
+for (const link of document.querySelectorAll("[data-to]")) link.href = `/c/${code}/${link.dataset.to}`;
+look();
+listen();
+const kept = await recall(code);
+if (kept) {
+  apply(kept);
+  await markKept();
+  route();
+}
 await refresh();
+linkWorker({ // not before the class is on the screen: the worker fetches pages that are not needed yet
+  isBusy: () => isShowing("task") && form.isBusy(),
+  onReady: showNotes,
+  onNews: (use) => { find("news").hidden = false; find("use-news").addEventListener("click", use); },
+});
+if (!navigator.serviceWorker) import(document.body.dataset.qr).catch(() => {}); // it could not be fetched later, when it is wanted

@@ -1,7 +1,7 @@
-/** Readings that the server does not have yet, in the phone's own database. It only stores. */
+/** Readings that the server does not have yet, in the phone's own database, or in memory where that is refused. It only stores. */
+import { run } from "./database.js";
 
-const NAME = "navclass";
-const STORE = "outbox";
+const fragile = new Map(); // what the database refused: it lives as long as this page
 
 /** A random version 4 UUID. crypto.randomUUID is missing on plain http. */
 export function newId() {
@@ -12,38 +12,37 @@ export function newId() {
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
 }
 
-function open() {
-  return new Promise((resolve, reject) => {
-    const asked = indexedDB.open(NAME, 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore(STORE, { keyPath: "id" });
-    asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
-  });
-}
-
-/** Runs one request in a transaction; settles when the transaction has completed, which is when it is kept. */
-async function run(mode, ask) {
-  const database = await open();
+/** Keeps a reading; resolves to true once it would survive a flat battery, to false where it lives only as long as the page. */
+export async function keep(reading) {
   try {
-    return await new Promise((resolve, reject) => {
-      const transaction = database.transaction(STORE, mode);
-      const request = ask(transaction.objectStore(STORE));
-      transaction.oncomplete = () => resolve(request.result);
-      transaction.onerror = transaction.onabort = () => reject(transaction.error);
-    });
-  } finally {
-    database.close();
+    await run("outbox", "readwrite", (store) => store.put(reading));
+    return true;
+  } catch {
+    fragile.set(reading.id, reading);
+    return false;
   }
 }
 
-/** Keeps a reading; resolves once it would survive a flat battery. */
-export const keep = (reading) => run("readwrite", (store) => store.put(reading));
-
 /** Forgets a reading that the server has. */
-export const forget = (id) => run("readwrite", (store) => store.delete(id));
-
-/** The readings kept for a class, oldest first. */
-export async function waiting(code) {
-  const all = await run("readonly", (store) => store.getAll());
-  return all.filter((reading) => reading.code === code).sort((a, b) => a.measured_at.localeCompare(b.measured_at));
+export async function forget(id) {
+  fragile.delete(id);
+  try {
+    await run("outbox", "readwrite", (store) => store.delete(id));
+  } catch {
+    return; // the database takes nothing at all: then there is nothing of it in there
+  }
 }
+
+/** The readings kept for a class, in the order in which they were made. */
+export async function waiting(code) {
+  let kept = [];
+  try {
+    kept = await run("outbox", "readonly", (store) => store.getAll());
+  } catch {
+    kept = []; // refused: what there is lies in memory
+  }
+  return [...kept, ...fragile.values()].filter((reading) => reading.code === code).sort((a, b) => a.measured_at.localeCompare(b.measured_at));
+}
+
+/** Whether some readings would be lost with the page. */
+export const isFragile = () => fragile.size > 0;

@@ -1,38 +1,32 @@
 /** The form of one task: number pad, choices, and the questions before sending. It only touches its own part of the page. */
 import { isShort, parseBearing } from "./bearing.js";
+import { button, find } from "./dom.js";
+import { say } from "./words.js";
 
-const find = (name) => document.querySelector(`[data-${name}]`);
-
-function button(text, act, label = "") {
-  const made = document.createElement("button");
-  made.type = "button";
-  made.textContent = text;
-  if (label) made.setAttribute("aria-label", label);
-  made.addEventListener("click", act);
-  return made;
-}
+const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
 
 /**
  * Wires the form.
- * @param {(answer: {text: string, mils: boolean}) => void} onAnswer called with an answer that the person stands by
+ * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by, `onTyped(text)` whenever it changes
  */
-export function readingForm(onAnswer) {
+export function readingForm({ onAnswer, onTyped }) {
   const input = find("reading");
   let task = null;
   let chosen = "";
   const quiet = () => { find("question").hidden = true; find("question-do").hidden = true; };
-  const type = (text) => { quiet(); input.value += input.value.length < 4 ? text : ""; };
+  const put = (text) => { quiet(); input.value = text; onTyped(text); };
+  const type = (digit) => { if (input.value.length < MOST_TYPED) put(input.value + digit); };
+  const key = (digit) => button(digit, () => type(digit));
   find("pad").replaceChildren(
-    ...["1", "2", "3", "4", "5", "6", "7", "8", "9"].map((digit) => button(digit, () => type(digit))),
-    button("Clear", () => { quiet(); input.value = ""; }), button("0", () => type("0")),
-    button("⌫", () => { quiet(); input.value = input.value.slice(0, -1); }, "Delete the last digit"),
+    ...["1", "2", "3", "4", "5", "6", "7", "8", "9"].map(key),
+    button(say("Clear"), () => put(""), { className: "word clear" }), key("0"),
+    button("⌫", () => put(input.value.slice(0, -1)), { label: say("Delete the last digit"), className: "delete" }),
   );
-  for (const made of find("pad").querySelectorAll("button")) if (made.textContent === "Clear") made.className = "word";
 
   const ask = (question, answers) => {
     find("question").textContent = question;
     find("question").hidden = false;
-    find("question-do").replaceChildren(...answers.map(([text, act]) => Object.assign(button(text, act), { className: "button button-quiet" })));
+    find("question-do").replaceChildren(...answers.map(([text, act]) => button(text, act, { className: "button button-quiet" })));
     find("question-do").hidden = !answers.length;
   };
   const give = (text, mils = false) => {
@@ -44,18 +38,19 @@ export function readingForm(onAnswer) {
   const submit = () => {
     if (task.widget === "target") {
       if (chosen) give(chosen);
-      else ask("Choose a target first.", []);
+      else ask(say("Choose a target first."), []);
       return;
     }
     const text = input.value.trim();
     const parsed = parseBearing(text);
+    const whole = text.padStart(3, "0");
     if (parsed.error) ask(parsed.error, []);
-    else if (parsed.mils !== undefined) ask(`${text} is more than 360. Did you read the scale in mils?`, [["Yes, mils", () => give(text, true)], ["No, change it", () => { quiet(); input.value = ""; }]]);
-    else if (isShort(text)) ask(`Three digits, please. Is it ${text.padStart(3, "0")}, or is a digit missing?`, [[`It is ${text.padStart(3, "0")}`, () => give(text.padStart(3, "0"))], ["Change it", quiet]]);
+    else if (parsed.mils !== undefined) ask(say("{text} is more than 360. Did you read the scale in mils?", { text }), [[say("Yes, mils"), () => give(text, true)], [say("No, change it"), () => put("")]]);
+    else if (isShort(text)) ask(say("Three digits, please. Is it {whole}, or is a digit missing?", { whole }), [[say("It is {whole}", { whole }), () => give(whole)], [say("Change it"), quiet]]);
     else give(text);
   };
   find("entry").addEventListener("submit", (event) => { event.preventDefault(); submit(); });
-  input.addEventListener("input", quiet);
+  input.addEventListener("input", () => { quiet(); onTyped(input.value); });
 
   return {
     /** Shows a task, empty or with what was typed before. */
@@ -75,9 +70,7 @@ export function readingForm(onAnswer) {
       for (const choice of choices) choice.setAttribute("aria-pressed", "false");
       find("choices").replaceChildren(...choices);
     },
-    /** Takes an answer again after one that could not be kept. */
-    ready() { find("send").disabled = false; },
-    /** What is typed at the moment. */
-    typed: () => input.value,
+    /** Whether a number is half typed. */
+    isBusy: () => Boolean(input.value || chosen),
   };
 }

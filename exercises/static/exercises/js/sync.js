@@ -1,5 +1,6 @@
 /** Sends what waits in the outbox and reports what the server said. It only sends. */
 import { forget, waiting } from "./outbox.js";
+import { say } from "./words.js";
 
 const BATCH = 50;
 const PATIENCE_MS = 10000; // a stalled request must not hold up those after it; what it carried is sent again
@@ -12,17 +13,20 @@ export function patience(milliseconds) {
   return control.signal;
 }
 
+/** The token that shows the server that this is its own page; the server gives it with the state. */
+const token = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] ?? "";
+
 /**
  * Sends every waiting reading of a class. Calls that overlap share one run.
  * @returns {Promise<{outcomes: object[], shown: object[], trouble: string}>} one outcome a reading, the feedback that may be
  *   shown by now, and what stood in the way, empty when all went through
  */
-export function send(code, csrf) {
-  running ??= sendAll(code, csrf).finally(() => { running = null; });
+export function send(code) {
+  running ??= sendAll(code).finally(() => { running = null; });
   return running;
 }
 
-async function sendAll(code, csrf) {
+async function sendAll(code) {
   const outcomes = [];
   const shown = [];
   const tried = new Set();
@@ -34,15 +38,15 @@ async function sendAll(code, csrf) {
     try {
       answer = await fetch(`/c/${code}/readings/`, {
         method: "POST",
-        headers: { "Content-Type": "application/json", "X-CSRFToken": csrf },
+        headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
         body: JSON.stringify({ readings: batch.map(({ code: _, ...reading }) => reading) }),
         signal: patience(PATIENCE_MS),
       });
       told = answer.ok ? await answer.json() : null;
     } catch {
-      return { outcomes, shown, trouble: "No connection." };
+      return { outcomes, shown, trouble: say("No connection.") };
     }
-    if (!told) return { outcomes, shown, trouble: answer.status < 500 ? await said(answer) : "The server is not ready." };
+    if (!told) return { outcomes, shown, trouble: answer.status < 500 ? await said(answer) : say("The server is not ready.") };
     for (const { id } of batch) tried.add(id);
     for (const outcome of told.readings) {
       if (outcome.status === "stored" || outcome.status === "again") await forget(outcome.id); // others stay, and the person is told why
@@ -56,6 +60,6 @@ async function said(answer) {
   try {
     return (await answer.json()).message;
   } catch {
-    return "The server refused. Reload the page.";
+    return say("The server refused. Reload the page.");
   }
 }

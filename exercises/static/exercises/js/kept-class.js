@@ -1,0 +1,43 @@
+/** What the phone was told of its classes, so that a page opens without the network. After a class only the person's own results stay. */
+import { run } from "./database.js";
+import { forgetNotes } from "./small-notes.js";
+
+const KEEPS_MS = 30 * 24 * 3600 * 1000;
+
+/** What may stay on the phone of what the server told: everything during a class, own results after it. */
+export function toKeep(told, now) {
+  const over = told.state === "closed";
+  return { ...told, ...(over ? { stamp: "", stations: [], tasks: [], cautions: "", people: told.people.map(({ id, name }) => ({ id, name })) } : {}), kept_at: now };
+}
+
+/** Keeps what was told of a class, and forgets classes of long ago. */
+export async function remember(told, now = Date.now()) {
+  if (told.state === "closed") forgetNotes(`typed ${told.code} `);
+  try {
+    await run("classes", "readwrite", (store) => store.put(toKeep(told, now)));
+    for (const { code } of (await recallAll()).filter(({ kept_at: at }) => now - at > KEEPS_MS)) await forgetClass(code);
+  } catch {
+    return; // refused or full: the page goes on while it is open
+  }
+}
+
+/** Forgets a class. */
+export const forgetClass = (code) => run("classes", "readwrite", (store) => store.delete(code));
+
+/** What was kept of a class, or undefined. */
+export async function recall(code) {
+  try {
+    return await run("classes", "readonly", (store) => store.get(code));
+  } catch {
+    return undefined;
+  }
+}
+
+/** What was kept of all classes. */
+export async function recallAll() {
+  try {
+    return await run("classes", "readonly", (store) => store.getAll());
+  } catch {
+    return [];
+  }
+}

@@ -1,0 +1,110 @@
+/** The trainer: chooses a place, asks its tasks one after the other, and judges answers by the predictions that the page brought along. */
+import { isShort, parseBearing } from "./bearing.js";
+import { difference, likeliest } from "./compass.js";
+import { button, find, text } from "./dom.js";
+import { instrument } from "./instrument.js";
+import { look } from "./look.js";
+import { linkWorker } from "./worker-link.js";
+import { say } from "./words.js";
+
+const REACH_DEG = 4; // a number this near to a mistake's is taken for it
+const REACH_FACING_DEG = 25; // a thing named stands for a sector
+const places = JSON.parse(document.getElementById("practice").textContent);
+const compass = instrument();
+let place = null;
+let step = 0;
+let tries = 0;
+
+const task = () => place.tasks[step];
+const go = (view) => { for (const section of document.querySelectorAll("[data-view]")) section.hidden = section.dataset.view !== view; window.scrollTo(0, 0); };
+
+const STEPS = {
+  sight: [say("Turn yourself until the travel arrow points at the landmark."), say("Turn the housing until the red end lies in the orienting arrow."), say("Read the number at the index line: that is the magnetic bearing."), say("If another north is asked, use this place's sentence.")],
+  follow: [say("If the bearing is not magnetic, use this place's sentence first."), say("Turn the housing until the number stands at the index line."), say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."), say("What lies ahead is the answer.")],
+  convert: [say("Say this place's sentence aloud."), say("Do the sum. Below 0 add 360, from 360 on take it away.")],
+};
+
+function ask() {
+  const now = task();
+  tries = 0;
+  find("step").textContent = say("{step} of {number}", { step: step + 1, number: place.tasks.length });
+  find("ask").textContent = now.prompt;
+  find("instrument").hidden = !now.needle;
+  find("sentence").textContent = now.sentence;
+  find("number").hidden = now.widget !== "bearing";
+  find("north").textContent = `° ${now.north_said}`;
+  find("reading").value = "";
+  find("check").textContent = now.widget === "bearing" ? say("Check") : say("This is it");
+  find("check").hidden = false;
+  find("question").hidden = find("next").hidden = true;
+  find("said").replaceChildren();
+  find("steps").replaceChildren(...STEPS[now.kind].map((words) => text("li", words)));
+  if (now.needle) compass.begin({ ...place, facing: Math.floor(Math.random() * 360), number: 0 });
+  go("task");
+  find("ask").focus();
+}
+
+const question = (words) => { find("question").textContent = words; find("question").hidden = false; };
+
+/** The answer as a direction, or null after asking for a better one. */
+function given() {
+  if (task().widget === "target") {
+    const one = compass.ahead();
+    if (!one) question(say("Nothing stands there. Turn until something lies ahead."));
+    return one && one.bearing_deg;
+  }
+  const typed = find("reading").value;
+  const parsed = parseBearing(typed);
+  if (parsed.error) question(parsed.error);
+  else if (parsed.mils !== undefined) question(say("Use a number from 0 to 360."));
+  else if (isShort(typed)) question(say("Three digits, please: {whole}.", { whole: typed.trim().padStart(3, "0") }));
+  else return parsed.degrees;
+  return null;
+}
+
+function judge() {
+  find("question").hidden = true;
+  const reading = given();
+  if (reading === null) return;
+  const now = task();
+  const isTarget = now.widget === "target";
+  const isRight = Math.abs(difference(reading, isTarget ? now.true_deg : now.answer_deg)) <= (isTarget ? 0 : now.full_credit_deg);
+  const wrong = likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
+  tries += 1;
+  if (isRight) tell(say("Right."), say("The answer is {answer}.", { answer: now.answer_said }), true);
+  else if (tries === 1) tell(say("Look again"), wrong?.hint ?? say("Something does not fit. Go through the steps once more."), false);
+  else tell(say("Not this time."), `${wrong ? `${wrong.cause} ${wrong.advice} ` : ""}${say("The answer is {answer}.", { answer: now.answer_said })}`, true);
+}
+
+function tell(title, words, isOver) {
+  find("said").replaceChildren(text("p", title, "lead verdict"), text("p", words));
+  find("next").hidden = !isOver;
+  find("check").hidden = isOver;
+  if (isOver) find("next").focus();
+}
+
+function next() {
+  step += 1;
+  if (step < place.tasks.length) ask();
+  else {
+    find("step").textContent = "";
+    find("end").textContent = say("That was {name}.", { name: place.name });
+    go("end");
+    find("end").focus();
+  }
+}
+
+function choices() {
+  return places.map((one) => {
+    const item = document.createElement("li");
+    item.append(button(one.name, () => { place = one; step = 0; ask(); }));
+    return item;
+  });
+}
+
+find("entry").addEventListener("submit", (event) => { event.preventDefault(); judge(); });
+find("next").addEventListener("click", next);
+find("places").replaceChildren(...choices());
+find("again").replaceChildren(...choices());
+look();
+linkWorker({ isBusy: () => Boolean(place) });
