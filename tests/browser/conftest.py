@@ -4,6 +4,8 @@ import shutil
 
 import pytest
 
+from .field import Field, copied
+
 try:
     from playwright.sync_api import expect, sync_playwright
 except ImportError:
@@ -11,6 +13,7 @@ except ImportError:
 
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
          "--host-resolver-rules=MAP class.lan 127.0.0.1"]
+WITHOUT_NETWORK = ("ERR_INTERNET_DISCONNECTED", "ERR_CONNECTION_REFUSED", "ERR_CONNECTION_RESET", "ERR_EMPTY_RESPONSE", "ERR_FAILED")
 PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1440, "height": 900}
 
 
@@ -22,16 +25,42 @@ def unavailable(reason):
 
 
 @pytest.fixture(scope="session")
-def chromium():
+def playwright():
     if sync_playwright is None:
         unavailable("playwright is not installed: pip install -r tests/requirements-browser.txt")
-    program = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-    if not program:
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def program():
+    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    if not found:
         unavailable("no Chromium on this machine: install it, or name it in CHROMIUM")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        yield browser
-        browser.close()
+    return found
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright, program):
+    browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def loaded(tmp_path_factory):
+    """A data folder with the demonstration, loaded once."""
+    server = Field(tmp_path_factory.mktemp("demo") / "data").start("demo")
+    server.kill()
+    return server.folder
+
+
+@pytest.fixture
+def field(loaded, tmp_path):
+    """A running server of its own, with the demonstration."""
+    server = copied(loaded, tmp_path / "data").start()
+    yield server
+    server.kill()
 
 
 @pytest.fixture
@@ -45,7 +74,7 @@ def page_of(chromium):
         page = context.new_page()
         page.set_default_timeout(10_000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" and "ERR_INTERNET_DISCONNECTED" not in message.text else None)
+        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" and not any(sign in message.text for sign in WITHOUT_NETWORK) else None)
         return page
 
     yield make

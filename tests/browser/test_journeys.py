@@ -148,11 +148,11 @@ def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(pag
     phone.route("**/readings/", lambda route: route.abort("internetdisconnected"))
     phone.get_by_role("button", name="Send").click()
     expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
-    expect(phone.locator("[data-status]")).to_contain_text("1 reading kept on this phone, not sent yet")
+    expect(phone.locator("[data-status]")).to_contain_text("One reading kept on this phone, not sent yet.")
     assert Reading.objects.filter(person__name="Mia").count() == 0
 
     phone.reload()
-    expect(phone.locator("[data-status]")).to_contain_text("1 reading kept on this phone")
+    expect(phone.locator("[data-status]")).to_contain_text("One reading kept on this phone")
     phone.unroute("**/readings/")
     phone.reload()
 
@@ -194,7 +194,7 @@ def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(pa
     refuse_readings(phone, "This phone does not speak for that person. Join the class again.")
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.locator("[data-status]")).to_have_text("1 not taken: see the list of stations.")
+    expect(phone.locator("[data-status]")).to_have_text("One reading not taken: see the list of stations.")
     expect(phone.locator("[data-troubles]")).to_contain_text("Mia, task 1: 302. This phone does not speak for that person.")
     phone.unroute("**/readings/")
     phone.reload()

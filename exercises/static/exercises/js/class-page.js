@@ -8,7 +8,7 @@ import { forget, isFragile, keep, newId, waiting } from "./outbox.js";
 import { readingForm } from "./reading-form.js";
 import { showOutcome } from "./result.js";
 import { note, noted } from "./small-notes.js";
-import { patience, send } from "./sync.js";
+import { goOn, patience, send } from "./sync.js";
 import { canReopen, linkWorker, renewPages } from "./worker-link.js";
 import { language, say, sayMany } from "./words.js";
 
@@ -242,10 +242,11 @@ function route() {
   else showList();
 }
 
-/** Goes to the page of joining, unless readings wait here for somebody. */
-async function leave() {
-  if (unsent || page.people.length) status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
-  else location.replace(`/c/${code}/join/`);
+/** The class does not know this phone: its cookie is lost, as when the battery died soon after joining. The personal codes bring it back. */
+async function comeBack() {
+  if (!page.people.length && !unsent) location.replace(`/c/${code}/join/`);
+  else if (await goOn(code, page.people.map((one) => one.code).filter(Boolean)).catch(() => false)) await refresh();
+  else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
 }
 
 /** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
@@ -259,7 +260,7 @@ async function refresh() {
     else find("nothing-known").hidden = false;
     return;
   }
-  if (answer.status === 403 || answer.status === 404) await leave();
+  if (answer.status === 403 || answer.status === 404) await comeBack();
   if (answer.status !== 200) return;
   const told = await answer.json();
   apply(told);
@@ -272,7 +273,7 @@ async function refresh() {
     return;
   }
   if (looking && isShowing("result")) showResult(looking.key, looking.typed);
-  else if (!isShowing("task") || !page.tasks.includes(task)) route();
+  else if (!isShowing("task") || !page.tasks.includes(task) || (!form.isBusy() && shown.get(`${person} ${task.label}`)?.credit)) route();
 }
 
 function listen() {
@@ -284,7 +285,11 @@ function listen() {
   window.addEventListener("online", refresh);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
   window.addEventListener("beforeunload", (event) => { if (unsent && (isFragile() || !canReopen())) event.preventDefault(); });
-  others?.addEventListener("message", async () => { await markKept(); await refresh(); });
+  others?.addEventListener("message", async () => {
+    await markKept();
+    if (isShowing("list") || isShowing("station")) route();
+    await refresh();
+  });
   setInterval(refresh, REFRESH_MS);
 }
 

@@ -56,6 +56,19 @@ async function sendAll(code) {
   }
 }
 
+/**
+ * Lets this phone speak again for people whose cookie it lost, by their personal codes.
+ * @returns {Promise<boolean>} whether somebody is known again
+ */
+export async function goOn(code, personalCodes) {
+  let known = false;
+  for (const personal of personalCodes) {
+    const answer = await fetch(`/c/${code}/other-phone/`, { method: "POST", headers: { "X-CSRFToken": token() }, body: new URLSearchParams({ personal_code: personal }), signal: patience(PATIENCE_MS) });
+    known = (answer.ok && answer.redirected) || known;
+  }
+  return known;
+}
+
 async function said(answer) {
   try {
     return (await answer.json()).message;

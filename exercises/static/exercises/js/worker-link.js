@@ -30,6 +30,8 @@ export async function linkWorker({ isBusy = () => false, onReady = () => {}, onN
     const worker = registration.installing;
     worker.addEventListener("statechange", () => { if (worker.state === "installed" && hadOne) offer(worker); });
   });
+  const { active } = await container.ready;
+  if (!canReopen()) active.postMessage("claim"); // it became active while this page was on its way, and missed it
 }
 
 /** Fetches the kept pages anew, as after a change of language. Without the network they stay as they are. */

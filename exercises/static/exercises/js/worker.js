@@ -18,6 +18,7 @@ self.addEventListener("activate", (event) => event.waitUntil((async () => {
 
 self.addEventListener("message", (event) => {
   if (event.data === "take over") self.skipWaiting();
+  if (event.data === "claim") event.waitUntil(self.clients.claim());
   if (event.data === "renew") event.waitUntil(renew().finally(() => event.ports[0].postMessage("done")));
 });
 

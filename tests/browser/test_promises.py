@@ -1,0 +1,384 @@
+"""Never lost, never doubled: each promise to a phone in the field, kept under a real server that is killed and a network that is switched off."""
+import csv
+import re
+import signal
+import subprocess
+
+import pytest
+
+from .conftest import FLAGS, LAPTOP, PHONE, expect
+from .field import ROOT
+from .test_journeys import open_first_task, sign_in, type_bearing
+
+ONE_KEPT = "One reading kept on this phone, not sent yet."
+
+
+def joined(page, field, name="Mia"):
+    """A phone that has joined, with its page kept by the service worker."""
+    page.goto(f"{field.address}/c/{field.code}/join/")
+    page.get_by_label("Your name").fill(name)
+    page.get_by_role("button", name="Join", exact=True).click()
+    expect(page.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    return page
+
+
+def read_first(page, digits="302"):
+    open_first_task(page)
+    type_bearing(page, digits)
+    page.get_by_role("button", name="Send").click()
+
+
+def class_page(field):
+    return f"{field.address}/c/{field.code}/"
+
+
+def course():
+    """The demonstration's tasks: (station, task)."""
+    with open(ROOT / "fixtures/demo/terrace_course.csv", encoding="utf-8", newline="") as stream:
+        return [(row["from"], row["task"]) for row in csv.DictReader(stream)]
+
+
+def test_a_phone_opens_the_class_without_network_and_sends_when_it_returns(page_of, field):
+    phone = joined(page_of(PHONE), field)
+    context = phone.context
+    phone.close()
+    field.kill()
+    phone = context.new_page()
+    phone.goto(class_page(field))
+    read_first(phone)
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    phone.close()
+    field.start()
+    phone = context.new_page()
+    phone.goto(class_page(field))
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_a_whole_class_in_airplane_mode_is_sent_in_one_request(page_of, field):
+    phone, requests = joined(page_of(PHONE), field), []
+    phone.on("request", lambda request: requests.append(request.url) if request.url.endswith("/readings/") else None)
+    phone.context.set_offline(True)
+    for station, task in course():
+        phone.evaluate("(hash) => { location.hash = hash; }", f"{station}/{task}")
+        expect(phone.locator("[data-task-label]")).to_have_text(f"{station}, task {task}")
+        if phone.locator("[data-choices] button").count():
+            phone.locator("[data-choices] button").first.click()
+        else:
+            type_bearing(phone, "100")
+        phone.get_by_role("button", name="Send").click()
+        expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
+    expect(phone.locator("[data-status]")).to_contain_text("12 readings kept on this phone, not sent yet.")
+    requests.clear()
+    phone.context.set_offline(False)
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert sorted({task for _, task, *_ in field.readings()}, key=int) == [str(number) for number in range(1, 13)]
+    assert len(field.readings()) == 12
+    assert len(requests) == 1
+
+
+def test_a_browser_that_is_killed_has_kept_the_reading(playwright, program, field, tmp_path):
+    profile = tmp_path / "profile"
+
+    def start():
+        context = playwright.chromium.launch_persistent_context(str(profile), executable_path=program, args=FLAGS, viewport=PHONE)
+        context.set_default_timeout(10_000)
+        return context, context.pages[0]
+
+    _, phone = start()
+    joined(phone, field)
+    field.kill()
+    read_first(phone)
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    subprocess.run(["pkill", "-9", "-f", f"user-data-dir={profile}"], check=True)
+
+    context, phone = start()
+    phone.goto(class_page(field))
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    field.start()
+    phone.reload()
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    context.close()
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_a_server_that_is_killed_in_the_middle_of_a_request_gets_the_reading_once(page_of, field):
+    phone = joined(page_of(PHONE), field)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    field.signal(signal.SIGSTOP)
+    with phone.expect_request("**/readings/"):
+        phone.get_by_role("button", name="Send").click()
+    field.kill()
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    field.start()
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_two_tabs_of_one_phone_store_each_reading_once_and_know_of_each_other(page_of, field):
+    first = joined(page_of(PHONE), field)
+    second = first.context.new_page()
+    second.goto(class_page(field))
+    expect(second.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
+    first.context.set_offline(True)
+    read_first(first)
+    expect(first.locator("[data-status]")).to_contain_text(ONE_KEPT)
+
+    expect(second.get_by_role("button", name=re.compile("Terrace steps"))).to_contain_text("1 of 2")
+    first.context.set_offline(False)
+    for page in (first, second):
+        page.evaluate("() => window.dispatchEvent(new Event('online'))")
+    for page in (first, second):
+        expect(page.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_a_clock_that_is_a_day_wrong_spoils_nothing(page_of, field):
+    phone = page_of(PHONE)
+    phone.clock.set_fixed_time("2031-01-01T00:00:00")
+    joined(phone, field)
+    read_first(phone)
+
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+    ((measured, received),) = field.rows("SELECT measured_at, received_at FROM exercises_reading WHERE source = 'phone'")
+    assert measured.startswith("20") and measured[:4] in ("2030", "2031")
+    assert received < "2030"
+
+
+def test_storage_that_is_refused_is_said_and_the_reading_is_kept_on_the_page(page_of, field):
+    phone = page_of(PHONE)
+    phone.add_init_script("IDBFactory.prototype.open = () => { throw new DOMException('refused', 'SecurityError'); };")
+    joined(phone, field)
+    phone.context.set_offline(True)
+    read_first(phone)
+
+    expect(phone.locator("[data-status]")).to_contain_text("One reading on this page, not sent yet.")
+    phone.get_by_role("button", name="Stations").click()
+    expect(phone.get_by_text("This phone does not store readings")).to_be_visible()
+    phone.get_by_role("link", name="Show readings to your instructor").click()
+    expect(phone.get_by_text("Mia, task 1: 302")).to_be_visible()
+    asked = []
+    phone.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    phone.close(run_before_unload=True)
+    phone.wait_for_function("() => true")
+    assert asked == ["beforeunload"]
+    phone.context.set_offline(False)
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_a_class_that_was_closed_meanwhile_keeps_the_reading_and_marks_it_late(page_of, field):
+    phone, desk = joined(page_of(PHONE), field), page_of(LAPTOP)
+    phone.context.set_offline(True)
+    read_first(phone)
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    sign_in(desk, field.address)
+    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("button", name="Close the class").click()
+    phone.context.set_offline(False)
+
+    expect(phone.locator("[data-status]")).to_have_text(re.compile("marked late|All readings sent"))
+    assert field.rows("SELECT text, is_late FROM exercises_reading WHERE source = 'phone'") == [("302", 1)]
+
+
+def test_a_dead_phone_is_replaced_with_the_personal_code_and_nothing_is_doubled(page_of, field):
+    dead, other = joined(page_of(PHONE), field), page_of(PHONE)
+    dead.context.set_offline(True)
+    read_first(dead)
+    expect(dead.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    dead.get_by_role("button", name="Stations").click()
+    dead.get_by_text("If this phone dies").click()
+    code = dead.locator(".personal-code").inner_text()
+
+    other.goto(f"{field.address}/c/{field.code}/join/")
+    other.get_by_role("link", name="I was in this class with another phone").click()
+    other.get_by_label("Your personal code").fill(code.lower())
+    other.get_by_role("button", name="Go on").click()
+    expect(other.get_by_text("This phone writes for Mia.")).to_be_visible()
+    read_first(other, "122")
+    expect(other.get_by_role("heading", name="No credit")).to_be_visible()
+    dead.context.set_offline(False)
+    expect(dead.locator("[data-status]")).to_have_text("All readings sent.")
+
+    assert field.readings() == [("Mia", "1", "122", 1, "phone"), ("Mia", "1", "302", 2, "phone")]
+    assert field.rows("SELECT count(*) FROM exercises_person p JOIN exercises_courseclass c ON c.id = p.course_class_id WHERE c.code = ?", field.code) == [(1,)]
+
+
+def scanned(page):
+    """What an independent reader sees in the picture on the screen."""
+    import io
+
+    from PIL import Image
+    from zxingcpp import read_barcodes
+    return [code.text for code in read_barcodes(Image.open(io.BytesIO(page.locator(".scan").first.screenshot())))]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_readings_that_find_no_network_are_scanned_off_the_screen_and_counted_once(page_of, field, scheme):
+    phone, desk = joined(page_of(PHONE, color_scheme=scheme, device_scale_factor=2), field, "Zoë"), page_of(LAPTOP)
+    phone.context.set_offline(True)
+    read_first(phone)
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_role("link", name="Show readings to your instructor").click()
+    expect(phone.locator(".scan")).to_be_visible()
+    (address,) = scanned(phone)
+
+    sign_in(desk, field.address)
+    desk.goto(address)
+    expect(desk.get_by_role("row", name="Zoë 1 302")).to_be_visible()
+    desk.get_by_role("button", name="Take them in").click()
+    expect(desk.get_by_text("One reading taken in.")).to_be_visible()
+    phone.context.set_offline(False)
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Zoë", "1", "302", 1, "handed")]
+
+
+def test_the_text_beside_the_picture_can_be_pasted(page_of, field):
+    phone, desk = joined(page_of(PHONE), field), page_of(LAPTOP)
+    phone.context.set_offline(True)
+    read_first(phone)
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_role("link", name="Show readings to your instructor").click()
+    text = phone.get_by_label("The same as text, to copy").input_value()
+    sign_in(desk, field.address)
+    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("link", name="Take in readings").click()
+    desk.get_by_label("Text from the phone").fill(text)
+    desk.get_by_role("button", name="Look at them").click()
+    desk.get_by_role("button", name="Take them in").click()
+
+    expect(desk.get_by_text("One reading taken in.")).to_be_visible()
+    assert field.readings() == [("Mia", "1", "302", 1, "handed")]
+
+
+def test_after_the_class_the_phone_keeps_nothing_but_the_own_results(page_of, field):
+    phone, desk = joined(page_of(PHONE), field), page_of(LAPTOP)
+    read_first(phone)
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+    sign_in(desk, field.address)
+    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("button", name="Close the class").click()
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+    phone.get_by_role("button", name="Stations").click()
+    expect(phone.get_by_text("The class is over.")).to_be_visible()
+    field.kill()
+    phone.reload()
+
+    expect(phone.get_by_text("The class is over.")).to_be_visible()
+    phone.locator("[data-stations] button").click()
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+    kept = phone.evaluate("""() => new Promise((resolve) => { const asked = indexedDB.open("navclass"); asked.onsuccess = () => {
+        const all = asked.result.transaction("classes").objectStore("classes").getAll(); all.onsuccess = () => resolve(all.result); }; })""")
+    assert [(one["tasks"], one["stations"], one["cautions"], [sorted(person) for person in one["people"]]) for one in kept] == [([], [], "", [["id", "name"]])]
+
+
+def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(page_of, live_server, monkeypatch, transactional_db):
+    from exercises import shell
+    from exercises.usecases import load_demo
+    from tests import cast
+    demo, phone = load_demo.load_demo(now=cast.NOW), page_of(PHONE)
+    phone.goto(f"{live_server.url}/c/{demo.code}/join/")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join", exact=True).click()
+    phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    open_first_task(phone)
+    type_bearing(phone, "30")
+    monkeypatch.setattr(shell, "version", lambda: "another")
+    phone.evaluate("() => navigator.serviceWorker.getRegistration().then((one) => one.update()).then(() => true)")
+
+    expect(phone.get_by_text("A new version of this page is ready.")).to_be_visible()
+    expect(phone.locator("[data-reading]")).to_have_value("30")
+    phone.get_by_role("button", name="Use it now").click()
+    expect(phone.locator("script[src='/class-another.js']")).to_have_count(1)
+    expect(phone.locator("[data-reading]")).to_have_value("30")
+
+
+def test_the_page_can_be_installed(page_of, field):
+    phone = joined(page_of(PHONE), field)
+    devtools = phone.context.new_cdp_session(phone)
+    manifest = devtools.send("Page.getAppManifest")
+
+    assert manifest["url"] == f"{field.address}/manifest.webmanifest"
+    assert manifest["errors"] == []
+    errors = devtools.send("Page.getInstallabilityErrors")["installabilityErrors"]
+    assert [error["errorId"] for error in errors if error["errorId"] != "in-incognito"] == []  # the test's own kind of window
+
+
+def on_plain_http(field):
+    return field.address.replace("localhost", "class.lan")
+
+
+def test_plain_http_works_while_the_page_stays_open_says_so_and_warns_before_it_is_closed(page_of, field):
+    phone = page_of(PHONE)
+    phone.goto(f"{on_plain_http(field)}/c/{field.code}/join/")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join", exact=True).click()
+    expect(phone.get_by_text("Works without signal while it stays open.")).to_be_visible()
+    phone.wait_for_load_state("networkidle")
+    phone.context.set_offline(True)
+    read_first(phone)
+    expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_role("link", name="Show readings to your instructor").click()
+    expect(phone.locator(".scan")).to_be_visible()
+    asked = []
+    phone.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    phone.close(run_before_unload=True)
+    phone.wait_for_function("() => true")
+    assert asked == ["beforeunload"]
+
+    phone.context.set_offline(False)
+    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+
+
+def test_the_language_can_be_changed_and_stays_without_network(page_of, field):
+    phone = joined(page_of(PHONE), field)
+    phone.get_by_role("button", name="Español").click()
+    expect(phone.locator("html")).to_have_attribute("lang", "es")
+    expect(phone.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
+    field.kill()
+    phone.reload()
+
+    expect(phone.locator("html")).to_have_attribute("lang", "es")
+    expect(phone.get_by_role("button", name="English")).to_be_visible()
+
+
+def test_the_first_visit_is_light(page_of, field):
+    phone, sizes = page_of(PHONE), {}
+    devtools = phone.context.new_cdp_session(phone)
+    devtools.send("Network.enable")
+    asked = {}
+    devtools.on("Network.requestWillBeSent", lambda event: asked.update({event["requestId"]: event["request"]["url"]}))
+    devtools.on("Network.loadingFinished", lambda event: sizes.update({event["requestId"]: event["encodedDataLength"]}))
+    phone.goto(f"{field.address}/c/{field.code}/join/")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join", exact=True).click()
+    expect(phone.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
+    phone.wait_for_load_state("networkidle")
+
+    assert {url.split("/")[2] for url in asked.values()} == {f"localhost:{field.port}"}
+    assert len(asked) <= 10
+    assert sum(sizes.values()) < 60_000
+
+
+def test_a_reading_is_under_a_kilobyte(page_of, field):
+    phone = joined(page_of(PHONE), field)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    with phone.expect_request("**/readings/") as sent:
+        phone.get_by_role("button", name="Send").click()
+
+    assert sent.value.sizes()["requestBodySize"] < 300
+    assert sent.value.sizes()["requestBodySize"] + sent.value.sizes()["requestHeadersSize"] < 1024
