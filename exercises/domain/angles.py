@@ -129,10 +129,10 @@ def signed(error_deg, decimals=0):
     return f"{'+' if error_deg > 0 else '−'}{text}"
 
 
-DEGREES = r"(?:°|deg|degs|degree|degrees)?"
+DEGREES = r"(?:°|deg|degs|degree|degrees|grados?)?"  # the words of the languages that the screens speak
 WHOLE_CIRCLE = re.compile(rf"(\d{{1,3}}(?:\.\d{{1,6}})?)\s*{DEGREES}")
-QUADRANT = re.compile(rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREES}\s*([ew])")
-MILS = re.compile(r"(\d{1,4})\s*(mil|mils)")
+QUADRANT = re.compile(rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREES}\s*([ewo])")  # O is the west of Spanish dials
+MILS = re.compile(r"(\d{1,4})\s*(?:mils?|milésimas?)")
 FOUR_DIGITS = re.compile(r"[1-9]\d{3}")
 
 

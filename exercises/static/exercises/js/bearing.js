@@ -1,9 +1,9 @@
 /** What a person typed for a bearing. The same rules as exercises/domain/angles.py; both read fixtures/shared/bearings.json. */
 import { say } from "./words.js";
 
-const WHOLE_CIRCLE = /^(\d{1,3}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg)?$/;
-const QUADRANT = /^([ns])\s*(\d{1,2}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg)?\s*([ew])$/;
-const MILS = /^(\d{1,4})\s*mils?$/;
+const WHOLE_CIRCLE = /^(\d{1,3}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg|grados?)?$/;
+const QUADRANT = /^([ns])\s*(\d{1,2}(?:\.\d{1,6})?)\s*(?:°|degrees|degree|degs|deg|grados?)?\s*([ewo])$/; // O is the west of Spanish dials
+const MILS = /^(\d{1,4})\s*(?:mils?|milésimas?)$/;
 const FOUR_DIGITS = /^[1-9]\d{3}$/;
 const MILS_PER_CIRCLE = 6400;
 
