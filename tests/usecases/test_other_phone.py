@@ -1,0 +1,74 @@
+"""Going on with another phone, and handing readings in by the instructor."""
+from datetime import timedelta
+
+import pytest
+
+from exercises.models import Failures, Person, Phone, Reading
+from exercises.models.course_class import ALPHABET
+from exercises.usecases.guard_door import MOST_FAILURES, WITHIN, is_shut, note_failure
+from exercises.usecases.join_class import NobodyFound, go_on, people_of
+from exercises.usecases.take_readings import take_readings
+from tests import cast
+
+
+def tokens(joined):
+    return [f"{person.pk}:{secret}" for person, secret in joined]
+
+
+def test_everybody_gets_a_personal_code_without_letters_that_are_mistaken(open_class):
+    codes = [person.personal_code for person, _ in cast.join(open_class, "Mia", "Tom")]
+
+    assert len(set(codes)) == 2
+    assert {len(code) for code in codes} == {6}
+    assert set("".join(codes)) <= set(ALPHABET)
+
+
+@pytest.mark.parametrize("typed", [str.lower, lambda code: f" {code[:3]} {code[3:]} "])
+def test_the_personal_code_lets_another_phone_speak_beside_the_first(open_class, mia, typed):
+    other = go_on(course_class=open_class, personal_code=typed(mia.personal_code), now=cast.LATER)
+
+    assert people_of(open_class, tokens(other)) == people_of(open_class, tokens(mia.joined)) == [mia]
+    assert (Person.objects.count(), Phone.objects.count()) == (1, 2)
+
+
+def test_a_code_of_another_class_opens_nothing(ines, open_class, mia):
+    elsewhere = cast.class_of(ines, course=open_class.course)
+
+    with pytest.raises(NobodyFound, match="Nobody in this class has the code"):
+        go_on(course_class=elsewhere, personal_code=mia.personal_code, now=cast.NOW)
+
+
+def test_after_many_wrong_codes_even_the_right_one_must_wait(open_class, mia):
+    for _ in range(MOST_FAILURES):
+        with pytest.raises(NobodyFound):
+            go_on(course_class=open_class, personal_code="NOBODY", now=cast.NOW)
+
+    with pytest.raises(NobodyFound, match="Too many wrong codes"):
+        go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW)
+    assert go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW + WITHIN + timedelta(seconds=1))
+
+
+def test_right_codes_are_never_counted(open_class, mia):
+    for _ in range(MOST_FAILURES + 1):
+        go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW)
+
+    assert Failures.objects.count() == 0
+
+
+def test_failures_of_long_ago_are_forgotten(db):
+    for _ in range(MOST_FAILURES - 1):
+        note_failure(door="a", now=cast.NOW)
+    note_failure(door="a", now=cast.NOW + WITHIN)
+
+    assert not is_shut(door="a", now=cast.NOW + WITHIN)
+    assert Failures.objects.get().number == 1
+
+
+def test_a_reading_that_was_handed_in_says_so_and_is_not_doubled_by_the_phone(open_class, mia):
+    sent, answers = cast.reading(mia), open_class.keys.get().as_domain()
+
+    handed = take_readings(course_class=open_class, people=[mia], sent=[sent], answers=answers, now=cast.NOW, source=Reading.Source.HANDED)
+    again = take_readings(course_class=open_class, people=[mia], sent=[sent], answers=answers, now=cast.LATER)
+
+    assert [outcome.status for outcome in (*handed, *again)] == ["stored", "again"]
+    assert Reading.objects.get().source == "handed"

@@ -1,0 +1,93 @@
+"""When a phone learns what its readings were worth."""
+import json
+
+import pytest
+
+from exercises.models import CourseClass, Task
+from exercises.usecases.open_class import release_feedback
+from tests import cast
+from tests.views.test_station import post
+
+WRONG = "224"  # the answer of task 1 is about 044: reversed
+
+
+@pytest.fixture
+def second_try(ines, client):
+    made = cast.class_of(ines, feedback=CourseClass.Feedback.SECOND_TRY)
+    made.joined = cast.join(made, "Mia")
+    cast.speaks_for(client, made, made.joined)
+    return made
+
+
+def shown(client, made):
+    return client.get(f"/c/{made.code}/state/").json()["shown"]
+
+
+def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
+    (answer, *_) = second_try.keys.get().as_domain()
+
+    (told,) = post(client, second_try, cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg + 180) % 360:03d}")).json()["shown"]
+
+    assert told["hint"] == "Your bearing points almost opposite to where it should. Which end of the needle is in the orienting arrow?"
+    assert sorted(told) == ["hint", "person", "reading", "task"]
+    assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
+
+
+def test_after_the_second_try_comes_the_answer_and_the_first_counts(client, second_try):
+    mia, (answer, *_) = second_try.joined[0][0], second_try.keys.get().as_domain()
+    right = f"{round(answer.expected_deg):03d}"
+    post(client, second_try, cast.reading(mia, text=f"{round(answer.expected_deg + 180) % 360:03d}"))
+
+    (told,) = post(client, second_try, cast.reading(mia, text=right)).json()["shown"]
+
+    assert (told["credit"], told["reading"], told["note"]) == ("Now it is right", f"{right}° magnetic", "Your first reading stands in the records; this one was for learning.")
+
+
+def test_a_first_try_with_full_credit_needs_no_second(client, second_try):
+    (answer, *_) = second_try.keys.get().as_domain()
+
+    (told,) = post(client, second_try, cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg):03d}")).json()["shown"]
+
+    assert (told["credit"], told["note"]) == ("Full credit", "")
+
+
+def test_a_task_may_have_its_own_policy(ines, client):
+    course = cast.course_of(cast.site_of(ines))
+    Task.objects.filter(course=course, number=1).update(feedback="released")
+    made = cast.class_of(ines, course=course)
+    joined = cast.join(made, "Mia")
+    cast.speaks_for(client, made, joined)
+    post(client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T3"))
+
+    assert [one["task"] for one in shown(client, made)] == ["2"]
+    assert [task["policy"] for task in client.get(f"/c/{made.code}/state/").json()["tasks"]] == ["released", "at_once", "at_once"]
+    release_feedback(course_class=made, now=cast.LATER)
+    assert [one["task"] for one in shown(client, made)] == ["1", "2"]
+
+
+def test_the_policy_is_frozen_with_the_key(open_class):
+    Task.objects.update(feedback="released")
+
+    assert [answer.feedback for answer in open_class.keys.get().as_domain()] == ["", "", ""]
+
+
+def test_people_who_share_a_phone_get_hints_at_once_and_the_answer_together(ines, client):
+    made = cast.class_of(ines, feedback=CourseClass.Feedback.SECOND_TRY)
+    joined = cast.join(made, "Mia", "Nele")
+    cast.speaks_for(client, made, joined)
+    (mia, _), (nele, _) = joined
+
+    hint = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
+    nothing = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
+    both = post(client, made, cast.reading(nele, text=WRONG)).json()["shown"]
+
+    assert ["hint" in one for one in hint] == [True]
+    assert nothing == []
+    assert [("hint" in one, one["person"]) for one in both] == [(False, mia.pk), (True, nele.pk)]
+
+
+@pytest.mark.parametrize(("feedback", "can_release"), [("at_once", False), ("second_try", True), ("released", True)])
+def test_the_desk_offers_a_release_where_there_is_something_to_release(ines, desk, feedback, can_release):
+    made = cast.class_of(ines, feedback=feedback)
+
+    assert ("Release feedback" in desk.get(f"/classes/{made.pk}/").content.decode()) == can_release

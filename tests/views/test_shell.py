@@ -1,0 +1,56 @@
+"""What a phone keeps: bare pages, versioned files, the worker."""
+import json
+import re
+
+import pytest
+
+from exercises import shell
+
+
+def test_the_bare_page_says_nothing_of_any_class(client, open_class, mia):
+    page = client.get("/phone/").content.decode()
+
+    assert open_class.code not in page
+    assert "Mia" not in page
+
+
+def test_a_versioned_file_may_be_kept_for_a_year_and_another_version_is_asked_for_again(client):
+    now, other = (client.get(f"/phone-{version}.css").headers["Cache-Control"] for version in (shell.version(), "other"))
+
+    assert (now, other) == ("public, max-age=31536000, immutable", "no-cache")
+
+
+def test_every_file_that_the_worker_keeps_is_there(client, db):
+    worker = client.get("/sw.js")
+    told = json.loads(re.match(r"const SHELL = (.*);\n", worker.content.decode())[1])
+
+    assert "no-cache" in worker.headers["Cache-Control"]
+    assert told["version"] == shell.version()
+    assert {address: client.get(address).status_code for address in [*told["pages"], *(file for file in told["files"] if not file.startswith("/static/"))]} == dict.fromkeys(
+        [*told["pages"], *(file for file in told["files"] if not file.startswith("/static/"))], 200)
+    assert [file for file in told["files"] if file.startswith("/static/")] == ["/static/exercises/vendor/uqr.js", "/static/exercises/icon.svg"]
+
+
+def test_an_unknown_script_is_not_there(client):
+    assert client.get("/other-x.js").status_code == 404
+
+
+@pytest.mark.parametrize("name", shell.SCRIPTS)
+def test_modules_are_strung_together_each_after_what_it_needs(name):
+    order = shell.modules(shell.SCRIPTS[name])
+
+    assert order[-1] == shell.SCRIPTS[name]
+    assert len(order) == len(set(order))
+    for place, module in enumerate(order):
+        assert set(shell.modules(module)) <= set(order[:place + 1])
+
+
+@pytest.mark.parametrize("name", shell.SCRIPTS)
+def test_nothing_is_left_to_import_or_export(name):
+    assert re.findall(r"^(?:import|export)\b.*", shell.script(name), re.M) == []
+
+
+def test_every_module_of_the_phone_is_used():
+    used = {module for first in shell.SCRIPTS.values() for module in shell.modules(first)}
+
+    assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {"worker", "refresh"}
