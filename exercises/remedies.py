@@ -81,7 +81,7 @@ def _named(line, named):
 def _marks(line, named):
     values = {"station": named(line.station), "target": named(line.target), "bearing": _read(line)}
     if not line.stations:
-        return tell("Touch the mark at {station}, read its letter and its words aloud, and sight {target}: {bearing}. Why do they differ?", **values)
+        return tell("Touch the mark at {station}, read its letter and its words aloud, and sight {target}: {bearing}.", **values)
     return tell("Touch the mark at {station}, read its letter and its words aloud, and sight {target}: {bearing}. "
                 "Walk to {other} and read it again: {other_bearing}. Why do they differ?",
                 other=named(line.stations[0].code), other_bearing=_other(line, line.stations[0]), **values)

@@ -2,8 +2,11 @@
 that stalls in mid-request holds nobody up. Two processes of two threads where the system can fork, one of four on Windows."""
 import os
 import socket
+import threading
 
 import waitress
+
+from . import tls
 
 LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
@@ -19,16 +22,26 @@ def listen(host, port):
     return listening
 
 
-def run(application, listening):
-    """Serve until interrupted."""
-    threads = THREADS
+def run(application, listening, encrypted=None):
+    """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the paths of certificate and key."""
+    inner = listen("127.0.0.1", 0) if encrypted else None
+    threads, is_first = THREADS, True
     if hasattr(os, "fork"):
         for _ in range(PROCESSES - 1):
             if os.fork() == 0:
+                is_first = False
                 break
     else:
         threads *= PROCESSES
-    waitress.serve(application, sockets=[listening], threads=threads, max_request_body_size=LARGEST_REQUEST, _quiet=True)
+    if encrypted:
+        threading.Thread(target=_serve, args=(application, inner, threads, "https"), daemon=True).start()
+    if encrypted and is_first:
+        threading.Thread(target=tls.pass_on, args=(*encrypted, inner.getsockname()), daemon=True).start()
+    _serve(application, listening, threads, "http")
+
+
+def _serve(application, listening, threads, scheme):
+    waitress.serve(application, sockets=[listening], threads=threads, url_scheme=scheme, max_request_body_size=LARGEST_REQUEST, _quiet=True)
 
 
 def host_for_phones(host, on_the_network):

@@ -3,7 +3,7 @@ from django.contrib.auth import views as auth
 from django.urls import path
 from django.views.i18n import set_language
 
-from .views import class_desk, debrief, desk, hand_in, practice, records, shell, station
+from .views import class_desk, debrief, desk, hand_in, practice, records, shell, station, trust
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -42,6 +42,8 @@ urlpatterns = [
     path("classes/<int:pk>/results.xlsx", class_desk.results_xlsx, name="results_xlsx"),
     path("hand-in/", hand_in.hand_in, name="hand_in"),
     path("language/", set_language, name="set_language"),
+    path("trust/", trust.trust, name="trust"),
+    path("trust/authority.crt", trust.authority, name="authority"),
     path("practice/", practice.practice, name="practice"),
     path("phone/", shell.bare_page, name="bare_page"),
     path("phone-<slug:version>.css", shell.style, name="style"),

@@ -322,47 +322,6 @@ def test_feedback_that_waits_is_shown_once_it_is_released(page_of, live_server):
     expect(phone.locator("svg.dial")).to_be_visible()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, scheme):
-    from axe_playwright_python.sync_playwright import Axe
-    desk, phone, found = page_of(LAPTOP, color_scheme=scheme), page_of(PHONE, color_scheme=scheme), {}
-
-    def check(page, name):
-        found[name] = [f"{violation['id']}: {violation['nodes'][0]['html'][:120]}" for violation in Axe().run(page).response["violations"]]
-
-    sign_in(desk, live_server.url)
-    held = CourseClass.objects.get(name="Spring introduction")
-    site = held.course.site
-    correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
-    for address in (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
-        desk.goto(live_server.url + address)
-        check(desk, address)
-    phone.goto(live_server.url)
-    check(phone, "home")
-    join(phone, live_server.url, demo.code)
-    check(phone, "list")
-    open_first_task(phone)
-    check(phone, "task")
-    type_bearing(phone, "122")
-    phone.get_by_role("button", name="Send").click()
-    expect(phone.locator("svg.dial")).to_be_visible()
-    check(phone, "result")
-
-    assert found == {name: [] for name in found}
-
-
-def test_no_page_scrolls_sideways_at_360_pixels(page_of, live_server, demo):
-    phone = page_of(PHONE)
-    sign_in(phone, live_server.url)
-    held = CourseClass.objects.get(name="Spring introduction")
-    wide = {}
-    for address in (*debrief_pages(held), "/", "/sites/", f"/sites/{held.course.site_id}/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/"):
-        phone.goto(live_server.url + address)
-        wide[address] = phone.evaluate("() => document.documentElement.scrollWidth")
-
-    assert wide == dict.fromkeys(wide, 360)
-
-
 def test_people_joined_are_those_named(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code, "Zoë, Årne")

@@ -1,13 +1,15 @@
 """manage.py serve: the server for a field laptop's hotspot."""
 import io
+from datetime import UTC, datetime
 
 import segno
+from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
 
-from exercises import server
+from exercises import certificates, server
 
 
 def as_text_picture(link):
@@ -26,18 +28,41 @@ class Command(BaseCommand):
         """Where to listen."""
         parser.add_argument("--host", default="0.0.0.0", help="address to listen on; all of this machine's without it")
         parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument("--https", action="store_true", help="serve https as well, with a certificate authority of this laptop's own")
+        parser.add_argument("--https-port", type=int, default=8443)
+        parser.add_argument("--name", action="append", default=[], help="a further name of this machine, such as class.lan; may be given again")
 
-    def handle(self, *args, host, port, **options):
+    def handle(self, *args, host, port, https, https_port, name, **options):
         """Migrate, then serve."""
+        listening, encrypted = self._listen(host, port), None
+        call_command("migrate", verbosity=0)
+        own = server.address_on_the_network() if host == "0.0.0.0" else host
+        self.announce(f"http://{own}:{port}")
+        if https:
+            encrypted = (self._listen(host, https_port), *self._certificate([own, *name, "localhost"]))
+            self._explain(f"http://{own}:{port}", f"https://{own}:{https_port}")
+        connections.close_all()  # a connection must not be shared by the processes to come
+        server.run(get_wsgi_application(), listening, encrypted)
+
+    def _listen(self, host, port):
         try:
-            listening = server.listen(host, port)
+            return server.listen(host, port)
         except OSError as error:
             raise CommandError(f"Port {port} cannot be used ({error}). Close the other program, or give another: --port {port + 1}") from error
-        call_command("migrate", verbosity=0)
-        address = f"http://{server.address_on_the_network() if host == '0.0.0.0' else host}:{port}"
-        self.announce(address)
-        connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening)
+
+    def _certificate(self, names):
+        try:
+            return certificates.for_server(settings.DATA_DIR / "https", list(dict.fromkeys(names)), datetime.now(UTC))
+        except certificates.NotLocal as error:
+            raise CommandError(str(error)) from error
+
+    def _explain(self, plain, encrypted):
+        """How phones come to trust the encrypted address."""
+        signer, _ = certificates.authority(settings.DATA_DIR / "https", datetime.now(UTC))
+        self.stdout.write(f"Encrypted: {encrypted}   Phones that trust this laptop open the class without network, even after it was closed.\n"
+                          f"How a phone comes to trust it: {plain}/trust/   (for phones that belong to the school)\n"
+                          f"Fingerprint to compare there: {certificates.fingerprint(signer)}\n")
+        self.stdout.flush()
 
     def announce(self, address):
         """Say where the pages are."""

@@ -69,6 +69,7 @@ export function readingForm({ onAnswer, onTyped }) {
       }));
       for (const choice of choices) choice.setAttribute("aria-pressed", "false");
       find("choices").replaceChildren(...choices);
+      find("choices").hidden = !choices.length;
     },
     /** Whether a number is half typed. */
     isBusy: () => Boolean(input.value || chosen),

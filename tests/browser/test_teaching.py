@@ -1,0 +1,282 @@
+"""Hints, the trainer, and pages for everybody: keyboard, screen reader, sunlight, left hand, small screens, contrast, languages."""
+import re
+
+import pytest
+
+from exercises.models import CourseClass, Reading
+from exercises.usecases import load_demo
+from tests import cast
+
+from .conftest import LAPTOP, PHONE, expect
+from .test_journeys import debrief_pages, join, open_first_task, sign_in, type_bearing
+
+pytestmark = pytest.mark.django_db(transaction=True)
+TOUCH_PX = 44
+
+
+@pytest.fixture
+def demo(live_server):
+    return load_demo.load_demo(now=cast.NOW)
+
+
+def test_a_first_try_gets_a_hint_and_the_second_the_answer(page_of, live_server, demo):
+    CourseClass.objects.filter(pk=demo.pk).update(feedback="second_try")
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "122")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="Look again")).to_be_visible()
+    expect(phone.get_by_text("Which end of the needle is in the orienting arrow?")).to_be_visible()
+    expect(phone.locator("svg.dial")).to_have_count(0)
+    phone.get_by_role("button", name="Try again").click()
+    type_bearing(phone, "302")
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.get_by_role("heading", name="Now it is right")).to_be_visible()
+    expect(phone.locator("svg.dial")).to_be_visible()
+    assert list(Reading.objects.filter(course_class=demo).values_list("text", "attempt")) == [("122", 1), ("302", 2)]
+
+
+def slide(page, label, value):
+    page.get_by_label(label).evaluate("(input, value) => { input.value = value; input.dispatchEvent(new Event('input')); }", value)
+
+
+def begin_practice(page, address, place="The hill, declination 12° east"):
+    page.goto(f"{address}/practice/")
+    page.get_by_role("button", name=place).click()
+
+
+def test_the_trainer_takes_a_bearing_as_on_the_hill(page_of, live_server, db):
+    phone = page_of(PHONE)
+    begin_practice(phone, live_server.url)
+    expect(phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")).to_be_visible()
+    slide(phone, "Turn yourself", "34")
+    expect(phone.locator("[data-ahead]")).to_contain_text("Ahead: the windmill (A).")
+    slide(phone, "Turn the housing", "22")
+    expect(phone.locator("[data-ahead]")).to_contain_text("The red end lies in the orienting arrow.")
+    phone.get_by_label("Your bearing").fill("022")
+    phone.get_by_role("button", name="Check").click()
+
+    expect(phone.get_by_text("Right.", exact=True)).to_be_visible()
+    expect(phone.get_by_text("The answer is 022° magnetic.")).to_be_visible()
+
+
+def test_the_trainer_gives_a_hint_before_the_answer(page_of, live_server, db):
+    phone = page_of(PHONE)
+    begin_practice(phone, live_server.url)
+    for words in ("Which end of the needle is in the orienting arrow?", "Your bearing points the opposite way"):
+        phone.get_by_label("Your bearing").fill("202")
+        phone.get_by_role("button", name="Check").click()
+        expect(phone.locator("[data-said]")).to_contain_text(words)
+    expect(phone.locator("[data-said]")).to_contain_text("The answer is 022° magnetic.")
+
+
+def test_the_trainer_is_gone_through_with_the_keyboard_alone(page_of, live_server, db):
+    desk = page_of(LAPTOP)
+    begin_practice(desk, live_server.url)
+    answers = {"windmill": "022", "chapel tower": "140", "boathouse": "311"}
+    for name in ("windmill", "chapel tower"):
+        expect(desk.get_by_role("heading", name=re.compile(name))).to_be_visible()
+        desk.get_by_label("Your bearing").focus()
+        desk.keyboard.type(answers[name])
+        desk.keyboard.press("Enter")
+        expect(desk.get_by_text("Right.", exact=True)).to_be_visible()
+        desk.keyboard.press("Enter")
+    expect(desk.get_by_role("heading", name=re.compile("Which target lies there"))).to_be_visible()
+    body = desk.get_by_label("Turn yourself")
+    body.focus()
+    while "boathouse" not in desk.locator("[data-ahead]").inner_text():
+        desk.keyboard.press("PageUp")
+    desk.get_by_role("button", name="This is it").focus()
+    desk.keyboard.press("Enter")
+    expect(desk.locator("[data-said]")).to_contain_text(re.compile("Right|Look again"))
+
+
+def test_the_world_turns_under_the_finger_and_the_housing_too(page_of, live_server, db):
+    phone = page_of(PHONE)
+    begin_practice(phone, live_server.url)
+    box = phone.locator("[data-drawing] svg").bounding_box()
+    middle = (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    for name, radius in (("Turn yourself", 0.46), ("Turn the housing", 0.2)):
+        before = int(phone.get_by_label(name).input_value())
+        phone.mouse.move(middle[0], middle[1] - radius * box["height"])
+        phone.mouse.down()
+        phone.mouse.move(middle[0] + radius * box["width"], middle[1], steps=12)
+        phone.mouse.up()
+        assert (before - int(phone.get_by_label(name).input_value())) % 360 in (89, 90, 91)
+
+
+def test_the_trainer_opens_without_the_network(page_of, field):
+    phone = page_of(PHONE)
+    phone.goto(field.address)
+    phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    field.kill()
+    begin_practice(phone, field.address)
+
+    expect(phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")).to_be_visible()
+
+
+def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo):
+    phone = page_of(LAPTOP)
+    phone.goto(f"{live_server.url}/c/{demo.code}/join/")
+    phone.get_by_label("Your name").focus()
+    phone.keyboard.type("Mia")
+    phone.keyboard.press("Enter")
+    station = phone.get_by_role("button", name=re.compile("Terrace steps"))
+    expect(station).to_be_visible()
+    station.focus()
+    phone.keyboard.press("Enter")
+    phone.locator("[data-tasks] button").first.focus()
+    phone.keyboard.press("Enter")
+    phone.get_by_label("Your bearing").focus()
+    phone.keyboard.type("302")
+    phone.keyboard.press("Enter")
+
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_focused()
+    assert Reading.objects.filter(person__name="Mia", text="302").count() == 1
+
+
+def test_a_screen_reader_finds_names_roles_and_live_regions(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+
+    expect(phone.locator("main")).to_match_aria_snapshot("""
+      - button "‹ Stations"
+      - text: A, task 1
+      - status
+      - heading "Read the bearing to the water tank, its middle, in degrees magnetic." [level=1]
+      - button "Read aloud"
+      - paragraph:
+        - strong: "Stand here:"
+        - text: Brass pin in the lowest step, east end
+      - paragraph
+      - text: Your bearing
+      - textbox "Your bearing"
+      - text: ° magnetic
+      - button "1"
+      - button "2"
+      - button "3"
+      - button "4"
+      - button "5"
+      - button "6"
+      - button "7"
+      - button "8"
+      - button "9"
+      - button "Clear"
+      - button "0"
+      - button "Delete the last digit"
+      - button "Send"
+    """)
+    type_bearing(phone, "26")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("alert")).to_have_text("Three digits, please. Is it 026, or is a digit missing?")
+    phone.get_by_role("button", name="It is 026").click()
+    expect(phone.get_by_role("heading", name="No credit")).to_be_focused()
+    expect(phone.get_by_role("img", name="Dial: the answer is 302° magnetic, the reading 026°.")).to_be_visible()
+
+
+def test_a_task_is_read_aloud_in_the_pages_language(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    phone.add_init_script("window.said = []; speechSynthesis.speak = (saying) => said.push([saying.lang, saying.text]);")
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    phone.get_by_role("button", name="Read aloud").click()
+
+    ((language, words),) = phone.evaluate("() => said")
+    assert language == "en"
+    assert words.startswith("Read the bearing to the water tank, its middle, in degrees magnetic. Stand here:")
+
+
+def test_sunlight_and_left_hand_are_remembered(page_of, live_server, demo):
+    phone = page_of(PHONE, color_scheme="dark")
+    join(phone, live_server.url, demo.code)
+    phone.get_by_role("button", name="Sunlight").click()
+    phone.get_by_role("button", name="Left hand").click()
+    phone.reload()
+    open_first_task(phone)
+
+    colours = phone.evaluate("() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.body).color]")
+    assert colours == ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]
+    left, right = (phone.locator("[data-pad]").get_by_role("button", name=name).bounding_box()["x"] for name in ("Delete the last digit", "Clear"))
+    assert left < right
+
+
+def addresses(held, demo):
+    site = held.course.site
+    correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
+    return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
+            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/")
+
+
+def each_page(desk, phone, address, demo):
+    """Goes through all pages of the desk and the phone, and yields each with its name."""
+    sign_in(desk, address)
+    held = CourseClass.objects.get(name="Spring introduction")
+    for path in addresses(held, demo):
+        desk.goto(address + path)
+        yield desk, path
+    for path in ("/", f"/c/{demo.code}/join/", f"/c/{demo.code}/other-phone/"):
+        phone.goto(address + path)
+        yield phone, path
+    join(phone, address, demo.code)
+    yield phone, "list"
+    phone.get_by_role("button", name=re.compile("Bore field")).click()
+    yield phone, "station"
+    phone.locator("[data-tasks] button").first.click()
+    yield phone, "follow"
+    phone.get_by_role("button", name="Stations").click()
+    open_first_task(phone)
+    yield phone, "task"
+    type_bearing(phone, "122")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.locator("svg.dial")).to_be_visible()
+    yield phone, "result"
+    phone.goto(f"{address}/c/{demo.code}/compass/")
+    yield phone, "compass"
+    phone.goto(f"{address}/practice/")
+    yield phone, "practice"
+    phone.get_by_role("button", name=re.compile("The hill")).click()
+    yield phone, "trainer"
+
+
+@pytest.mark.parametrize("looks", [{"color_scheme": "light"}, {"color_scheme": "dark"}, {"color_scheme": "light", "contrast": "more"}, {"color_scheme": "dark", "contrast": "more"}, {"forced_colors": "active"}],
+                         ids=["light", "dark", "more contrast", "more contrast, dark", "forced colours"])
+def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, looks):
+    from axe_playwright_python.sync_playwright import Axe
+    found = {}
+    for page, name in each_page(page_of(LAPTOP, **looks), page_of(PHONE, **looks), live_server.url, demo):
+        found[name] = [f"{violation['id']}: {violation['nodes'][0]['html'][:120]}" for violation in Axe().run(page).response["violations"]]
+
+    assert found == {name: [] for name in found}
+
+
+@pytest.mark.parametrize("width", [320, 360, 640])
+def test_no_page_scrolls_sideways_down_to_320_pixels(page_of, live_server, demo, width):
+    size = {"width": width, "height": 640}  # 320: a phone's page at 100 %, a laptop's of 1280 at 400 %; 640: at 200 %
+    wide = {name: page.evaluate("() => document.documentElement.scrollWidth") for page, name in each_page(page_of(size), page_of(size), live_server.url, demo)}
+
+    assert {name: found for name, found in wide.items() if found > width} == {}
+
+
+SMALL_TARGETS = """(least) => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary")].filter((one) => {
+    const box = one.getBoundingClientRect();
+    if (!box.width || one.closest("[hidden], .skip") || (one.tagName === "A" && one.closest("p, li, td, th, svg") && getComputedStyle(one).display === "inline")) return false;
+    const target = one.type === "checkbox" ? one.closest("label, .field-check").getBoundingClientRect() : box;
+    return target.height < least - 0.5 || target.width < least - 0.5;
+}).map((one) => `${one.tagName} ${one.textContent.trim().slice(0, 30)} ${one.name ?? ""} ${Math.round(one.getBoundingClientRect().width)}x${Math.round(one.getBoundingClientRect().height)}`)"""
+
+
+def test_everything_to_touch_is_at_least_44_pixels(page_of, live_server, demo):
+    small = {name: page.evaluate(SMALL_TARGETS, TOUCH_PX) for page, name in each_page(page_of(PHONE), page_of(PHONE), live_server.url, demo)}
+
+    assert {name: found for name, found in small.items() if found} == {}
+
+
+def test_nothing_moves_where_less_motion_is_asked_for(page_of, live_server, demo):
+    moving = {}
+    for page, name in each_page(page_of(LAPTOP, reduced_motion="reduce"), page_of(PHONE, reduced_motion="reduce"), live_server.url, demo):
+        moving[name] = page.evaluate("() => [...document.querySelectorAll('*')].filter((one) => parseFloat(getComputedStyle(one).transitionDuration) || getComputedStyle(one).animationName !== 'none').length")
+
+    assert moving == dict.fromkeys(moving, 0)
