@@ -32,11 +32,11 @@ class Field:
         """Where it is reached. localhost is a secure context, so there is a service worker."""
         return f"http://localhost:{self.port}"
 
-    def start(self, command="serve"):
+    def start(self, command="serve", *more):
         """Start it, and wait until it answers."""
         environment = {name: value for name, value in os.environ.items() if name not in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE")}
         self.process = subprocess.Popen(
-            [sys.executable, "manage.py", command, "--host", "127.0.0.1", "--port", str(self.port)], cwd=ROOT, start_new_session=True,
+            [sys.executable, "manage.py", command, "--host", "127.0.0.1", "--port", str(self.port), *more], cwd=ROOT, start_new_session=True,
             stdout=subprocess.DEVNULL, env={**environment, "NAVCLASS_DATA": str(self.folder), "NAVCLASS_HOTSPOT": "yes"})
         for _ in range(STARTS_WITHIN_S * 10):
             try:
