@@ -95,7 +95,6 @@ LANGUAGES = [("en", "English"), ("es", "Español")]
 LANGUAGE_COOKIE_NAME = "navclass_language"
 LANGUAGE_COOKIE_AGE = 31_536_000
 LANGUAGE_COOKIE_SAMESITE = "Lax"
-LOCALE_PATHS = [BASE_DIR / "exercises" / "locale"]
 FORMAT_MODULE_PATH = "exercises.locale"
 USE_I18N = True
 USE_TZ = True
