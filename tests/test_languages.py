@@ -158,7 +158,7 @@ def test_no_page_says_anything_that_is_not_in_the_catalogue(marked, desk, open_c
     page = desk.get(address.format(**place), headers={"accept-language": "es"}).content.decode()
 
     assert "⟦" in page
-    assert unsaid(page) - CONTENT - {open_class.code} == set()
+    assert unsaid(page.replace(open_class.code, "")) - CONTENT == set()
 
 
 def test_what_a_phone_is_told_is_said_in_its_language(marked, desk, open_class):
