@@ -249,12 +249,14 @@ async function comeBack() {
   else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
 }
 
+const ask = (what) => fetch(`/c/${code}/state/${what}`, { signal: patience(REFRESH_MS) });
+
 /** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
-async function refresh() {
+async function refresh(asked = null) {
   await deliver();
   let answer;
   try {
-    answer = await fetch(`/c/${code}/state/${page.stamp ? `?have=${page.stamp}` : ""}`, { signal: patience(REFRESH_MS) });
+    answer = await (asked ?? ask(page.stamp ? `?have=${page.stamp}` : ""));
   } catch {
     if (isKnown) status(find("status").textContent || say("No connection. Go on: readings are kept on this phone."));
     else find("nothing-known").hidden = false;
@@ -282,7 +284,7 @@ function listen() {
   find("again").addEventListener("click", showTask);
   readAloud(find("aloud"), () => `${find("ask").textContent} ${find("stand").hidden ? "" : find("stand").textContent}`);
   window.addEventListener("hashchange", route);
-  window.addEventListener("online", refresh);
+  window.addEventListener("online", () => refresh());
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
   window.addEventListener("beforeunload", (event) => { if (unsent && (isFragile() || !canReopen())) event.preventDefault(); });
   others?.addEventListener("message", async () => {
@@ -290,9 +292,11 @@ function listen() {
     if (isShowing("list") || isShowing("station")) route();
     await refresh();
   });
-  setInterval(refresh, REFRESH_MS);
+  setInterval(() => refresh(), REFRESH_MS);
 }
 
+const asked = ask(""); // at once: the phone's database takes its time as well
+asked.catch(() => {}); // it is awaited below
 for (const link of document.querySelectorAll("[data-to]")) link.href = `/c/${code}/${link.dataset.to}`;
 look();
 listen();
@@ -302,7 +306,7 @@ if (kept) {
   await markKept();
   route();
 }
-await refresh();
+await refresh(asked);
 linkWorker({ // not before the class is on the screen: the worker fetches pages that are not needed yet
   isBusy: () => isShowing("task") && form.isBusy(),
   onReady: showNotes,
