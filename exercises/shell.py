@@ -15,6 +15,7 @@ STYLES = ("tokens", "base", "station")
 SCRIPTS = {"class": "class-page", "practice": "practice-page", "door": "door"}  # what is asked for, and the module that it begins with
 QR = "exercises/vendor/uqr.js"
 IMPORT = re.compile(r'^import \{ ([^}]*) \} from "\./([\w-]+)\.js";\n', re.M)
+COMMENT = re.compile(r"^ *(?:/\*\*.*?\*/|// .*?)\n", re.M | re.S)  # whole lines: what is for colleagues need not travel
 EXPORT = re.compile(r"^export (const|function|async function) (\w+)", re.M)
 
 
@@ -41,7 +42,7 @@ def modules(first):
 
 
 def _as_function(module):
-    source = IMPORT.sub(lambda match: f"const {{ {match[1].replace(' as ', ': ')} }} = {_name(match[2])};\n", _source(module))
+    source = IMPORT.sub(lambda match: f"const {{ {match[1].replace(' as ', ': ')} }} = {_name(match[2])};\n", COMMENT.sub("", _source(module)))
     names = ", ".join(match[2] for match in EXPORT.finditer(source))
     body = EXPORT.sub(r"\1 \2", source)
     return f"const {_name(module)} = await (async () => {{\n{body}\nreturn {{ {names} }};\n}})();\n"
