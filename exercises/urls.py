@@ -23,6 +23,7 @@ urlpatterns = [
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course, name="course"),
+    path("courses/<int:pk>/policies/", desk.course_policies, name="course_policies"),
     path("courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"),
     path("courses/<int:pk>/tasks/<int:number>/remove/", desk.task_change, {"verb": "remove"}, name="task_remove"),
     path("courses/<int:pk>/classes/new/", desk.class_new, name="class_new"),

@@ -132,7 +132,7 @@ CONTENT = {"navclass", "Test", "ground", "Saturday", "Short", "round", "ines", "
 
 def unsaid(page):
     """Words on a page that no catalogue said."""
-    rest = re.sub(r"<(script|style)\b.*?</\1>", "", page, flags=re.DOTALL)
+    rest = re.sub(r"<(script|style)\b.*?</\1>|<strong class=.personal-code.>.*?</strong>", "", page, flags=re.DOTALL)
     attributes = " ".join(re.findall(r'(?:aria-label|alt|title|placeholder)="([^"]*)"', rest))
     rest = html.unescape(f"{re.sub(r'<[^>]*>', ' ', rest)} {attributes}")
     while INNERMOST.search(rest):

@@ -13,6 +13,7 @@ TABLE = [
     ("point_edit", {"pk", "point"}, "get", IN, NOT_THERE, OUT), ("point_delete", {"pk", "point"}, "post", OUT, NOT_THERE, OUT),
     ("course_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("course", {"course"}, "get", IN, NOT_THERE, OUT),
     ("task_up", {"course", "number"}, "post", OUT, NOT_THERE, OUT), ("task_remove", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
+    ("course_policies", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("class_new", {"course"}, "post", IN, NOT_THERE, OUT), ("class", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT), ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),

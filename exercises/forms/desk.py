@@ -9,6 +9,7 @@ from ..domain.site import FAR_FROM_SITE_M
 from ..domain.words import say
 from ..languages import tell, told
 from ..models import Course, CourseClass, Person, Point, Site, Task
+from ..models.course import FEEDBACK_CHOICES
 from .fields import NumberField, SignedNumberField
 
 
@@ -108,7 +109,7 @@ class TaskForm(forms.ModelForm):
 
     class Meta:
         model = Task
-        fields = ["kind", "station", "target", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg"]
+        fields = ["kind", "station", "target", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg", "feedback"]
         labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target")}
         field_classes = {"given_deg": NumberField, "full_credit_deg": NumberField, "part_credit_deg": NumberField}
 
@@ -141,6 +142,20 @@ class TaskForm(forms.ModelForm):
             if not cleaned.get("given_north") or cleaned.get("given_north") == cleaned.get("north"):
                 self.add_error("given_north", _("Choose the north of the given bearing; it differs from the asked one."))
         return cleaned
+
+
+class PoliciesForm(forms.Form):
+    """When the answer of each task of a course is told; one field a task, named by its number."""
+
+    def __init__(self, *args, tasks, **kwargs):
+        super().__init__(*args, **kwargs)
+        for task in tasks:
+            self.fields[f"task{task.number}"] = forms.ChoiceField(
+                label=tell("Task {task}", task=str(task.number)), choices=FEEDBACK_CHOICES, required=False, initial=task.feedback)
+
+    def policies(self):
+        """The policy of each task by its number."""
+        return {int(name.removeprefix("task")): policy for name, policy in self.cleaned_data.items()}
 
 
 class ClassForm(forms.ModelForm):

@@ -11,7 +11,7 @@ from ..domain import course_check
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
 from ..drawing.plan import bearing_text, norths_in_words, plan
-from ..forms.desk import ClassForm, CourseForm, PointForm, SiteForm, TaskForm
+from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
 from ..languages import tell, told
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
@@ -124,10 +124,11 @@ def course(request, pk):
         return redirect("course", row.pk)
     answers, trouble = _answers_or_trouble(row)
     by_task = {answer.task: answer for answer in answers}
-    tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in row.tasks.select_related("station", "target")]
+    rows = row.tasks.select_related("station", "target")
+    tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in rows]
     return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "findings": findings(answers) if answers else [],
-        "class_form": ClassForm(initial={"date": timezone.localdate(), "name": row.name, "time_zone": _last_time_zone(request.user)})})
+        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "policies": PoliciesForm(tasks=rows), "findings": findings(answers) if answers else [],
+        "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": _last_time_zone(request.user)})})
 
 
 def _last_time_zone(user):
@@ -141,6 +142,19 @@ def _answers_or_trouble(row):
         return open_class.compute_key(row, timezone.localdate()), ""
     except open_class.NotReady as error:
         return (), told(error)
+
+
+@require_POST
+@login_required
+def course_policies(request, pk):
+    """Say task by task when the answer is told."""
+    row = course_of(request.user, pk)
+    form = PoliciesForm(request.POST, tasks=row.tasks.all())
+    if form.is_valid():
+        plan_course.set_policies(course=row, policies=form.policies())
+    else:
+        messages.error(request, tell("Choose one of the listed ways for each task."))
+    return redirect("course", pk)
 
 
 @require_POST

@@ -152,9 +152,12 @@ def test_a_clock_that_is_a_day_wrong_spoils_nothing(page_of, field):
     assert received < "2030"
 
 
-def test_storage_that_is_refused_is_said_and_the_reading_is_kept_on_the_page(page_of, field):
+@pytest.mark.parametrize("trouble", [
+    pytest.param("IDBFactory.prototype.open = () => { throw new DOMException('refused', 'SecurityError'); };", id="refused"),
+    pytest.param("IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };", id="full")])
+def test_storage_that_is_refused_or_full_is_said_and_the_reading_is_kept_on_the_page(page_of, field, trouble):
     phone = page_of(PHONE)
-    phone.add_init_script("IDBFactory.prototype.open = () => { throw new DOMException('refused', 'SecurityError'); };")
+    phone.add_init_script(trouble)
     joined(phone, field)
     phone.context.set_offline(True)
     read_first(phone)

@@ -137,6 +137,35 @@ def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo
     assert Reading.objects.filter(person__name="Mia", text="302").count() == 1
 
 
+def test_an_instructor_opens_a_class_and_reads_the_debrief_with_the_keyboard_alone(page_of, live_server, demo):
+    desk = page_of(LAPTOP)
+    desk.goto(f"{live_server.url}/sign-in/")
+
+    def press(locator, *keys):
+        locator.focus()
+        for key in keys:
+            desk.keyboard.press(key)
+
+    desk.get_by_label("Username").focus()
+    desk.keyboard.type(load_demo.USERNAME)
+    desk.keyboard.press("Tab")
+    desk.keyboard.type(load_demo.PASSWORD)
+    desk.keyboard.press("Enter")
+    press(desk.get_by_role("link", name=re.compile("Heron Cove")), "Enter")
+    press(desk.get_by_role("link", name="Round the cove"), "Enter")
+    press(desk.get_by_role("button", name="Make class"), "Enter")
+    press(desk.get_by_role("button", name="Open the class"), "Enter")
+    expect(desk.locator(".state")).to_have_text("open")
+    desk.keyboard.press("Tab")
+    expect(desk.get_by_role("link", name="To the content")).to_be_focused()
+    press(desk.get_by_role("link", name="Sites and classes"), "Enter")
+    press(desk.get_by_role("link", name="Spring introduction"), "Enter")
+    press(desk.get_by_role("link", name="Debrief"), "Enter")
+    press(desk.get_by_text("Everybody by name, not for the projector"), "Enter")
+
+    expect(desk.get_by_role("row", name=re.compile("Aroha"))).to_be_visible()
+
+
 def test_a_screen_reader_finds_names_roles_and_live_regions(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)

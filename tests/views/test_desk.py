@@ -272,3 +272,21 @@ def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, 
     take_readings(course_class=open_class, people=[mia], sent=[cast.reading(mia)], answers=open_class.keys.get().as_domain(), now=cast.NOW)
 
     assert "<td>22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()
+
+
+def test_when_the_answer_is_told_is_chosen_task_by_task(desk, ines):
+    course = cast.course_of(cast.site_of(ines))
+
+    desk.post(f"/courses/{course.pk}/policies/", {"task1": "second_try", "task2": "", "task3": "released"})
+
+    assert list(course.tasks.values_list("number", "feedback")) == [(1, "second_try"), (2, ""), (3, "released")]
+
+
+@pytest.mark.parametrize("typed", [{"task1": "never"}, {"task1": "<b>"}, {"task3": "at_once", "task1": "x" * 500}])
+def test_a_policy_that_is_none_changes_nothing_and_is_said(desk, ines, typed):
+    course = cast.course_of(cast.site_of(ines))
+
+    page = desk.post(f"/courses/{course.pk}/policies/", typed, follow=True)
+
+    assert list(course.tasks.values_list("feedback", flat=True)) == ["", "", ""]
+    assert "Choose one of the listed ways for each task." in page.content.decode()
