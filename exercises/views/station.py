@@ -144,7 +144,7 @@ def _state(found, people):
 
 def _stamp(found, key, people):
     """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
-    told_now = (get_language(), found.name, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
+    told_now = (get_language(), found.name, found.course.site.cautions, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
                 found.readings.filter(person__in=people).count(), sorted(person.pk for person in people))
     return hashlib.sha256(repr(told_now).encode()).hexdigest()[:16]
 

@@ -21,6 +21,8 @@ let person = null;
 let task = null;
 let looking = null; // the reading whose result is on the screen
 let unsent = 0;
+let cameBack = false;
+let changes = 0; // readings kept or sent: what the server told before one of them is out of date
 let isKnown = false; // whether anything was told of the class, now or before
 const others = globalThis.BroadcastChannel ? new BroadcastChannel("navclass") : null; // the same class in another tab
 const draft = (label) => `typed ${code} ${person} ${label}`;
@@ -33,6 +35,7 @@ const form = readingForm({
     const reading = { id: newId(), code, person, task: task.label, text: typed, mils, measured_at: new Date().toISOString() };
     await keep(reading);
     note(draft(reading.task), "");
+    changes += 1;
     sent.add(keyOf(reading));
     shown.delete(keyOf(reading));
     navigator.storage?.persist?.();
@@ -69,7 +72,10 @@ async function markKept() {
 async function deliver() {
   const { outcomes, shown: news, trouble } = await send(code);
   for (const one of news) shown.set(keyOf(one), one);
-  if (outcomes.length) await rememberSent(outcomes);
+  if (outcomes.length) {
+    changes += 1;
+    await rememberSent(outcomes);
+  }
   const kept = await markKept();
   const refused = outcomes.filter(({ status: word }) => word === "refused" || word === "conflict");
   if (outcomes.length) showTroubles(kept, refused);
@@ -244,19 +250,23 @@ function route() {
 
 /** The class does not know this phone: its cookie is lost, as when the battery died soon after joining. The personal codes bring it back. */
 async function comeBack() {
-  if (!page.people.length && !unsent) location.replace(`/c/${code}/join/`);
-  else if (await goOn(code, page.people.map((one) => one.code).filter(Boolean)).catch(() => false)) await refresh();
-  else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
+  if (!page.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
+  else if (!cameBack && await goOn(code, page.people.map((one) => one.code).filter(Boolean)).catch(() => false)) {
+    cameBack = true; // once: a phone that refuses cookies must not ask for ever
+    await refresh();
+  } else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
 }
 
 const ask = (what) => fetch(`/c/${code}/state/${what}`, { signal: patience(REFRESH_MS) });
 
 /** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
 async function refresh(asked = null) {
+  const early = changes;
   await deliver();
+  const before = changes;
   let answer;
   try {
-    answer = await (asked ?? ask(page.stamp ? `?have=${page.stamp}` : ""));
+    answer = await (asked && before === early ? asked : ask(page.stamp ? `?have=${page.stamp}` : ""));
   } catch {
     if (isKnown) status(find("status").textContent || say("No connection. Go on: readings are kept on this phone."));
     else find("nothing-known").hidden = false;
@@ -265,6 +275,7 @@ async function refresh(asked = null) {
   if (answer.status === 403 || answer.status === 404) await comeBack();
   if (answer.status !== 200) return;
   const told = await answer.json();
+  if (changes !== before) return; // the next turn asks again
   apply(told);
   if (task) task = page.tasks.find(({ label }) => label === task.label) ?? task;
   await markKept();

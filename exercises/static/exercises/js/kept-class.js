@@ -10,19 +10,15 @@ export function toKeep(told, now) {
   return { ...told, ...(over ? { stamp: "", stations: [], tasks: [], cautions: "", people: told.people.map(({ id, name }) => ({ id, name })) } : {}), kept_at: now };
 }
 
-/** Keeps what was told of a class, and forgets classes of long ago. */
+/** Keeps what was told of a class. */
 export async function remember(told, now = Date.now()) {
   if (told.state === "closed") forgetNotes(`typed ${told.code} `);
   try {
     await run("classes", "readwrite", (store) => store.put(toKeep(told, now)));
-    for (const { code } of (await recallAll()).filter(({ kept_at: at }) => now - at > KEEPS_MS)) await forgetClass(code);
   } catch {
     return; // refused or full: the page goes on while it is open
   }
 }
-
-/** Forgets a class. */
-export const forgetClass = (code) => run("classes", "readwrite", (store) => store.delete(code));
 
 /** What was kept of a class, or undefined. */
 export async function recall(code) {
@@ -33,10 +29,12 @@ export async function recall(code) {
   }
 }
 
-/** What was kept of all classes. */
-export async function recallAll() {
+/** What was kept of all classes; those of long ago are forgotten. */
+export async function recallAll(now = Date.now()) {
   try {
-    return await run("classes", "readonly", (store) => store.getAll());
+    const all = await run("classes", "readonly", (store) => store.getAll());
+    for (const { code } of all.filter((one) => now - one.kept_at > KEEPS_MS)) await run("classes", "readwrite", (store) => store.delete(code));
+    return all.filter((one) => now - one.kept_at <= KEEPS_MS);
   } catch {
     return [];
   }
