@@ -30,6 +30,22 @@ def read_first(page, digits="302"):
     page.get_by_role("button", name="Send").click()
 
 
+def asked_before_closing(page):
+    """What the browser asks when somebody closes the page; the page stays."""
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.close(run_before_unload=True)
+    page.wait_for_function("() => true")
+    return asked
+
+
+def with_signal_again(page):
+    """The network is back, and everything is sent."""
+    page.context.set_offline(False)
+    page.evaluate("() => window.dispatchEvent(new Event('online'))")
+    expect(page.locator("[data-status]")).to_have_text("All readings sent.")
+
+
 def class_page(field):
     return f"{field.address}/c/{field.code}/"
 
@@ -167,14 +183,8 @@ def test_storage_that_is_refused_or_full_is_said_and_the_reading_is_kept_on_the_
     expect(phone.get_by_text("This phone does not store readings")).to_be_visible()
     phone.get_by_role("link", name="Show readings to your instructor").click()
     expect(phone.get_by_text("Mia, task 1: 302")).to_be_visible()
-    asked = []
-    phone.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
-    phone.close(run_before_unload=True)
-    phone.wait_for_function("() => true")
-    assert asked == ["beforeunload"]
-    phone.context.set_offline(False)
-    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
-    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    assert asked_before_closing(phone) == ["beforeunload"]
+    with_signal_again(phone)
     assert field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
@@ -240,9 +250,7 @@ def test_readings_that_find_no_network_are_scanned_off_the_screen_and_counted_on
     expect(desk.get_by_role("row", name="Zoë 1 302")).to_be_visible()
     desk.get_by_role("button", name="Take them in").click()
     expect(desk.get_by_text("One reading taken in.")).to_be_visible()
-    phone.context.set_offline(False)
-    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
-    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    with_signal_again(phone)
     assert field.readings() == [("Zoë", "1", "302", 1, "handed")]
 
 
@@ -334,15 +342,9 @@ def test_plain_http_works_while_the_page_stays_open_says_so_and_warns_before_it_
     phone.get_by_role("button", name="Stations").click()
     phone.get_by_role("link", name="Show readings to your instructor").click()
     expect(phone.locator(".scan")).to_be_visible()
-    asked = []
-    phone.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
-    phone.close(run_before_unload=True)
-    phone.wait_for_function("() => true")
-    assert asked == ["beforeunload"]
+    assert asked_before_closing(phone) == ["beforeunload"]
 
-    phone.context.set_offline(False)
-    phone.evaluate("() => window.dispatchEvent(new Event('online'))")
-    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    with_signal_again(phone)
     assert field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
