@@ -9,12 +9,15 @@ import os
 from datetime import timedelta
 
 from cryptography import x509
+from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 PRIVATE = ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8")  # RFC 1918, 3927, 1122
 LOCAL = ("localhost", "lan", "local", "home.arpa", "internal")  # with all names under them; RFC 6761, 6762, 8375 and custom
+PEM = serialization.Encoding.PEM
+AUTHORITY, SIGNER = "navclass on a field laptop", "navclass on a field laptop, signer"
 AUTHORITY_LIVES, SERVER_LIVES, RENEWED_BEFORE = timedelta(days=3650), timedelta(days=397), timedelta(days=30)
 
 
@@ -32,27 +35,38 @@ def _write(path, content):
         file.write(content)
 
 
-def _key_bytes(key):
-    return key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
+def _certificate(subject, public_key, issuer, signing_key, now, lives, *extensions):
+    builder = (x509.CertificateBuilder().subject_name(_name(subject)).issuer_name(_name(issuer)).public_key(public_key)
+               .serial_number(x509.random_serial_number()).not_valid_before(now - timedelta(days=1)).not_valid_after(now - timedelta(days=1) + lives))
+    for extension, is_critical in extensions:
+        builder = builder.add_extension(extension, critical=is_critical)
+    return builder.sign(signing_key, hashes.SHA256())
+
+
+def _may_sign(key, depth):
+    return ((x509.BasicConstraints(ca=True, path_length=depth), True),
+            (x509.KeyUsage(False, False, False, False, False, True, True, False, False), True),
+            (x509.SubjectKeyIdentifier.from_public_key(key.public_key()), False))
 
 
 def authority(folder, now):
-    """The authority of a data folder as (certificate, key), made at first use. Its certificate lies in `authority.crt`, for phones."""
-    certificate_path, key_path = folder / "authority.crt", folder / "authority.key"
-    if certificate_path.exists() and key_path.exists():
-        return (x509.load_pem_x509_certificate(certificate_path.read_bytes()), serialization.load_pem_private_key(key_path.read_bytes(), None))
-    key = ec.generate_private_key(ec.SECP256R1())
-    permitted = [*(x509.IPAddress(ipaddress.ip_network(network)) for network in PRIVATE), *(x509.DNSName(name) for name in LOCAL)]
-    certificate = (x509.CertificateBuilder().subject_name(_name("navclass on a field laptop")).issuer_name(_name("navclass on a field laptop")).public_key(key.public_key())
-                   .serial_number(x509.random_serial_number()).not_valid_before(now - timedelta(days=1)).not_valid_after(now + AUTHORITY_LIVES)
-                   .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-                   .add_extension(x509.NameConstraints(permitted_subtrees=permitted, excluded_subtrees=None), critical=True)
-                   .add_extension(x509.KeyUsage(False, False, False, False, False, True, True, False, False), critical=True)
-                   .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
-                   .sign(key, hashes.SHA256()))
-    _write(key_path, _key_bytes(key))
-    _write(certificate_path, certificate.public_bytes(serialization.Encoding.PEM))
-    return certificate, key
+    """The authority of a data folder, made at first use: (the certificate that phones trust, the one that signs for it, its key).
+
+    The trusted one signs a single time, for the one below it, which holds the constraints, and its key is thrown away: what
+    constrains a trusted certificate itself is not looked at by every phone (RFC 5280, 6.1.1 d).
+    """
+    paths = [folder / name for name in ("authority.crt", "signer.crt", "signer.key")]
+    if not all(path.exists() for path in paths):
+        root_key, key = ec.generate_private_key(ec.SECP256R1()), ec.generate_private_key(ec.SECP256R1())
+        permitted = [*(x509.IPAddress(ipaddress.ip_network(network)) for network in PRIVATE), *(x509.DNSName(name) for name in LOCAL)]
+        limits = ((x509.NameConstraints(permitted_subtrees=permitted, excluded_subtrees=None), True), (x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), False))
+        root = _certificate(AUTHORITY, root_key.public_key(), AUTHORITY, root_key, now, AUTHORITY_LIVES, *_may_sign(root_key, 1), *limits)
+        signer = _certificate(SIGNER, key.public_key(), AUTHORITY, root_key, now, AUTHORITY_LIVES, *_may_sign(key, 0), *limits,
+                              (x509.AuthorityKeyIdentifier.from_issuer_public_key(root_key.public_key()), False))
+        for path, content in zip(paths, (root.public_bytes(PEM), signer.public_bytes(PEM), key.private_bytes(PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())), strict=True):
+            _write(path, content)
+    root, signer, key = (path.read_bytes() for path in paths)
+    return read(root), read(signer), serialization.load_pem_private_key(key, None)
 
 
 def _alternative(name):
@@ -73,25 +87,25 @@ def for_server(folder, names, now):
 
     Raises NotLocal.
     """
-    wanted = [_alternative(name) for name in names]
+    wanted, (_, signer, signing_key) = [_alternative(name) for name in names], authority(folder, now)
     certificate_path, key_path = folder / "server.crt", folder / "server.key"
-    if certificate_path.exists() and _still_good(x509.load_pem_x509_certificate(certificate_path.read_bytes()), wanted, now):
+    if certificate_path.exists() and _still_good(read(certificate_path.read_bytes()), signer, wanted, now):
         return certificate_path, key_path
-    signer, signing_key = authority(folder, now)
     key = ec.generate_private_key(ec.SECP256R1())
-    certificate = (x509.CertificateBuilder().subject_name(_name("navclass server")).issuer_name(signer.subject).public_key(key.public_key())
-                   .serial_number(x509.random_serial_number()).not_valid_before(now - timedelta(days=1)).not_valid_after(now - timedelta(days=1) + SERVER_LIVES)
-                   .add_extension(x509.SubjectAlternativeName(wanted), critical=False)
-                   .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
-                   .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
-                   .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(signing_key.public_key()), critical=False)
-                   .sign(signing_key, hashes.SHA256()))
-    _write(key_path, _key_bytes(key))
-    _write(certificate_path, certificate.public_bytes(serialization.Encoding.PEM) + signer.public_bytes(serialization.Encoding.PEM))
+    certificate = _certificate(
+        "navclass server", key.public_key(), SIGNER, signing_key, now, SERVER_LIVES, (x509.SubjectAlternativeName(wanted), False),
+        (x509.BasicConstraints(ca=False, path_length=None), True), (x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), False),
+        (x509.AuthorityKeyIdentifier.from_issuer_public_key(signing_key.public_key()), False))
+    _write(key_path, key.private_bytes(PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()))
+    _write(certificate_path, certificate.public_bytes(PEM) + signer.public_bytes(PEM))
     return certificate_path, key_path
 
 
-def _still_good(certificate, wanted, now):
+def _still_good(certificate, signer, wanted, now):
+    try:
+        certificate.verify_directly_issued_by(signer)
+    except (ValueError, TypeError, InvalidSignature):
+        return False
     has = list(certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value)
     return has == wanted and certificate.not_valid_after_utc - now > RENEWED_BEFORE
 

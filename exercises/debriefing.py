@@ -263,15 +263,15 @@ def sheet(whole, person):
     found = whole.found.people.get(str(person.pk))
     practise = cohort.causes_by_credit_lost([one.result for one in own])
     return {
-        "person": person, "readings": [_on_sheet(one) for one in own], "credit": tell("Credit {credit:g} of {number}.", credit=sum(one.result.credit for one in own), number=len(own)),
+        "person": person, "readings": [_on_sheet(one, whole.key.points) for one in own], "credit": tell("Credit {credit:g} of {number}.", credit=sum(one.result.credit for one in own), number=len(own)),
         "scatter": tell("Your sound readings scatter by about {degrees:.0f}° either way.", degrees=found.scatter_deg) if found and sum(map(_reads_dial, own)) >= ENOUGH_FOR_SCATTER else "",
         "practise": [(told(causes.REGISTER[count.code].name), told(causes.REGISTER[count.code].advice), exercise(count.code, _sound_ground(whole), whole.key.points)) for count in practise[:2]]}
 
 
-def _on_sheet(one):
+def _on_sheet(one, points):
     result, answer = one.result, one.answer
     return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "reading": reading_text(one),
-            "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result), "advice": "" if result.cause == "ok" else advice(result, answer),
+            "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result, points), "advice": "" if result.cause == "ok" else advice(result, answer),
             "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg)}
 
 

@@ -12,6 +12,7 @@ from .domain.words import say
 
 LONGEST = 40_000  # characters: as many readings as one batch may hold
 MOST = 200
+LONGEST_PERSON = 12  # digits in base 36: what a database takes for a key
 
 
 class NotReadable(ValueError):
@@ -44,6 +45,8 @@ def _reading(part):
         if len(fields) not in (5, 6) or fields[5:] not in ([], ["m"]):
             raise ValueError("fields")
         person, task, answer, packed, second = fields[:5]
+        if not (person.isalnum() and len(person) <= LONGEST_PERSON):
+            raise ValueError("person")
         made = datetime.fromtimestamp(int(second, 36), tz=UTC)
         return {"id": str(uuid.UUID(bytes=base64.urlsafe_b64decode(packed + "=="))), "person": int(person, 36), "task": unquote(task), "text": unquote(answer),
                 "mils": len(fields) == 6, "measured_at": made.isoformat()}

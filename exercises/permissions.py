@@ -22,9 +22,10 @@ def _own(rows, user, pk):
     return row
 
 
-def may_see_sheets(course_class):
-    """Whether participants may see their whole sheet: once it is released, or when a class that told at once is over."""
-    return course_class.released_at is not None or (course_class.feedback != feedback.RELEASED and course_class.state == CourseClass.State.CLOSED)
+def may_see_sheets(course_class, answers):
+    """Whether participants may see their whole sheet: once it is released, or when a class is over in which every task told its answer at once."""
+    told_all = all(feedback.policy_of(answer, course_class.feedback) == feedback.AT_ONCE for answer in answers)
+    return course_class.released_at is not None or (told_all and course_class.state == CourseClass.State.CLOSED)
 
 
 def may_see(course_class, answer, attempts, credit):

@@ -21,7 +21,7 @@ def _place(place):
 def _task(answer, points):
     kind = kind_of(answer.kind)
     return {"kind": answer.kind, "widget": kind.widget, "needle": kind.reads_needle, "prompt": prompt(answer, points), "target": answer.target,
-            "answer_deg": answer.expected_deg, "true_deg": answer.bearings_deg["true"], "north_said": told(NORTH_WORDS[answer.north]), "answer_said": _said(answer, points), "full_credit_deg": answer.band.full_credit_deg,
+            "answer_deg": answer.expected_deg, "true_deg": answer.bearings_deg["true"], "north": answer.north, "north_said": told(NORTH_WORDS[answer.north]), "answer_said": _said(answer, points), "full_credit_deg": answer.band.full_credit_deg,
             "sentence": place_sentence(answer), "wrongs": [_wrong(wrong, kind.reads_needle) for wrong in practice.wrongs(answer)]}
 
 

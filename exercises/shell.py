@@ -8,9 +8,8 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
-STATIC = Path(__file__).resolve().parent / "static" / "exercises"
-TEMPLATES = Path(__file__).resolve().parent / "templates" / "exercises"
-LOCALE = Path(__file__).resolve().parent / "locale"
+APP = Path(__file__).resolve().parent
+STATIC = APP / "static" / "exercises"
 STYLES = ("tokens", "base", "station")
 SCRIPTS = {"class": "class-page", "practice": "practice-page", "door": "door"}  # what is asked for, and the module that it begins with
 QR = "exercises/vendor/uqr.js"
@@ -62,8 +61,9 @@ def stylesheet():
 
 @lru_cache
 def version():
-    """Twelve characters that change whenever a page of the phone, its style, its script or a translation does."""
+    """Twelve characters that change whenever anything does that a page of the phone is made of: the program itself is counted in,
+    because the trainer's page holds what the domain predicts."""
     made = hashlib.sha256()
-    for path in sorted(path for folder in (STATIC, TEMPLATES, LOCALE) for path in folder.rglob("*") if path.suffix in (".js", ".css", ".html", ".svg", ".mo", ".py")):
+    for path in sorted(path for path in APP.rglob("*") if path.suffix in (".js", ".css", ".html", ".svg", ".mo", ".py")):
         made.update(path.read_bytes())
     return made.hexdigest()[:12]

@@ -5,6 +5,7 @@ import contextlib
 import ssl
 
 CHUNK = 65_536
+MOST_CONNECTIONS = 300  # ten for each of thirty phones; beyond that somebody does it on purpose, and files run out
 HANDSHAKE_S = 20  # a weak signal may take its time; a phone that goes away must not stay for ever
 
 
@@ -26,9 +27,28 @@ async def _pass_on(inner, reader, writer):
 
 
 async def _serve(listening, context, inner):
-    server = await asyncio.start_server(lambda reader, writer: _pass_on(inner, reader, writer), sock=listening, ssl=context, ssl_handshake_timeout=HANDSHAKE_S)
-    async with server:
-        await server.serve_forever()
+    """Accept by hand, so that connections are counted before they have shaken hands."""
+    loop, places = asyncio.get_running_loop(), asyncio.Semaphore(MOST_CONNECTIONS)
+    listening.setblocking(False)
+
+    async def take(connection):
+        try:
+            reader = asyncio.StreamReader()
+            protocol = asyncio.StreamReaderProtocol(reader)
+            transport, _ = await loop.connect_accepted_socket(lambda: protocol, connection, ssl=context, ssl_handshake_timeout=HANDSHAKE_S)
+            await _pass_on(inner, reader, asyncio.StreamWriter(transport, protocol, reader, loop))
+        except (OSError, asyncio.TimeoutError):
+            connection.close()  # no handshake, or a phone that went away
+        finally:
+            places.release()
+
+    going = set()
+    while True:
+        await places.acquire()
+        connection, _ = await loop.sock_accept(listening)
+        task = loop.create_task(take(connection))
+        going.add(task)
+        task.add_done_callback(going.discard)
 
 
 def pass_on(listening, certificate, key, inner):

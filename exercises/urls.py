@@ -31,6 +31,7 @@ urlpatterns = [
     path("classes/<int:pk>/arrivals/", class_desk.class_arrivals, name="class_arrivals"),
     path("classes/<int:pk>/open/", class_desk.class_change, {"verb": "open"}, name="class_open"),
     path("classes/<int:pk>/close/", class_desk.class_change, {"verb": "close"}, name="class_close"),
+    path("classes/<int:pk>/reopen/", class_desk.class_change, {"verb": "reopen"}, name="class_reopen"),
     path("classes/<int:pk>/release/", class_desk.class_change, {"verb": "release"}, name="class_release"),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
     path("classes/<int:pk>/key/", class_desk.class_key, name="class_key"),

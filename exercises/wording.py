@@ -38,8 +38,8 @@ def reading_text(counted):
     return tell("{mils:.0f} mil ({bearing})", mils=counted.reading.value_mils, bearing=bearing) if counted.reading.value_mils is not None else bearing
 
 
-def cause_sentence(result):
-    """What happened, in one sentence; where two mistakes are about as likely, both are named."""
+def cause_sentence(result, points):
+    """What happened, in one sentence; where two mistakes are about as likely, both are named. `points` holds the key's points by code."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
         return tell("Your reading is sound.") if result.cause == "ok" else tell("Your reading is sound: it lies within the tolerance.")
     if result.cause == "ok" and result.probability >= causes.SURE:
@@ -47,13 +47,18 @@ def cause_sentence(result):
     mistakes = [code for code in (result.cause, *(code for code, _ in result.alternatives)) if code not in ("ok", "unexplained")]
     if result.probability >= causes.SURE or not mistakes:
         if result.detail and result.cause == "other_target":
-            return tell("Your bearing fits another target: {code}.", code=result.detail)
+            return tell("Your bearing fits another target: {point}.", point=_named(result.detail, points))
         if result.detail and result.cause == "other_station":
-            return tell("Your bearing fits another standing mark: {code}.", code=result.detail)
+            return tell("Your bearing fits another standing mark: {point}.", point=_named(result.detail, points))
         return told(causes.sentence(result.cause))
     if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
         return tell("We cannot tell for certain. It may be this: {cause}.", cause=causes.name(mistakes[0]))
     return tell("Two things fit your number: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
+
+
+def _named(code, points):
+    """A point by its name and code: a sighting task never shows codes."""
+    return f"{points[code]['name']} ({code})" if code in points else code
 
 
 def advice(result, answer):
@@ -95,20 +100,21 @@ def error_text(error_deg):
 def hint(counted):
     """What a participant sees before a second try: their own reading, and a question about it."""
     result = counted.result
-    return {"task": result.task, "person": counted.person.pk, "reading": reading_text(counted),
+    own = tell("You chose {target}.", target=counted.reading.target) if counted.reading.target else tell("You read {reading}.", reading=reading_text(counted))
+    return {"task": result.task, "person": counted.person.pk, "own": own,
             "hint": told(causes.hint(result.cause, result.probability, kind_of(counted.answer.kind).reads_needle))}
 
 
-def feedback(counted, is_again=False):
+def feedback(counted, points, is_again=False):
     """What a participant sees of one reading; `is_again` of a second try, which is for learning and not for the records."""
     result, answer = counted.result, counted.answer
     return {
         "task": result.task, "person": counted.person.pk,
         "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
         "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else "",
-        "reading": reading_text(counted), "answer": answer_text(answer),
+        "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
         "error": error_text(result.error_deg),
-        "cause": cause_sentence(result), "advice": advice(result, answer),
+        "cause": cause_sentence(result, points), "advice": advice(result, answer),
         "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg),
     }
 

@@ -31,7 +31,7 @@ def shake_hands(folder, certificate, key, host):
 def test_a_phone_that_trusts_the_authority_accepts_the_server(tmp_path, name):
     certificate, key = certificates.for_server(tmp_path, [name], NOW)
 
-    assert shake_hands(tmp_path, certificate, key, name)["issuer"] == ((("commonName", "navclass on a field laptop"),),)
+    assert shake_hands(tmp_path, certificate, key, name)["issuer"] == ((("commonName", "navclass on a field laptop, signer"),),)
 
 
 def test_another_host_is_not_accepted(tmp_path):
@@ -42,13 +42,13 @@ def test_another_host_is_not_accepted(tmp_path):
 
 
 def test_a_stolen_authority_cannot_pose_as_a_public_site(tmp_path):
-    signer, signing_key = certificates.authority(tmp_path, NOW)
+    _, signer, signing_key = certificates.authority(tmp_path, NOW)
     key = ec.generate_private_key(ec.SECP256R1())
     name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "bank.example")])
     forged = (x509.CertificateBuilder().subject_name(name).issuer_name(signer.subject).public_key(key.public_key()).serial_number(1)
               .not_valid_before(NOW - timedelta(days=1)).not_valid_after(NOW + timedelta(days=10))
               .add_extension(x509.SubjectAlternativeName([x509.DNSName("bank.example")]), critical=False).sign(signing_key, hashes.SHA256()))
-    (tmp_path / "forged.crt").write_bytes(forged.public_bytes(serialization.Encoding.PEM))
+    (tmp_path / "forged.crt").write_bytes(forged.public_bytes(serialization.Encoding.PEM) + signer.public_bytes(serialization.Encoding.PEM))
     (tmp_path / "forged.key").write_bytes(key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()))
 
     with pytest.raises(ssl.SSLCertVerificationError, match="permitted subtree violation"):
@@ -78,7 +78,8 @@ def test_the_authority_stays_and_the_certificate_is_made_anew_when_it_must(tmp_p
 def test_keys_are_readable_by_their_owner_alone(tmp_path):
     _, key = certificates.for_server(tmp_path, ["class.lan"], NOW)
 
-    assert [path.stat().st_mode & 0o077 for path in (key, tmp_path / "authority.key")] == [0, 0]
+    assert [path.stat().st_mode & 0o077 for path in (key, tmp_path / "signer.key")] == [0, 0]
+    assert not (tmp_path / "authority.key").exists()
 
 
 def test_a_certificate_lives_no_longer_than_browsers_allow(tmp_path):
@@ -86,3 +87,14 @@ def test_a_certificate_lives_no_longer_than_browsers_allow(tmp_path):
     found = x509.load_pem_x509_certificate(certificate.read_bytes())
 
     assert found.not_valid_after_utc - found.not_valid_before_utc <= timedelta(days=398)
+
+
+def test_a_new_authority_signs_a_new_certificate(tmp_path):
+    certificate, key = certificates.for_server(tmp_path, ["class.lan"], NOW)
+    before = certificate.read_bytes()
+    (tmp_path / "authority.crt").unlink()
+
+    certificate, key = certificates.for_server(tmp_path, ["class.lan"], NOW)
+
+    assert certificate.read_bytes() != before
+    assert shake_hands(tmp_path, certificate, key, "class.lan")

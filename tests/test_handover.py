@@ -22,7 +22,7 @@ def test_several_lines_are_taken_together():
 
 @pytest.mark.parametrize("text", [
     "", "  ", "hello", "K3M9TP", "K3M9TP~", ONE[:-20], ONE + ".m.m", ONE + ".x", ONE.replace("tmbs6o", "zzzzzzzzzzzz"), ONE.replace("bwwq", "bw"), ONE.replace("15", "<"), f"{ONE}\nA{ONE}",
-    "~" * 1000, ONE * 2000, "K3M9TP~" + "a.b.c.d.e~" * 300, "\x00~\x00.\x00"])
+    "~" * 1000, ONE.replace("15.", "z" * 13 + "."), ONE.replace("15.", "-15."), ONE * 2000, "K3M9TP~" + "a.b.c.d.e~" * 300, "\x00~\x00.\x00"])
 def test_what_is_cut_off_or_changed_is_refused_as_a_whole_and_in_words(text):
     with pytest.raises(handover.NotReadable, match=r"(\.|paste the whole text\.)$"):
         handover.read(text)

@@ -16,7 +16,7 @@ TABLE = [
     ("course_policies", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("class_new", {"course"}, "post", IN, NOT_THERE, OUT), ("class", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT), ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
-    ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("person_band", {"class", "person"}, "post", OUT, NOT_THERE, OUT), ("class_key", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT), ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT), ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),

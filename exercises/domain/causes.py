@@ -25,13 +25,14 @@ class Cause:
     aside: Words = UNSAID  # how it is mentioned beside a mistake of the person
     paper_advice: Words = UNSAID  # what to do where no compass was in it
     hint: Words = UNSAID  # a question before a second try: it gives no number away
+    paper_hint: Words = UNSAID  # the same where no compass was in it
 
 
 REGISTER = {cause.code: cause for cause in (
     Cause("ok", say("sound reading"), say("Your reading is sound."), say("Nothing to mend: read to the tick, then to half a tick."),
           say("Only scatter."), 0.70, is_mistake=False, paper_advice=say("Nothing to mend."),
-          hint=say("Close. Read the number once more, at the index line, tick by tick.")),
-    Cause("reversed", say("reversed"), say("Your bearing points the opposite way: it is 180 degrees off."),
+          hint=say("Close. Read the number once more, at the index line, tick by tick."), paper_hint=say("Close. Do the sum once more: are the last digits right?")),
+    Cause("reversed", say("reversed"), say("Your bearing points the opposite way: it is about 180 degrees off."),
           say("Red end in the orienting arrow, travel arrow away from you. Point roughly first: which quarter of the circle is it?"),
           say("White end boxed, or the plate turned round. The same compass number wrong for others too: a reversed needle."),
           0.04, is_persistent=True,
@@ -40,7 +41,8 @@ REGISTER = {cause.code: cause for cause in (
           say("Look which north is asked, then use this place's sentence."),
           say("The same offset at all their stations makes it a habit. A leftover setting on the compass can look alike."),
           0.05, is_persistent=True,
-          hint=say("You are near, but not in the north that is asked. Which north does the question name, and which one does your compass give?")),
+          hint=say("You are near, but not in the north that is asked. Which north does the question name, and which one does your compass give?"),
+          paper_hint=say("Which north is given, and which one is asked? What lies between them?")),
     Cause("declination_wrong_way", say("declination the wrong way"), say("You turned the declination the wrong way, and are off by twice it."),
           say("Say this place's sentence aloud before you add or take away."),
           say("Replace the rhyme by one sentence for this site. A compass set on the wrong side looks alike."), 0.02, is_persistent=True,
@@ -48,7 +50,8 @@ REGISTER = {cause.code: cause for cause in (
     Cause("declination_twice", say("declination applied twice"), say("The declination is in your bearing twice."),
           say("If your compass is set for this site, it has done it already: no arithmetic."),
           say("Set compasses: forbid arithmetic."), 0.012, is_persistent=True,
-          hint=say("You thought of the declination, perhaps once too often. Has your compass done it already?")),
+          hint=say("You thought of the declination, perhaps once too often. Has your compass done it already?"),
+          paper_hint=say("You thought of the declination, perhaps once too often. How often does it belong into the sum?")),
     Cause("convergence_ignored", say("true and grid mixed"), say("You gave the bearing of true north for grid north, or the reverse."),
           say("Look which north is asked: the map's grid lines or the true meridian."),
           say("Usually too small to see with a compass."), 0.008, is_persistent=True,
@@ -65,7 +68,8 @@ REGISTER = {cause.code: cause for cause in (
           say("Box the needle by turning the housing, read only at the index line; numbers grow clockwise."),
           say("Dial left at N and the number under the needle's tip read, or the angle measured anticlockwise."), 0.015,
           paper_advice=say("Numbers grow clockwise from north: say whether it is east or west before you write."),
-          hint=say("The number seems to be on the wrong side of north. Is the needle in the orienting arrow, and do you read at the index line?")),
+          hint=say("The number seems to be on the wrong side of north. Is the needle in the orienting arrow, and do you read at the index line?"),
+          paper_hint=say("The number seems to be on the wrong side of north. Is the direction east or west of north?")),
     Cause("counted_back", say("counted back from a label"), say("You counted the ticks the wrong way from a printed number."),
           say("Find the two printed numbers round the index line: the ticks grow clockwise from the smaller."),
           say("The error is twice the distance to the label."), 0.02,
@@ -82,7 +86,8 @@ REGISTER = {cause.code: cause for cause in (
     Cause("ten_off", say("wrong printed number"), say("You are one or two printed numbers off: 10 or 20 degrees."),
           say("Read the label below the index, the label above it, then count the ticks."), say("Gone when a partner reads the dial."), 0.025,
           paper_advice=say("Do the sum once more, one column at a time."),
-          hint=say("You are close, but not at the right printed number. Which printed numbers lie left and right of the index line?")),
+          hint=say("You are close, but not at the right printed number. Which printed numbers lie left and right of the index line?"),
+          paper_hint=say("You are close. Did you carry the ten? Do the sum once more, one column at a time.")),
     Cause("hundred_off", say("hundreds digit wrong"), say("The first digit is wrong: you are 100 degrees off."),
           say("Which quarter of the circle is it? Then write three digits."), say("A slip of writing or of carrying."), 0.01,
           hint=say("Look at the first digit. In which quarter of the circle does this lie?")),
@@ -101,7 +106,8 @@ REGISTER = {cause.code: cause for cause in (
     Cause("unexplained", say("unexplained"), say("We cannot tell what happened here."),
           say("Go back to the mark, hold the compass level, box the needle, and read again."), say("No cause is probable."), 0.02,
           paper_advice=say("Draw the two norths with the angle between them, then do the sum again."),
-          hint=say("Something does not fit. Stand on the mark, hold the compass level, box the needle, and read once more.")),
+          hint=say("Something does not fit. Stand on the mark, hold the compass level, box the needle, and read once more."),
+          paper_hint=say("Something does not fit. Draw the two norths with the angle between them: which way does the sum go?")),
 )}
 CODES = tuple(REGISTER)
 PERSISTENT = tuple(code for code, cause in REGISTER.items() if cause.is_persistent)
@@ -155,7 +161,7 @@ def advice(code, reads_needle=True):
 def hint(code, probability, reads_needle=True):
     """A question that helps to a second try and gives no bearing away; a general one where the cause is not sure."""
     cause = (mistakes(code) or parts(code))[0] if probability >= SURE else REGISTER["unexplained"]
-    return cause.hint if reads_needle else cause.paper_advice or cause.hint
+    return cause.hint if reads_needle else cause.paper_hint or cause.hint
 
 
 def note(code):

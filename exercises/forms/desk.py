@@ -151,7 +151,7 @@ class PoliciesForm(forms.Form):
         super().__init__(*args, **kwargs)
         for task in tasks:
             self.fields[f"task{task.number}"] = forms.ChoiceField(
-                label=tell("Task {task}", task=str(task.number)), choices=FEEDBACK_CHOICES, required=False, initial=task.feedback)
+                label=f"{task.number}: {task.station.code}{f' → {task.target.code}' if task.target else ''}", choices=FEEDBACK_CHOICES, required=False, initial=task.feedback)
 
     def policies(self):
         """The policy of each task by its number."""

@@ -68,6 +68,12 @@ def close_class(*, course_class, now):
 
 
 @transaction.atomic
+def reopen_class(*, course_class):
+    """Open a closed class again, with the key it has, as when it was closed by mistake. What came meanwhile stays marked late."""
+    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.CLOSED).update(state=CourseClass.State.OPEN, closed_at=None)
+
+
+@transaction.atomic
 def release_feedback(*, course_class, now):
     """Let participants see answers and causes. Releasing twice changes nothing."""
     CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(state=CourseClass.State.DRAFT).update(released_at=now)

@@ -13,7 +13,7 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, server, tables
-from ..domain import diagnosis
+from ..domain import diagnosis, feedback
 from ..forms.desk import BandForm
 from ..languages import tell, told
 from ..permissions import class_of
@@ -36,7 +36,7 @@ def class_page(request, pk):
     link = f"{request.scheme}://{host}{reverse('join', args=[row.code])}"
     return render(request, "exercises/desk/class.html", {
         "class": row, "link": link, "qr": mark_safe(segno.make_qr(link).svg_inline(svgclass="qr", lineclass="qr-dark", omitsize=True, border=4)),
-        "compasses": row.compasses.exclude(number=""), **_arrivals(row)})
+        "compasses": row.compasses.exclude(number=""), "own_policies": [(task, told(feedback.POLICIES[policy])) for task, policy in row.own_policies()], **_arrivals(row)})
 
 
 def _arrivals(row):
@@ -62,7 +62,7 @@ def class_arrivals(request, pk):
 @require_POST
 @login_required
 def class_change(request, pk, verb):
-    """Open, close, or release the feedback."""
+    """Open, close, open again, or release the feedback."""
     row, now = class_of(request.user, pk), timezone.now()
     try:
         if verb == "open":
@@ -70,6 +70,8 @@ def class_change(request, pk, verb):
         elif verb == "close":
             usecase.close_class(course_class=row, now=now)
             debrief(course_class=row, now=now)
+        elif verb == "reopen":
+            usecase.reopen_class(course_class=row)
         else:
             usecase.release_feedback(course_class=row, now=now)
     except usecase.NotReady as error:

@@ -149,9 +149,10 @@ def _answers_or_trouble(row):
 def course_policies(request, pk):
     """Say task by task when the answer is told."""
     row = course_of(request.user, pk)
-    form = PoliciesForm(request.POST, tasks=row.tasks.all())
+    form = PoliciesForm(request.POST, tasks=row.tasks.select_related("station", "target"))
     if form.is_valid():
         plan_course.set_policies(course=row, policies=form.policies())
+        messages.success(request, tell("Saved."))
     else:
         messages.error(request, tell("Choose one of the listed ways for each task."))
     return redirect("course", pk)

@@ -15,10 +15,10 @@ from ..usecases.take_readings import take_readings
 @require_http_methods(["GET", "POST"])
 @login_required
 def hand_in(request):
-    """Show what was scanned or pasted; take it in at a yes."""
+    """Show what was scanned (it comes in the address) or pasted; take it in at a yes."""
     text = (request.POST or request.GET).get("r", "")
     row, readings, trouble = _read(request.user, text) if text else (None, [], "")
-    if request.method == "POST" and row:
+    if request.method == "POST" and row and "take" in request.POST:
         key = queries.current_key(row)
         people = list(row.people.filter(pk__in={one["person"] for one in readings}).select_related("compass"))
         outcomes = take_readings(course_class=row, people=people, sent=readings, answers=key.as_domain(), now=timezone.now(), source=Reading.Source.HANDED)

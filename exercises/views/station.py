@@ -2,16 +2,19 @@
 import hashlib
 import json
 
+from django.conf import settings
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import get_language
+from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
 from ..debriefing import sheet
 from ..domain import feedback as policies
+from ..domain.diagnosis import MODEL_VERSION
 from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm
 from ..languages import tell, told
 from ..models import CourseClass
@@ -113,7 +116,7 @@ def _remember(request, found, joined):
     tokens += [f"{pk}:{secret}" for pk, secret in new.items()]
     response = redirect("station", found.code)
     response.set_cookie(_cookie(found), "|".join(tokens), max_age=PHONE_KEEPS_DAYS * 86400, httponly=True, samesite="Lax",
-                        secure=request.is_secure())
+                        secure=settings.SESSION_COOKIE_SECURE)  # not request.is_secure(): a laptop's http and https share their cookies
     return response
 
 
@@ -135,7 +138,7 @@ def _state(found, people):
     readings = list(found.readings.filter(person__in=people).select_related("person"))
     return {
         "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
-        "state": found.state, "sheet": may_see_sheets(found), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code} for person in people],
+        "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
         "tasks": [{**public_task(answer, key.points), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
@@ -145,14 +148,14 @@ def _state(found, people):
 def _stamp(found, key, people):
     """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
     told_now = (get_language(), found.name, found.course.site.cautions, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
-                found.readings.filter(person__in=people).count(), sorted(person.pk for person in people))
+                found.readings.filter(person__in=people).count(), sorted((person.pk, person.wider_band_deg or 0.0) for person in people), MODEL_VERSION)
     return hashlib.sha256(repr(told_now).encode()).hexdigest()[:16]
 
 
 def _shown(found, people, key, readings):
     """Hints and feedback on the readings of this phone, as far as they may be shown.
 
-    While a class is open, people who share a phone see a task's answer when each of them has given theirs; hints come at once.
+    While a class is open, people who share a phone see hints and answers of a task when each of them has read it.
     """
     if key is None:
         return []
@@ -167,25 +170,30 @@ def _shown(found, people, key, readings):
     waits, told_now = found.is_open and found.released_at is None, []
     for one in counted:
         seen = may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit)
+        if seen == policies.NOTHING or (waits and len(given[one.reading.task]) < len(people)):
+            continue
         if seen == policies.HINT:
             told_now.append(hint(one))
-        elif seen == policies.ANSWER and (not waits or len(given[one.reading.task]) == len(people)):
-            told_now.append(feedback(one, is_again=tries[one.person.pk, one.reading.task] > 1 and found.released_at is None))
+        else:
+            told_now.append(feedback(one, key.points, is_again=tries[one.person.pk, one.reading.task] > 1 and found.released_at is None))
     return told_now
 
 
 @require_safe
+@never_cache
 def mine(request, code):
     """The sheets of this phone's people, once they may see them; until then the class's page."""
     found = _class(code)
     people = _people(request, found)
-    if not people or not may_see_sheets(found):
+    key = queries.current_key(found)
+    if not people or not may_see_sheets(found, key.counted() if key else ()):
         return redirect("station", found.code)
     whole = debrief_of(course_class=found, people=people)
     return render(request, "exercises/station/mine.html", {"class": found, "sheets": [sheet(whole, person) for person in people]})
 
 
 @require_safe
+@never_cache
 @ensure_csrf_cookie
 def state(request, code):
     """What the phone may know, as JSON: at its beginning, and again while it is open."""

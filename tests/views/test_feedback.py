@@ -4,7 +4,7 @@ import json
 import pytest
 
 from exercises.models import CourseClass, Task
-from exercises.usecases.open_class import release_feedback
+from exercises.usecases.open_class import close_class, release_feedback
 from tests import cast
 from tests.views.test_station import post
 
@@ -29,7 +29,7 @@ def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
     (told,) = post(client, second_try, cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg + 180) % 360:03d}")).json()["shown"]
 
     assert told["hint"] == "Your bearing points almost opposite to where it should. Which end of the needle is in the orienting arrow?"
-    assert sorted(told) == ["hint", "person", "reading", "task"]
+    assert sorted(told) == ["hint", "own", "person", "task"]
     assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
 
 
@@ -71,19 +71,59 @@ def test_the_policy_is_frozen_with_the_key(open_class):
     assert [answer.feedback for answer in open_class.keys.get().as_domain()] == ["", "", ""]
 
 
-def test_people_who_share_a_phone_get_hints_at_once_and_the_answer_together(ines, client):
+def test_people_who_share_a_phone_get_hints_and_answers_when_each_has_read(ines, client):
     made = cast.class_of(ines, feedback=CourseClass.Feedback.SECOND_TRY)
     joined = cast.join(made, "Mia", "Nele")
     cast.speaks_for(client, made, joined)
     (mia, _), (nele, _) = joined
 
-    hint = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
-    nothing = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
+    alone = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
     both = post(client, made, cast.reading(nele, text=WRONG)).json()["shown"]
+    again = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
 
-    assert ["hint" in one for one in hint] == [True]
-    assert nothing == []
-    assert [("hint" in one, one["person"]) for one in both] == [(False, mia.pk), (True, nele.pk)]
+    assert alone == []
+    assert [("hint" in one, one["person"]) for one in both] == [(True, mia.pk), (True, nele.pk)]
+    assert [("hint" in one, one["person"]) for one in again] == [(True, nele.pk), (False, mia.pk)]
+
+
+@pytest.mark.parametrize("policy", ["released", "second_try"])
+def test_a_sheet_waits_for_the_release_where_a_task_does(ines, client, policy):
+    # 2026-11-26: closing the class showed the answers of tasks that were to wait.
+    course = cast.course_of(cast.site_of(ines))
+    Task.objects.filter(course=course, number=1).update(feedback=policy)
+    made = cast.class_of(ines, course=course)
+    cast.speaks_for(client, made, cast.join(made, "Mia"))
+    close_class(course_class=made, now=cast.LATER)
+
+    assert (client.get(f"/c/{made.code}/state/").json()["sheet"], client.get(f"/c/{made.code}/mine/").status_code) == (False, 302)
+    release_feedback(course_class=made, now=cast.LATER)
+    assert (client.get(f"/c/{made.code}/state/").json()["sheet"], client.get(f"/c/{made.code}/mine/").status_code) == (True, 200)
+
+
+@pytest.mark.parametrize("address", ["state", "mine"])
+def test_what_is_about_somebody_is_kept_by_no_cache(client, open_class, address):
+    cast.speaks_for(client, open_class, cast.join(open_class, "Mia"))
+    close_class(course_class=open_class, now=cast.LATER)
+
+    assert "no-store" in client.get(f"/c/{open_class.code}/{address}/").headers["Cache-Control"]
+
+
+def test_a_wider_band_is_told_to_a_phone_that_is_open(client, open_class):
+    joined = cast.join(open_class, "Mia")
+    cast.speaks_for(client, open_class, joined)
+    stamp = client.get(f"/c/{open_class.code}/state/").json()["stamp"]
+    joined[0][0].wider_band_deg = 30
+    joined[0][0].save()
+
+    assert client.get(f"/c/{open_class.code}/state/?have={stamp}").status_code == 200
+
+
+def test_a_class_that_was_closed_by_mistake_is_opened_again(desk, open_class):
+    close_class(course_class=open_class, now=cast.NOW)
+    desk.post(f"/classes/{open_class.pk}/reopen/")
+
+    open_class.refresh_from_db()
+    assert (open_class.state, open_class.closed_at) == ("open", None)
 
 
 @pytest.mark.parametrize(("feedback", "can_release"), [("at_once", False), ("second_try", True), ("released", True)])

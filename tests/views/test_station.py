@@ -92,7 +92,7 @@ def test_a_reversed_reading_is_explained_at_once(phone, open_class, mia):
     feedback = post(phone, open_class, cast.reading(mia, text=text)).json()["shown"][0]
 
     assert (feedback["credit"], feedback["reading"]) == ("No credit", f"{text}° magnetic")
-    assert feedback["cause"] == "Your bearing points the opposite way: it is 180 degrees off."
+    assert feedback["cause"] == "Your bearing points the opposite way: it is about 180 degrees off."
     assert feedback["dial"].startswith("<svg")
 
 

@@ -58,10 +58,10 @@ class Command(BaseCommand):
 
     def _explain(self, plain, encrypted):
         """How phones come to trust the encrypted address."""
-        signer, _ = certificates.authority(settings.DATA_DIR / "https", datetime.now(UTC))
+        trusted, *_ = certificates.authority(settings.DATA_DIR / "https", datetime.now(UTC))
         self.stdout.write(f"Encrypted: {encrypted}   Phones that trust this laptop open the class without network, even after it was closed.\n"
                           f"How a phone comes to trust it: {plain}/trust/   (for phones that belong to the school)\n"
-                          f"Fingerprint to compare there: {certificates.fingerprint(signer)}\n")
+                          f"Fingerprint to compare there: {certificates.fingerprint(trusted)}\n")
         self.stdout.flush()
 
     def announce(self, address):

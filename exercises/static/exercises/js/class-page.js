@@ -13,6 +13,8 @@ import { canReopen, linkWorker, renewPages } from "./worker-link.js";
 import { language, say, sayMany } from "./words.js";
 
 const REFRESH_MS = 15000;
+const QR_AFTER_MS = 5000; // by then the worker is there, or never will be
+const TAKEN = ["stored", "again"];
 const code = decodeURIComponent(location.pathname.split("/")[2]).toUpperCase();
 const page = { code, stamp: "", state: "", name: "", cautions: "", sheet: false, people: [], stations: [], tasks: [], sent: [], shown: [] };
 const sent = new Set(); // "person task" of readings that are kept here or there
@@ -22,6 +24,7 @@ let task = null;
 let looking = null; // the reading whose result is on the screen
 let unsent = 0;
 let cameBack = false;
+let refreshing = null; // the refresh that is on its way
 let changes = 0; // readings kept or sent: what the server told before one of them is out of date
 let isKnown = false; // whether anything was told of the class, now or before
 const others = globalThis.BroadcastChannel ? new BroadcastChannel("navclass") : null; // the same class in another tab
@@ -63,7 +66,10 @@ function apply(told) {
 
 async function markKept() {
   const kept = await waiting(code);
-  for (const one of kept) sent.add(keyOf(one));
+  for (const one of kept) {
+    sent.add(keyOf(one));
+    shown.delete(keyOf(one)); // what was said of an earlier try does not answer this one
+  }
   unsent = kept.length;
   return kept;
 }
@@ -89,7 +95,7 @@ async function deliver() {
   else status("");
   if (looking && shown.has(looking.key) && isShowing("result")) showResult(looking.key, looking.typed);
   showNotes();
-  if (outcomes.length) others?.postMessage("sent");
+  if (outcomes.some(({ id, status: word }) => TAKEN.includes(word) && !kept.some((one) => one.id === id))) others?.postMessage("sent");
 }
 
 /** Notes what the server has taken, so that a page opened later without the network knows it as well. */
@@ -188,19 +194,28 @@ function showPeople() {
   }
 }
 
-/** The result of the chosen person where there is one to see, else the question. */
+/** The result of the chosen person where there is one to see or to wait for, else the question. */
 function showTaskOrResult() {
   const key = `${person} ${task.label}`;
-  if (shown.has(key)) showResult(key, "");
+  if (shown.has(key) || sent.has(key)) showResult(key, "");
   else showTask();
 }
 
 function showTask() {
+  const station = page.stations.find((one) => one.code === task.station);
+  if (!station) { // dropped meanwhile, or nothing but results is kept of a class that is over
+    showList();
+    return;
+  }
   looking = null;
+  const hint = shown.get(`${person} ${task.label}`)?.hint ?? "";
+  find("hint-again").textContent = hint;
+  find("hint-again").hidden = !hint;
   find("task-label").textContent = say("{station}, task {task}", { station: task.station, task: task.label });
   find("ask").textContent = task.prompt;
-  find("stand-mark").textContent = page.stations.find((one) => one.code === task.station).mark;
-  find("stand").hidden = find("away").hidden = !task.needle;
+  find("stand-mark").textContent = station.mark;
+  find("stand").hidden = !task.needle;
+  find("away").hidden = !task.needle || Boolean(hint);
   form.show(task, noted(draft(task.label)));
   showPeople();
   go("task");
@@ -211,6 +226,7 @@ function showResult(key, typed) {
   showPeople();
   const kind = showOutcome({ feedback: shown.get(key), task, typed, othersAreMissing: page.people.some(({ id }) => !sent.has(`${id} ${task.label}`)) });
   find("again").hidden = kind !== "hint";
+  find("another").hidden = kind !== "kept" || task.policy !== "released";
   find("next").className = kind === "hint" ? "button button-quiet wide" : "button wide";
   const before = document.activeElement;
   go("result");
@@ -236,68 +252,102 @@ function next() {
   if (!open) showList();
 }
 
+/** Where the address points: a station, and a task. */
+function placed() {
+  try {
+    return decodeURIComponent(location.hash.slice(1)).split("/");
+  } catch {
+    return [""]; // an address that somebody spoilt
+  }
+}
+
 function route() {
-  const [where, label] = decodeURIComponent(location.hash.slice(1)).split("/");
+  const [where, label] = placed();
   const known = page.tasks.find((one) => one.label === label && one.station === where);
   const station = page.stations.find((one) => one.code === where);
   if (where === "hand-over") showHandoverView();
   else if (known) {
     task = known;
+    const open = page.people.find(({ id }) => !sent.has(`${id} ${label}`));
+    if (open && sent.has(`${person} ${label}`)) person = open.id; // who shares the phone and has not read yet comes first
     showTaskOrResult();
   } else if (station) showStation(station);
   else showList();
 }
 
+/** Asks once with the personal codes: wrong ones are counted, and a phone that refuses cookies would ask for ever. */
+async function triedToGoOn() {
+  try {
+    cameBack = true;
+    return await goOn(code, page.people.map((one) => one.code).filter(Boolean));
+  } catch {
+    cameBack = false; // no connection: that was no answer
+    return false;
+  }
+}
+
 /** The class does not know this phone: its cookie is lost, as when the battery died soon after joining. The personal codes bring it back. */
 async function comeBack() {
   if (!page.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
-  else if (!cameBack && await goOn(code, page.people.map((one) => one.code).filter(Boolean)).catch(() => false)) {
-    cameBack = true; // once: a phone that refuses cookies must not ask for ever
-    await refresh();
-  } else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
+  else if (!cameBack && await triedToGoOn()) await refreshNow();
+  else status(say("The class does not know this phone any more. Go on with your personal code; your readings stay here."));
 }
 
 const ask = (what) => fetch(`/c/${code}/state/${what}`, { signal: patience(REFRESH_MS) });
 
 /** Asks whether anything is new (the class has opened, feedback has come, the key was corrected), and sends what waits. */
-async function refresh(asked = null) {
+function refresh(asked = null) {
+  refreshing ??= refreshNow(asked).finally(() => { refreshing = null; });
+  return refreshing;
+}
+
+async function refreshNow(asked = null) {
   const early = changes;
   await deliver();
   const before = changes;
   let answer;
+  let told;
   try {
     answer = await (asked && before === early ? asked : ask(page.stamp ? `?have=${page.stamp}` : ""));
+    told = answer.status === 200 ? await answer.json() : null;
   } catch {
     if (isKnown) status(find("status").textContent || say("No connection. Go on: readings are kept on this phone."));
     else find("nothing-known").hidden = false;
     return;
   }
   if (answer.status === 403 || answer.status === 404) await comeBack();
-  if (answer.status !== 200) return;
-  const told = await answer.json();
-  if (changes !== before) return; // the next turn asks again
+  if (!told || changes !== before) return; // the next turn asks again
+  const wasAsked = task?.prompt;
   apply(told);
   if (task) task = page.tasks.find(({ label }) => label === task.label) ?? task;
   await markKept();
   await remember(told);
-  if (told.language !== language && !form.isBusy() && canReopen()) {
-    await renewPages();
-    location.reload();
-    return;
+  if (told.language !== language && canReopen() && !isFragile() && noted("renewed for") !== told.language) {
+    note("renewed for", told.language); // once: where renewing fails, the page must not reload for ever
+    if (await renewPages()) {
+      location.reload(); // a half-typed number is noted, and stays
+      return;
+    }
   }
+  if (told.language === language) note("renewed for", "");
   if (looking && isShowing("result")) showResult(looking.key, looking.typed);
+  else if (isShowing("task") && page.tasks.includes(task) && task.prompt !== wasAsked) showTask(); // in another language now
   else if (!isShowing("task") || !page.tasks.includes(task) || (!form.isBusy() && shown.get(`${person} ${task.label}`)?.credit)) route();
 }
 
 function listen() {
   find("back").addEventListener("click", () => { location.hash = ""; showList(); });
   find("next").addEventListener("click", next);
-  find("again").addEventListener("click", showTask);
+  for (const name of ["again", "another"]) find(name).addEventListener("click", showTask);
   readAloud(find("aloud"), () => `${find("ask").textContent} ${find("stand").hidden ? "" : find("stand").textContent}`);
   window.addEventListener("hashchange", route);
   window.addEventListener("online", () => refresh());
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
-  window.addEventListener("beforeunload", (event) => { if (unsent && (isFragile() || !canReopen())) event.preventDefault(); });
+  window.addEventListener("beforeunload", (event) => { 
+    if (!unsent || (canReopen() && !isFragile())) return;
+    event.preventDefault();
+    event.returnValue = "unsent"; // what browsers before 2023 look at
+  });
   others?.addEventListener("message", async () => {
     await markKept();
     if (isShowing("list") || isShowing("station")) route();
@@ -319,8 +369,8 @@ if (kept) {
 }
 await refresh(asked);
 linkWorker({ // not before the class is on the screen: the worker fetches pages that are not needed yet
-  isBusy: () => isShowing("task") && form.isBusy(),
+  isBusy: () => isFragile() || (isShowing("task") && form.isBusy()),
   onReady: showNotes,
-  onNews: (use) => { find("news").hidden = false; find("use-news").addEventListener("click", use); },
+  onNews: (use) => { find("news").hidden = false; find("use-news").onclick = use; },
 });
-if (!navigator.serviceWorker) import(document.body.dataset.qr).catch(() => {}); // it could not be fetched later, when it is wanted
+setTimeout(() => { if (!canReopen()) import(document.body.dataset.qr).catch(() => {}); }, QR_AFTER_MS); // it could not be fetched later, when it is wanted

@@ -1,6 +1,7 @@
 /** The phone's own database: readings to send, and what is known of a class. It may be refused (a private window) or full. */
 const NAME = "navclass";
 const VERSION = 2;
+const PATIENCE_MS = 4000; // some browsers leave a database hanging after the page was in the background: as good as refused
 const STORES = { outbox: "id", classes: "code" };
 
 function open() {
@@ -26,7 +27,12 @@ function open() {
  * @param {"readonly"|"readwrite"} mode
  * @param {(store: IDBObjectStore) => IDBRequest} ask
  */
-export async function run(store, mode, ask) {
+export function run(store, mode, ask) {
+  const late = new Promise((_, reject) => { setTimeout(() => reject(new Error("the database does not answer")), PATIENCE_MS); });
+  return Promise.race([runNow(store, mode, ask), late]);
+}
+
+async function runNow(store, mode, ask) {
   const database = await open();
   try {
     return await new Promise((resolve, reject) => {

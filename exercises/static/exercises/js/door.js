@@ -1,10 +1,19 @@
 /** The pages at the door (front page, joining, own sheet): how the phone likes its pages, the worker, and the classes that the phone knows. */
 import { find } from "./dom.js";
-import { recallAll } from "./kept-class.js";
+import { recall, recallAll } from "./kept-class.js";
 import { look } from "./look.js";
+import { goOn } from "./sync.js";
 import { linkWorker } from "./worker-link.js";
 
+/** A phone that was in the class and lost its cookie is not asked to join again: its personal codes bring it back. */
+async function comeBack(code) {
+  const codes = ((await recall(code))?.people ?? []).map((one) => one.code).filter(Boolean);
+  if (codes.length && await goOn(code, codes).catch(() => false)) location.replace(`/c/${code}/`);
+}
+
 look();
+if (find("joining") && !location.search) await comeBack(find("joining").dataset.joining);
+if (find("no-signal")) find("no-signal").hidden = location.pathname === "/"; // the worker shows the front page for one that it could not fetch
 if (find("known-classes")) {
   const known = await recallAll();
   find("known").hidden = !known.length;

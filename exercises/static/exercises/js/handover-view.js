@@ -22,7 +22,7 @@ function picture(encode, address, label) {
 
 async function pictures(texts) {
   const { encode } = await import(document.body.dataset.qr);
-  return texts.map((content, place) => picture(encode, `${location.origin}/hand-in/?r=${content}`, say("Picture {place} of {number} to scan", { place: place + 1, number: texts.length })));
+  return texts.map((content, place) => picture(encode, `${location.origin}/hand-in/?r=${encodeURIComponent(content)}`, say("Picture {place} of {number} to scan", { place: place + 1, number: texts.length })));
 }
 
 function copyable(texts) {

@@ -8,6 +8,8 @@ const SVG = "http://www.w3.org/2000/svg";
 const AROUND = 174; // radius on which things lie, as in drawing/baseplate.py
 const HOUSING = 112; // a touch within this radius turns the housing
 const AHEAD_DEG = 12; // what lies within this of the travel arrow is said to lie ahead
+const STRAIGHT_DEG = 2; // nearer than anybody aims a plate
+const NEAR_DEG = 10; // from here on the degrees are said: further off they would be the answer
 
 const place = (bearing, radius) => [radius * Math.sin((bearing * Math.PI) / 180), -radius * Math.cos((bearing * Math.PI) / 180)];
 const shown = (degrees) => String(wrap(Math.round(degrees))).padStart(3, "0");
@@ -41,7 +43,16 @@ export function instrument() {
     const off = Math.round(offTheArrow(state.facing, state.number, state.declination));
     if (off === 0) return say("The red end lies in the orienting arrow.");
     if (Math.abs(off) === 180) return say("The white end lies in the orienting arrow.");
+    if (Math.abs(off) > NEAR_DEG) return off > 0 ? say("The red end lies to the right of the orienting arrow.") : say("The red end lies to the left of the orienting arrow.");
     return off > 0 ? say("The red end lies {off}° to the right of the orienting arrow.", { off }) : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
+  };
+
+  const aheadWords = () => {
+    const one = ahead();
+    if (!one) return say("Nothing in particular lies ahead.");
+    const aside = Math.round(difference(one.bearing_deg, state.facing));
+    if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name} ({code}).", one);
+    return aside > 0 ? say("A little to the right of the travel arrow: {name} ({code}).", one) : say("A little to the left of the travel arrow: {name} ({code}).", one);
   };
 
   function draw() {
@@ -51,9 +62,7 @@ export function instrument() {
       const [x, y] = place(state.landmarks[index].bearing_deg - state.facing, AROUND);
       group.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
     });
-    const one = ahead();
-    const aheadWords = one ? say("Ahead: {name} ({code}).", one) : say("Nothing in particular lies ahead.");
-    find("ahead").textContent = `${aheadWords} ${needleWords()}`;
+    find("ahead").textContent = `${aheadWords()} ${needleWords()}`;
     find("body").value = String(Math.round(state.facing));
     find("body").setAttribute("aria-valuetext", find("ahead").textContent);
     find("housing").value = String(Math.round(state.number));
@@ -111,5 +120,7 @@ export function instrument() {
       set({ landmarks, declination, facing, number });
     },
     ahead,
+    /** The true direction in which the travel arrow points. */
+    facing: () => state.facing,
   };
 }

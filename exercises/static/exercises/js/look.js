@@ -15,7 +15,7 @@ function apply(name) {
 async function speak(code) {
   document.cookie = `navclass_language=${code}; path=/; max-age=${YEAR_S}; SameSite=Lax`;
   await renewPages();
-  location.reload();
+  location.reload(); // half-typed numbers are noted, and stay
 }
 
 /** Wires the switches at the foot of a phone's page. */

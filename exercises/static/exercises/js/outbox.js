@@ -2,6 +2,7 @@
 import { run } from "./database.js";
 
 const fragile = new Map(); // what the database refused: it lives as long as this page
+let lastRead = []; // what the database held when it was read last
 
 /** A random version 4 UUID. crypto.randomUUID is missing on plain http. */
 export function newId() {
@@ -14,11 +15,12 @@ export function newId() {
 
 /** Keeps a reading; resolves to true once it would survive a flat battery, to false where it lives only as long as the page. */
 export async function keep(reading) {
+  const made = Math.max(0, ...(await waiting(reading.code)).map((one) => one.made ?? 0)) + 1;
   try {
-    await run("outbox", "readwrite", (store) => store.put(reading));
+    await run("outbox", "readwrite", (store) => store.put({ ...reading, made }));
     return true;
   } catch {
-    fragile.set(reading.id, reading);
+    fragile.set(reading.id, { ...reading, made });
     return false;
   }
 }
@@ -26,6 +28,7 @@ export async function keep(reading) {
 /** Forgets a reading that the server has. */
 export async function forget(id) {
   fragile.delete(id);
+  lastRead = lastRead.filter((reading) => reading.id !== id);
   try {
     await run("outbox", "readwrite", (store) => store.delete(id));
   } catch {
@@ -33,15 +36,17 @@ export async function forget(id) {
   }
 }
 
-/** The readings kept for a class, in the order in which they were made. */
+/** The readings kept for a class, in the order in which they were made: `made` counts up, for clocks step back. */
 export async function waiting(code) {
-  let kept = [];
+  let kept = lastRead;
   try {
     kept = await run("outbox", "readonly", (store) => store.getAll());
+    lastRead = kept;
   } catch {
-    kept = []; // refused: what there is lies in memory
+    kept = lastRead; // refused at the moment: what was read of it before is still there
   }
-  return [...kept, ...fragile.values()].filter((reading) => reading.code === code).sort((a, b) => a.measured_at.localeCompare(b.measured_at));
+  const all = new Map([...kept, ...fragile.values()].map((reading) => [reading.id, reading]));
+  return [...all.values()].filter((reading) => reading.code === code).sort((a, b) => (a.made ?? 0) - (b.made ?? 0) || a.measured_at.localeCompare(b.measured_at));
 }
 
 /** Whether some readings would be lost with the page. */

@@ -8,7 +8,9 @@ import { linkWorker } from "./worker-link.js";
 import { say } from "./words.js";
 
 const REACH_DEG = 4; // a number this near to a mistake's is taken for it
+const SAME_DEG = 2; // a number this near to what the dial shows was read from it
 const REACH_FACING_DEG = 25; // a thing named stands for a sector
+const MOST_ASIDE = 3; // tries after which the answer is told anyhow
 const places = JSON.parse(document.getElementById("practice").textContent);
 const compass = instrument();
 let place = null;
@@ -29,8 +31,8 @@ function ask() {
   tries = 0;
   find("step").textContent = say("{step} of {number}", { step: step + 1, number: place.tasks.length });
   find("ask").textContent = now.prompt;
-  find("instrument").hidden = !now.needle;
-  find("sentence").textContent = now.sentence;
+  find("instrument").hidden = find("sliders").hidden = !now.needle;
+  find("sentence").textContent = now.kind === "convert" || now.north !== "magnetic" ? now.sentence : "";
   find("number").hidden = now.widget !== "bearing";
   find("north").textContent = `° ${now.north_said}`;
   find("reading").value = "";
@@ -45,6 +47,12 @@ function ask() {
 }
 
 const question = (words) => { find("question").textContent = words; find("question").hidden = false; };
+
+/** Whether a number is right for where the person faces, but they do not face the landmark. */
+function aimedAside(reading) {
+  const off = difference(compass.facing(), task().true_deg);
+  return Math.abs(off) > SAME_DEG && Math.abs(difference(reading, task().answer_deg + off)) <= SAME_DEG;
+}
 
 /** The answer as a direction, or null after asking for a better one. */
 function given() {
@@ -69,9 +77,11 @@ function judge() {
   const now = task();
   const isTarget = now.widget === "target";
   const isRight = Math.abs(difference(reading, isTarget ? now.true_deg : now.answer_deg)) <= (isTarget ? 0 : now.full_credit_deg);
-  const wrong = likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
+  const aimsAside = now.kind === "sight" && aimedAside(reading);
+  const wrong = aimsAside ? undefined : likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
   tries += 1;
   if (isRight) tell(say("Right."), say("The answer is {answer}.", { answer: now.answer_said }), true);
+  else if (aimsAside && tries < MOST_ASIDE) tell(say("Look again"), say("Your number fits where the travel arrow points, but it does not point at the landmark yet."), false);
   else if (tries === 1) tell(say("Look again"), wrong?.hint ?? say("Something does not fit. Go through the steps once more."), false);
   else tell(say("Not this time."), `${wrong ? `${wrong.cause} ${wrong.advice} ` : ""}${say("The answer is {answer}.", { answer: now.answer_said })}`, true);
 }
@@ -84,11 +94,10 @@ function tell(title, words, isOver) {
 }
 
 function next() {
-  step += 1;
-  if (step < place.tasks.length) ask();
+  if (step + 1 < place.tasks.length) location.hash = `${place.code}/${step + 2}`;
   else {
     find("step").textContent = "";
-    find("end").textContent = say("That was {name}.", { name: place.name });
+    find("end").textContent = say("Done: {name}.", { name: place.name });
     go("end");
     find("end").focus();
   }
@@ -97,14 +106,25 @@ function next() {
 function choices() {
   return places.map((one) => {
     const item = document.createElement("li");
-    item.append(button(one.name, () => { place = one; step = 0; ask(); }));
+    item.append(button(one.name, () => { location.hash = `${one.code}/1`; }));
     return item;
   });
+}
+
+/** The place and task of the address, so that a page that was reloaded goes on where it was. */
+function route() {
+  const [code, number] = location.hash.slice(1).split("/");
+  place = places.find((one) => one.code === code) ?? null;
+  step = Number(number) - 1;
+  if (place?.tasks[step]) ask();
+  else go("begin");
 }
 
 find("entry").addEventListener("submit", (event) => { event.preventDefault(); judge(); });
 find("next").addEventListener("click", next);
 find("places").replaceChildren(...choices());
 find("again").replaceChildren(...choices());
+window.addEventListener("hashchange", route);
+route();
 look();
 linkWorker({ isBusy: () => Boolean(place) });

@@ -56,18 +56,19 @@ export function readingForm({ onAnswer, onTyped }) {
     /** Shows a task, empty or with what was typed before. */
     show(next, typed = "") {
       task = next;
-      chosen = "";
+      chosen = (task.choices ?? []).some(({ code }) => code === typed) ? typed : "";
       quiet();
       find("send").disabled = false;
-      input.value = typed;
+      input.value = task.widget === "bearing" ? typed : "";
       find("bearing").hidden = task.widget !== "bearing";
       find("north").textContent = `° ${task.north}`;
       const choices = (task.choices ?? []).map(({ code, name }) => button(`${code}  ${name}`, (event) => {
         chosen = code;
         quiet();
+        onTyped(code);
         for (const other of find("choices").children) other.setAttribute("aria-pressed", String(other === event.currentTarget));
       }));
-      for (const choice of choices) choice.setAttribute("aria-pressed", "false");
+      choices.forEach((choice, place) => choice.setAttribute("aria-pressed", String(task.choices[place].code === chosen)));
       find("choices").replaceChildren(...choices);
       find("choices").hidden = !choices.length;
     },

@@ -4,7 +4,7 @@ import { say } from "./words.js";
 
 function outcome(feedback) {
   const list = text("dl", "", "outcome");
-  for (const [name, value, look] of [[say("You read"), feedback.reading, "you"], [say("The answer"), feedback.answer, "right"]]) {
+  for (const [name, value, look] of [[feedback.own, feedback.reading, "you"], [say("The answer"), feedback.answer, "right"]]) {
     const group = text("div", "");
     group.append(text("dt", name), text("dd", value, look));
     list.append(group);
@@ -22,7 +22,7 @@ function waitingWords(task, othersAreMissing) {
  * Fills the result.
  * @param {object} told `feedback` as the server gave it (a hint, an answer, or undefined), `task`, what was `typed`, and
  *   `othersAreMissing`, whether somebody on this phone has not read it yet
- * @returns {string} "kept", "hint" or "answer"
+ * @returns {"kept"|"hint"|"answer"}
  */
 export function showOutcome({ feedback, task, typed, othersAreMissing }) {
   if (!feedback) {
@@ -32,7 +32,7 @@ export function showOutcome({ feedback, task, typed, othersAreMissing }) {
   }
   if (feedback.hint) {
     find("result-title").textContent = say("Look again");
-    find("result").replaceChildren(text("p", say("You read {reading}.", { reading: feedback.reading }), "dim"), text("p", feedback.hint, "lead hint"));
+    find("result").replaceChildren(text("p", feedback.own, "dim"), text("p", feedback.hint, "lead hint"));
     return "hint";
   }
   find("result-title").textContent = feedback.credit;

@@ -23,9 +23,10 @@ export function note(name, content) {
 
 /** Forgets all notes whose name begins so. */
 export function forgetNotes(beginning) {
+  for (const name of [...lasting.keys()]) if (name.startsWith(beginning)) lasting.delete(name);
   try {
     for (const name of Object.keys(localStorage)) if (name.startsWith(`navclass ${beginning}`)) localStorage.removeItem(name);
   } catch {
-    lasting.clear();
+    return; // refused: then there is nothing of it in there
   }
 }

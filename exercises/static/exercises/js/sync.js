@@ -2,8 +2,9 @@
 import { forget, waiting } from "./outbox.js";
 import { say } from "./words.js";
 
-const BATCH = 50;
+const MOST = 50;
 const PATIENCE_MS = 10000; // a stalled request must not hold up those after it; what it carried is sent again
+let batchSize = MOST; // halved when a batch does not get through in time: a slow link takes less at once
 let running = null;
 
 /** A signal that ends a request after a time. AbortSignal.timeout is missing on phones before 2022. */
@@ -31,7 +32,7 @@ async function sendAll(code) {
   const shown = [];
   const tried = new Set();
   for (;;) {
-    const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, BATCH);
+    const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, batchSize);
     if (!batch.length) return { outcomes, shown, trouble: "" };
     let answer;
     let told;
@@ -39,11 +40,13 @@ async function sendAll(code) {
       answer = await fetch(`/c/${code}/readings/`, {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
-        body: JSON.stringify({ readings: batch.map(({ code: _, ...reading }) => reading) }),
+        body: JSON.stringify({ readings: batch.map(({ code: _, made: __, ...reading }) => reading) }),
         signal: patience(PATIENCE_MS),
       });
       told = answer.ok ? await answer.json() : null;
-    } catch {
+      if (answer.ok && !Array.isArray(told.readings)) throw new Error("an answer, but not of this server");
+    } catch (error) {
+      if (error.name === "AbortError") batchSize = Math.max(1, Math.floor(batchSize / 2));
       return { outcomes, shown, trouble: say("No connection.") };
     }
     if (!told) return { outcomes, shown, trouble: answer.status < 500 ? await said(answer) : say("The server is not ready.") };

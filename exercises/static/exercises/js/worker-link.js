@@ -6,13 +6,14 @@ export const canReopen = () => Boolean(container?.controller);
 
 /**
  * Registers the worker.
- * @param {object} told `isBusy()` says whether something is half typed; `onReady()` is called once the page can be opened without
- *   the network, `onNews(use)` when a new version waits for a yes, which is `use()`
+ * @param {object} told `isBusy()` says whether something would be lost with the page; `onReady()` is called once the page can be opened
+ *   without the network, `onNews(use)` when a new version waits for a yes, which is `use()`
  */
-export async function linkWorker({ isBusy = () => false, onReady = () => {}, onNews = (use) => use() } = {}) {
+export async function linkWorker({ isBusy = () => false, onReady = () => {}, onNews = () => {} } = {}) {
   if (!container) return;
   const hadOne = canReopen();
-  container.addEventListener("controllerchange", () => { if (hadOne) location.reload(); else onReady(); });
+  const renew = () => { if (isBusy()) onNews(() => location.reload()); else location.reload(); };
+  container.addEventListener("controllerchange", () => { if (hadOne) renew(); else onReady(); });
   if (hadOne) onReady();
   let registration;
   try {
@@ -25,21 +26,20 @@ export async function linkWorker({ isBusy = () => false, onReady = () => {}, onN
     if (isBusy()) onNews(use);
     else use();
   };
+  const watch = (worker) => worker?.addEventListener("statechange", () => { if (worker.state === "installed" && hadOne) offer(worker); });
   if (registration.waiting && hadOne) offer(registration.waiting);
-  registration.addEventListener("updatefound", () => {
-    const worker = registration.installing;
-    worker.addEventListener("statechange", () => { if (worker.state === "installed" && hadOne) offer(worker); });
-  });
+  watch(registration.installing);
+  registration.addEventListener("updatefound", () => watch(registration.installing));
   const { active } = await container.ready;
   if (!canReopen()) active.postMessage("claim"); // it became active while this page was on its way, and missed it
 }
 
-/** Fetches the kept pages anew, as after a change of language. Without the network they stay as they are. */
+/** Fetches the kept pages anew, as after a change of language; whether that went well. Without a worker there is nothing to renew. */
 export async function renewPages() {
-  if (!canReopen()) return;
-  await new Promise((resolve) => {
+  if (!canReopen()) return true;
+  return new Promise((resolve) => {
     const channel = new MessageChannel();
-    channel.port1.onmessage = resolve;
+    channel.port1.onmessage = ({ data }) => resolve(data === "renewed");
     container.controller.postMessage("renew", [channel.port2]);
   });
 }

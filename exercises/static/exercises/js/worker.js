@@ -8,7 +8,7 @@ const fresh = (address) => new Request(address, { cache: "reload" });
 
 self.addEventListener("install", (event) => event.waitUntil((async () => {
   const cache = await caches.open(NAME);
-  await cache.addAll([...SHELL.pages.map(fresh), ...SHELL.files]);
+  await cache.addAll([...SHELL.pages.map(fresh), ...SHELL.files.map((file) => (file.includes(SHELL.version) ? file : fresh(file)))]);
 })()));
 
 self.addEventListener("activate", (event) => event.waitUntil((async () => {
@@ -19,7 +19,7 @@ self.addEventListener("activate", (event) => event.waitUntil((async () => {
 self.addEventListener("message", (event) => {
   if (event.data === "take over") self.skipWaiting();
   if (event.data === "claim") event.waitUntil(self.clients.claim());
-  if (event.data === "renew") event.waitUntil(renew().finally(() => event.ports[0].postMessage("done")));
+  if (event.data === "renew") event.waitUntil(renew().then(() => "renewed", () => "failed").then((word) => event.ports[0].postMessage(word)));
 });
 
 async function renew() {
