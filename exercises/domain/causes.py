@@ -51,7 +51,7 @@ REGISTER = {cause.code: cause for cause in (
           say("If your compass is set for this site, it has done it already: no arithmetic."),
           say("Set compasses: forbid arithmetic."), 0.012, is_persistent=True,
           hint=say("You thought of the declination, perhaps once too often. Has your compass done it already?"),
-          paper_hint=say("You thought of the declination, perhaps once too often. How often does it belong into the sum?")),
+          paper_hint=say("You thought of the declination, perhaps once too often. How many times does it belong in the sum?")),
     Cause("convergence_ignored", say("true and grid mixed"), say("You gave the bearing of true north for grid north, or the reverse."),
           say("Look which north is asked: the map's grid lines or the true meridian."),
           say("Usually too small to see with a compass."), 0.008, is_persistent=True,
