@@ -37,7 +37,7 @@ async def _serve(listening, context, inner):
             protocol = asyncio.StreamReaderProtocol(reader)
             transport, _ = await loop.connect_accepted_socket(lambda: protocol, connection, ssl=context, ssl_handshake_timeout=HANDSHAKE_S)
             await _pass_on(inner, reader, asyncio.StreamWriter(transport, protocol, reader, loop))
-        except (OSError, asyncio.TimeoutError):
+        except (TimeoutError, OSError):
             connection.close()  # no handshake, or a phone that went away
         finally:
             places.release()

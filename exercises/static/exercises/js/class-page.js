@@ -373,4 +373,4 @@ linkWorker({ // not before the class is on the screen: the worker fetches pages 
   onReady: showNotes,
   onNews: (use) => { find("news").hidden = false; find("use-news").onclick = use; },
 });
-setTimeout(() => { if (!canReopen()) import(document.body.dataset.qr).catch(() => {}); }, QR_AFTER_MS); // it could not be fetched later, when it is wanted
+setTimeout(() => { if (!canReopen()) import(document.body.dataset.qr).catch(() => {}); }, navigator.serviceWorker ? QR_AFTER_MS : 0); // it could not be fetched later, when it is wanted

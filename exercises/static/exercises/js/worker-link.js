@@ -12,7 +12,8 @@ export const canReopen = () => Boolean(container?.controller);
 export async function linkWorker({ isBusy = () => false, onReady = () => {}, onNews = () => {} } = {}) {
   if (!container) return;
   const hadOne = canReopen();
-  const renew = () => { if (isBusy()) onNews(() => location.reload()); else location.reload(); };
+  let agreed = false;
+  const renew = () => { if (isBusy() && !agreed) onNews(() => location.reload()); else location.reload(); };
   container.addEventListener("controllerchange", () => { if (hadOne) renew(); else onReady(); });
   if (hadOne) onReady();
   let registration;
@@ -23,7 +24,7 @@ export async function linkWorker({ isBusy = () => false, onReady = () => {}, onN
   }
   const offer = (worker) => {
     const use = () => worker.postMessage("take over");
-    if (isBusy()) onNews(use);
+    if (isBusy()) onNews(() => { agreed = true; use(); });
     else use();
   };
   const watch = (worker) => worker?.addEventListener("statechange", () => { if (worker.state === "installed" && hadOne) offer(worker); });
