@@ -309,3 +309,31 @@ def test_nothing_moves_where_less_motion_is_asked_for(page_of, live_server, demo
         moving[name] = page.evaluate("() => [...document.querySelectorAll('*')].filter((one) => parseFloat(getComputedStyle(one).transitionDuration) || getComputedStyle(one).animationName !== 'none').length")
 
     assert moving == dict.fromkeys(moving, 0)
+
+
+def test_the_trainer_tells_an_aim_that_is_off_from_a_dial_that_is_misread(page_of, live_server, db):
+    phone = page_of(PHONE)
+    begin_practice(phone, live_server.url)
+    slide(phone, "Turn yourself", "45")
+    expect(phone.locator("[data-ahead]")).to_contain_text("A little to the left of the travel arrow: the windmill (A).")
+    slide(phone, "Turn the housing", "33")
+    phone.get_by_label("Your bearing").fill("033")
+    phone.get_by_role("button", name="Check").click()
+
+    expect(phone.locator("[data-said]")).to_contain_text("it does not point at the landmark yet")
+
+
+def test_the_trainers_words_do_not_say_the_answer(page_of, live_server, db):
+    phone = page_of(PHONE)
+    begin_practice(phone, live_server.url)
+    slide(phone, "Turn yourself", "34")
+
+    expect(phone.locator("[data-ahead]")).to_have_text("Ahead: the windmill (A). The red end lies to the left of the orienting arrow.")
+
+
+def test_the_trainer_goes_on_where_it_was_after_a_reload(page_of, live_server, db):
+    phone = page_of(PHONE)
+    phone.goto(f"{live_server.url}/practice/#bay/3")
+    phone.reload()
+
+    expect(phone.locator("[data-step]")).to_have_text("3 of 7")
