@@ -1,6 +1,7 @@
 """Forms of the phone: a class code, joining, going on with a personal code, another compass."""
 import re
 import unicodedata
+import uuid
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -40,7 +41,8 @@ class JoinForm(CompassForm):
 
     names = forms.CharField(max_length=200, label=_("Your name"), help_text=_("A nickname is fine. Sharing this phone? Put commas between the names."),
                             widget=forms.TextInput(attrs={"autocomplete": "off"}))
-    field_order = ["names", "compass", "graduation", "is_set"]
+    token = forms.UUIDField(widget=forms.HiddenInput, required=False, initial=uuid.uuid4, error_messages={"invalid": _("Load this page again, then join.")})
+    field_order = ["names", "compass", "graduation", "is_set", "token"]
 
     def clean_names(self):
         """The names, each at most 30 characters, no two alike."""

@@ -116,6 +116,7 @@ class Person(models.Model):
     name = models.CharField(max_length=30)
     name_key = models.TextField(editable=False)
     personal_code = models.CharField(max_length=6, default=new_code, editable=False)
+    join_token = models.UUIDField(null=True, editable=False)
     compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
     wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
     joined_at = models.DateTimeField()

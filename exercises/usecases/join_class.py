@@ -7,6 +7,7 @@ from django.db import IntegrityError, transaction
 
 from ..domain.words import say
 from ..models import Compass, Person, Phone
+from ..models.course_class import name_key
 from .guard_door import is_shut, note_failure
 
 
@@ -24,19 +25,22 @@ def digest(secret):
 
 
 @transaction.atomic
-def join_class(*, course_class, names, compass_number, graduation_deg, declination_is_set, now):
+def join_class(*, course_class, names, compass_number, graduation_deg, declination_is_set, now, token=None):
     """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out once, here.
 
-    A numbered compass is noted as the last person told of it; one without a number is this phone's own. Raises NameTaken.
+    A numbered compass is noted as the last person told of it; one without a number is this phone's own. `token` is the joining page's:
+    who sends it again, because the answer was lost or the button tapped twice, is let in again and not doubled. Raises NameTaken.
     """
     compass, joined = _compass(course_class, compass_number, graduation_deg, declination_is_set), []
     for name in names:
         try:
             with transaction.atomic():
-                person = Person.objects.create(course_class=course_class, name=name, compass=compass, joined_at=now)
+                person = Person.objects.create(course_class=course_class, name=name, compass=compass, joined_at=now, join_token=token)
         except IntegrityError as error:
-            raise NameTaken(say("Somebody in this class is called {name} already. Add a letter or choose another name. If it is you, on another phone, "
-                                "go on with your personal code.", name=name)) from error
+            person = Person.objects.filter(course_class=course_class, name_key=name_key(name), join_token=token).exclude(join_token=None).first()
+            if person is None:
+                raise NameTaken(say("Somebody in this class is called {name} already. Add a letter or choose another name. If it is you, on another phone, "
+                                    "go on with your personal code.", name=name)) from error
         joined.append((person, _new_phone(person, now)))
     return joined
 

@@ -72,7 +72,7 @@ def join(request, code):
             return render(request, "exercises/station/join.html", {"class": found, "form": form})
         try:
             joined = join_class(course_class=found, names=cleaned["names"], compass_number=cleaned["compass"].upper(), now=timezone.now(),
-                                graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"])
+                                graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"], token=cleaned["token"])
         except NameTaken as error:
             form.add_error("names", told(error))
         else:

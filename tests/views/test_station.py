@@ -1,6 +1,8 @@
 import json
+import uuid
 
 import pytest
+from django.test import Client
 
 from exercises.models import CourseClass, Person, Reading
 from exercises.usecases.open_class import release_feedback
@@ -123,7 +125,6 @@ def test_the_page_of_a_class_that_is_not_open_names_no_task(ines, client):
 
 
 def test_a_foreign_site_cannot_send_readings(open_class, mia):
-    from django.test import Client
     phone = cast.speaks_for(Client(enforce_csrf_checks=True), open_class, mia.joined)
 
     assert post(phone, open_class, cast.reading(mia)).status_code == 403
@@ -180,3 +181,30 @@ def test_a_declination_left_out_is_answered_with_this_places_sentence(client, op
     shown = post(phone, open_class, cast.reading(joined[0][0], task="3", text="100")).json()["shown"]
 
     assert shown[0]["advice"] == f"Look which north is asked, then use this place's sentence. From magnetic to true here, add {answer.norths.declination_deg:.0f}°."
+
+
+def test_a_joining_page_that_is_sent_twice_joins_once_and_lets_in_twice(client, open_class):
+    # 2026-11-26: a second tap on a slow line was told that the name is taken.
+    typed = {"names": "Mia, Tom", "compass": "", "graduation": "2", "is_set": "no", "token": str(uuid.uuid4())}
+
+    answers = [Client().post(f"/c/{open_class.code}/join/", typed) for _ in range(2)]
+
+    assert [answer.status_code for answer in answers] == [302, 302]
+    assert sorted(Person.objects.values_list("name", flat=True)) == ["Mia", "Tom"]
+    assert answers[0].cookies[f"navclass_{open_class.pk}"].value != answers[1].cookies[f"navclass_{open_class.pk}"].value
+
+
+def test_another_page_with_the_same_name_is_told_that_it_is_taken(client, open_class):
+    typed = {"names": "Mia", "compass": "", "graduation": "2", "is_set": "no"}
+    client.post(f"/c/{open_class.code}/join/", {**typed, "token": str(uuid.uuid4())})
+
+    for token in (str(uuid.uuid4()), ""):
+        assert "is called Mia already" in Client().post(f"/c/{open_class.code}/join/", {**typed, "token": token}).content.decode()
+
+
+@pytest.mark.parametrize("token", ["x", "<b>", "1" * 500])
+def test_a_spoilt_token_lets_nobody_in_and_breaks_nothing(client, open_class, token):
+    answer = client.post(f"/c/{open_class.code}/join/", {"names": "Mia", "compass": "", "graduation": "2", "is_set": "no", "token": token})
+
+    assert "Load this page again, then join." in answer.content.decode()
+    assert Person.objects.count() == 0
