@@ -343,7 +343,7 @@ function listen() {
   window.addEventListener("hashchange", route);
   window.addEventListener("online", () => refresh());
   document.addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
-  window.addEventListener("beforeunload", (event) => { 
+  window.addEventListener("beforeunload", (event) => {
     if (!unsent || (canReopen() && !isFragile())) return;
     event.preventDefault();
     event.returnValue = "unsent"; // what browsers before 2023 look at
