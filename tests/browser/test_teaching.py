@@ -236,7 +236,7 @@ def addresses(held, demo):
     site = held.course.site
     correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
     return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
-            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/")
+            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/")
 
 
 def each_page(desk, phone, address, demo):
@@ -246,7 +246,7 @@ def each_page(desk, phone, address, demo):
     for path in addresses(held, demo):
         desk.goto(address + path)
         yield desk, path
-    for path in ("/", f"/c/{demo.code}/join/", f"/c/{demo.code}/other-phone/"):
+    for path in ("/", "/trust/", f"/c/{demo.code}/join/", f"/c/{demo.code}/other-phone/"):
         phone.goto(address + path)
         yield phone, path
     join(phone, address, demo.code)
@@ -262,6 +262,22 @@ def each_page(desk, phone, address, demo):
     phone.get_by_role("button", name="Send").click()
     expect(phone.locator("svg.dial")).to_be_visible()
     yield phone, "result"
+    phone.route("**/readings/", lambda route: route.abort("internetdisconnected"))
+    phone.get_by_role("button", name="Next").click()
+    type_bearing(phone, "153")
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
+    yield phone, "kept"
+    phone.get_by_role("button", name="Stations").click()
+    phone.get_by_text("If this phone dies").click()
+    yield phone, "list with readings that wait"
+    phone.get_by_role("link", name="Show readings to your instructor").click()
+    expect(phone.locator(".scan")).to_be_visible()
+    yield phone, "hand over"
+    phone.unroute("**/readings/")
+    CourseClass.objects.filter(pk=demo.pk).update(released_at=cast.LATER)
+    phone.goto(f"{address}/c/{demo.code}/mine/")
+    yield phone, "own sheet"
     phone.goto(f"{address}/c/{demo.code}/compass/")
     yield phone, "compass"
     phone.goto(f"{address}/practice/")
