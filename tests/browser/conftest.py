@@ -28,6 +28,7 @@ def unavailable(reason):
 def playwright():
     if sync_playwright is None:
         unavailable("playwright is not installed: pip install -r tests/requirements-browser.txt")
+    expect.set_options(timeout=15_000)  # a machine that tests beside others takes its time; nothing here waits longer than it must
     with sync_playwright() as driver:
         yield driver
 
@@ -72,7 +73,7 @@ def page_of(chromium):
         context = chromium.new_context(viewport=viewport, **options)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(20_000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on("console", lambda message: complaints.append(message.text) if message.type == "error" and WITHOUT_NETWORK not in message.text else None)
         return page
