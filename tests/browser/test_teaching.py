@@ -305,6 +305,18 @@ def test_no_page_scrolls_sideways_down_to_320_pixels(page_of, live_server, demo,
     assert {name: found for name, found in wide.items() if found > width} == {}
 
 
+def test_no_page_of_the_desk_scrolls_sideways_in_the_longest_language(page_of, live_server, demo):
+    desk = page_of({"width": 320, "height": 640})
+    sign_in(desk, live_server.url)
+    desk.context.add_cookies([{"name": "navclass_language", "value": "es", "url": live_server.url}])
+    wide = {}
+    for path in addresses(CourseClass.objects.get(name="Spring introduction"), demo):
+        desk.goto(live_server.url + path)
+        wide[path] = desk.evaluate("() => document.documentElement.scrollWidth")
+
+    assert {path: found for path, found in wide.items() if found > 320} == {}
+
+
 SMALL_TARGETS = """(least) => [...document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary")].filter((one) => {
     const box = one.getBoundingClientRect();
     if (!box.width || one.closest("[hidden], .skip") || (one.tagName === "A" && one.closest("p, li, td, th, svg") && getComputedStyle(one).display === "inline")) return false;

@@ -34,7 +34,7 @@ function ask() {
   find("instrument").hidden = find("sliders").hidden = !now.needle;
   find("sentence").textContent = now.kind === "convert" || now.north !== "magnetic" ? now.sentence : "";
   find("number").hidden = now.widget !== "bearing";
-  find("north").textContent = `° ${now.north_said}`;
+  find("north").textContent = `°\u00a0${now.north_said}`;
   find("reading").value = "";
   find("check").textContent = now.widget === "bearing" ? say("Check") : say("This is it");
   find("check").hidden = false;

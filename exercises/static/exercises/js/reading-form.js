@@ -61,7 +61,7 @@ export function readingForm({ onAnswer, onTyped }) {
       find("send").disabled = false;
       input.value = task.widget === "bearing" ? typed : "";
       find("bearing").hidden = task.widget !== "bearing";
-      find("north").textContent = `° ${task.north}`;
+      find("north").textContent = `°\u00a0${task.north}`;
       const choices = (task.choices ?? []).map(({ code, name }) => button(`${code}  ${name}`, (event) => {
         chosen = code;
         quiet();
