@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
-PRIVATE = ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8")  # RFC 1918, 3927, 1122
+PRIVATE = ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "100.64.0.0/10", "127.0.0.0/8")  # RFC 1918, 3927, 6598, 1122
 LOCAL = ("localhost", "lan", "local", "home.arpa", "internal")  # with all names under them; RFC 6761, 6762, 8375 and custom
 PEM = serialization.Encoding.PEM
 AUTHORITY, SIGNER = "navclass on a field laptop", "navclass on a field laptop, signer"
@@ -78,7 +78,7 @@ def _alternative(name):
             raise NotLocal(f"“{name}” is not a local name. Use one that ends in .lan, .local or .home.arpa, or the laptop's address.") from None
         return x509.DNSName(name)
     if not any(address in ipaddress.ip_network(network) for network in PRIVATE):
-        raise NotLocal(f"{name} is not a private address. On the internet, use a proxy with a public certificate.")
+        raise NotLocal(f"{name} is not a private address. Give one of this machine's private addresses with --host; on the internet, use a proxy with a public certificate.")
     return x509.IPAddress(address)
 
 

@@ -34,12 +34,11 @@ class Command(BaseCommand):
 
     def handle(self, *args, host, port, https, https_port, name, **options):
         """Migrate, then serve."""
-        listening, encrypted = self._listen(host, port), None
+        listening, own = self._listen(host, port), server.address_on_the_network() if host == "0.0.0.0" else host
+        encrypted = (self._listen(host, https_port), *self._certificate([own, *name, "localhost"])) if https else None
         call_command("migrate", verbosity=0)
-        own = server.address_on_the_network() if host == "0.0.0.0" else host
         self.announce(f"http://{own}:{port}")
-        if https:
-            encrypted = (self._listen(host, https_port), *self._certificate([own, *name, "localhost"]))
+        if encrypted:
             self._explain(f"http://{own}:{port}", f"https://{own}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
         server.run(get_wsgi_application(), listening, encrypted)
