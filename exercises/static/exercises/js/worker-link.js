@@ -11,11 +11,15 @@ export const canReopen = () => Boolean(container?.controller);
  */
 export async function linkWorker({ isBusy = () => false, onReady = () => {}, onNews = () => {} } = {}) {
   if (!container) return;
-  const hadOne = canReopen();
+  let isKept = canReopen(); // the first worker makes the page ready, each later one is a new version
   let agreed = false;
   const renew = () => { if (isBusy() && !agreed) onNews(() => location.reload()); else location.reload(); };
-  container.addEventListener("controllerchange", () => { if (hadOne) renew(); else onReady(); });
-  if (hadOne) onReady();
+  container.addEventListener("controllerchange", () => {
+    if (isKept) renew();
+    isKept = true;
+    onReady();
+  });
+  if (isKept) onReady();
   let registration;
   try {
     registration = await container.register("/sw.js");
@@ -27,8 +31,8 @@ export async function linkWorker({ isBusy = () => false, onReady = () => {}, onN
     if (isBusy()) onNews(() => { agreed = true; use(); });
     else use();
   };
-  const watch = (worker) => worker?.addEventListener("statechange", () => { if (worker.state === "installed" && hadOne) offer(worker); });
-  if (registration.waiting && hadOne) offer(registration.waiting);
+  const watch = (worker) => worker?.addEventListener("statechange", () => { if (worker.state === "installed" && isKept) offer(worker); });
+  if (registration.waiting && isKept) offer(registration.waiting);
   watch(registration.installing);
   registration.addEventListener("updatefound", () => watch(registration.installing));
   const { active } = await container.ready;
