@@ -13,7 +13,7 @@ COMPASS_LIMIT_DEG = 2.0  # a baseplate compass is good to 2-3 degrees (S30, S93 
 LOCAL_FIELD_DEG = 0.1  # daily swing of declination (S141); the model's own error is carried separately
 TERM_WORDS = {
     "survey": say("survey"), "standing": say("standing"), "declination": say("declination"), "compass": say("compass"), "scale": say("scale"),
-    "rounding": say("rounding"), "correction": say("correction"),
+    "rounding": say("rounding"), "correction": say("correction"), "observed": say("observed bearing"),
 }
 
 
@@ -67,7 +67,7 @@ def rounding(step_deg):
 def of_sight_line(distance_m, station_accuracy_m, target_accuracy_m, declination_uncertainty_deg, graduation_deg=2.0):
     """The budget of a compass bearing along a sight line.
 
-    Accuracies are the standard uncertainty of each horizontal coordinate, metres. The declination counts whatever north
+    Accuracies are the standard uncertainty of each position across the line, metres. The declination counts whatever north
     is asked, because the needle is always in it. Standing off the mark acts over the length of the line.
     """
     return Budget((

@@ -1,24 +1,42 @@
-"""What is unfair or unclear about a course, each finding with its number and the smallest change that cures it."""
+"""What is unfair, unclear or unsafe about a course, each finding with its number, the smallest change that cures it, and the change itself where one can be made."""
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from . import budget
+from . import budget, course_measures, hazards as ground, key
 from .angles import back, difference, wrap
+from .bands import Band
+from .causes import REGISTER
 from .kinds import kind_of
+from .visibility import SCATTER_DEG, view
 from .words import Words, say, together
 
 FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
-LIKELY_SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
+WIDEST_GAP_DEG = 150.0  # of the dial without an answer: more leaves a quarter untouched; common practice, no source
+LONGER_WALK = 1.25  # a walk this much longer than need be is worth a word; common practice, no source
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change of a course that cures a finding: `verb` is "widen", "retarget", "drop" or "reorder"; the rest is what it needs."""
+
+    verb: str
+    task: str
+    words: Words
+    band: Band | None = None
+    target: str = ""
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Finding:
-    """Something found about a task: a stable code, what is so with its number, and what cures it. `task` is empty for a course."""
+    """Something found: a stable code, what is so with its number, what cures it, and the changes that do. `task` is empty for a course, `point` for a task."""
 
     code: str
     task: str
     what: Words
     cure: Words
+    changes: tuple[Change, ...] = ()
+    point: str = ""
 
 
 def chance_of_full_credit(answer):
@@ -27,24 +45,51 @@ def chance_of_full_credit(answer):
 
 
 def findings(answers):
-    """All findings on the answers of a course, task by task."""
+    """All findings on the answers of a course by themselves, task by task. What the ground says as well: `findings_on_site`."""
     if not answers:
         return [Finding("no_tasks", "", say("This course has no tasks."), say("Add at least one task."))]
     found = [finding for answer in answers for check in CHECKS for finding in check(answer)]
     return found + list(_offset_hidden(answers))
 
 
+def findings_on_site(tasks, site, on, hazards=()):
+    """All findings on a course on its site for a date, with the changes that cure them. Raises what `key.compute` raises."""
+    answers = key.compute(tasks, site, on)
+    found = findings(answers)
+    if not answers:
+        return found
+    measures = course_measures.measure(answers, site)
+    found = [*found, *(finding for answer in answers for finding in _astray(answer, site, hazards)), *_as_a_whole(answers, measures), *_walk(measures.walk, site, hazards),
+             *station_findings(site, hazards, [answer.station for answer in answers])]
+    return [replace(finding, changes=tuple(_changes(finding, tasks, site, on, hazards))) for finding in found]
+
+
+def station_findings(site, hazards, stations=None):
+    """Stations nearer to things that bend a needle than the published distances, of those named or of all."""
+    for near in ground.too_near(site, hazards):
+        if stations is None or near.point in stations:
+            yield Finding(
+                "hazard_near", "", say("Station {station} is {distance:.0f} m from “{hazard}” ({kind}): a compass should be {least:.0f} m away.",
+                                       station=near.point, distance=near.distance_m, hazard=near.hazard.name, kind=ground.KINDS[near.hazard.kind].name, least=near.keep_away_m),
+                say("Move the mark {metres:.0f} m further away, or check it with fore and back bearings.", metres=math.ceil(near.keep_away_m - near.distance_m)), point=near.point)
+
+
 def _tolerance_tighter(answer):
     """Full credit narrower than what the budget leaves to perfect technique."""
     chance = chance_of_full_credit(answer)
     if chance < FAIR_CHANCE:
-        needed_deg = math.ceil(1.96 * answer.budget.total_deg * 2) / 2
         yield Finding(
             "tolerance_tighter", answer.task,
             say("Full credit within {band:g}° is tighter than the answer's own uncertainty of {uncertainty:.1f}°: "
                 "perfect technique earns it {chance:.0%} of the time.",
                 band=answer.band.full_credit_deg, uncertainty=answer.budget.total_deg, chance=chance),
-            say("Widen the full-credit band to {degrees:g}°.", degrees=needed_deg))
+            say("Widen the full-credit band to {degrees:g}°.", degrees=fair_band_deg(answer)))
+
+
+def fair_band_deg(answer):
+    """The narrowest full-credit band, in half degrees, in which perfect technique earns full credit often enough."""
+    degrees = math.ceil(1.96 * answer.budget.total_deg * 2) / 2
+    return degrees if answer.budget.chance_within(degrees) >= FAIR_CHANCE else degrees + 0.5
 
 
 def _target_too_near(answer):
@@ -61,7 +106,7 @@ def _target_too_near(answer):
 
 def _target_within_band(answer):
     """Another target that earns credit too."""
-    limit_deg = answer.band.full_credit_deg + LIKELY_SCATTER_DEG
+    limit_deg = answer.band.full_credit_deg + SCATTER_DEG
     here_deg = answer.bearings_deg["true"]
     near = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
     for gap_deg, code in sorted(near):
@@ -82,13 +127,13 @@ def _mistake_hides(answer):
                 degrees=abs(angle_deg), band=answer.band.full_credit_deg),
             say("Teach declination on paper, with a map of elsewhere."))
     mirror_gap_deg = abs(difference(wrap(-answer.expected_deg), answer.expected_deg))
-    if kind_of(answer.kind).widget == "bearing" and mirror_gap_deg <= answer.band.full_credit_deg + LIKELY_SCATTER_DEG:
+    if kind_of(answer.kind).widget == "bearing" and mirror_gap_deg <= answer.band.full_credit_deg + SCATTER_DEG:
         yield Finding(
             "mirror_hides", answer.task,
             say("The answer lies {degrees:.0f}° from north or south: a mirrored reading falls on it.", degrees=mirror_gap_deg / 2),
             say("Choose a target at least 10° from north and south."))
     for other in answer.others:
-        if kind_of(answer.kind).needs_target and abs(difference(other.bearing_deg, back(answer.bearings_deg["true"]))) <= LIKELY_SCATTER_DEG:
+        if kind_of(answer.kind).needs_target and abs(difference(other.bearing_deg, back(answer.bearings_deg["true"]))) <= SCATTER_DEG:
             yield Finding(
                 "reversal_looks_alike", answer.task,
                 say("Target {code} lies opposite the answer: a reversed reading cannot be told from sighting {code}.", code=other.code),
@@ -111,6 +156,101 @@ def _offset_hidden(answers):
 
 
 CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
+
+
+def _astray(answer, site, hazards):
+    """Dangers that a walk along the bearing, or along what mistakes make of it, would lead into."""
+    for way in ground.astray(answer, site.point(answer.station).position, hazards):
+        mistake = REGISTER[way.cause].name
+        what = (say("The line itself leads into “{hazard}” ({kind}) after {distance:.0f} m.", hazard=way.hazard.name, kind=ground.KINDS[way.hazard.kind].name, distance=way.distance_m)
+                if way.cause == "ok" else
+                say("Who makes the mistake “{mistake}” walks {bearing:.0f}° true, into “{hazard}” ({kind}) after {distance:.0f} m.",
+                    mistake=mistake, bearing=way.bearing_deg, hazard=way.hazard.name, kind=ground.KINDS[way.hazard.kind].name, distance=way.distance_m))
+        yield Finding("leads_into_danger", answer.task, what, say("Choose another target, or ask it as a bearing to sight, where nobody walks."))
+
+
+def _as_a_whole(answers, measures):
+    """The dial, the causes, the twins."""
+    if len(measures.bearings_deg) >= 3 and measures.gap.width_deg > WIDEST_GAP_DEG:
+        yield Finding("bunched", "", say("The answers leave {degrees:.0f}° of the dial empty, from {begin:.0f}° to {end:.0f}°.", degrees=measures.gap.width_deg, begin=measures.gap.from_deg, end=measures.gap.to_deg),
+                      say("Add a task with an answer near {degrees:.0f}°.", degrees=wrap(measures.gap.from_deg + measures.gap.width_deg / 2)))
+    for twins in measures.twins:
+        what = (say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart, and the people there are near each other: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg)
+                if twins.near else say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg))
+        yield Finding("copied_answer_passes", twins.other, what, say("Choose another target for one of them."))
+    if len(answers) >= 3 and (weak := [cause for cause in measures.weak_habits if cause != "convergence_ignored"]):
+        yield Finding("habits_hide", "", say("One person's readings of this course could not prove these habits: {habits}.", habits=together([REGISTER[cause].name for cause in weak], ", ")),
+                      say("Ask more bearings, in magnetic and in true, or teach these on paper."))
+
+
+def _walk(walk, site, hazards):
+    """A walk that is longer than it need be, and legs that cross a danger."""
+    if walk.best_m and walk.length_m > LONGER_WALK * walk.best_m and walk.length_m - walk.best_m > 20:
+        yield Finding("long_walk", "", say("The walk from station to station is {length:.0f} m; in the order {order} it is {best:.0f} m.", length=walk.length_m, best=walk.best_m, order=" ".join(walk.best)),
+                      say("Put the tasks in that order."))
+    for one, other in dict.fromkeys(zip(walk.stations, walk.stations[1:], strict=False)):
+        for hazard in ground.crossed(site.point(one).position, site.point(other).position, hazards):
+            yield Finding("walk_crosses", "", say("The straight way from {one} to {other} crosses “{hazard}” ({kind}).", one=one, other=other, hazard=hazard.name, kind=ground.KINDS[hazard.kind].name),
+                          say("Show people the safe way round, or leave one of the stations out."))
+
+
+def _changes(finding, tasks, site, on, hazards):
+    """The changes that cure a finding, the smallest first."""
+    if finding.code == "long_walk":
+        order = course_measures.walk([task.station for task in tasks], site).best
+        yield Change("reorder", "", say("Put the tasks in that order"), order=tuple(task.label for task in sorted(tasks, key=lambda task: order.index(task.station))))
+    task = next((task for task in tasks if task.label == finding.task), None)
+    if task is None:
+        return
+    if finding.code == "tolerance_tighter":
+        degrees = fair_band_deg(next(iter(key.compute([task], site, on))))
+        band = Band(degrees, max(degrees, round(2 * task.band.part_credit_deg * degrees / task.band.full_credit_deg) / 2)) if degrees <= 90 else None
+        if band:
+            yield Change("widen", task.label, say("Widen to {full:g}°, {part:g}°", full=band.full_credit_deg, part=band.part_credit_deg), band=band)
+    if finding.code in BETTER_TARGET and (better := better_target(task, tasks, site, on, hazards)):
+        yield Change("retarget", task.label, say("Ask for {target} instead", target=better), target=better)
+    if finding.code in (*BETTER_TARGET, "tolerance_tighter"):
+        yield Change("drop", task.label, say("Drop the task"))
+
+
+BETTER_TARGET = ("target_too_near", "target_within_band", "mirror_hides", "reversal_looks_alike", "leads_into_danger", "copied_answer_passes")
+
+
+def better_target(task, tasks, site, on, hazards):
+    """The code of the target seen from a task's station with the fewest findings, if it has fewer than the present one; else None."""
+    present = task_findings(task, tasks, site, on, hazards)
+    scored = [(task_findings(replace(task, target=code, given_deg=None), tasks, site, on, hazards), code) for code in sorted(site.targets_from(task.station))
+              if code not in (task.target, task.station) and not any(other.label != task.label and (other.station, other.target) == (task.station, code) for other in tasks)]
+    best = min(scored, default=None)
+    return best[1] if best and best[0] < present else None
+
+
+def task_findings(task, tasks, site, on, hazards):
+    """How many findings concern a task of a course, were it as given here."""
+    course = [task if other.label == task.label else other for other in tasks]
+    try:
+        answers = key.compute(course, site, on)
+    except ValueError:
+        return math.inf
+    answer = next(answer for answer in answers if answer.task == task.label)
+    found = [finding for check in CHECKS for finding in check(answer)] + list(_astray(answer, site, hazards))
+    return len(found) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
+
+
+@dataclass(frozen=True)
+class TaskView:
+    """A task in the check: chance of full credit under perfect technique, codes of causes that show and that hide, and groups of two that look alike."""
+
+    answer: object
+    chance: float
+    shows: tuple[str, ...]
+    hides: tuple[str, ...]
+    alike: tuple[tuple[str, str], ...]
+
+
+def task_views(answers):
+    """What each task of a course can show."""
+    return [TaskView(answer, chance_of_full_credit(answer), (seen := view(answer)).shows, seen.hides, seen.alike) for answer in answers]
 
 
 def uncertainty_text(answer):

@@ -5,7 +5,7 @@ import warnings
 from dataclasses import dataclass
 
 from pyproj import CRS, Geod, Proj, Transformer
-from pyproj.exceptions import CRSError
+from pyproj.exceptions import CRSError, ProjError
 
 from .angles import wrap
 from .words import say
@@ -76,6 +76,25 @@ def sight_line(station, target):
     if distance_m < MILLIMETRE:
         raise SamePoint(say("The two points lie within a millimetre of each other."))
     return SightLine(wrap(forward_deg), wrap(back_deg), distance_m)
+
+
+def apart_m(one, other):
+    """Distance between two positions along the ellipsoid, metres; 0 where they are the same."""
+    return WGS84.inv(one.longitude_deg, one.latitude_deg, other.longitude_deg, other.latitude_deg)[2]
+
+
+def east_north_m(origin, position):
+    """Where a position lies from an origin on a flat sheet: metres to the east and to the north, at its bearing and distance."""
+    azimuth_deg, _, distance_m = WGS84.inv(origin.longitude_deg, origin.latitude_deg, position.longitude_deg, position.latitude_deg)
+    if distance_m < MILLIMETRE:
+        return 0.0, 0.0
+    return distance_m * math.sin(math.radians(azimuth_deg)), distance_m * math.cos(math.radians(azimuth_deg))
+
+
+def moved(origin, east_m, north_m):
+    """The position some metres to the east and to the north of an origin."""
+    distance_m = math.hypot(east_m, north_m)
+    return destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m) if distance_m else origin
 
 
 def destination(start, bearing_deg, distance_m):
@@ -155,3 +174,57 @@ def easting_northing(position, epsg):
     """Easting and northing in metres on a projected grid. Raises UnsuitableGrid as `convergence` does."""
     convergence(position, epsg)
     return _to_grid(epsg).transform(position.longitude_deg, position.latitude_deg, errcheck=True)
+
+
+@functools.lru_cache(maxsize=64)
+def _from_system(epsg):
+    try:
+        crs = CRS.from_epsg(epsg)
+    except (CRSError, OverflowError) as error:
+        raise UnsuitableGrid(say("EPSG {epsg} is not known. Give the code of a map grid or of a latitude and longitude system.", epsg=epsg)) from error
+    if not (crs.is_projected or crs.is_geographic):
+        raise UnsuitableGrid(say("EPSG {epsg} ({name}) gives no place on a map. Give the code of a map grid or of a latitude and longitude system.", epsg=epsg, name=crs.name))
+    return crs, Transformer.from_crs(crs, 4326, always_xy=True)
+
+
+def is_geographic(epsg):
+    """Whether an EPSG system is of latitudes and longitudes. Raises UnsuitableGrid for an unknown one."""
+    return _from_system(epsg)[0].is_geographic
+
+
+def from_epsg(first, second, epsg):
+    """A position from coordinates in any EPSG system: `(Position, name of the transformation, its stated accuracy in metres or None)`.
+
+    `first` is easting or longitude, `second` northing or latitude, whatever order the system's authority has. The transformation is the best that
+    PROJ has for the place; national shift grids are not installed, so an old datum comes with metres, as its stated accuracy says. A system on the
+    WGS 84 datum needs none: its accuracy is None.
+
+    Raises UnsuitableGrid for an unknown system and for a place outside the system's area of use, where the numbers mean nothing.
+    """
+    crs, transformer = _from_system(epsg)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)
+        try:
+            longitude_deg, latitude_deg = transformer.transform(first, second, errcheck=True)
+        except ProjError as error:
+            raise UnsuitableGrid(say("{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the order: east first, then north.",
+                                     first=first, second=second, epsg=epsg, name=crs.name)) from error
+    area = crs.area_of_use
+    if not (math.isfinite(latitude_deg) and math.isfinite(longitude_deg)) or not -90 <= latitude_deg <= 90 or (area and not (
+            area.south - MARGIN_DEG <= latitude_deg <= area.north + MARGIN_DEG and _between(longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG))):
+        raise UnsuitableGrid(say("{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the order: east first, then north.",
+                                 first=first, second=second, epsg=epsg, name=crs.name))
+    return Position(latitude_deg, longitude_deg), *_operation(crs, transformer)
+
+
+def _operation(crs, transformer):
+    """The name and the stated accuracy of what was used last; an accuracy of its own only where the datum is another."""
+    try:
+        used = transformer.get_last_used_operation()
+    except ProjError:
+        return crs.name, None
+    if crs.geodetic_crs == CRS.from_epsg(4326) or crs.datum == CRS.from_epsg(4326).datum:
+        return crs.name, None
+    conversion = f"Inverse of {crs.coordinate_operation.name}" if crs.coordinate_operation else ""
+    steps = [step for step in used.description.split(" + ") if not step.startswith("axis order") and step != conversion]
+    return ", ".join([crs.name, *steps]), used.accuracy if used.accuracy >= 0 else None

@@ -2,7 +2,7 @@
 from dataclasses import dataclass
 
 from . import stages
-from .angles import from_mils
+from .angles import from_mils, to_mils
 from .stages import DROPPED, HUNDRED, MILS, PLAIN, SWAPPED
 
 
@@ -36,6 +36,30 @@ class Meant:
     share: float = 1.0
     jacobian: float = 1.0
     half_width_deg: float = 0.5
+
+
+def outcomes(direction_deg, writing):
+    """The bearings, degrees, that a direction becomes when it is written down in this way, each with its share: `meant` the other way round.
+
+    To the whole degree where digits are at fault; empty where the fault cannot show, as two equal digits swapped. A number in mils is over 360 or looks like
+    another bearing: what is seen is read as degrees.
+
+    >>> outcomes(74.0, SWAPPED)
+    [(47.0, 1.0)]
+    """
+    if writing == PLAIN:
+        return [(direction_deg, 1.0)]
+    number = round(direction_deg) % 360
+    if writing == MILS:
+        return [(to_mils(direction_deg), 1.0)]
+    if writing == SWAPPED:
+        seen = [float(other) for other in stages.swapped(number)]
+    elif writing == DROPPED:
+        digits = f"{number:03d}"
+        seen = sorted({float(digits[:place] + digits[place + 1:]) for place in range(3)} - {float(number)})
+    else:
+        seen = [float(other) for other in (number - 100, number + 100) if 0 <= other < 360]
+    return [(other, 1.0 / len(seen)) for other in seen]
 
 
 def meant(written, writing):

@@ -3,6 +3,7 @@ from dataclasses import dataclass, field
 
 from . import geodesy, magnetics
 from .bands import Band
+from .ellipse import Ellipse, circle
 from .norths import Norths
 from .words import say
 
@@ -15,7 +16,7 @@ class UnknownPoint(ValueError):
 
 @dataclass(frozen=True)
 class Point:
-    """A surveyed position. `accuracy_m` is the standard uncertainty of each horizontal coordinate, metres.
+    """A surveyed position. `accuracy_m` is the standard uncertainty of each horizontal coordinate, metres; `ellipse` says more, where directions differ.
 
     `mark` says where exactly to stand, in words; it is empty for a point that nobody stands on.
     """
@@ -25,6 +26,12 @@ class Point:
     position: geodesy.Position
     accuracy_m: float
     mark: str = ""
+    ellipse: Ellipse | None = None
+
+    @property
+    def error(self):
+        """The standard error ellipse; a circle where nothing better is known."""
+        return self.ellipse or circle(self.accuracy_m)
 
     @property
     def is_station(self):

@@ -5,6 +5,6 @@ from .failures import Failures
 from .key import Key
 from .reading import Reading
 from .results import Experience, Results
-from .site import Point, Site, Visible
+from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 
-__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Key", "Person", "Phone", "Point", "Reading", "Results", "Site", "Task", "Visible"]
+__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Hazard", "Key", "ObservedBearing", "Person", "Phone", "Point", "Reading", "Results", "Site", "Survey", "Task", "Visible"]

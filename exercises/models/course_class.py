@@ -52,6 +52,12 @@ class CourseClass(models.Model):
         SECOND_TRY = feedback.SECOND_TRY, translation.gettext_lazy(feedback.POLICIES[feedback.SECOND_TRY])
         RELEASED = feedback.RELEASED, translation.gettext_lazy(feedback.POLICIES[feedback.RELEASED])
 
+    class KeySource(models.TextChoices):
+        """Where the answers come from (`domain.observed_key`)."""
+
+        COMPUTED = "computed", _("computed from the coordinates")
+        OBSERVED = "observed", _("your own observed bearings, where there are any")
+
     course = models.ForeignKey(Course, on_delete=models.PROTECT, related_name="classes")
     owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="classes")
     name = models.CharField(_("Name"), max_length=80)
@@ -60,6 +66,7 @@ class CourseClass(models.Model):
     code = models.CharField(max_length=6, unique=True)
     state = models.CharField(max_length=6, choices=State, default=State.DRAFT)
     feedback = models.CharField(_("The answer is told"), max_length=10, choices=Feedback, default=Feedback.AT_ONCE)
+    key_source = models.CharField(_("The key is"), max_length=10, choices=KeySource, default=KeySource.COMPUTED)
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)

@@ -1,11 +1,15 @@
 """A piece of ground and its surveyed points."""
+import uuid
+
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import geodesy, site as domain
+from ..domain import geodesy, hazards, site as domain, survey
+from ..domain.ellipse import Ellipse
 
 CODE = RegexValidator(r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3."))
 
@@ -45,6 +49,10 @@ class Site(models.Model):
             visible.setdefault(station, []).append(target)
         return domain.Site(points, {station: tuple(targets) for station, targets in visible.items()}, self.grid_epsg)
 
+    def hazards_as_domain(self):
+        """What bends needles and what is dangerous here, as plain values, in one query."""
+        return [hazard.as_domain() for hazard in self.hazards.all()]
+
 
 class Point(models.Model):
     """A surveyed position: a station when it has a mark to stand on, a target when it can be sighted, or both."""
@@ -66,6 +74,9 @@ class Point(models.Model):
     accuracy_m = models.FloatField(_("Accuracy in metres"), default=3, validators=[MinValueValidator(0.001), MaxValueValidator(100)],
                                    help_text=_("Standard uncertainty of each coordinate: two thirds of surveys fall within it."))
     method = models.CharField(max_length=10, choices=Method, default=Method.RECEIVER)
+    major_m = models.FloatField(null=True, blank=True)  # the standard error ellipse; NULL: alike in every direction
+    minor_m = models.FloatField(null=True, blank=True)
+    azimuth_deg = models.FloatField(null=True, blank=True)
     mark = models.CharField(max_length=200, blank=True,
                             help_text=_("Exactly where to stand, in words. Leave empty for a point that nobody stands on."))
     is_target = models.BooleanField(_("Can be sighted"), default=True)
@@ -86,7 +97,94 @@ class Point(models.Model):
     def as_domain(self):
         """The point as plain values."""
         position = geodesy.Position(self.latitude, self.longitude, self.elevation_m)
-        return domain.Point(self.code, self.name, position, self.accuracy_m, self.mark)
+        ellipse = None if self.major_m is None else Ellipse(self.major_m, self.minor_m, self.azimuth_deg)
+        return domain.Point(self.code, self.name, position, self.accuracy_m, self.mark, ellipse)
+
+
+class Survey(models.Model):
+    """One determination of a point. Rows are never changed but to be set aside; the point's own position is what those in use say together."""
+
+    point = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="surveys")
+    client_id = models.UUIDField(default=uuid.uuid4, unique=True)  # made on the phone, so that sending twice stores once
+    method = models.CharField(max_length=10, choices=Point.Method)
+    latitude = models.FloatField()
+    longitude = models.FloatField()
+    elevation_m = models.FloatField(default=0)
+    major_m = models.FloatField()
+    minor_m = models.FloatField()
+    azimuth_deg = models.FloatField(default=0)
+    measured_on = models.DateField(null=True)  # NULL: the day was not noted
+    received_at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)
+    details = models.JSONField(default=dict)  # how it was measured, for `wording.survey_text`
+    is_set_aside = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["received_at", "pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180), name="survey_on_earth"),
+            models.CheckConstraint(condition=Q(minor_m__gt=0, major_m__gte=F("minor_m")), name="survey_ellipse_makes_sense"),
+        ]
+
+    def __str__(self):
+        return f"{self.point_id} {self.measured_on}"
+
+    def as_domain(self):
+        """The survey as plain values."""
+        return survey.Survey(geodesy.Position(self.latitude, self.longitude, self.elevation_m), Ellipse(self.major_m, self.minor_m, self.azimuth_deg),
+                             self.method, self.measured_on, self.details.get("from", ""))
+
+
+class Hazard(models.Model):
+    """Something on a site that bends a needle, or that nobody may be led into: a spot, a line or an area."""
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="hazards")
+    kind = models.CharField(_("What it is"), max_length=12, choices=[(kind.code, translation.gettext_lazy(kind.name)) for kind in hazards.KINDS.values()])
+    name = models.CharField(_("Name"), max_length=60)
+    corners = models.JSONField()  # [[latitude, longitude], ...], in order
+    is_area = models.BooleanField(_("The corners go round an area"), default=False)
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self):
+        return self.name
+
+    def as_domain(self):
+        """The hazard as plain values."""
+        return hazards.Hazard(self.kind, self.name, tuple(geodesy.Position(latitude, longitude) for latitude, longitude in self.corners), self.is_area)
+
+
+class ObservedBearing(models.Model):
+    """A bearing that an instructor read with a compass on the ground: to a point, or along the shadow that the sun casts."""
+
+    class North(models.TextChoices):
+        """The north in which the compass showed it."""
+
+        MAGNETIC = "magnetic", _("magnetic (compass not set)")
+        TRUE = "true", _("true (declination set on the compass)")
+
+    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="observed")
+    client_id = models.UUIDField(default=uuid.uuid4)
+    station = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="observed_here")
+    target = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="observed_to", null=True)  # NULL: along the shadow of the sun
+    bearing_deg = models.FloatField()
+    north = models.CharField(max_length=10, choices=North, default=North.MAGNETIC)
+    compass = models.CharField(_("Compass"), max_length=12, blank=True)
+    observed_at = models.DateTimeField()
+    clock_s = models.FloatField(null=True)  # of a shadow: how many seconds the clock may be off either way
+    received_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["observed_at", "pk"]
+        constraints = [
+            models.UniqueConstraint("site", "client_id", "station", name="observed_bearing_once"),  # fore and back of one form differ in their station
+            models.CheckConstraint(condition=Q(bearing_deg__gte=0, bearing_deg__lt=360), name="observed_bearing_on_the_circle"),
+            models.CheckConstraint(condition=Q(target=None) | ~Q(station=F("target")), name="observed_bearing_not_to_itself"),
+        ]
+
+    def __str__(self):
+        return f"{self.station_id} {self.bearing_deg}"
 
 
 class Visible(models.Model):

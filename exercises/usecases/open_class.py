@@ -1,13 +1,14 @@
 """Give a class its code, freeze its key, let readings in, close it, release its feedback."""
 from django.db import IntegrityError, transaction
 
-from ..domain import geodesy, key, magnetics, priors
+from ..domain import geodesy, key, magnetics, observed_key, priors
 from ..domain.answer import NoAnswer
 from ..domain.norths import UnknownNorth
 from ..domain.site import UnknownPoint
 from ..domain.words import say
 from ..models import CourseClass, Key
 from ..models.course_class import new_code
+from . import check_ground
 from .debrief import beliefs
 
 NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NoAnswer, UnknownNorth, UnknownPoint)
@@ -31,8 +32,8 @@ def create_class(*, course_class, owner):
     raise NotReady(say("No free class code was found. Try again."))
 
 
-def compute_key(course, on):
-    """The answers of a course for a date. Raises NotReady, in words that name the task."""
+def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
+    """The answers of a course for a date, computed or, where there are bearings observed on the ground, those. Raises NotReady, in words that name the task."""
     tasks = course.as_domain()
     if not tasks:
         raise NotReady(say("The course has no tasks. Add at least one, then open the class."))
@@ -42,7 +43,8 @@ def compute_key(course, on):
             key.compute([task], site, on)
         except NO_ANSWER as error:
             raise NotReady(say("Task {task}: {reason}", task=task.label, reason=error.args[0])) from error
-    return key.compute(tasks, site, on)
+    answers = key.compute(tasks, site, on)
+    return observed_key.observed(answers, check_ground.sightings(course.site, site)) if source == CourseClass.KeySource.OBSERVED else answers
 
 
 @transaction.atomic
@@ -51,7 +53,7 @@ def open_class(*, course_class, by, now):
     course_class = CourseClass.objects.select_for_update().select_related("course__site").get(pk=course_class.pk)
     if course_class.state != CourseClass.State.DRAFT:
         raise NotReady(say("The class is open already.") if course_class.is_open else say("The class is closed already."))
-    answers = compute_key(course_class.course, course_class.date)
+    answers = compute_key(course_class.course, course_class.date, course_class.key_source)
     Key.objects.create(course_class=course_class, version=1, frozen_at=now, frozen_by=by, reason="opened", answers=key.to_plain(answers),
                        priors=priors.to_plain(beliefs(by, before=now)[0]),
                        points={point.code: {"name": point.name, "mark": point.mark, "latitude": point.latitude, "longitude": point.longitude,

@@ -2,7 +2,8 @@
 
 A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`prompt`), with what it is answered (`widget`: "bearing" or
 "target"), what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is read as a direction
-(`direction`), and what can go wrong (`predictions`). `reads_needle` says whether the ground and the compass can bend it.
+(`direction`), and what can go wrong (`predictions`). `reads_needle` says whether the ground and the compass can bend it, `outcomes` what a
+prediction looks like once it is written down; `is_walked` that people walk along the bearing, in the direction that `faced` gives.
 """
 from ..words import say
 from . import convert, follow, sight

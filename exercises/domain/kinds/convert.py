@@ -4,7 +4,7 @@ from ..angles import Written, parse_bearing
 from ..answer import Answer, NoAnswer
 from ..causes import PERSISTENT
 from ..norths import NORTH_WORDS, NORTHS, UnknownNorth
-from ..prediction import Prediction, meant
+from ..prediction import Prediction, meant, outcomes
 from ..site import UNSET
 from ..stages import Fault, Turn, runs
 from ..words import say
@@ -24,6 +24,7 @@ class Convert:
     needs_target = False
     gives_bearing = True
     reads_needle = False
+    is_walked = False
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
@@ -77,6 +78,10 @@ class Convert:
     def meant(self, answer, seen, prediction):
         """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
         return meant(seen, prediction.writing)
+
+    def outcomes(self, answer, prediction):
+        """The bearings in the asked north that a prediction comes out as, each with its share."""
+        return outcomes(prediction.centre_deg, prediction.writing)
 
     def predictions(self, answer, compass=UNSET):
         """All that may happen to the sum: the angle left out, the wrong way or twice; the wrong angle; slips of carrying."""

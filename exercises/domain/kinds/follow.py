@@ -42,6 +42,7 @@ class Follow:
     needs_target = True
     gives_bearing = True
     reads_needle = True
+    is_walked = True
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence; the target is what is asked for, so it is not named."""
@@ -122,6 +123,17 @@ class Follow:
         left = min([-turn / 2 for turn in turns if turn < 0] + [WIDEST_HALF_SECTOR_DEG])
         half_deg = (right + left) / 2
         return [Meant(wrap(here_deg + (right - left) / 2), 1.0, 2 * half_deg, half_deg)]
+
+    def outcomes(self, answer, prediction):
+        """The direction of the target that a prediction has the person name, in the asked north as seen from the task's station, with its share."""
+        bearings, facing_deg = self._seen_from(answer, prediction.detail), prediction.centre_deg
+        named = min(bearings, key=lambda code: (abs(difference(bearings[code], facing_deg)), code))
+        here = self._seen_from(answer, "")
+        return [(wrap(here[named] + answer.norths.correction("true", answer.north)), 1.0)] if named in here else []
+
+    def faced(self, answer, prediction):
+        """The true direction in which a prediction has the person walk."""
+        return prediction.centre_deg
 
     def predictions(self, answer, compass=UNSET):
         """All that may happen here. Directions are true, of what the person faces; a bent needle turns them the other way."""

@@ -21,7 +21,7 @@ def answer_on_ground(task, site, on, sighted):
         task=task.label, kind=task.kind, station=task.station, target=task.target, north=task.north, band=task.band,
         norths=norths, bearings_deg={north: norths.turn(line.bearing_deg, "true", north) for north in NORTHS},
         distance_m=line.distance_m,
-        budget=budget.of_sight_line(line.distance_m, station.accuracy_m, target.accuracy_m, declination.uncertainty_deg),
+        budget=budget.of_sight_line(line.distance_m, station.error.across(line.bearing_deg), target.error.across(line.bearing_deg), declination.uncertainty_deg),
         declination_model=declination.model, declination_uncertainty_deg=declination.uncertainty_deg,
         warning=declination.warning,
         others=tuple(_other_targets(task, site, sighted)), stations=tuple(_other_stations(task, site, sighted)),

@@ -2,7 +2,7 @@
 from ..angles import Written, parse_bearing
 from ..causes import PERSISTENT
 from ..norths import NORTH_WORDS
-from ..prediction import Prediction, meant
+from ..prediction import Prediction, meant, outcomes
 from ..site import UNSET
 from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn, dial_faults, runs
 from ..words import say
@@ -26,6 +26,7 @@ class Sight:
     needs_target = True
     gives_bearing = False
     reads_needle = True
+    is_walked = False
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
@@ -66,6 +67,10 @@ class Sight:
     def meant(self, answer, seen, prediction):
         """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
         return meant(seen, prediction.writing)
+
+    def outcomes(self, answer, prediction):
+        """The bearings in the asked north that a prediction comes out as, each with its share."""
+        return outcomes(prediction.centre_deg, prediction.writing)
 
     def predictions(self, answer, compass=UNSET):
         """All that may happen to a reading here: the stages run with no fault, with one, and with a habit and a slip."""

@@ -1,0 +1,226 @@
+"""What an instructor's own bearings say of the ground: which stations bend the needle, by how much the compass is off, and which point is in the wrong place.
+
+Two methods, side by side. The surveyors' rule: a line whose fore and back bearing differ by 180 degrees has two ends free of local attraction, and from there
+corrections are carried along the lines (Punmia, Surveying vol. I, The Compass; checked on four published traverses). And least squares over all sightings at
+once, which also uses the bearings computed from coordinates and the sun.
+
+A sighting is off by  a[station] + o[compass] + d[line] + what the eye does:  a ~ 0.94 N(0, 0.5) + 0.06 N(0, 12), as in `class_model`;
+o ~ N(0, 2/sqrt(3)), the limits of a baseplate compass; d ~ N(0, survey of the line), or free where no coordinates are known.
+"""
+import math
+from collections import defaultdict, deque
+from dataclasses import dataclass
+
+import numpy as np
+
+from .angles import back, circular_mean, difference
+from .budget import COMPASS_LIMIT_DEG
+
+FREE, FREE_DEG, BENT_DEG = 0.94, 0.5, 12.0  # share of stations without attraction, and what attraction may be with and without it, one sigma
+READING_DEG = 1.0  # one careful sighting by an instructor, one sigma: half a tick of 2 degrees, and the aim; common practice, no source
+AGREES_DEG = 2.0  # fore and back within this of 180 degrees: two readings of one degree each, 1.4 sigma; common practice, no source
+ATTRACTION_DEG = 3.0  # the published limit for a compass (FM 3-25.26 ch. 9), used for the ground too
+UNKNOWN_DEG = 1e4  # a bearing that no coordinates are known for
+STRANGE = 9.21  # chi-squared with two degrees of freedom, 1 %
+ROUNDS = 40
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """A bearing read with a compass at a station, degrees magnetic. `target` is empty for the sun's shadow.
+
+    `computed_deg` is the magnetic bearing from coordinates or the sun, None where nothing is known; `computed_error_deg` its standard uncertainty.
+    `true_deg` and `distance_m` are the line's true bearing and length from coordinates, None where they are not known.
+    """
+
+    station: str
+    target: str
+    bearing_deg: float
+    compass: str = ""
+    reading_error_deg: float = READING_DEG
+    computed_deg: float | None = None
+    computed_error_deg: float = 0.0
+    true_deg: float | None = None
+    distance_m: float | None = None
+
+    @property
+    def line(self):
+        """What fore and back bearing have in common; a shadow is a line of its own."""
+        return tuple(sorted((self.station, self.target))) if self.target else (self.station, "", self.bearing_deg)
+
+    @property
+    def off_deg(self):
+        """Observed minus computed, or None."""
+        return None if self.computed_deg is None else difference(self.bearing_deg, self.computed_deg)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Fore and back bearing of a line, means where there are several, and by how much they differ from 180 degrees apart: back minus (fore plus 180)."""
+
+    start: str
+    end: str
+    fore_deg: float
+    back_deg: float
+
+    @property
+    def disagreement_deg(self):
+        """Zero for two ends that bend the needle alike, or not at all."""
+        return difference(self.back_deg, back(self.fore_deg))
+
+
+def pairs(sightings):
+    """The lines that were sighted from both ends, as `Pair`, in the order of their first sighting."""
+    read = defaultdict(list)
+    for sighting in sightings:
+        if sighting.target:
+            read[sighting.station, sighting.target].append(sighting.bearing_deg)
+    done = set()
+    for start, end in read:
+        if (end, start) in read and (end, start) not in done:
+            done.add((start, end))
+            yield Pair(start, end, circular_mean(read[start, end]), circular_mean(read[end, start]))
+
+
+def carried(lines, agrees_deg=AGREES_DEG):
+    """Corrections in degrees by station, carried along `Pair`s from lines that agree; to be added to what is read there. Empty when none agrees.
+
+    The surveyors' rule. Lines are walked in their order, breadth first; a station that is reached keeps its first correction.
+    """
+    lines = list(lines)
+    free = {end for line in lines if abs(line.disagreement_deg) <= agrees_deg for end in (line.start, line.end)}
+    corrections, waiting = dict.fromkeys(sorted(free), 0.0), deque(sorted(free))
+    while waiting:
+        here = waiting.popleft()
+        for line in lines:
+            # right fore + 180 = right back; each right bearing is what was read plus its station's correction
+            if line.start == here and line.end not in corrections:
+                corrections[line.end] = corrections[here] - line.disagreement_deg
+                waiting.append(line.end)
+            elif line.end == here and line.start not in corrections:
+                corrections[line.start] = corrections[here] + line.disagreement_deg
+                waiting.append(line.start)
+    return corrections
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A quantity in degrees with its standard error, and how probable it is that it lies beyond ATTRACTION_DEG."""
+
+    degrees: float
+    error_deg: float
+
+    @property
+    def probability(self):
+        """Probability of more than ATTRACTION_DEG either way, by a normal."""
+        error = max(self.error_deg, 1e-9) * math.sqrt(2.0)
+        return 0.5 * (math.erfc((ATTRACTION_DEG - self.degrees) / error) + math.erfc((ATTRACTION_DEG + self.degrees) / error))
+
+
+@dataclass(frozen=True)
+class Culprit:
+    """A point that would have to lie elsewhere for the lines through it to agree: metres east and north of where it is said to be, and how many lines say so."""
+
+    point: str
+    east_m: float
+    north_m: float
+    lines: int
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What was found: attraction by station and compass error by compass (what the needle reads too much), what is left of each sighting, and the culprit or None.
+
+    `left_deg` is observed minus computed with both taken out, None where nothing was computed; `strange` marks those beyond three of their sigmas.
+    """
+
+    attraction: dict[str, Estimate]
+    compasses: dict[str, Estimate]
+    left_deg: tuple[float | None, ...]
+    strange: tuple[bool, ...]
+    culprit: Culprit | None
+
+
+def adjust(sightings):
+    """Least squares over all sightings, as `Ground`. Stations that the fore and back bearings call free begin as free; the rest is learnt in some rounds."""
+    sightings = list(sightings)
+    stations = sorted({sighting.station for sighting in sightings})
+    compasses = sorted({sighting.compass for sighting in sightings})
+    lines = sorted({sighting.line for sighting in sightings}, key=str)
+    free = {station for station, correction in carried(pairs(sightings)).items() if correction == 0.0}
+    trust = np.array([FREE if not free or station in free else 1.0 - FREE for station in stations])
+    design, seen = _design(sightings, stations, compasses, lines)
+    others = np.concatenate([np.full(len(compasses), COMPASS_LIMIT_DEG ** 2 / 3.0), _line_priors(sightings, lines)])
+    for _ in range(ROUNDS):
+        variances = np.concatenate([1.0 / (trust / FREE_DEG ** 2 + (1.0 - trust) / BENT_DEG ** 2), others])
+        mean, covariance, objective = _solve(design, seen, variances)
+        trust = _trust(mean[:len(stations)], np.diag(covariance)[:len(stations)], variances[:len(stations)])
+    errors = np.sqrt(np.diag(covariance))
+    estimates = [Estimate(float(value), float(error)) for value, error in zip(mean, errors, strict=True)]
+    attraction = dict(zip(stations, estimates, strict=False))
+    offsets = dict(zip(compasses, estimates[len(stations):], strict=False))
+    left = tuple(None if sighting.off_deg is None else sighting.off_deg - attraction[sighting.station].degrees - offsets[sighting.compass].degrees for sighting in sightings)
+    strange = tuple(degrees is not None and abs(degrees) > 3.0 * math.hypot(sighting.reading_error_deg, sighting.computed_error_deg) for degrees, sighting in zip(left, sightings, strict=True))
+    return Ground(attraction, offsets, left, strange, _culprit(sightings, design, seen, variances, objective))
+
+
+def _design(sightings, stations, compasses, lines):
+    """Rows of the linear model, each over its reading error: (sightings, stations + compasses + lines), and what was seen: (sightings,)."""
+    where = {name: place for place, name in enumerate([("a", s) for s in stations] + [("o", c) for c in compasses] + [("d", line) for line in lines])}
+    design, seen = np.zeros((len(sightings), len(where))), np.zeros(len(sightings))
+    base = {}
+    for row, sighting in enumerate(sightings):
+        for name in (("a", sighting.station), ("o", sighting.compass), ("d", sighting.line)):
+            design[row, where[name]] = 1.0 / sighting.reading_error_deg
+        off_deg = sighting.off_deg
+        if off_deg is None:  # no coordinates: the line's first reading stands for its bearing, and the line itself is free
+            fore_deg = sighting.bearing_deg if sighting.line[0] == sighting.station else back(sighting.bearing_deg)
+            off_deg = difference(fore_deg, base.setdefault(sighting.line, fore_deg))
+        seen[row] = off_deg / sighting.reading_error_deg
+    return design, seen
+
+
+def _line_priors(sightings, lines):
+    known = {sighting.line: sighting.computed_error_deg if sighting.computed_deg is not None else UNKNOWN_DEG for sighting in sightings}
+    return np.array([max(known[line], 1e-3) ** 2 for line in lines])
+
+
+def _solve(design, seen, variances):
+    """Posterior mean, covariance and the least sum of squares of a linear model with normal priors of mean zero. `variances`: (parameters,)."""
+    precision = design.T @ design + np.diag(1.0 / variances)
+    covariance = np.linalg.inv(precision)
+    mean = covariance @ (design.T @ seen)
+    objective = float(((seen - design @ mean) ** 2).sum() + (mean ** 2 / variances).sum())
+    return mean, covariance, objective
+
+
+def _trust(means, errors2, variances):
+    """How probable each station is free, by what the sightings alone say of it: the prior that was used is divided out first."""
+    alone = 1.0 / np.maximum(1.0 / errors2 - 1.0 / variances, 1e-9)
+    centre = alone * means / errors2
+    weights = [share * np.exp(-0.5 * centre ** 2 / (alone + sigma ** 2)) / np.sqrt(alone + sigma ** 2) for share, sigma in ((FREE, FREE_DEG), (1.0 - FREE, BENT_DEG))]
+    return weights[0] / np.maximum(weights[0] + weights[1], 1e-300)
+
+
+def _culprit(sightings, design, seen, variances, objective):
+    """The point whose being elsewhere explains most, if it explains much, and two lines or more go through it."""
+    found = []
+    for point in sorted({end for sighting in sightings for end in sighting.line[:2] if end}):
+        columns, lines = np.zeros((len(sightings), 2)), set()
+        for row, sighting in enumerate(sightings):
+            if sighting.distance_m and point in (sighting.station, sighting.target):
+                lines.add(sighting.line)
+                columns[row] = _turns(sighting, 1.0 if point == sighting.target else -1.0)
+        if len(lines) < 2:
+            continue
+        moved, _, without = _solve(np.hstack([design, columns]), seen, np.concatenate([variances, [1e4, 1e4]]))
+        found.append((objective - without, Culprit(point, float(moved[-2]), float(moved[-1]), len(lines))))
+    gain, culprit = max(found, key=lambda pair: pair[0], default=(0.0, None))
+    return culprit if gain > STRANGE else None
+
+
+def _turns(sighting, sign):
+    """By how many of its reading errors a sighting turns when its target moves a metre east, a metre north."""
+    angle = math.radians(sighting.true_deg)
+    per_metre = sign * math.degrees(1.0 / sighting.distance_m) / sighting.reading_error_deg
+    return per_metre * math.cos(angle), -per_metre * math.sin(angle)

@@ -1,0 +1,86 @@
+"""Which mistakes a task can show: those whose number stands apart from the answer, those that hide in the band, those that look like one another."""
+import itertools
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+
+from .angles import difference
+from .causes import PERSISTENT
+from .kinds import kind_of
+
+SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
+APART_DEG = 2.0 * SCATTER_DEG  # two numbers nearer than this look alike; the trade notes' “twice the window”, section 8
+PROVABLE = 5.0  # shift times root of readings over scatter: a habit can be told (design notes; checked by the benchmark)
+LARGEST_SHIFT_SIGMAS = 5.0  # one reading proves no more than this, however far off
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A cause at a task: the numbers that it gives, as degrees off the answer with their shares, and the share of them that earns full credit."""
+
+    cause: str
+    off_deg: tuple[tuple[float, float], ...]
+    hidden: float
+
+    @property
+    def hides(self):
+        """Whether it earns full credit more often than not, and so cannot be seen."""
+        return self.hidden > 0.5
+
+
+@dataclass(frozen=True)
+class View:
+    """What a task shows: causes in the order of their register; `shows` and `hides` are codes, `alike` pairs of codes that both show and look like one another."""
+
+    seen: tuple[Seen, ...]
+    alike: tuple[tuple[str, str], ...]
+
+    @property
+    def shows(self):
+        """Codes of the causes that can be seen here."""
+        return tuple(one.cause for one in self.seen if not one.hides)
+
+    @property
+    def hides(self):
+        """Codes of the causes that earn full credit here."""
+        return tuple(one.cause for one in self.seen if one.hides)
+
+
+def view(answer):
+    """What a task can show, as `View`: every single fault of its kind, one cause at a time."""
+    kind, ways = kind_of(answer.kind), defaultdict(list)
+    for prediction in kind.predictions(answer):
+        cause = prediction.habit if prediction.slip == "ok" else prediction.slip
+        if cause != "ok" and "ok" in (prediction.habit, prediction.slip):
+            ways[cause] += [(difference(outcome, answer.expected_deg), prediction.share * share) for outcome, share in kind.outcomes(answer, prediction)]
+    seen = tuple(_seen(answer, cause, offs) for cause, offs in ways.items() if offs)
+    return View(seen, tuple((one.cause, other.cause) for one, other in itertools.combinations(seen, 2) if _alike(one, other)))
+
+
+def _seen(answer, cause, offs):
+    total = math.fsum(share for _, share in offs)
+    hidden = math.fsum(share for off_deg, share in offs if abs(off_deg) <= answer.band.full_credit_deg)
+    return Seen(cause, tuple((off_deg, share / total) for off_deg, share in offs), hidden / total)
+
+
+def _alike(one, other):
+    """Whether two causes that show give the same number at least half of the time."""
+    if one.hides or other.hides:
+        return False
+    return all(math.fsum(share for off_deg, share in these.off_deg if any(abs(difference(off_deg, far)) < APART_DEG for far, _ in those.off_deg)) > 0.5
+               for these, those in ((one, other), (other, one)))
+
+
+def habit_strengths(answers):
+    """How well each habit could be told from one person's readings of a whole course: code to shift over scatter, tasks added as squares.
+
+    From PROVABLE up it can be told, below 2 it cannot. A habit that moves no answer is 0.
+    """
+    squares = dict.fromkeys(PERSISTENT, 0.0)
+    for answer in answers:
+        kind = kind_of(answer.kind)
+        for prediction in kind.predictions(answer):
+            if prediction.slip == "ok" and prediction.habit in squares:
+                off_deg = max((abs(difference(outcome, answer.expected_deg)) for outcome, _ in kind.outcomes(answer, prediction)), default=0.0)
+                squares[prediction.habit] += min(off_deg / SCATTER_DEG, LARGEST_SHIFT_SIGMAS) ** 2
+    return {cause: math.sqrt(square) for cause, square in squares.items()}

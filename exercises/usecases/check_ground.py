@@ -1,0 +1,38 @@
+"""What the bearings observed on a site say of its stations, compasses and points."""
+import math
+
+from ..domain import attraction, geodesy, sun
+from ..domain.angles import wrap
+from ..domain.budget import LOCAL_FIELD_DEG, across, combine
+from ..models import ObservedBearing
+
+
+def observed_rows(site):
+    """The observed bearings of a site with their points, in one query."""
+    return list(ObservedBearing.objects.filter(site=site).select_related("station", "target"))
+
+
+def sightings(site, ground, rows=None):
+    """The observed bearings of a site as `attraction.Sighting`s, magnetic, each with what it should be; `ground` is the site as plain values.
+
+    The declination's own uncertainty is the compass's affair (all lines share it); the survey's is the line's. Raises what `ground.north_of` raises.
+    """
+    return [_sighting(ground, row) for row in (observed_rows(site) if rows is None else rows)]
+
+
+def _sighting(ground, row):
+    here = ground.point(row.station.code)
+    norths, _ = ground.north_of(here.position, row.observed_at.date())
+    read_deg = norths.turn(row.bearing_deg, row.north, "magnetic")
+    if row.target is None:
+        shadow = sun.sun(here.position, row.observed_at)
+        error_deg = combine((shadow.uncertainty_deg(row.clock_s or 0.0), LOCAL_FIELD_DEG))
+        return attraction.Sighting(here.code, "", read_deg, row.compass, computed_deg=norths.turn(shadow.shadow_deg, "true", "magnetic"), computed_error_deg=error_deg)
+    there = ground.point(row.target.code)
+    try:
+        line = geodesy.sight_line(here.position, there.position)
+    except geodesy.SamePoint:
+        return attraction.Sighting(here.code, there.code, read_deg, row.compass)
+    error_m = math.hypot(here.error.across(line.bearing_deg), there.error.across(line.bearing_deg))
+    return attraction.Sighting(here.code, there.code, read_deg, row.compass, computed_deg=wrap(line.bearing_deg - norths.declination_deg),
+                               computed_error_deg=combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG)), true_deg=line.bearing_deg, distance_m=line.distance_m)
