@@ -32,7 +32,8 @@ class NotAPlace(ValueError):
 
 @dataclass(frozen=True)
 class Place:
-    """A position with how it was written: a key of NOTATIONS, and how finely in metres (half of the last digit's step).
+    """A position with how it was written: a key of NOTATIONS, and how finely in metres (half of the last digit's step, of the finer number:
+    spreadsheets drop a last zero).
 
     `uncertainty_m` is what the text itself states (the `u` of a geo link), else None. `transformation` names how it came to WGS 84, and
     `transformation_m` is that operation's stated accuracy in metres, None where none is stated or no datum was changed.
@@ -83,7 +84,7 @@ def read_grid(easting, northing, epsg, near=None):
     """
     east, north = read_number(_plain(easting)), read_number(_plain(northing))
     position, name, accuracy_m = geodesy.from_epsg(east.value, north.value, epsg)
-    step = max(east.step, north.step) * (METRES_PER_DEGREE if geodesy.is_geographic(epsg) else 1.0)
+    step = min(east.step, north.step) * (METRES_PER_DEGREE if geodesy.is_geographic(epsg) else 1.0)
     return Place(position, "grid", step / 2.0, transformation=name, transformation_m=accuracy_m)
 
 
@@ -169,7 +170,7 @@ def _placed(lat, lon, **more):
         if abs(lat.degrees) > 90 and abs(lon.degrees) <= 90:
             raise NotAPlace(say("Latitude {latitude} is more than 90: are latitude and longitude exchanged?", latitude=f"{lat.degrees:g}")) from error
         raise NotAPlace(error.args[0]) from error
-    return Place(position, max(lat.notation, lon.notation, key=list(NOTATIONS).index), max(lat.step_deg, lon.step_deg) * METRES_PER_DEGREE / 2.0, **more)
+    return Place(position, max(lat.notation, lon.notation, key=list(NOTATIONS).index), min(lat.step_deg, lon.step_deg) * METRES_PER_DEGREE / 2.0, **more)
 
 
 LINK = re.compile(r"geo:\s*(-?\d{1,2}(?:\.\d+)?),(-?\d{1,3}(?:\.\d+)?)(?:,(-?\d+(?:\.\d+)?))?((?:;[^\s;]+)*)", re.IGNORECASE)
@@ -247,7 +248,7 @@ def _from_utm(text, near):
         except geodesy.UnsuitableGrid:
             continue
         if (position.latitude_deg >= -1e-6) == (hemisphere == "N") and _fits(letter, hemisphere, position):
-            readings.append(Place(position, "utm", max(east.step, north.step) / 2.0, transformation=name, transformation_m=accuracy_m))
+            readings.append(Place(position, "utm", min(east.step, north.step) / 2.0, transformation=name, transformation_m=accuracy_m))
     if len(readings) == 2 and near:
         readings.sort(key=lambda place: geodesy.apart_m(place.position, near))
         return readings[0]
