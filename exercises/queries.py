@@ -3,6 +3,7 @@ from dataclasses import dataclass
 
 from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
+from .exchange import rows, writing
 from .models import CourseClass, Key, Person, Reading, Results
 
 
@@ -20,6 +21,17 @@ class Counted:
 def class_by_code(code):
     """The class of a code as typed, or None."""
     return CourseClass.objects.select_related("course__site").filter(code=code.strip().upper()[:12]).first()
+
+
+def known_points(site):
+    """The points of a site as the importer compares them, in one query."""
+    return [rows.Known(point.code, point.name, point.as_domain().position, point.accuracy_m, point.mark, point.is_target) for point in site.points.all()]
+
+
+def points_out(site):
+    """The points of a site as they are written to files, in two queries."""
+    return [writing.Out(point.code, point.name, point.latitude, point.longitude, point.elevation_m, point.accuracy_m, point.method, point.mark, point.is_target,
+                        " ".join(sorted(seen.target.code for seen in point.sees.all()))) for point in site.points.prefetch_related("sees__target")]
 
 
 def current_key(course_class):

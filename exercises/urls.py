@@ -3,7 +3,8 @@ from django.contrib.auth import views as auth
 from django.urls import path
 from django.views.i18n import set_language
 
-from .views import class_desk, debrief, desk, hand_in, practice, records, shell, station, trust
+from .exchange.writing import FORMATS
+from .views import class_desk, courses, debrief, desk, ground, hand_in, points, practice, records, shell, station, trust
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -16,6 +17,19 @@ urlpatterns = [
     path("sites/<int:pk>/points/new/", desk.point_edit, name="point_new"),
     path("sites/<int:pk>/points/<slug:code>/", desk.point_edit, name="point_edit"),
     path("sites/<int:pk>/points/<slug:code>/delete/", desk.point_delete, name="point_delete"),
+    path("sites/<int:pk>/points/<slug:code>/surveys/", points.point_surveys, name="point_surveys"),
+    path("sites/<int:pk>/points/<slug:code>/surveys/<int:survey_pk>/", points.survey_aside, name="survey_aside"),
+    path("sites/<int:pk>/points/<slug:code>/here/", points.point_here, name="point_here_again"),
+    path("sites/<int:pk>/here/", points.point_here, name="point_here"),
+    path("sites/<int:pk>/measured/", points.point_measured, name="point_measured"),
+    path("sites/<int:pk>/import/", points.points_import, name="points_import"),
+    *(path(f"sites/<int:pk>/points.{form}", points.points_export, {"form": form}, name=f"points_{form}") for form in FORMATS),
+    path("sites/<int:pk>/move/", points.points_move, name="points_move"),
+    path("sites/<int:pk>/ground/", ground.ground, name="ground"),
+    path("sites/<int:pk>/ground/<int:row>/delete/", ground.observed_delete, name="observed_delete"),
+    path("sites/<int:pk>/hazards/new/", ground.hazard_edit, name="hazard_new"),
+    path("sites/<int:pk>/hazards/<int:hazard>/", ground.hazard_edit, name="hazard_edit"),
+    path("sites/<int:pk>/hazards/<int:hazard>/delete/", ground.hazard_delete, name="hazard_delete"),
     path("sites/<int:pk>/over-time/", records.over_time, name="over_time"),
     path("experience/", records.own_experience, name="experience"),
     path("experience/forget/", records.experience_change, {"verb": "forget"}, name="experience_forget"),
@@ -23,6 +37,9 @@ urlpatterns = [
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course, name="course"),
+    path("courses/<int:pk>/change/", courses.course_change, name="course_change"),
+    path("courses/<int:pk>/propose/", courses.propose, name="propose"),
+    path("courses/<int:pk>/propose/take/", courses.proposal_take, name="proposal_take"),
     path("courses/<int:pk>/policies/", desk.course_policies, name="course_policies"),
     path("courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"),
     path("courses/<int:pk>/tasks/<int:number>/remove/", desk.task_change, {"verb": "remove"}, name="task_remove"),

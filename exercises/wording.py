@@ -3,7 +3,7 @@ from dataclasses import replace
 
 from django.utils.translation import gettext_lazy as _
 
-from .domain import causes, course_check
+from .domain import causes
 from .domain.angles import three_digits
 from .domain.kinds import kind_of
 from .domain.norths import NORTH_WORDS
@@ -138,6 +138,6 @@ def likely_wrong(answer):
     return [(told(causes.name(code)), text) for code, text in seen.items()] if kind_of(answer.kind).widget == "bearing" else []
 
 
-def findings(answers):
-    """What the course check finds, in the reader's language."""
-    return [replace(finding, what=told(finding.what), cure=told(finding.cure)) for finding in course_check.findings(answers)]
+def findings(found):
+    """What the course check found, in the reader's language."""
+    return [replace(finding, what=told(finding.what), cure=told(finding.cure), changes=tuple(replace(change, words=told(change.words)) for change in finding.changes)) for finding in found]

@@ -3,6 +3,7 @@
 NAVCLASS_HOTSPOT=yes is the one switch for a field laptop: plain http, any host name, a secret key made once in the data folder.
 """
 import os
+import re
 import secrets
 from pathlib import Path
 
@@ -118,8 +119,12 @@ SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
 SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
 SECURE_CROSS_ORIGIN_OPENER_POLICY = None if HOTSPOT else "same-origin"  # browsers ignore it on plain http, with a warning
+TILES_URL, TILES_CREDIT = os.environ.get("NAVCLASS_TILES", ""), os.environ.get("NAVCLASS_TILES_CREDIT", "")
+TILES_ORIGIN = re.match(r"https?://[^/{}]+(?=/)", TILES_URL)
+if TILES_URL and not (TILES_ORIGIN and all(part in TILES_URL for part in ("{z}", "{x}", "{y}"))):
+    raise ImproperlyConfigured("NAVCLASS_TILES must be an address with {z}, {x} and {y} in its path, such as https://tiles.example.org/{z}/{x}/{y}.png")
 CONTENT_SECURITY_POLICY = {"DIRECTIVES": {
-    "default-src": [SELF], "base-uri": [NONE], "form-action": [SELF], "frame-ancestors": [NONE], "object-src": [NONE]}}
+    "default-src": [SELF], **({"img-src": [SELF, TILES_ORIGIN[0]]} if TILES_ORIGIN else {}), "base-uri": [NONE], "form-action": [SELF], "frame-ancestors": [NONE], "object-src": [NONE]}}
 LOGGING = {
     "version": 1, "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},

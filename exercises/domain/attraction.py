@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .angles import back, circular_mean, difference
+from .angles import back, circular_mean, difference, wrap
 from .budget import COMPASS_LIMIT_DEG
 
 FREE, FREE_DEG, BENT_DEG = 0.94, 0.5, 12.0  # share of stations without attraction, and what attraction may be with and without it, one sigma
@@ -125,6 +125,11 @@ class Culprit:
     east_m: float
     north_m: float
     lines: int
+
+    @property
+    def bearing_deg(self):
+        """The true direction of where it would have to lie."""
+        return wrap(math.degrees(math.atan2(self.east_m, self.north_m)))
 
 
 @dataclass(frozen=True)

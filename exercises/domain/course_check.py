@@ -166,7 +166,7 @@ def _astray(answer, site, hazards):
                 if way.cause == "ok" else
                 say("Who makes the mistake “{mistake}” walks {bearing:.0f}° true, into “{hazard}” ({kind}) after {distance:.0f} m.",
                     mistake=mistake, bearing=way.bearing_deg, hazard=way.hazard.name, kind=ground.KINDS[way.hazard.kind].name, distance=way.distance_m))
-        yield Finding("leads_into_danger", answer.task, what, say("Choose another target, or ask it as a bearing to sight, where nobody walks."))
+        yield Finding("leads_into_danger", answer.task, what, say("Choose another target, or have people face it and not walk."))
 
 
 def _as_a_whole(answers, measures):

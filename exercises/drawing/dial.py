@@ -50,3 +50,11 @@ def _reading(reading_deg):
     x, y = svg.polar(reading_deg, FACE - 8)
     yield svg.line(0, 0, x, y, klass="ray-reading")
     yield svg.element("circle", cx=float(x), cy=float(y), r=6, klass="head-reading")
+
+
+def answers_dial(bearings_deg):
+    """A dial with the answers of a course, in the order of their tasks, each in the north that it asks for."""
+    rays = [part for bearing_deg in bearings_deg for part in (
+        svg.line(*svg.polar(bearing_deg, 12), *svg.polar(bearing_deg, FACE - 4), klass="ray-answer"), svg.element("circle", cx=svg.polar(bearing_deg, FACE - 4)[0], cy=svg.polar(bearing_deg, FACE - 4)[1], r=4, klass="head-answer"))]
+    label = tell("Dial with the answers {bearings}.", bearings=", ".join(f"{three_digits(bearing_deg)}°" for bearing_deg in bearings_deg))
+    return svg.drawing(label, (-120, -120, 240, 240), *_face(), *rays, svg.element("circle", r=3, klass="hub"), klass="dial")

@@ -1,20 +1,26 @@
-"""The plan of a site to scale: points, sight lines, a scale bar, and the three norths."""
+"""The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar; and the three norths."""
+from django.utils.html import escape
+
 from ..domain import geodesy
 from ..domain.angles import three_digits
+from ..domain.ellipse import SCALE_95
+from ..domain.hazards import KINDS
 from ..domain.norths import NORTH_WORDS
 from ..domain.words import say
 from ..languages import tell, tell_many, tell_signed, told
-from . import svg
+from . import labels, svg
 
 WIDTH, MARGIN = 1000.0, 70.0
+MOST_LABELLED = 12  # sight lines; more would lie on one another
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
+LENGTHS = {"true": 120, "grid": 84, "magnetic": 112}
 SHORT_NORTHS = {"true": say("TN"), "grid": say("GN"), "magnetic": say("MN")}
 
 
-def plan(site, middle, norths=None, lines=()):
-    """The plan of a domain site about a position, true north up; `lines` are (station, target) pairs to draw.
+def plan(site, middle, lines=(), hazards=()):
+    """The plan of a domain site about a position, true north up; `lines` are (station, target) pairs to draw, `hazards` what lies there besides.
 
-    Distances keep their proportions: each point lies at its bearing and distance from the middle, over the ellipsoid.
+    Distances keep their proportions: each point lies at its bearing and distance from the middle, over the ellipsoid. Ellipses hold 95 % of surveys, to scale.
     """
     if not site.points:
         return svg.drawing(tell("Plan: no points yet."), (0, 0, WIDTH, 300), svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"), klass="plan")
@@ -23,28 +29,56 @@ def plan(site, middle, norths=None, lines=()):
     metres = max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
     scale = (WIDTH - 2 * MARGIN) / metres
     left, top = min(xs) - (metres - (max(xs) - min(xs))) / 2, min(ys)
-    on_sheet = {code: (MARGIN + (x - left) * scale, MARGIN + (y - top) * scale) for code, (x, y) in places.items()}
+
+    def on_sheet(place):
+        return MARGIN + (place[0] - left) * scale, MARGIN + (place[1] - top) * scale
+
+    spots = {code: on_sheet(place) for code, place in places.items()}
     height = 2 * MARGIN + (max(ys) - min(ys)) * scale + 110
-    parts = [svg.line(*on_sheet[a], *on_sheet[b], klass="sight-line") for a, b in lines]
+    parts = [*(_hazard(hazard, [on_sheet(_place(middle, corner)) for corner in hazard.corners]) for hazard in hazards), *_lines(lines, spots)]
+    if len(lines) <= MOST_LABELLED:
+        parts += [_line_label(site, pair, spots) for pair in lines]
     for code, point in site.points.items():
-        parts += _point(code, point, *on_sheet[code])
+        parts += _point(point, scale, *spots[code])
+    for code, (x, y, anchor) in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
+        parts.append(svg.text(code, x, y, klass="point-label", text_anchor=anchor))
     parts += _scale_bar(scale, height - 40)
-    if norths:
-        parts += _norths(norths, WIDTH - 110, height - 30)
     label = tell_many("Plan of {number} point, true north up.", "Plan of {number} points, true north up.", len(places))
     return svg.drawing(label, (0, 0, WIDTH, height), *parts, klass="plan")
 
 
 def _place(middle, position):
     """Metres to the right and downwards of the middle."""
-    try:
-        line = geodesy.sight_line(middle, position)
-    except geodesy.SamePoint:
-        return 0.0, 0.0
-    return svg.polar(line.bearing_deg, line.distance_m)
+    east_m, north_m = geodesy.east_north_m(middle, position)
+    return east_m, -north_m
 
 
-def _point(code, point, x, y):
+def _lines(lines, spots):
+    """Each sight line once, though it may be seen from both of its ends."""
+    return [svg.line(*spots[one], *spots[other], klass="sight-line") for one, other in sorted({tuple(sorted(pair)) for pair in lines})]
+
+
+def _line_label(site, pair, spots):
+    """Bearing and length along a line, nearer to its station, where the lines of a station lie apart."""
+    line, (ax, ay), (bx, by) = site.sight_line(*pair), spots[pair[0]], spots[pair[1]]
+    x, y = ax + 0.6 * (bx - ax), ay + 0.6 * (by - ay)
+    turn = line.bearing_deg - 90 if line.bearing_deg <= 180 else line.bearing_deg + 90
+    return svg.text(tell("{degrees}° true, {metres:.0f} m", degrees=three_digits(line.bearing_deg), metres=line.distance_m), x, y - 5, klass="line-label", text_anchor="middle", transform=f"rotate({turn:.1f} {x:.1f} {y:.1f})")
+
+
+def _hazard(hazard, corners):
+    """A spot, a line or an area, with its name for who points at it."""
+    title, klass = svg.element("title", escape(f"{hazard.name} ({told(KINDS[hazard.kind].name)})")), f"hazard{' hazard-danger' if KINDS[hazard.kind].is_danger else ''}"
+    points = " ".join(f"{svg.number(float(x))},{svg.number(float(y))}" for x, y in corners)
+    if len(corners) == 1:
+        return svg.element("circle", title, cx=corners[0][0], cy=corners[0][1], r=8, klass=klass)
+    return svg.element("polygon" if hazard.is_area else "polyline", title, points=points, klass=klass + (" hazard-area" if hazard.is_area else ""))
+
+
+def _point(point, scale, x, y):
+    error = point.error
+    yield svg.element("ellipse", cx=0, cy=0, rx=error.major_m * SCALE_95 * scale, ry=error.minor_m * SCALE_95 * scale, klass="ellipse",
+                      transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) rotate({svg.number(error.azimuth_deg - 90)})")
     if point.is_station:
         corners = [svg.polar(turn, 15) for turn in (0, 120, 240)]
         yield svg.element("polygon", points=" ".join(f"{svg.number(x + dx)},{svg.number(y + dy)}" for dx, dy in corners), klass="station")
@@ -52,7 +86,6 @@ def _point(code, point, x, y):
     else:
         yield svg.element("circle", cx=x, cy=y, r=9, klass="target")
         yield svg.element("circle", cx=x, cy=y, r=2.5, klass="target-dot")
-    yield svg.text(code, x + 17, y - 9, klass="point-label")
 
 
 def _scale_bar(scale, y):
@@ -64,15 +97,19 @@ def _scale_bar(scale, y):
     yield svg.text(f"{metres} m", end + 14, y + 8, klass="plan-note")
 
 
-def _norths(norths, x, y):
-    """Three lines from one foot, at their true angles, with a star, an arrow and a box for what they are."""
+def norths_picture(norths):
+    """The declination diagram: three lines from one foot, at their true angles; the grid's is shorter, so that its name has room beside it."""
     named = sorted((("true", 0.0), ("grid", norths.convergence_deg), ("magnetic", norths.declination_deg)), key=lambda pair: pair[1])
-    for place, (name, east_deg) in enumerate(named):
-        dx, dy = svg.polar(east_deg, 78 if name != "grid" else 62)
-        yield svg.line(x, y, x + dx, y + dy, klass=f"north north-{name}")
-        anchor = ("end", "middle", "start")[place]
-        yield svg.text(told(SHORT_NORTHS[name]), x + dx * 1.12 + (place - 1) * 16, y + dy * 1.14,
-                       klass="plan-note", text_anchor=anchor)
+    place_of = {name: place for place, (name, _) in enumerate(named)}
+    parts = []
+    for name, east_deg in named:
+        length = LENGTHS[name]
+        dx, dy = svg.polar(east_deg, length)
+        parts.append(svg.line(100, 150, 100 + dx, 150 + dy, klass=f"north north-{name}"))
+        side = {0: -1, 1: 0, 2: 1}[place_of[name]] or (1 if place_of["grid"] == 0 else -1 if name == "grid" else 0)
+        lift = -8 if side == 0 or name == "true" else 6
+        parts.append(svg.text(told(SHORT_NORTHS[name]), 100 + dx + 7 * side, 150 + dy + lift, klass="plan-note", text_anchor={-1: "end", 0: "middle", 1: "start"}[side]))
+    return svg.drawing(norths_in_words(norths), (0, 0, 200, 160), *parts, klass="norths")
 
 
 def norths_in_words(norths):

@@ -1,15 +1,17 @@
 """Forms of the desk: sites, points, courses, tasks, classes."""
 from django import forms
+from django.utils import translation
 from django.utils.formats import number_format
 from django.utils.translation import gettext_lazy as _
 
 from ..domain import bands, geodesy
-from ..domain.kinds import kind_of
+from ..domain.kinds import REGISTER, kind_of
+from ..domain.proposal import MIXED, MOST_TASKS, Line
 from ..domain.site import FAR_FROM_SITE_M
-from ..domain.words import say
+from ..exchange.rows import slip
 from ..languages import tell, told
 from ..models import Course, CourseClass, Person, Point, Site, Task
-from ..models.course import FEEDBACK_CHOICES
+from ..models.course import FEEDBACK_CHOICES, NORTH_CHOICES
 from .fields import NumberField, SignedNumberField
 
 
@@ -53,9 +55,9 @@ class PointForm(forms.ModelForm):
         if not cleaned.get("mark") and not cleaned.get("is_target"):
             self.add_error("mark", _("Say where to stand, or tick that it can be sighted: a point is a station, a target, or both."))
         position, site = _position(cleaned), self.instance.site
-        if position and (distance_km := _far(site, position)):
-            self.add_error("latitude", tell("This is {distance} km from {site}. {slip}", distance=number_format(round(distance_km), force_grouping=True),
-                                            site=site.name, slip=_slip(site, position.latitude_deg, position.longitude_deg)))
+        if position and (metres := geodesy.apart_m(site.position(), position)) > FAR_FROM_SITE_M:
+            self.add_error("latitude", tell("This is {distance} km from {site}. {slip}", distance=number_format(round(metres / 1000.0), force_grouping=True),
+                                            site=site.name, slip=slip(position, site.position())))
         return cleaned
 
 
@@ -65,26 +67,6 @@ def _position(cleaned):
         return geodesy.Position(cleaned.get("latitude"), cleaned.get("longitude"))
     except geodesy.PositionOutOfRange:
         return None
-
-
-def _far(site, position):
-    """Kilometres from the site when that is too far to walk, else 0."""
-    try:
-        metres = geodesy.sight_line(site.position(), position).distance_m
-    except geodesy.SamePoint:
-        return 0
-    return metres / 1000.0 if metres > FAR_FROM_SITE_M else 0
-
-
-def _slip(site, latitude, longitude):
-    """The slip that explains a position far away, in words."""
-    for lat, lon, words in ((-latitude, longitude, say("Is the sign of the latitude wrong? South is negative.")),
-                            (latitude, -longitude, say("Is the sign of the longitude wrong? West is negative.")),
-                            (-latitude, -longitude, say("Are both signs wrong? South and west are negative.")),
-                            (longitude, latitude, say("Are latitude and longitude exchanged?"))):
-        if -90 <= lat <= 90 and not _far(site, geodesy.Position(lat, lon)):
-            return words
-    return say("Check both numbers against the site's position.")
 
 
 class CourseForm(forms.ModelForm):
@@ -144,6 +126,48 @@ class TaskForm(forms.ModelForm):
         return cleaned
 
 
+LINE_KINDS = [(kind.code, translation.gettext_lazy(kind.name)) for kind in REGISTER.values() if kind.needs_target]
+
+
+class ProposalForm(forms.Form):
+    """What a proposed course should be: how many tasks, of which kind, in which north, how strict; lines that stay, and lines that do not come back."""
+
+    number = forms.IntegerField(label=_("How many tasks"), initial=8, min_value=1, max_value=MOST_TASKS)
+    kind = forms.ChoiceField(label=_("Kind"), choices=LINE_KINDS)
+    north = forms.ChoiceField(label=_("Asked north"), choices=[(MIXED, _("magnetic and true in turn")), *NORTH_CHOICES])
+    preset = forms.ChoiceField(label=_("Tolerance"), initial="usual", choices=lambda: _tolerances()[:-1])
+
+    def lines(self, name):
+        """The lines of the hidden fields `keep` or `refuse`, as `A>T1>true`; what is none is left out."""
+        parts = [text.split(">") for text in self.data.getlist(name)[:4 * MOST_TASKS]] if hasattr(self.data, "getlist") else []
+        return [Line(*part) for part in parts if len(part) == 3 and part[2] in dict(NORTH_CHOICES)]
+
+    @property
+    def band(self):
+        """The band of the tolerance that was chosen."""
+        return bands.PRESETS[self.cleaned_data["preset"]].band
+
+
+class ChangeForm(forms.Form):
+    """A change that the check offers, and what the task was when it was offered."""
+
+    verb = forms.ChoiceField(choices=[(verb, verb) for verb in ("widen", "retarget", "drop", "reorder")])
+    task = forms.IntegerField(required=False, min_value=1)
+    was = forms.CharField(required=False, max_length=60)
+    full_credit_deg = forms.FloatField(required=False, min_value=0.5, max_value=180)
+    part_credit_deg = forms.FloatField(required=False, min_value=0.5, max_value=180)
+    target = forms.CharField(required=False, max_length=4)
+    order = forms.CharField(required=False, max_length=1000)
+
+    def clean(self):
+        """Each change with what it needs."""
+        cleaned = super().clean()
+        needed = {"widen": ("task", "full_credit_deg", "part_credit_deg"), "retarget": ("task", "target"), "drop": ("task",), "reorder": ("order",)}[cleaned.get("verb") or "drop"]
+        if any(cleaned.get(name) in (None, "") for name in needed):
+            raise forms.ValidationError(_("The change is not complete. Load the page again."))
+        return cleaned
+
+
 class PoliciesForm(forms.Form):
     """When the answer of each task of a course is told; one field a task, named by its number."""
 
@@ -163,7 +187,7 @@ class ClassForm(forms.ModelForm):
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "feedback"]
+        fields = ["name", "date", "time_zone", "feedback", "key_source"]
         widgets = {"date": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
 
 

@@ -61,6 +61,10 @@ class Task(models.Model):
     def __str__(self):
         return f"{self.number}"
 
+    def fingerprint(self):
+        """What a button of the check was shown for, so that it does not act on another task that got its number meanwhile."""
+        return f"{self.kind} {self.station.code} {self.target.code if self.target else '-'} {self.north} {self.full_credit_deg:g} {self.part_credit_deg:g}"
+
     def as_domain(self):
         """The task as plain values."""
         return domain.Task(str(self.number), self.kind, self.station.code, self.target.code if self.target else "", self.north,

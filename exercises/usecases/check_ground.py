@@ -12,12 +12,12 @@ def observed_rows(site):
     return list(ObservedBearing.objects.filter(site=site).select_related("station", "target"))
 
 
-def sightings(site, ground, rows=None):
-    """The observed bearings of a site as `attraction.Sighting`s, magnetic, each with what it should be; `ground` is the site as plain values.
+def sightings(ground, rows):
+    """Observed bearings as `attraction.Sighting`s, magnetic, each with what it should be; `ground` is their site as plain values.
 
     The declination's own uncertainty is the compass's affair (all lines share it); the survey's is the line's. Raises what `ground.north_of` raises.
     """
-    return [_sighting(ground, row) for row in (observed_rows(site) if rows is None else rows)]
+    return [_sighting(ground, row) for row in rows]
 
 
 def _sighting(ground, row):

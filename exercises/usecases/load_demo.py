@@ -12,12 +12,14 @@ from .. import tables
 from ..domain import angles
 from ..domain.kinds import kind_of
 from ..domain.rehearsal import answer_text, participant
-from ..models import Compass, Course, CourseClass, Person, Point, Reading, Site, Task, Visible
+from ..models import Compass, Course, CourseClass, Hazard, ObservedBearing, Person, Point, Reading, Site, Task, Visible
+from . import survey_site
 from .debrief import debrief
 from .open_class import close_class, create_class, open_class
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
 FOLDER = settings.BASE_DIR / "fixtures" / "demo"
+SURVEYED_AT, OBSERVED_AT = datetime(2026, 5, 30, 1, 0, tzinfo=UTC), datetime(2026, 10, 2, 1, 0, tzinfo=UTC)
 BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
 BENT_COMPASS, COMPASS_OFF_DEG = "5", -8.0  # one that two people hold
 NAMES = ("Aroha", "Bram", "Celeste", "Dara", "Eamon", "Fenna", "Goran", "Hine", "Idris", "Jutta", "Kwame", "Lotte", "Mateo", "Niamh", "Oskar",
@@ -38,6 +40,8 @@ def load_demo(*, now):
     user.save()
     terrace = _site(user, "Matagouri Terrace Field Centre", -45.1302, 170.1003, 2193, TERRACE_CAUTIONS, "terrace")
     _site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove")
+    _hazards(terrace.site)
+    _observed(terrace.site)
     _held_class(user, terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], seed=20260620)
     _held_class(user, terrace, "Spring introduction", date(2026, 10, 3), NAMES, seed=20261003)
     waiting = create_class(owner=user, course_class=CourseClass(
@@ -61,6 +65,11 @@ def _site(user, name, latitude, longitude, epsg, cautions, prefix):
         site=site, code=row["point"], name=row["name"], latitude=row.number("latitude"), longitude=row.number("longitude"),
         elevation_m=row.number("elevation_m"), accuracy_m=row.number("accuracy_m"), method=row["method"], mark=row["mark"],
         is_target=row["is_target"] == "yes") for row in rows}
+    for line, point in enumerate(points.values(), start=2):
+        found = survey_site.unsaved(point.as_domain().position, point.as_domain().error, point.method, measured_on=SURVEYED_AT.date(), by=user, now=SURVEYED_AT,
+                                    details={"how": "file", "source": f"{prefix}_points.csv", "line": line})
+        found.point = point
+        found.save()
     Visible.objects.bulk_create([Visible(station=points[row["point"]], target=points[code]) for row in rows for code in row["sees"].split()])
     course = Course.objects.create(site=site, name="Round the terrace" if prefix == "terrace" else "Round the cove")
     for row in _rows(f"{prefix}_course.csv", tables.COURSE_COLUMNS):
@@ -69,6 +78,27 @@ def _site(user, name, latitude, longitude, epsg, cautions, prefix):
             full_credit_deg=row.number("full_credit_deg"), part_credit_deg=row.number("part_credit_deg"),
             given_deg=row.number("given_deg") if row["given_deg"] else None, given_north=row["given_north"])
     return course
+
+
+def _hazards(site):
+    """The road, the tarn, the yard: what the map shows and the check minds."""
+    Hazard.objects.bulk_create([Hazard(site=site, kind=kind, name=name, corners=corners, is_area=is_area) for kind, name, is_area, corners in (
+        ("road", "Shingle road", False, [[-45.12668, 170.0951], [-45.12655, 170.0995], [-45.12672, 170.1061]]),
+        ("water", "The tarn", True, [[-45.1298, 170.0953], [-45.1296, 170.0966], [-45.1304, 170.0972], [-45.1313, 170.0968], [-45.1315, 170.0955]]),
+        ("steel", "Gate and rails of the yards", False, [[-45.13088, 170.10352], [-45.13115, 170.10356]]))])
+
+
+def _observed(site):
+    """Bearings that the instructor shot at five stations, fore and back, the day before the spring class."""
+    rng, ground = random.Random(20261002), site.as_domain()
+    points = {point.code: point for point in site.points.all()}
+    for one, other in ("AB", "BC", "CD", "DA", "AC", "AE", "DE"):
+        for start, end in ((one, other), (other, one)):
+            norths, _ = ground.north_of(ground.point(start).position, OBSERVED_AT.date())
+            right_deg = norths.turn(ground.sight_line(start, end).bearing_deg, "true", "magnetic")
+            read_deg = round((right_deg + (BENT_BY_DEG if start == BENT_STATION else 0.0) + rng.gauss(0, 0.8)) * 2) / 2
+            ObservedBearing.objects.create(site=site, client_id=uuid.UUID(int=rng.getrandbits(128), version=4), station=points[start], target=points[end], bearing_deg=angles.wrap(read_deg),
+                                           compass="1", observed_at=OBSERVED_AT, received_at=OBSERVED_AT)
 
 
 def _held_class(user, course, name, held_on, names, seed):

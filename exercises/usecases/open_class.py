@@ -44,7 +44,7 @@ def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
         except NO_ANSWER as error:
             raise NotReady(say("Task {task}: {reason}", task=task.label, reason=error.args[0])) from error
     answers = key.compute(tasks, site, on)
-    return observed_key.observed(answers, check_ground.sightings(course.site, site)) if source == CourseClass.KeySource.OBSERVED else answers
+    return observed_key.observed(answers, check_ground.sightings(site, check_ground.observed_rows(course.site))) if source == CourseClass.KeySource.OBSERVED else answers
 
 
 @transaction.atomic

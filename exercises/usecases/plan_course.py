@@ -2,7 +2,14 @@
 from django.db import transaction
 from django.db.models import Max
 
+from ..domain.words import say
 from ..models import Course, Task
+
+MOST_TASKS = 200
+
+
+class CannotChange(ValueError):
+    """A change of a course that is not possible any more. The message says why."""
 
 
 @transaction.atomic
@@ -49,3 +56,61 @@ def set_visible(*, station, targets):
     """Say which targets can be seen from a station."""
     station.sees.all().delete()
     station.sees.bulk_create([station.sees.model(station=station, target=target) for target in targets if target.pk != station.pk])
+
+
+@transaction.atomic
+def change_task(*, course, number, was, band=None, target=None, is_dropped=False):
+    """Change a task as the check offers: its band, its target, or drop it. `was` is the task as it was shown (`Task.fingerprint`).
+
+    Raises CannotChange where the task has been changed meanwhile, so that a button that is pressed twice acts once.
+    """
+    Course.objects.select_for_update().get(pk=course.pk)
+    task = course.tasks.select_related("station", "target").filter(number=number).first()
+    if task is None or task.fingerprint() != was:
+        raise CannotChange(say("This task was changed meanwhile. Look at the check once more."))
+    if is_dropped:
+        remove_task(task=task)
+    elif band:
+        Task.objects.filter(pk=task.pk).update(full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+    else:
+        point = course.site.points.filter(code=target, is_target=True).exclude(pk=task.station_id).first()
+        if point is None:
+            raise CannotChange(say("There is no target “{code}” on this site any more.", code=target))
+        Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
+
+
+@transaction.atomic
+def reorder(*, course, numbers):
+    """Put the tasks of a course in an order of their numbers. Raises CannotChange unless each number stands there once."""
+    Course.objects.select_for_update().get(pk=course.pk)
+    rows = {task.number: task.pk for task in course.tasks.all()}
+    if sorted(numbers) != sorted(rows):
+        raise CannotChange(say("The course was changed meanwhile. Look at the check once more."))
+    beyond = max(rows) + 1
+    for place, number in enumerate(numbers):  # out of the way first: numbers are unique in a course
+        Task.objects.filter(pk=rows[number]).update(number=beyond + place)
+    for place, number in enumerate(numbers, start=1):
+        Task.objects.filter(pk=rows[number]).update(number=place)
+
+
+@transaction.atomic
+def take_lines(*, course, lines, kind, band):
+    """Append a task for each line (station, target, north) that the course does not ask yet in this kind and north; returns how many.
+
+    Raises CannotChange for a line whose points are not there any more, and for more tasks than a course holds; nothing is stored then.
+    """
+    Course.objects.select_for_update().get(pk=course.pk)
+    points = {point.code: point for point in course.site.points.all()}
+    there = {(task.station.code, task.target.code if task.target else "", task.north, task.kind) for task in course.tasks.select_related("station", "target")}
+    number, added = course.tasks.aggregate(last=Max("number"))["last"] or 0, 0
+    for line in lines:
+        if (line.station, line.target, line.north, kind) in there:
+            continue
+        station, target = points.get(line.station), points.get(line.target)
+        if not station or not target or not station.mark or not target.is_target or station == target:
+            raise CannotChange(say("The line from {station} to {target} is not on this site any more. Propose once more.", station=line.station, target=line.target))
+        added += 1
+        if number + added > MOST_TASKS:
+            raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
+        Task.objects.create(course=course, number=number + added, kind=kind, station=station, target=target, north=line.north, full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+    return added

@@ -13,11 +13,13 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, server, tables
-from ..domain import diagnosis, feedback
+from ..domain import course_check, diagnosis, feedback, observed_key
+from ..domain.geodesy import UnsuitableGrid
+from ..domain.magnetics import NoDeclination
 from ..forms.desk import BandForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..usecases import open_class as usecase
+from ..usecases import check_ground, open_class as usecase
 from ..usecases.debrief import debrief, keep_up
 from ..wording import findings
 from .desk import key_rows
@@ -99,11 +101,19 @@ def class_key(request, pk):
     row = class_of(request.user, pk)
     frozen, trouble = queries.current_key(row), ""
     try:
-        answers = frozen.as_domain() if frozen else usecase.compute_key(row.course, row.date)
+        answers = frozen.as_domain() if frozen else usecase.compute_key(row.course, row.date, row.key_source)
     except usecase.NotReady as error:
         answers, trouble = (), told(error)
-    found = [finding for finding in findings(answers) if not finding.task] if answers else []
-    return render(request, "exercises/desk/key.html", {"class": row, "key": frozen, "rows": key_rows(answers), "trouble": trouble, "findings": found})
+    found = [finding for finding in findings(course_check.findings(answers)) if not finding.task] if answers else []
+    return render(request, "exercises/desk/key.html", {"class": row, "key": frozen, "rows": key_rows(answers, _observed(row, answers)), "trouble": trouble, "findings": found})
+
+
+def _observed(row, answers):
+    """The key's answers beside the bearings observed on the ground, by task."""
+    try:
+        return observed_key.compare(answers, check_ground.sightings(row.course.site.as_domain(), check_ground.observed_rows(row.course.site)))
+    except (NoDeclination, UnsuitableGrid):
+        return {}
 
 
 def result_records(row):

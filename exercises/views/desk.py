@@ -5,17 +5,23 @@ from django.db import IntegrityError, transaction
 from django.db.models import Count, ProtectedError
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
+from django.utils.dateparse import parse_date
+from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from ..course_checking import checked
 from ..domain import course_check
+from ..domain.ellipse import circle
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
-from ..drawing.plan import bearing_text, norths_in_words, plan
+from ..drawing.plan import bearing_text, norths_in_words, norths_picture, plan
 from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
-from ..languages import tell, told
+from ..ground_wording import observed_text
+from ..languages import phone_catalogue, tell, told
+from ..mapping import sight_lines, site_map
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
-from ..usecases import open_class, plan_course
+from ..usecases import open_class, plan_course, survey_site
 from ..wording import answer_text, findings, likely_wrong
 
 
@@ -54,19 +60,22 @@ def _saved(form, taken):
 @require_safe
 @login_required
 def site(request, pk):
-    """One site: plan, points, courses."""
+    """One site: map, sight lines, points, hazards, courses; the norths of a day, today unless the address says another."""
     row = site_of(request.user, pk)
-    ground, norths, norths_words, trouble = row.as_domain(), None, "", ""
+    on = parse_date(request.GET.get("on", "")) or timezone.localdate()
+    ground, hazards, norths, norths_words, trouble, lines = row.as_domain(), row.hazards_as_domain(), None, "", "", []
+    pairs = list(Visible.objects.filter(station__site=row).order_by("station__code", "target__code").values_list("station__code", "target__code"))
     try:
-        norths, declination = ground.north_of(row.position(), timezone.localdate())
-        norths_words = tell("{norths} {model}, today, ± {degrees:.1f}°. {warning}", norths=norths_in_words(norths), model=declination.model,
+        norths, declination = ground.north_of(row.position(), on)
+        norths_words = tell("{norths} {model}, {date}, ± {degrees:.1f}°. {warning}", norths=norths_in_words(norths), model=declination.model, date=date_format(on, "DATE_FORMAT"),
                             degrees=declination.uncertainty_deg, warning=declination.warning)
+        lines = sight_lines(ground, pairs, on)
     except (NoDeclination, UnsuitableGrid) as error:
         trouble = told(error)
-    lines = Visible.objects.filter(station__site=row).values_list("station__code", "target__code")
     return render(request, "exercises/desk/site.html", {
-        "site": row, "points": row.points.annotate(sees_count=Count("sees")), "courses": row.courses.annotate(tasks_count=Count("tasks")),
-        "plan": plan(ground, row.position(), norths, lines), "norths_words": norths_words, "trouble": trouble})
+        "site": row, "points": row.points.annotate(sees_count=Count("sees", distinct=True), surveys_count=Count("surveys", distinct=True)), "courses": row.courses.annotate(tasks_count=Count("tasks")),
+        "plan": plan(ground, row.position(), pairs, hazards), "norths_words": norths_words, "trouble": trouble, "on": on, "lines": lines, "hazards": row.hazards.all(),
+        "near": findings(course_check.station_findings(ground, hazards)), "map": site_map(ground, row.position(), pairs, hazards), "catalogue": phone_catalogue(), "norths_picture": norths_picture(norths) if norths else ""})
 
 
 @require_http_methods(["GET", "POST"])
@@ -75,15 +84,36 @@ def point_edit(request, pk, code=None):
     """Add a point to a site or change it, and say what is seen from it."""
     row = site_of(request.user, pk)
     point = get_object_or_404(Point, site=row, code=code) if code else Point(site=row)
+    before = {name: getattr(point, name) for name in SURVEYED}
     form = PointForm(request.POST or None, instance=point)
     targets = row.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _saved(form, tell("This site has a point of that code already. Give each point its own.")):
+    if request.method == "POST" and form.is_valid() and _point_saved(request, form, before):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
         plan_course.set_visible(station=form.instance, targets=[target for target in targets if target.code in ticked])
         return redirect("site", row.pk)
     seen = set(request.POST.getlist("sees") if request.method == "POST" else point.sees.values_list("target__code", flat=True) if point.pk else [])
     return render(request, "exercises/desk/point.html", {
         "form": form, "site": row, "saved_code": code, "targets": [(target, target.code in seen) for target in targets]})
+
+
+SURVEYED = ("latitude", "longitude", "elevation_m", "accuracy_m", "method")
+
+
+def _point_saved(request, form, before):
+    """Store a point that was typed: a new one with its first survey, a changed position as a survey that replaces the earlier ones."""
+    point, now = form.instance, timezone.now()
+    try:
+        with transaction.atomic():
+            if point.pk:
+                survey_site.change_point(point=point, before=before, by=request.user, now=now, on=timezone.localdate())
+            else:
+                found = survey_site.unsaved(point.as_domain().position, circle(point.accuracy_m), point.method, measured_on=timezone.localdate(), by=request.user, now=now, details={"how": "typed"})
+                survey_site.new_point(point=point, found=found)
+    except IntegrityError:
+        form.add_error(None, tell("This site has a point of that code already. Give each point its own."))
+    except survey_site.CannotSurvey as error:
+        form.add_error(None, told(error))
+    return not form.errors
 
 
 @require_POST
@@ -116,32 +146,22 @@ def course_of(user, pk):
 @require_http_methods(["GET", "POST"])
 @login_required
 def course(request, pk):
-    """The course editor: its tasks with today's answers, and a form for the next."""
+    """The course editor: its tasks with today's answers, what the check says, and a form for the next."""
     row = course_of(request.user, pk)
     form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
     if request.method == "POST" and form.is_valid():
         plan_course.add_task(course=row, task=form.save(commit=False))
         return redirect("course", row.pk)
-    answers, trouble = _answers_or_trouble(row)
-    by_task = {answer.task: answer for answer in answers}
-    rows = row.tasks.select_related("station", "target")
-    tasks = [(task, answer_text(by_task[str(task.number)]) if by_task else "") for task in rows]
+    rows = list(row.tasks.select_related("station", "target"))
+    check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": tasks, "form": form, "trouble": trouble, "policies": PoliciesForm(tasks=rows), "findings": findings(answers) if answers else [],
-        "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": _last_time_zone(request.user)})})
+        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ""), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), **check,
+        "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": last_time_zone(request.user)})})
 
 
-def _last_time_zone(user):
+def last_time_zone(user):
     """The time zone of the instructor's latest class, which the next one most likely shares."""
     return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
-
-
-def _answers_or_trouble(row):
-    """Today's answers of a course, or none and what stands in the way."""
-    try:
-        return open_class.compute_key(row, timezone.localdate()), ""
-    except open_class.NotReady as error:
-        return (), told(error)
 
 
 @require_POST
@@ -180,12 +200,13 @@ def class_new(request, pk):
     return render(request, "exercises/desk/form.html", {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"})
 
 
-def key_rows(answers):
-    """The key as a table, ready to print: each task with its answers, band, uncertainty and findings."""
-    found = findings(answers)
+def key_rows(answers, observed):
+    """The key as a table, ready to print: each task with its answers, band, uncertainty and findings, and what was observed on the ground."""
+    found = findings(course_check.findings(answers))
     return [{
         "answer": answer, "text": answer_text(answer),
         "norths": [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")],
         "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
         "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
+        "observed": observed_text(observed[answer.task]) if answer.task in observed else "",
     } for answer in answers]

@@ -1,0 +1,124 @@
+/** Surveys a point with the phone that stands on it: takes positions, shows them settle, and keeps the survey until the server has it. */
+import { average } from "./average.js";
+import { find } from "./dom.js";
+import { say, sayMany } from "./words.js";
+
+const KEPT = "navclass-surveys";
+const MOST_FIXES = 1200;
+const form = find("here");
+const assumed = JSON.parse(document.getElementById("assumed").textContent);
+const fixes = [];
+let watch = null;
+
+const metres = (value) => value.toLocaleString(document.documentElement.lang, { maximumFractionDigits: value < 10 ? 1 : 0 });
+
+function trouble(words) {
+  find("trouble").textContent = words;
+  find("trouble").hidden = false;
+  find("typing").open = true;
+}
+
+const REASONS = {
+  1: () => say("The phone may not tell its place here. Allow it in the browser's settings for this page and load the page again, or type the place below."),
+  2: () => say("The phone does not know where it is. Step away from walls and trees, or type the place below."),
+  3: () => say("The phone has not found its place yet. Wait under open sky, or type the place below."),
+};
+
+function drawn(offsets, accuracy) {
+  const svg = find("scatter");
+  const reach = Math.max(accuracy, ...offsets.map(([east, north]) => Math.hypot(east, north)), 1);
+  const circle = (x, y, r, name) => {
+    const made = document.createElementNS("http://www.w3.org/2000/svg", "circle");
+    for (const [key, value] of Object.entries({ cx: x, cy: y, r })) made.setAttribute(key, value.toFixed(2));
+    made.setAttribute("class", name);
+    return made;
+  };
+  svg.replaceChildren(circle(0, 0, (100 * accuracy) / reach, "ellipse"), ...offsets.slice(-300).map(([east, north]) => circle((100 * east) / reach, (-100 * north) / reach, 3, "dot")), circle(0, 0, 4, "head-answer"));
+  svg.removeAttribute("hidden");
+}
+
+function shown() {
+  const found = average(fixes, assumed);
+  if (!found) return;
+  drawn(found.offsets, found.accuracy);
+  find("state").textContent = say("± {metres} m", { metres: metres(found.accuracy) });
+  find("detail").textContent = [sayMany("{number} position", "{number} positions", fixes.length), say("{seconds} s", { seconds: Math.round(found.seconds) }), say("scatter {metres} m", { metres: metres(found.scatter) })].join(", ");
+  find("keep").hidden = false;
+}
+
+function taken({ coords, timestamp }) {
+  find("trouble").hidden = true;
+  if (!(coords.accuracy > 0) || fixes.length >= MOST_FIXES) return;
+  fixes.push([coords.latitude, coords.longitude, coords.accuracy, timestamp, coords.altitude]);
+  shown();
+}
+
+function begin() {
+  find("begin").hidden = true;
+  find("state").textContent = say("Waiting for the first positions …");
+  watch = navigator.geolocation.watchPosition(taken, (error) => trouble((REASONS[error.code] ?? REASONS[2])()), { enableHighAccuracy: true, maximumAge: 0, timeout: 60000 });
+}
+
+const kept = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+const keep = (all) => (all.length ? localStorage.setItem(KEPT, JSON.stringify(all)) : localStorage.removeItem(KEPT));
+
+/** Sends what is kept. It leaves the phone only on the server's word; what the server refuses is said and stays to be typed anew. */
+async function send() {
+  for (const one of kept()) {
+    const body = new FormData();
+    for (const [name, value] of [...one.fields, ["csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value]]) body.append(name, value);
+    let answer;
+    try {
+      const response = await fetch(one.to, { method: "POST", body, headers: { Accept: "application/json" } });
+      if (response.redirected || response.status >= 500) throw new Error("not now");
+      answer = await response.json();
+    } catch {
+      break; // no connection, or signed out: the next turn tries again
+    }
+    keep(kept().filter((other) => other.id !== one.id));
+    if (answer.status === "stored") sayDone(answer, one);
+    else trouble(answer.errors.join(" "));
+  }
+  const left = kept().length;
+  find("waiting").hidden = left === 0;
+  find("waiting").textContent = sayMany("{number} survey is kept on this phone and not sent yet. It is sent when this page has a connection.", "{number} surveys are kept on this phone and not sent yet. They are sent when this page has a connection.", left);
+}
+
+function sayDone(answer, one) {
+  find("detail").textContent = answer.said;
+  find("state").textContent = say("Stored.");
+  if (one.to === location.pathname) fixes.length = 0;
+}
+
+function keepThis() {
+  if (!form.reportValidity()) return;
+  if (watch !== null) navigator.geolocation.clearWatch(watch);
+  form.elements.fixes.value = JSON.stringify(fixes);
+  const fields = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "place"].includes(name));
+  try {
+    keep([...kept(), { id: form.elements.client_id.value, to: location.pathname, fields }]);
+  } catch {
+    form.submit(); // nothing can be kept on this phone: send it as a page
+    return;
+  }
+  find("keep").hidden = true;
+  form.elements.client_id.value = fresh();
+  send();
+}
+
+/** Another identifier for the next survey; the page is also open on plain http, which has no randomUUID. */
+function fresh() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 15) | 64;
+  bytes[8] = (bytes[8] & 63) | 128;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+}
+
+find("keep").addEventListener("click", keepThis);
+find("begin").addEventListener("click", begin);
+globalThis.addEventListener("online", send);
+if (!globalThis.isSecureContext) trouble(say("This page came over plain http, and browsers tell a place over https only. Open it over https (manage.py serve --https), or type the place below."));
+else if (!navigator.geolocation) trouble(say("This browser tells no place. Type it below."));
+else find("begin").hidden = false;
+if (kept().length) send();

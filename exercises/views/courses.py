@@ -1,0 +1,105 @@
+"""The course check's buttons, and a course that is proposed and overruled pick by pick."""
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from ..course_checking import measures_text
+from ..domain import proposal
+from ..domain.bands import BadBand, Band
+from ..domain.kinds import kind_of
+from ..forms.desk import ChangeForm, ProposalForm
+from ..languages import tell, tell_many, told
+from ..usecases import plan_course
+from ..usecases.open_class import NO_ANSWER
+from ..wording import answer_text
+from .desk import course_of
+
+
+@require_POST
+@login_required
+def course_change(request, pk):
+    """Apply a change that the check offers."""
+    course, form = course_of(request.user, pk), ChangeForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
+        return redirect("course", pk)
+    one = form.cleaned_data
+    try:
+        if one["verb"] == "reorder":
+            plan_course.reorder(course=course, numbers=[int(number) for number in one["order"].split() if number.isdigit()])
+        else:
+            plan_course.change_task(course=course, number=one["task"], was=one["was"], is_dropped=one["verb"] == "drop", target=one["target"],
+                                    band=Band(one["full_credit_deg"], one["part_credit_deg"]) if one["verb"] == "widen" else None)
+        messages.success(request, _done(one))
+    except (plan_course.CannotChange, BadBand) as error:
+        messages.error(request, told(error))
+    return redirect("course", pk)
+
+
+def _done(one):
+    """What a button did, in words."""
+    if one["verb"] == "widen":
+        return tell("Task {task}: full credit within {full:g}°, part credit within {part:g}°.", task=one["task"], full=one["full_credit_deg"], part=one["part_credit_deg"])
+    if one["verb"] == "retarget":
+        return tell("Task {task} asks for {target} now.", task=one["task"], target=one["target"])
+    return tell("Task {task} dropped. Those after it have moved up.", task=one["task"]) if one["verb"] == "drop" else tell("The tasks are in the order of the shorter walk.")
+
+
+@require_safe
+@login_required
+def propose(request, pk):
+    """A course of n tasks, each pick explained. Keeping and refusing lines are in the address, so nothing is stored until it is taken."""
+    course = course_of(request.user, pk)
+    form = ProposalForm(request.GET if "number" in request.GET else None)
+    found, trouble = None, ""
+    if form.is_valid():
+        one = form.cleaned_data
+        try:
+            found = proposal.propose(course.site.as_domain(), timezone.localdate(), tasks=one["number"], north=one["north"], kind=one["kind"], band=form.band,
+                                     keep=form.lines("keep"), refuse=form.lines("refuse"), hazards=course.site.hazards_as_domain())
+        except (proposal.NothingToPick, *NO_ANSWER) as error:
+            trouble = told(error)
+    return render(request, "exercises/desk/propose.html", {
+        "course": course, "form": form, "found": found, "trouble": trouble, "picks": _picks(form, found) if found else [], "measures": measures_text(found.measures) if found else None,
+        "refused": [(line, _address(form, refuse=[other for other in form.lines("refuse") if other != line])) for line in form.lines("refuse")] if found else []})
+
+
+def _picks(form, found):
+    """Picks ready to print, each with the addresses that keep it, let it go, or refuse it."""
+    keep, refuse, rows = form.lines("keep"), form.lines("refuse"), []
+    for pick in found.picks:
+        others = [line for line in keep if (line.station, line.target) != (pick.line.station, pick.line.target)]
+        rows.append({"line": _text(pick.line), "station": pick.line.station, "target": pick.line.target, "answer": answer_text(pick.answer), "kept": pick.kept, "reasons": [told(reason) for reason in pick.reasons],
+                     "keep": _address(form, keep=others if pick.kept else [*others, pick.line]), "refuse": _address(form, keep=others, refuse=[*refuse, pick.line])})
+    return rows
+
+
+def _text(line):
+    return f"{line.station}>{line.target}>{line.north}"
+
+
+def _address(form, **changed):
+    """The page's own address with other lines kept or refused."""
+    lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
+    return "?" + urlencode([(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")] + [(name, _text(line)) for name, lines in lists.items() for line in lines])
+
+
+@require_POST
+@login_required
+def proposal_take(request, pk):
+    """Put the picks of a proposal into the course; what it asks already is left out, so that sending twice adds once."""
+    course = course_of(request.user, pk)
+    form = ProposalForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, tell("The proposal is not complete. Propose once more."))
+        return redirect("propose", pk)
+    try:
+        added = plan_course.take_lines(course=course, lines=form.lines("take"), kind=kind_of(form.cleaned_data["kind"]).code, band=form.band)
+        messages.success(request, tell_many("{number} task added.", "{number} tasks added.", added))
+    except plan_course.CannotChange as error:
+        messages.error(request, told(error))
+    return redirect("course", pk)

@@ -1,0 +1,76 @@
+"""Checking the ground: bearings observed with a compass, the sun's shadow, and what bends needles or is dangerous there."""
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST
+
+from ..domain.geodesy import UnsuitableGrid
+from ..domain.magnetics import NoDeclination
+from ..forms.survey import HazardForm, ObservedForm, ShadowForm
+from ..ground_wording import ground_text
+from ..languages import phone_catalogue, tell, told
+from ..mapping import site_map
+from ..models import Hazard, ObservedBearing
+from ..permissions import site_of
+from ..usecases import check_ground, survey_site
+from .desk import last_time_zone
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def ground(request, pk):
+    """What the observed bearings say of stations, compasses and points, and the two forms for more of them."""
+    site, today = site_of(request.user, pk), {"on": timezone.localdate()}
+    which = request.POST.get("what") if request.method == "POST" else ""
+    line = ObservedForm(request.POST if which == "line" else None, site=site, initial=today)
+    shadow = ShadowForm(request.POST if which == "shadow" else None, site=site, auto_id="shadow_%s", initial={**today, "time_zone": last_time_zone(request.user)})
+    form = {"line": line, "shadow": shadow}.get(which)
+    if form and form.is_valid():
+        try:
+            survey_site.observe(bearings=form.bearings(timezone.now()))
+            return redirect("ground", pk)
+        except survey_site.CannotSurvey as error:
+            form.add_error(None, told(error))
+    rows, plain, trouble, sightings = check_ground.observed_rows(site), site.as_domain(), "", []
+    try:
+        sightings = check_ground.sightings(plain, rows)
+    except (NoDeclination, UnsuitableGrid) as error:
+        trouble = told(error)
+    return render(request, "exercises/desk/ground.html", {"site": site, "line": line, "shadow": shadow, "trouble": trouble, **ground_text(rows, sightings)})
+
+
+@require_POST
+@login_required
+def observed_delete(request, pk, row):
+    """Take an observed bearing out that was a slip."""
+    get_object_or_404(ObservedBearing, pk=row, site=site_of(request.user, pk)).delete()
+    return redirect("ground", pk)
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def hazard_edit(request, pk, hazard=None):
+    """Add something that bends needles or endangers people, or change it."""
+    site = site_of(request.user, pk)
+    row = get_object_or_404(Hazard, pk=hazard, site=site) if hazard else Hazard(site=site)
+    form = HazardForm(request.POST or None, instance=row)
+    if request.method == "POST" and form.is_valid():
+        try:
+            survey_site.add_hazard(hazard=form.save(commit=False))
+            return redirect("site", pk)
+        except survey_site.CannotSurvey as error:
+            form.add_error(None, told(error))
+    others = [other.as_domain() for other in site.hazards.exclude(pk=row.pk)]
+    return render(request, "exercises/desk/hazard.html", {"site": site, "form": form, "saved": hazard, "title": row.name if hazard else tell("New hazard"),
+                                                          "map": site_map(site.as_domain(), site.position(), [], others), "catalogue": phone_catalogue()})
+
+
+@require_POST
+@login_required
+def hazard_delete(request, pk, hazard):
+    """Take a hazard off the site."""
+    row = get_object_or_404(Hazard, pk=hazard, site=site_of(request.user, pk))
+    row.delete()
+    messages.success(request, tell("“{name}” deleted.", name=row.name))
+    return redirect("site", pk)
