@@ -50,7 +50,7 @@ def names(codes):
 
 
 def _view(view):
-    return {"chance": tell("{chance:.0%}", chance=view.chance), "is_fair": view.chance >= course_check.FAIR_CHANCE, "shows": names(view.shows), "hides": names(view.hides),
+    return {"uncertainty": told(course_check.uncertainty_text(view.answer)), "chance": tell("{chance:.0%}", chance=view.chance), "is_fair": view.chance >= course_check.FAIR_CHANCE, "shows": names(view.shows), "hides": names(view.hides),
             "alike": "; ".join(tell("{one} and {other}", one=told(causes.name(one)), other=told(causes.name(other))) for one, other in view.alike)}
 
 

@@ -155,6 +155,18 @@ def read_angle(text, axis=""):
                   ("decimal", "minutes", "seconds")[len(values) - 1], 10.0 ** -len(parts[-1].partition(".")[2]) / 60 ** (len(values) - 1))
 
 
+def read_degrees(text, axis):
+    """A latitude or a longitude that stands alone, in decimal degrees, in any notation of degrees. Raises NotAPlace, also for a letter of the other axis.
+
+    >>> read_degrees("170°06.018'E", "longitude")
+    170.1003
+    """
+    angle = read_angle(_plain(text), axis)
+    if angle.axis not in ("", axis):
+        raise NotAPlace(say("“{text}” is not a {axis}: its letter belongs to the other one.", text=text[:40], axis=AXIS_WORDS[axis]))
+    return angle.degrees
+
+
 AXIS_WORDS = {"latitude": say("latitude"), "longitude": say("longitude"), "": say("latitude or longitude")}
 
 

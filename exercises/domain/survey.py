@@ -104,22 +104,25 @@ def combine(surveys):
     """The weighted mean of one or more surveys of a point, as `Combined`. Raises ValueError for none.
 
     Surveys that share their error (`Survey.shares_error_with`) are averaged first and count as the best one of them; the rest are independent and weighted
-    by their inverse covariance. A survey is an outlier when it lies more than OUTLIER_SIGMAS from the mean of the others, by both
+    by their inverse covariance. Where they disagree more than their uncertainties allow, the ellipse grows by the root of chi-squared over its degrees of freedom
+    (Birge 1932, Phys. Rev. 40, 207), so that a contradiction is never called precise. A survey is an outlier when it lies more than OUTLIER_SIGMAS from the mean of the others, by both
     uncertainties; with two alone, both are flagged, since nothing says which is wrong. Outliers are flagged, not left out: that is for a person to decide.
     """
     surveys = list(surveys)
     if not surveys:
         raise ValueError("no surveys to combine")
     origin = surveys[0].position
-    position, ellipse = _mean(origin, surveys)
+    position, ellipse, chi2, groups = _mean(origin, surveys)
+    birge = math.sqrt(max(1.0, chi2 / (2.0 * (groups - 1)))) if groups > 1 else 1.0
+    ellipse = Ellipse(ellipse.major_m * birge, ellipse.minor_m * birge, ellipse.azimuth_deg)
     off_m = tuple(geodesy.apart_m(position, survey.position) for survey in surveys)
     return Combined(position, ellipse, off_m, tuple(_is_outlier(origin, surveys, place) for place in range(len(surveys))))
 
 
 def _mean(origin, surveys):
-    """Position and ellipse of the weighted mean; heights are averaged with the same trust in each independent group."""
+    """Position and ellipse of the weighted mean, chi-squared of the independent groups about it, and how many there are; heights are averaged with the same trust."""
     groups = [list(group) for _, group in itertools.groupby(sorted(enumerate(surveys), key=_group_key), key=_group_key)]
-    sums, heights = [0.0] * 5, []
+    sums, heights, means = [0.0] * 5, [], []
     for group in groups:
         members = [survey for _, survey in group]
         best = min((survey.ellipse for survey in members), key=lambda ellipse: ellipse.accuracy_m)
@@ -133,13 +136,15 @@ def _mean(origin, surveys):
         p, q, r = nn / determinant, ee / determinant, -en / determinant
         for place, value in enumerate((p, q, r, p * east + r * north, r * east + q * north)):
             sums[place] += value
+        means.append((east, north, p, q, r))
         heights.append((1.0 / best.accuracy_m ** 2, math.fsum(survey.position.elevation_m for survey in members) / len(members)))
     p, q, r, along_east, along_north = sums
     determinant = p * q - r * r
     east, north = (q * along_east - r * along_north) / determinant, (p * along_north - r * along_east) / determinant
     place = geodesy.moved(origin, east, north)
     height_m = math.fsum(w * h for w, h in heights) / math.fsum(w for w, _ in heights)
-    return Position(place.latitude_deg, place.longitude_deg, height_m), from_covariance(q / determinant, p / determinant, -r / determinant)
+    chi2 = math.fsum(pp * (e - east) ** 2 + qq * (n - north) ** 2 + 2.0 * rr * (e - east) * (n - north) for e, n, pp, qq, rr in means)
+    return Position(place.latitude_deg, place.longitude_deg, height_m), from_covariance(q / determinant, p / determinant, -r / determinant), chi2, len(groups)
 
 
 def _group_key(numbered):
@@ -151,7 +156,7 @@ def _is_outlier(origin, surveys, place):
     others = [survey for number, survey in enumerate(surveys) if number != place]
     if not others:
         return False
-    mean, ellipse = _mean(origin, others)
+    mean, ellipse, _, _ = _mean(origin, others)
     line_m = geodesy.apart_m(mean, surveys[place].position)
     if line_m < geodesy.MILLIMETRE:
         return False

@@ -45,12 +45,16 @@ class Known:
 
 @dataclass(frozen=True)
 class Settings:
-    """How a sheet is to be read: column of each field (index by key of FIELDS), EPSG of eastings and northings, and what holds where the sheet is silent."""
+    """How a sheet is to be read: column of each field (index by key of FIELDS), EPSG of eastings and northings, and what holds where the sheet is silent.
+
+    `named` holds (code, name) by line, for rows whose code and name a person has typed over.
+    """
 
     columns: dict
     epsg: int | None
     accuracy_m: float
     method: str
+    named: dict = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -147,6 +151,10 @@ def _free_codes(taken):
 def _row(line, cells, settings, by_code, free, near):
     written = " ".join(cells[key] for key in ("place", "latitude", "longitude", "easting", "northing") if cells.get(key))
     code, name, remarks = _identity(cells, free)
+    if typed := settings.named.get(line):
+        code, name, remarks = typed[0].strip().upper(), typed[1].strip()[:80], ()
+        if not CODE.fullmatch(code):
+            return _refused(Row(line, written, code, name), say("“{code}” is no code. Use one to four capital letters or digits.", code=code[:20]))
     base = Row(line, written, code, name)
     try:
         place = _place(cells, settings, near)

@@ -12,7 +12,7 @@ from ..exchange.rows import slip
 from ..languages import tell, told
 from ..models import Course, CourseClass, Person, Point, Site, Task
 from ..models.course import FEEDBACK_CHOICES, NORTH_CHOICES
-from .fields import NumberField, SignedNumberField
+from .fields import LatitudeField, LongitudeField, NumberField, SignedNumberField
 
 
 class SiteForm(forms.ModelForm):
@@ -22,7 +22,7 @@ class SiteForm(forms.ModelForm):
         model = Site
         fields = ["name", "latitude", "longitude", "grid_epsg", "cautions"]
         labels = {"name": _("Name"), "latitude": _("Latitude"), "longitude": _("Longitude"), "cautions": _("Cautions")}
-        field_classes = {"latitude": SignedNumberField, "longitude": SignedNumberField}
+        field_classes = {"latitude": LatitudeField, "longitude": LongitudeField}
         widgets = {"cautions": forms.Textarea(attrs={"rows": 4})}
 
     def clean(self):
@@ -43,7 +43,7 @@ class PointForm(forms.ModelForm):
         model = Point
         fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
         labels = {"code": _("Code"), "name": _("Name"), "latitude": _("Latitude"), "longitude": _("Longitude"), "method": _("Method"), "mark": _("Mark")}
-        field_classes = {"latitude": SignedNumberField, "longitude": SignedNumberField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
+        field_classes = {"latitude": LatitudeField, "longitude": LongitudeField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
 
     def clean_code(self):
         """Codes are in capitals."""

@@ -1,6 +1,9 @@
 """Fields of the forms: numbers as people of every language write them."""
 from django import forms
 
+from ..domain import coordinates
+from ..languages import told
+
 
 class NumberField(forms.FloatField):
     """A number with a comma or a point as its decimal mark, whatever the reader's language; shown with the mark of that language."""
@@ -25,3 +28,35 @@ class SignedNumberField(NumberField):
     """A number that may be negative: the keys for numbers have no minus on some phones."""
 
     inputmode = "text"
+
+
+class AngleField(SignedNumberField):
+    """A latitude or a longitude: decimal degrees, or degrees with minutes and seconds and a letter: `45°07'48.7"S`."""
+
+    def __init__(self, *, axis, **kwargs):
+        super().__init__(**kwargs)
+        self.axis = axis
+
+    def to_python(self, value):
+        """Decimal degrees, or None."""
+        if not isinstance(value, str) or not value.strip():
+            return super().to_python(value)
+        try:
+            angle = coordinates.read_degrees(value, self.axis)
+        except coordinates.NotAPlace as error:
+            raise forms.ValidationError(told(error)) from error
+        return angle
+
+
+class LatitudeField(AngleField):
+    """A latitude."""
+
+    def __init__(self, **kwargs):
+        super().__init__(axis="latitude", **kwargs)
+
+
+class LongitudeField(AngleField):
+    """A longitude."""
+
+    def __init__(self, **kwargs):
+        super().__init__(axis="longitude", **kwargs)

@@ -2,6 +2,7 @@
 import datetime
 import json
 import math
+import re
 import uuid
 import zoneinfo
 
@@ -96,7 +97,8 @@ class MappingForm(forms.Form):
         """The settings for `rows.interpret`, from what was chosen or what stands there at first."""
         values = self.cleaned_data if self.is_bound else {name: self.get_initial_for_field(field, name) for name, field in self.fields.items()}
         columns = {key: int(values[f"column_{key}"]) for key in rows.FIELDS if values.get(f"column_{key}")}
-        return rows.Settings(columns, values.get("epsg"), values["accuracy_m"], values["method"])
+        named = {int(name.removeprefix("code-")): (code, self.data.get(name.replace("code-", "name-"), "")) for name, code in self.data.items() if re.fullmatch(r"code-\d{1,6}", name)}
+        return rows.Settings(columns, values.get("epsg"), values["accuracy_m"], values["method"], named)
 
 
 def sheet_of(data):

@@ -58,7 +58,8 @@ def _preview(request, site, sheet, form):
     counts = {action: sum(row.action == action for row in found) for action in ("new", "survey", "same", "refused")}
     return render(request, "exercises/desk/import_preview.html", {
         "site": site, "form": form, "sheet": sheet, "note": told(sheet.note), "trouble": trouble, "counts": counts, "takes": counts["new"] + counts["survey"],
-        "rows": [row_text(row) for row in found]})
+        "rows": [row_text(row) for row in found],
+        "left_out": {row.line for row in found if f"code-{row.line}" in request.POST and str(row.line) not in request.POST.getlist("line")}})
 
 
 def _bring_in(request, site, sheet, form):

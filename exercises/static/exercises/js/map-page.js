@@ -9,6 +9,7 @@ const ground = JSON.parse(document.getElementById("map").textContent);
 const places = new Map(ground.points.map((point) => [point.code, point.at]));
 const layers = { ellipses: new Map(), lines: [], markers: new Map() };
 const history = [];
+const corners = document.querySelector("[data-corners]");
 let chosen = null;
 
 const frame = find("map-frame");
@@ -48,31 +49,35 @@ for (const pair of ground.lines) {
   layers.lines.push({ pair, line });
 }
 
-/** The lines of a point, named where somebody stands there: on the map while they are few, below it always. */
+/** Shows the lines of a point: drawn strongly, with bearing and length beside each target, and said below the map. */
 function choose(code) {
   chosen = code;
-  for (const { pair, line } of layers.lines) {
-    const own = pair[0] === code;
-    line.getElement()?.classList.toggle("sight-line-chosen", own);
-  }
-  for (const label of layers.labels ?? []) label.remove();
-  const own = ground.lines.filter(([station]) => station === code);
-  layers.labels = own.map((pair) => {
-    const [from, to] = pair.map((end) => places.get(end));
-    const line = bearingAndLength(from, to);
-    const at = [from[0] + 0.62 * (to[0] - from[0]), from[1] + 0.62 * (to[1] - from[1])];
-    const label = document.createElement("span");
-    label.textContent = `${threeDigits(line.bearing)}° ${Math.round(line.length)} m`;
-    return L.marker(at, { interactive: false, keyboard: false, icon: L.divIcon({ className: "map-line-label", html: label, iconSize: null }) }).addTo(map);
-  });
+  for (const { pair, line } of layers.lines) line.getElement()?.classList.toggle("sight-line-chosen", pair[0] === code);
+  label();
   const point = ground.points.find((one) => one.code === code);
-  told([`${point.code} ${point.name}.`, ...own.map((pair) => `${lineText(pair)}.`)].join(" "));
+  const own = ground.lines.filter(([station]) => station === code).map(([, target]) => `${target} ${measured(target)}`);
+  told(own.length ? say("{code} {name}, true: {lines}.", { code, name: point.name, lines: own.join(", ") }) : `${code} ${point.name}.`);
+}
+
+/** Bearing and length from the chosen station to a target, or nothing where it is not seen from there. */
+function measured(target) {
+  if (!ground.lines.some(([station, end]) => station === chosen && end === target)) return "";
+  const line = bearingAndLength(places.get(chosen), places.get(target));
+  return `${threeDigits(line.bearing)}° ${Math.round(line.length)} m`;
 }
 
 function redraw(code) {
   layers.markers.get(code).setLatLng(places.get(code));
   layers.ellipses.get(code)?.setLatLngs(ellipse(places.get(code), ground.points.find((point) => point.code === code).ellipse));
   for (const { pair, line } of layers.lines) if (pair.includes(code)) line.setLatLngs(pair.map((end) => places.get(end)));
+}
+
+const read = () => corners.value.split("\n").map((line) => line.trim()).filter(Boolean);
+
+/** One corner more in the form's own text. */
+function cornered(line) {
+  corners.value = [...read(), line].join("\n");
+  corners.dispatchEvent(new Event("input"));
 }
 
 const moving = () => find("move")?.getAttribute("aria-pressed") === "true";
@@ -130,12 +135,12 @@ for (const point of ground.points) {
   icon.className = point.station ? "map-station" : "map-target";
   const name = document.createElement("span");
   name.className = "map-code";
-  name.textContent = point.code;
+  name.append(point.code, " ", Object.assign(document.createElement("span"), { className: "map-measured" }));
   const both = document.createElement("span");
   both.append(icon, name);
   const marker = L.marker(point.at, { icon: L.divIcon({ className: "map-point", html: both, iconSize: [44, 44] }), draggable: false, keyboard: true, title: `${point.code} ${point.name}`, alt: `${point.code} ${point.name}` }).addTo(map);
   layers.markers.set(point.code, marker);
-  marker.on("click", () => choose(point.code));
+  marker.on("click", () => (corners ? cornered(point.code) : choose(point.code)));
   marker.on("dragstart", () => history.push([point.code, places.get(point.code)]));
   marker.on("drag dragend", () => {
     const { lat, lng } = marker.getLatLng();
@@ -144,16 +149,25 @@ for (const point of ground.points) {
   marker.getElement().addEventListener("keydown", (event) => onKey(event, point.code));
 }
 
-/** Codes beside their points, none on another: placed anew whenever the scale changes. */
+/** What of the map can be seen, in the pixels in which points are placed. */
+function frameNow() {
+  const { min, max } = map.getPixelBounds();
+  const origin = map.getPixelOrigin();
+  return [min.x - origin.x, min.y - origin.y, max.x - origin.x, max.y - origin.y];
+}
+
+/** Codes beside their points, none on another: placed anew whenever the scale or the chosen station changes. */
 function label() {
+  const words = new Map([...places.keys()].map((code) => [code, measured(code)]));
   const spots = new Map([...places].map(([code, place]) => [code, Object.values(map.latLngToLayerPoint(place))]));
-  for (const [code, [dx, dy]] of besides(spots, (one) => 11 * one.length, 20, 11)) {
-    const style = layers.markers.get(code).getElement().querySelector(".map-code").style;
-    style.left = `${22 + dx}px`;
-    style.top = `${22 + dy}px`;
+  for (const [code, [dx, dy]] of besides(spots, (one) => 12 * one.length + 9.5 * words.get(one).length, 20, 11, frameNow())) {
+    const beside = layers.markers.get(code).getElement().querySelector(".map-code");
+    beside.style.left = `${22 + dx}px`;
+    beside.style.top = `${22 + dy}px`;
+    beside.lastChild.textContent = words.get(code);
   }
 }
-map.on("zoomend", label);
+map.on("zoomend moveend", label);
 
 const bounds = L.latLngBounds([...places.values(), ...ground.hazards.flatMap((hazard) => hazard.corners)]);
 if (bounds.isValid()) map.fitBounds(bounds, { padding: [26, 26], maxZoom: 19 });
@@ -180,11 +194,9 @@ find("moves")?.addEventListener("submit", () => {
   find("moves").dataset.sent = "yes";
 });
 
-/** Drawing a hazard: each tap is a corner, written into the form's own text. */
-const corners = document.querySelector("[data-corners]");
+/** Drawing a hazard: each tap is a corner, written into the form's own text; a tap on a point is its code. */
 if (corners) {
   const dots = L.layerGroup().addTo(map);
-  const read = () => corners.value.split("\n").map((line) => line.trim()).filter(Boolean);
   const show = () => {
     dots.clearLayers();
     const found = read().map((line) => places.get(line.toUpperCase()) ?? line.split(",").map(Number)).filter((place) => place.length === 2 && place.every(Number.isFinite));
@@ -192,13 +204,10 @@ if (corners) {
     for (const place of found) L.circleMarker(place, { radius: 5, className: "drawn-corner", interactive: false }).addTo(dots);
     find("undo").disabled = read().length === 0;
   };
-  map.on("click", ({ latlng }) => {
-    corners.value = [...read(), `${latlng.lat.toFixed(6)}, ${latlng.lng.toFixed(6)}`].join("\n");
-    show();
-  });
+  map.on("click", ({ latlng }) => cornered(`${latlng.lat.toFixed(6)}, ${latlng.lng.toFixed(6)}`));
   find("undo").addEventListener("click", () => {
     corners.value = read().slice(0, -1).join("\n");
-    show();
+    corners.dispatchEvent(new Event("input"));
   });
   corners.addEventListener("input", show);
   show();
