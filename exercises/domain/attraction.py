@@ -5,7 +5,8 @@ corrections are carried along the lines (Punmia, Surveying vol. I, The Compass; 
 once, which also uses the bearings computed from coordinates and the sun.
 
 A sighting is off by  a[station] + o[compass] + d[line] + what the eye does:  a ~ 0.94 N(0, 0.5) + 0.06 N(0, 12), as in `class_model`;
-o ~ N(0, 2/sqrt(3)), the limits of a baseplate compass; d ~ N(0, survey of the line), or free where no coordinates are known.
+o ~ N(0, 2/sqrt(3)), the limits of a baseplate compass; d ~ N(0, survey of the line), or free where no coordinates are known. What the eye does is
+0.95 N(0, reading) + 0.05 N(0, 5 readings), so that a slip in one sighting does not bend its station.
 """
 import math
 from collections import defaultdict, deque
@@ -21,8 +22,10 @@ READING_DEG = 1.0  # one careful sighting by an instructor, one sigma: half a ti
 AGREES_DEG = 2.0  # fore and back within this of 180 degrees: two readings of one degree each, 1.4 sigma; common practice, no source
 ATTRACTION_DEG = 3.0  # the published limit for a compass (FM 3-25.26 ch. 9), used for the ground too
 UNKNOWN_DEG = 1e4  # a bearing that no coordinates are known for
+SOUND, SLIP_SIGMAS = 0.95, 5.0  # share of sightings without a slip, and how much wider one with a slip scatters; common practice, no source
+FAR = (1e4, 1e4)  # square metres: a point may lie anywhere within a hundred metres
 STRANGE = 9.21  # chi-squared with two degrees of freedom, 1 %
-ROUNDS = 40
+ROUNDS, FEW_ROUNDS = 40, 8
 
 
 @dataclass(frozen=True)
@@ -156,17 +159,21 @@ def adjust(sightings):
     trust = np.array([FREE if not free or station in free else 1.0 - FREE for station in stations])
     design, seen = _design(sightings, stations, compasses, lines)
     others = np.concatenate([np.full(len(compasses), COMPASS_LIMIT_DEG ** 2 / 3.0), _line_priors(sightings, lines)])
-    for _ in range(ROUNDS):
-        variances = np.concatenate([1.0 / (trust / FREE_DEG ** 2 + (1.0 - trust) / BENT_DEG ** 2), others])
-        mean, covariance, objective = _solve(design, seen, variances)
-        trust = _trust(mean[:len(stations)], np.diag(covariance)[:len(stations)], variances[:len(stations)])
+    mean = np.zeros(design.shape[1])
+    # All sightings alike first: what a whole station has in common is no slip. Then by absolute values, as a median, then slips for what they are.
+    for weigh in (np.ones_like, _by_size, _weights):
+        for _ in range(ROUNDS):
+            weights = weigh(seen - design @ mean)
+            variances = np.concatenate([1.0 / (trust / FREE_DEG ** 2 + (1.0 - trust) / BENT_DEG ** 2), others])
+            mean, covariance = _solve(design * weights[:, None], seen * weights, variances)
+            trust = _trust(mean[:len(stations)], np.diag(covariance)[:len(stations)], variances[:len(stations)])
     errors = np.sqrt(np.diag(covariance))
     estimates = [Estimate(float(value), float(error)) for value, error in zip(mean, errors, strict=True)]
     attraction = dict(zip(stations, estimates, strict=False))
     offsets = dict(zip(compasses, estimates[len(stations):], strict=False))
     left = tuple(None if sighting.off_deg is None else sighting.off_deg - attraction[sighting.station].degrees - offsets[sighting.compass].degrees for sighting in sightings)
     strange = tuple(degrees is not None and abs(degrees) > 3.0 * math.hypot(sighting.reading_error_deg, sighting.computed_error_deg) for degrees, sighting in zip(left, sightings, strict=True))
-    return Ground(attraction, offsets, left, strange, _culprit(sightings, design, seen, variances, objective))
+    return Ground(attraction, offsets, left, strange, _culprit(sightings, design, seen, variances))
 
 
 def _design(sightings, stations, compasses, lines):
@@ -190,13 +197,22 @@ def _line_priors(sightings, lines):
     return np.array([max(known[line], 1e-3) ** 2 for line in lines])
 
 
+def _by_size(residuals):
+    """Square roots of weights that make least squares a sum of absolute values beyond one sigma (Huber 1964, Annals of Mathematical Statistics 35, 73)."""
+    return np.sqrt(1.0 / np.maximum(np.abs(residuals), 1.0))
+
+
+def _weights(residuals):
+    """Square roots of how much each sighting counts, from residuals in its own sigmas: about one for sound ones, a fifth for slips."""
+    sound, slip = SOUND * np.exp(-0.5 * residuals ** 2), (1.0 - SOUND) / SLIP_SIGMAS * np.exp(-0.5 * (residuals / SLIP_SIGMAS) ** 2)
+    share = sound / np.maximum(sound + slip, 1e-300)
+    return np.sqrt(share + (1.0 - share) / SLIP_SIGMAS ** 2)
+
+
 def _solve(design, seen, variances):
-    """Posterior mean, covariance and the least sum of squares of a linear model with normal priors of mean zero. `variances`: (parameters,)."""
-    precision = design.T @ design + np.diag(1.0 / variances)
-    covariance = np.linalg.inv(precision)
-    mean = covariance @ (design.T @ seen)
-    objective = float(((seen - design @ mean) ** 2).sum() + (mean ** 2 / variances).sum())
-    return mean, covariance, objective
+    """Posterior mean and covariance of a linear model with normal priors of mean zero. `variances`: (parameters,)."""
+    covariance = np.linalg.inv(design.T @ design + np.diag(1.0 / variances))
+    return covariance @ (design.T @ seen), covariance
 
 
 def _trust(means, errors2, variances):
@@ -207,21 +223,38 @@ def _trust(means, errors2, variances):
     return weights[0] / np.maximum(weights[0] + weights[1], 1e-300)
 
 
-def _culprit(sightings, design, seen, variances, objective):
-    """The point whose being elsewhere explains most, if it explains much, and two lines or more go through it."""
-    found = []
+def _culprit(sightings, design, seen, variances):
+    """The point whose being elsewhere explains most, if it explains much, also without the line that speaks for it most: one slip moves no point."""
+    before, found = _robust(design, seen, variances)[1], []
     for point in sorted({end for sighting in sightings for end in sighting.line[:2] if end}):
-        columns, lines = np.zeros((len(sightings), 2)), set()
-        for row, sighting in enumerate(sightings):
-            if sighting.distance_m and point in (sighting.station, sighting.target):
-                lines.add(sighting.line)
-                columns[row] = _turns(sighting, 1.0 if point == sighting.target else -1.0)
-        if len(lines) < 2:
+        lines = [sighting.line if sighting.distance_m and point in (sighting.station, sighting.target) else None for sighting in sightings]
+        names = sorted({line for line in lines if line})
+        if len(names) < 2:
             continue
-        moved, _, without = _solve(np.hstack([design, columns]), seen, np.concatenate([variances, [1e4, 1e4]]))
-        found.append((objective - without, Culprit(point, float(moved[-2]), float(moved[-1]), len(lines))))
-    gain, culprit = max(found, key=lambda pair: pair[0], default=(0.0, None))
-    return culprit if gain > STRANGE else None
+        turns = np.array([_turns(sighting, 1.0 if point == sighting.target else -1.0) if line else (0.0, 0.0) for sighting, line in zip(sightings, lines, strict=True)])
+        mean, objective = _robust(np.hstack([design, turns]), seen, np.concatenate([variances, FAR]))
+        found.append((before - objective, Culprit(point, float(mean[-2]), float(mean[-1]), len(names)), turns, lines, names))
+    gain, culprit, turns, lines, names = max(found, key=lambda one: one[0], default=(0.0, None, None, (), ()))
+    if gain <= STRANGE:
+        return None
+    return culprit if all(_gain(design, turns, seen, variances, np.array([line != name for line in lines])) > STRANGE for name in names) else None
+
+
+def _gain(design, turns, seen, variances, rows):
+    """By how much a point's being elsewhere lowers the misfit of some sightings."""
+    return _robust(design[rows], seen[rows], variances)[1] - _robust(np.hstack([design, turns])[rows], seen[rows], np.concatenate([variances, FAR]))[1]
+
+
+def _robust(design, seen, variances):
+    """The fit with slips taken for what they are, its priors fixed: the mean, and twice the negative log of its density but for a constant."""
+    mean = np.zeros(design.shape[1])
+    for weigh in (np.ones_like, _by_size, _weights):
+        for _ in range(FEW_ROUNDS):
+            weights = weigh(seen - design @ mean)
+            mean = _solve(design * weights[:, None], seen * weights, variances)[0]
+    residuals = seen - design @ mean
+    density = SOUND * np.exp(-0.5 * residuals ** 2) + (1.0 - SOUND) / SLIP_SIGMAS * np.exp(-0.5 * (residuals / SLIP_SIGMAS) ** 2)
+    return mean, float(-2.0 * np.log(np.maximum(density, 1e-300)).sum() + (mean ** 2 / variances).sum())
 
 
 def _turns(sighting, sign):

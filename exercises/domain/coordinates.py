@@ -203,7 +203,7 @@ def _from_link(text, near):
     return Place(position, "geo", placed.resolution_m, uncertainty_m=float(stated[1]) if stated else None)
 
 
-MGRS = re.compile(r"(\d{1,2})\s*([C-HJ-NP-X])\s*([A-HJ-NP-Z])\s*([A-HJ-NP-V])\s*(\d{0,5})\s*(\d{0,5})", re.IGNORECASE)
+MGRS = re.compile(r"(\d{1,2})\s*([C-HJ-NP-X])\s*([A-HJ-NP-Z])\s*([A-HJ-NP-V])\s*(\d{0,10})(?:\s+(\d{1,5}))?", re.IGNORECASE)
 
 
 def _from_mgrs(text, near):
@@ -214,8 +214,8 @@ def _from_mgrs(text, near):
     found = MGRS.fullmatch(text)
     if not found:
         return None
-    digits = found[5] + found[6]
-    if len(digits) % 2 or (found[6] and len(found[5]) != len(found[6])):
+    digits = found[5] + (found[6] or "")
+    if len(digits) % 2 or len(digits) > 10 or (found[6] and len(found[5]) != len(found[6])):
         raise NotAPlace(say("“{text}” has an odd number of digits: an MGRS reference has as many for east as for north.", text=text[:40]))
     if len(digits) < 4:
         raise NotAPlace(say("“{text}” names a square of {metres:.0f} m. Give at least 4 digits; 10 for one metre.", text=text[:40], metres=10.0 ** (5 - len(digits) // 2)))
@@ -264,7 +264,7 @@ def _from_utm(text, near):
     if len(readings) == 2 and near:
         readings.sort(key=lambda place: geodesy.apart_m(place.position, near))
         return readings[0]
-    if len(readings) == 1:
+    if len(readings) == 1 or (readings and letter == "S"):  # the first is north of the equator, in band S
         return readings[0]
     if readings:
         raise NotAPlace(say("“{text}” may lie north or south of the equator. Write the latitude band after the zone, such as 59G.", text=text[:40]))
@@ -360,7 +360,8 @@ def in_mgrs(position):
     Digits are cut off, not rounded, as the standard says (NGA.SIG.0012, 3.4).
     """
     geodesy.utm_epsg(position)
-    packed = mgrs.MGRS().toMGRS(position.latitude_deg, position.longitude_deg)
+    latitude_deg = position.latitude_deg if abs(position.latitude_deg) > 1e-7 else 0.0  # a hair south of the equator has a northing of 10,000 km, which MGRS cannot say
+    packed = mgrs.MGRS().toMGRS(latitude_deg, position.longitude_deg)
     return f"{packed[:3]} {packed[3:5]} {packed[5:10]} {packed[10:]}"
 
 

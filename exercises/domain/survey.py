@@ -106,7 +106,7 @@ def combine(surveys):
     Surveys that share their error (`Survey.shares_error_with`) are averaged first and count as the best one of them; the rest are independent and weighted
     by their inverse covariance. Where they disagree more than their uncertainties allow, the ellipse grows by the root of chi-squared over its degrees of freedom
     (Birge 1932, Phys. Rev. 40, 207), so that a contradiction is never called precise. A survey is an outlier when it lies more than OUTLIER_SIGMAS from the mean of the others, by both
-    uncertainties; with two alone, both are flagged, since nothing says which is wrong. Outliers are flagged, not left out: that is for a person to decide.
+    uncertainties: the worst first, then the next without it; of the last two both are flagged, since nothing says which is wrong. Outliers are flagged, not left out: that is for a person to decide.
     """
     surveys = list(surveys)
     if not surveys:
@@ -116,7 +116,7 @@ def combine(surveys):
     birge = math.sqrt(max(1.0, chi2 / (2.0 * (groups - 1)))) if groups > 1 else 1.0
     ellipse = Ellipse(ellipse.major_m * birge, ellipse.minor_m * birge, ellipse.azimuth_deg)
     off_m = tuple(geodesy.apart_m(position, survey.position) for survey in surveys)
-    return Combined(position, ellipse, off_m, tuple(_is_outlier(origin, surveys, place) for place in range(len(surveys))))
+    return Combined(position, ellipse, off_m, _outliers(origin, surveys))
 
 
 def _mean(origin, surveys):
@@ -152,16 +152,25 @@ def _group_key(numbered):
     return survey.shares_error_with or ("alone", f"{number:06d}")
 
 
-def _is_outlier(origin, surveys, place):
-    others = [survey for number, survey in enumerate(surveys) if number != place]
-    if not others:
-        return False
+def _outliers(origin, surveys):
+    """Which surveys are too far from the others to be chance."""
+    left, flagged = list(range(len(surveys))), set()
+    while len(left) > 1:
+        worst, sigmas = max(((place, _sigmas_off(origin, surveys[place], [surveys[other] for other in left if other != place])) for place in left), key=lambda pair: pair[1])
+        if sigmas <= OUTLIER_SIGMAS:
+            break
+        flagged |= set(left) if len(left) == 2 else {worst}
+        left.remove(worst)
+    return tuple(place in flagged for place in range(len(surveys)))
+
+
+def _sigmas_off(origin, survey, others):
+    """How far a survey lies from the mean of others, in sigmas of both along that direction."""
     mean, ellipse, _, _ = _mean(origin, others)
-    line_m = geodesy.apart_m(mean, surveys[place].position)
-    if line_m < geodesy.MILLIMETRE:
-        return False
-    direction_deg = geodesy.sight_line(mean, surveys[place].position).bearing_deg
-    return line_m > OUTLIER_SIGMAS * added(ellipse, surveys[place].ellipse).along(direction_deg)
+    if geodesy.apart_m(mean, survey.position) < geodesy.MILLIMETRE:
+        return 0.0
+    line = geodesy.sight_line(mean, survey.position)
+    return line.distance_m / added(ellipse, survey.ellipse).along(line.bearing_deg)
 
 
 @dataclass(frozen=True)
