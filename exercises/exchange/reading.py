@@ -25,6 +25,7 @@ LARGEST_UNPACKED = 20_000_000  # bytes of an XLSX's parts together
 MOST_PARTS = 200
 DELIMITERS = ",;\t|"
 FORMULA = re.compile(r"^\s*[=@]|^\s*[+-](?=\D*[A-Za-z(])")
+BEGINS_A_PLACE = re.compile(r"\s*[NSEWO]?\s*[-+]?\d", re.IGNORECASE)  # no name of a column does
 ARMED = re.compile(r"^'(?=[=+\-@])")  # what `tables.disarmed` put before a text
 
 
@@ -123,11 +124,11 @@ def read_csv(text):
     if not lines:
         raise BadFile(say("There is nothing in it."))
     delimiter = _delimiter(lines)
-    if delimiter is None or re.search(r"\d", lines[0]):
+    if delimiter is None or any(BEGINS_A_PLACE.match(cell) for cell in lines[0].split(delimiter)):
         return _pasted(text)
     reader = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)
     try:
-        header = next(row for row in reader if any(cell.strip() for cell in row))
+        header = next((row for row in reader if any(cell.strip() for cell in row)), [])
         return _sheet("csv", header, ((reader.line_num, row) for row in reader))
     except csv.Error as error:
         raise BadFile(say("Line {line}: this is not CSV ({reason}). Save it again as “CSV UTF-8”.", line=reader.line_num, reason=str(error))) from error

@@ -1,0 +1,109 @@
+"""The proposer: what it promises holds for what it picks, and people overrule it."""
+import csv
+import datetime
+from pathlib import Path
+
+import pytest
+
+from exercises import tables
+from exercises.domain import course_check
+from exercises.domain.proposal import Line, NothingToPick, propose
+from exercises.domain.site import Site
+
+DAY = datetime.date(2026, 10, 3)
+TABLE = Path(__file__).resolve().parents[2] / "fixtures" / "demo" / "terrace_points.csv"
+
+
+@pytest.fixture(scope="module")
+def site():
+    """The demonstration's ground: invented data, used here for its size."""
+    with open(TABLE, encoding="utf-8", newline="") as stream:
+        points = tables.read_points("points", stream)
+    with open(TABLE, encoding="utf-8", newline="") as stream:
+        sees = {row["point"]: tuple(row["sees"].split()) for row in csv.DictReader(stream) if row["sees"]}
+    return Site(points, sees, 2193)
+
+
+def lines(found):
+    return [(pick.line.station, pick.line.target) for pick in found.picks]
+
+
+@pytest.fixture(scope="module")
+def eight(site):
+    return propose(site, DAY, tasks=8)
+
+
+def test_a_proposal_covers_the_dial(eight):
+    assert len(eight.picks) == 8
+    assert eight.measures.gap.width_deg < 100  # eight evenly spread bearings leave 45
+    assert min(eight.measures.quadrants) >= 1
+
+
+def test_a_proposal_is_fair_and_its_habits_can_be_proved(eight):
+    assert all(course_check.chance_of_full_credit(pick.answer) >= course_check.FAIR_CHANCE for pick in eight.picks)
+    assert set(eight.measures.weak_habits) <= {"convergence_ignored"}
+
+
+def test_a_proposal_has_no_answers_to_copy(eight):
+    assert eight.measures.twins == ()
+
+
+def test_magnetic_and_true_are_asked_alike(eight):
+    norths = [pick.line.north for pick in eight.picks]
+
+    assert (norths.count("magnetic"), norths.count("true")) == (4, 4)
+
+
+def test_a_proposal_walks_in_its_shortest_order(eight):
+    assert eight.measures.walk.length_m == pytest.approx(eight.measures.walk.best_m)
+
+
+def test_the_same_ground_and_day_give_the_same_course(site, eight):
+    assert lines(propose(site, DAY, tasks=8)) == lines(eight)
+
+
+def test_each_pick_says_why_with_a_number(eight):
+    for pick in eight.picks:
+        assert pick.reasons[0].startswith("The nearest other answer is ")
+        assert all(any(character.isdigit() for character in reason) or reason.startswith("Only this one shows") for reason in pick.reasons)
+
+
+def test_a_kept_line_stays_in_its_north(site):
+    found = propose(site, DAY, tasks=5, keep=[Line("C", "T12", "magnetic")])
+
+    kept, = [pick for pick in found.picks if pick.kept]
+    assert kept.line == Line("C", "T12", "magnetic")
+
+
+def test_a_refused_line_does_not_come_back_in_any_north(site, eight):
+    refused = eight.picks[0].line
+
+    found = propose(site, DAY, tasks=8, refuse=[refused])
+
+    assert (refused.station, refused.target) not in lines(found)
+    assert len(found.picks) == 8
+
+
+def test_where_few_lines_are_seen_fewer_tasks_come(site):
+    small = Site(site.points, {"A": ("T1", "T3"), **dict.fromkeys("BCDEFGH", ("T1",))}, 2193)
+
+    found = propose(small, DAY, tasks=20, refuse=[Line(station, "T1", "true") for station in "BCDEFGH"])
+
+    assert sorted(lines(found)) == [("A", "T1"), ("A", "T3")]
+
+
+def test_ground_without_stations_gives_nothing(site):
+    targets = {code: point for code, point in site.points.items() if not point.is_station}
+
+    with pytest.raises(NothingToPick, match="Add a mark to stand on"):
+        propose(Site(targets), DAY, tasks=3)
+
+
+def test_all_in_one_north_when_asked_so(site):
+    assert {pick.line.north for pick in propose(site, DAY, tasks=3, north="grid").picks} == {"grid"}
+
+
+def test_tasks_to_follow_are_proposed_as_such(site):
+    assert {pick.answer.kind for pick in propose(site, DAY, tasks=3, kind="follow").picks} == {"follow"}
+
+
