@@ -19,7 +19,7 @@ from tests.ground import answer
 
 TEMPLATES = Path(__file__).resolve().parent.parent / "exercises" / "templates" / "exercises"
 ALL_TEMPLATES = sorted(path.relative_to(TEMPLATES).as_posix() for path in (TEMPLATES / "base.html", TEMPLATES / "not_found.html", *(path for folder in ("desk", "debrief", "parts", "station") for path in (TEMPLATES / folder).glob("*.html"))))
-NO_SENTENCES = {"navclass"}  # names that are the same everywhere
+NO_SENTENCES = {"navclass", "CSV", "XLSX", "GPX", "GeoJSON", "KML"}  # names that are the same everywhere
 CLASSES = re.compile(r"{% block body_(?:class|data) %}.*?{% endblock %}")
 MARKED = re.compile(r"{% blocktranslate\b.*?{% endblocktranslate %}|{% translate .*?%}", re.DOTALL)
 LITERAL = re.compile(r"""{{[^}]*?:(?:"([^"]*)"|'([^']*)')[^}]*}}""")  # what a filter is given, unless it is marked with _()
@@ -126,7 +126,7 @@ def marked(settings, tmp_path):
 
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
-CONTENT = {"navclass", "Test", "ground", "Saturday", "Short", "round", "ines", "the", "thing", "peg", "gate", "painted", "stone", "Mia", "Keep", "off", "road", "EPSG", "csv", "CSV", "XLSX", "IGRF", "WMM",
+CONTENT = {"navclass", "Test", "ground", "Saturday", "Short", "round", "ines", "the", "thing", "peg", "gate", "painted", "stone", "Mia", "Keep", "off", "road", "EPSG", "csv", "CSV", "XLSX", "GPX", "GeoJSON", "KML", "UTM", "MGRS", "IGRF", "WMM",
            "English", "Español", "UTC", "Pacific", "Auckland", "octubre", "oct", "Oct", "sábado", "noviembre", "nov", "testserver", "http", "join", "abcdef"}  # what instructors wrote, names, units and formats
 
 
@@ -140,7 +140,8 @@ def unsaid(page):
     return {word for word in re.findall(r"[^\W\d_]{3,}", rest)}
 
 
-ADDRESSES = ("/", "/practice/", "/phone/", "/trust/", "/hand-in/", "/sites/", "/sites/new/", "/sites/{site}/", "/sites/{site}/edit/", "/sites/{site}/points/new/", "/sites/{site}/points/T1/", "/sites/{site}/over-time/",
+ADDRESSES = ("/", "/practice/", "/phone/", "/trust/", "/hand-in/", "/sites/", "/sites/new/", "/sites/{site}/", "/sites/{site}/edit/", "/sites/{site}/points/new/", "/sites/{site}/points/T1/", "/sites/{site}/over-time/", "/sites/{site}/points/A/surveys/", "/sites/{site}/points/A/here/", "/sites/{site}/here/", "/sites/{site}/measured/", "/sites/{site}/import/", "/sites/{site}/ground/", "/sites/{site}/hazards/new/",
+             "/courses/{course}/propose/?number=3&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Emagnetic",
              "/sites/{site}/courses/new/", "/courses/{course}/", "/classes/{pk}/", "/classes/{pk}/key/", "/classes/{pk}/debrief/", "/classes/{pk}/debrief/alone/", "/classes/{pk}/people/", "/experience/",
              "/classes/{pk}/key/correct/?what=station&of=A&degrees=9&error=1", "/c/{code}/join/?more", "/c/{code}/other-phone/", "/c/{code}/compass/", "/c/{code}/mine/", "/nowhere/")
 

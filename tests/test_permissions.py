@@ -2,6 +2,9 @@
 import pytest
 from django.urls import get_resolver, reverse
 
+from exercises.exchange.writing import FORMATS
+from exercises.models import Hazard, ObservedBearing
+from exercises.usecases import survey_site
 from tests import cast
 
 IN, OUT, NOT_THERE = 200, 302, 404
@@ -11,6 +14,11 @@ TABLE = [
     ("sites", {}, "get", IN, IN, OUT), ("site_new", {}, "get", IN, IN, OUT),
     ("site", {"pk"}, "get", IN, NOT_THERE, OUT), ("site_edit", {"pk"}, "get", IN, NOT_THERE, OUT), ("point_new", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("point_edit", {"pk", "point"}, "get", IN, NOT_THERE, OUT), ("point_delete", {"pk", "point"}, "post", OUT, NOT_THERE, OUT),
+    ("point_surveys", {"pk", "point"}, "get", IN, NOT_THERE, OUT), ("survey_aside", {"pk", "point", "survey_pk"}, "post", OUT, NOT_THERE, OUT), ("point_here", {"pk"}, "get", IN, NOT_THERE, OUT), ("point_here_again", {"pk", "point"}, "get", IN, NOT_THERE, OUT),
+    ("point_measured", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_import", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_move", {"pk"}, "post", OUT, NOT_THERE, OUT),
+    *((f"points_{form}", {"pk"}, "get", IN, NOT_THERE, OUT) for form in FORMATS),
+    ("ground", {"pk"}, "get", IN, NOT_THERE, OUT), ("observed_delete", {"pk", "row"}, "post", OUT, NOT_THERE, OUT), ("hazard_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("hazard_edit", {"pk", "hazard"}, "get", IN, NOT_THERE, OUT),
+    ("hazard_delete", {"pk", "hazard"}, "post", OUT, NOT_THERE, OUT), ("course_change", {"course"}, "post", OUT, NOT_THERE, OUT), ("propose", {"course"}, "get", IN, NOT_THERE, OUT), ("proposal_take", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("course", {"course"}, "get", IN, NOT_THERE, OUT),
     ("task_up", {"course", "number"}, "post", OUT, NOT_THERE, OUT), ("task_remove", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
     ("course_policies", {"course"}, "post", OUT, NOT_THERE, OUT),
@@ -29,18 +37,29 @@ TABLE = [
 ]
 
 
-def arguments(wanted, course_class, person):
+@pytest.fixture
+def laid_out(open_class):
+    """A hazard, an observed bearing and a survey on Ines's site."""
+    site = open_class.course.site
+    points = {point.code: point for point in site.points.all()}
+    found = survey_site.unsaved(points["T2"].as_domain().position, points["T2"].as_domain().error, "receiver", measured_on=cast.DAY, by=None, now=cast.NOW)
+    survey_site.add_survey(point=points["T2"], found=found)
+    return {"hazard": Hazard.objects.create(site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]).pk, "survey_pk": found.pk,
+            "row": ObservedBearing.objects.create(site=site, station=points["A"], target=points["B"], bearing_deg=66, observed_at=cast.NOW, received_at=cast.NOW).pk}
+
+
+def arguments(wanted, course_class, person, laid_out):
     site = course_class.course.site
-    known = {"pk": site.pk, "point": "T2", "course": course_class.course_id, "number": 1, "class": course_class.pk, "person": person.pk, "code": course_class.code, "version": "any", "name": "class"}
+    known = {**laid_out, "pk": site.pk, "point": "T2", "course": course_class.course_id, "number": 1, "class": course_class.pk, "person": person.pk, "code": course_class.code, "version": "any", "name": "class"}
     return {{"point": "code", "course": "pk", "class": "pk"}.get(name, name): known[name] for name in wanted}
 
 
 @pytest.mark.parametrize("who", ["ines", "karl", "nobody"])
 @pytest.mark.parametrize(("name", "wanted", "method", "ines_sees", "karl_sees", "nobody_sees"), TABLE, ids=[row[0] for row in TABLE])
-def test_who_sees_what(client, open_class, mia, ines, karl, who, name, wanted, method, ines_sees, karl_sees, nobody_sees):
+def test_who_sees_what(client, open_class, mia, ines, karl, laid_out, who, name, wanted, method, ines_sees, karl_sees, nobody_sees):
     if who != "nobody":
         client.force_login({"ines": ines, "karl": karl}[who])
-    address = reverse(name, kwargs=arguments(wanted, open_class, mia))
+    address = reverse(name, kwargs=arguments(wanted, open_class, mia, laid_out))
 
     answer = getattr(client, method)(address)
 
@@ -49,11 +68,11 @@ def test_who_sees_what(client, open_class, mia, ines, karl, who, name, wanted, m
         assert answer.url.startswith("/sign-in/")
 
 
-@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass")], ids=lambda row: row[0])
-def test_the_wrong_method_is_refused(desk, open_class, mia, row):
+@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit")], ids=lambda row: row[0])
+def test_the_wrong_method_is_refused(desk, open_class, mia, laid_out, row):
     name, wanted, method = row[:3]
 
-    assert getattr(desk, "get" if method == "post" else "post")(reverse(name, kwargs=arguments(wanted, open_class, mia))).status_code == 405
+    assert getattr(desk, "get" if method == "post" else "post")(reverse(name, kwargs=arguments(wanted, open_class, mia, laid_out))).status_code == 405
 
 
 def test_every_address_is_in_the_table():

@@ -30,7 +30,7 @@ class Ellipse:
     @property
     def accuracy_m(self):
         """Standard uncertainty of each coordinate, metres, were it the same in both: root mean square of the axes."""
-        return math.hypot(self.major_m, self.minor_m) / math.sqrt(2.0)
+        return self.major_m if self.major_m == self.minor_m else math.hypot(self.major_m, self.minor_m) / math.sqrt(2.0)
 
     def covariance(self):
         """Variances of east and north and their covariance, square metres: (east, north, both)."""

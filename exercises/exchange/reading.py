@@ -26,6 +26,7 @@ MOST_PARTS = 200
 DELIMITERS = ",;\t|"
 FORMULA = re.compile(r"^\s*[=@]|^\s*[+-](?=\D*[A-Za-z(])")
 BEGINS_A_PLACE = re.compile(r"\s*[NSEWO]?\s*[-+]?\d", re.IGNORECASE)  # no name of a column does
+LINK = re.compile(r"geo:|https?:", re.IGNORECASE)
 ARMED = re.compile(r"^'(?=[=+\-@])")  # what `tables.disarmed` put before a text
 
 
@@ -124,7 +125,7 @@ def read_csv(text):
     if not lines:
         raise BadFile(say("There is nothing in it."))
     delimiter = _delimiter(lines)
-    if delimiter is None or any(BEGINS_A_PLACE.match(cell) for cell in lines[0].split(delimiter)):
+    if delimiter is None or LINK.search(lines[0]) or (len(lines) == 1 and re.search(r"\d", lines[0])) or any(BEGINS_A_PLACE.match(cell) for cell in lines[0].split(delimiter)):
         return _pasted(text)
     reader = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)
     try:

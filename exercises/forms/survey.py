@@ -105,7 +105,7 @@ def sheet_of(data):
     """The sheet that came back with the page. Raises BadFile."""
     try:
         return reading.Sheet.from_plain(json.loads(data.get("sheet", "")))
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise error if isinstance(error, reading.BadFile) else reading.BadFile(tell("The table that came with the page cannot be read. Choose the file once more.")) from error
 
 

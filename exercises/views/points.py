@@ -12,6 +12,7 @@ from ..domain import coordinates, survey
 from ..domain.ellipse import circle
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
+from ..domain.words import say
 from ..exchange import reading, rows, writing
 from ..forms.survey import HereForm, MappingForm, MovesForm, NewPointFields, RadiationForm, SheetForm, sheet_of
 from ..languages import phone_catalogue, tell, tell_many, told
@@ -63,10 +64,15 @@ def _preview(request, site, sheet, form):
 
 
 def _bring_in(request, site, sheet, form):
-    """Take in the rows that were ticked; a row that is refused by now sends the whole form back."""
+    """Take in the rows that were ticked, all or none: where one of them is refused by now, or none was ticked, the whole form comes back."""
     chosen = set(request.POST.getlist("line"))
     try:
-        found = [row for row in rows.interpret(sheet, form.settings(), queries.known_points(site), site.position()) if str(row.line) in chosen and row.action != "refused"]
+        found = [row for row in rows.interpret(sheet, form.settings(), queries.known_points(site), site.position()) if str(row.line) in chosen]
+        for row in found:
+            if row.action == "refused":
+                raise survey_site.CannotSurvey(say("Line {line}: {reason} Nothing was brought in.", line=row.line, reason=row.problem))
+        if not found:
+            raise survey_site.CannotSurvey(say("No line is ticked. Nothing was brought in."))
         made, surveyed = bring_in.bring_in(site=site, rows=found, again=form.cleaned_data["again"], by=request.user, now=timezone.now(), on=form.cleaned_data["on"], source=form.cleaned_data["source"])
     except (reading.BadFile, UnsuitableGrid, survey_site.CannotSurvey) as error:
         messages.error(request, told(error))

@@ -236,7 +236,14 @@ def addresses(held, demo):
     site = held.course.site
     correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
     return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
-            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/")
+            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", *laying_out(site, held.course))
+
+
+def laying_out(site, course):
+    """The pages before a class: survey, ground, check, proposal."""
+    here, hazard = f"/sites/{site.pk}/", site.hazards.first()
+    return (f"{here}import/", f"{here}here/", f"{here}measured/", f"{here}ground/", f"{here}hazards/{hazard.pk}/", f"{here}points/A/", f"{here}points/A/surveys/", f"{here}points/A/here/",
+            f"/courses/{course.pk}/propose/?number=4&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Etrue")
 
 
 def each_page(desk, phone, address, demo):

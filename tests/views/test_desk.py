@@ -48,7 +48,7 @@ def test_a_point_is_added_with_what_is_seen_from_it(desk, site):
     pytest.param({"code": "T1"}, "point of that code already", id="code twice"), pytest.param({"code": "t1"}, "point of that code already", id="code twice, small letters"),
     pytest.param({"code": "T 9"}, "capital letters or digits", id="space in code"), pytest.param({"latitude": "45.131"}, "South is negative", id="hemisphere"),
     pytest.param({"longitude": "-170.101"}, "West is negative", id="other hemisphere"), pytest.param({"latitude": "-45.9"}, "km from Test ground", id="far away"),
-    pytest.param({"latitude": "95"}, "less than or equal to 90", id="off the Earth"), pytest.param({"latitude": "nan"}, "Enter a number", id="no number"),
+    pytest.param({"latitude": "95"}, "less than or equal to 90", id="off the Earth"), pytest.param({"latitude": "nan"}, "is not a latitude", id="no number"), pytest.param({"longitude": "170 06.0 S"}, "belongs to the other one", id="letter of the other axis"),
     pytest.param({"is_target": ""}, "a point is a station, a target, or both", id="neither"), pytest.param({"accuracy_m": "0"}, "greater than or equal to 0.001", id="accuracy"),
 ])
 def test_a_point_that_cannot_be_is_refused_in_words_and_nothing_changes(desk, site, changes, words):
@@ -108,7 +108,7 @@ def test_a_station_that_is_its_own_target_is_refused_in_words(desk, site):
 
 def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
     course = cast.course_of(site)
-    made = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "Saturday", "date": "2026-10-03", "time_zone": "Pacific/Auckland", "feedback": "at_once"})
+    made = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "Saturday", "date": "2026-10-03", "time_zone": "Pacific/Auckland", "feedback": "at_once", "key_source": "computed"})
     desk.post(made.url + "open/")
 
     course_class = CourseClass.objects.get()
@@ -116,10 +116,10 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
     assert course_class.code in desk.get(made.url).content.decode()
 
 
-@pytest.mark.parametrize("changes", [{"date": "2026-13-01"}, {"time_zone": "Mars/Base"}, {"time_zone": "../../etc/passwd"}, {"feedback": "never"}, {"name": ""}])
+@pytest.mark.parametrize("changes", [{"date": "2026-13-01"}, {"time_zone": "Mars/Base"}, {"time_zone": "../../etc/passwd"}, {"feedback": "never", "key_source": "computed"}, {"name": ""}])
 def test_a_class_that_cannot_be_is_refused(desk, site, changes):
     course = cast.course_of(site)
-    answer = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "S", "date": "2026-10-03", "time_zone": "UTC", "feedback": "at_once", **changes})
+    answer = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "S", "date": "2026-10-03", "time_zone": "UTC", "feedback": "at_once", "key_source": "computed", **changes})
 
     assert (answer.status_code, CourseClass.objects.count()) == (200, 0)
 

@@ -39,7 +39,10 @@ function drawn(offsets, accuracy) {
 
 function shown() {
   const found = average(fixes, assumed);
-  if (!found) return;
+  if (!found) {
+    find("detail").textContent = sayMany("{number} position", "{number} positions", fixes.length);
+    return;
+  }
   drawn(found.offsets, found.accuracy);
   find("state").textContent = say("± {metres} m", { metres: metres(found.accuracy) });
   find("detail").textContent = [sayMany("{number} position", "{number} positions", fixes.length), say("{seconds} s", { seconds: Math.round(found.seconds) }), say("scatter {metres} m", { metres: metres(found.scatter) })].join(", ");

@@ -1,0 +1,165 @@
+"""The check's buttons and the proposal at the desk."""
+import re
+
+import pytest
+
+from exercises.models import Course
+from tests import cast
+
+
+@pytest.fixture
+def course(ines):
+    return cast.course_of(cast.site_of(ines))
+
+
+def was(course, number):
+    return course.tasks.select_related("station", "target").get(number=number).fingerprint()
+
+
+def press(desk, course, verb, number=None, **fields):
+    more = {"task": number, "was": was(course, number)} if number else {}
+    return desk.post(f"/courses/{course.pk}/change/", {"verb": verb, **more, **fields}, follow=True)
+
+
+def buttons(page):
+    """The buttons of the check as (words, fields)."""
+    forms = re.findall(r'<form method="post" action="/courses/\d+/change/">(.*?)</form>', page, re.DOTALL)
+    return [(re.search(r"<button[^>]*>(.*?)</button>", form)[1], dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))) for form in forms]
+
+
+def test_a_button_of_the_check_does_what_it_says(desk, course):
+    course.tasks.filter(number=1).update(full_credit_deg=1, part_credit_deg=2)
+    page = desk.get(f"/courses/{course.pk}/").content.decode()
+    assert "Full credit within 1° is tighter than the answer&#x27;s own uncertainty" in page
+    words, fields = next(one for one in buttons(page) if one[1]["verb"] == "widen")
+
+    answer = desk.post(f"/courses/{course.pk}/change/", fields, follow=True)
+
+    task = course.tasks.get(number=1)
+    assert words == f"Widen to {task.full_credit_deg:g}°, {task.part_credit_deg:g}°"
+    assert "is tighter than" not in answer.content.decode()
+    assert f"Task 1: full credit within {task.full_credit_deg:g}°" in answer.content.decode()
+
+
+def test_every_button_of_the_check_can_be_pressed(desk, course):
+    course.tasks.filter(number=1).update(full_credit_deg=1, part_credit_deg=2)
+    offered = buttons(desk.get(f"/courses/{course.pk}/").content.decode())
+    assert {fields["verb"] for _, fields in offered} >= {"widen", "drop"}
+
+    for _, fields in offered:
+        assert desk.post(f"/courses/{course.pk}/change/", fields).status_code == 302
+
+
+def test_a_task_is_dropped_once_though_the_button_is_pressed_twice(desk, course):
+    fields = {"verb": "drop", "task": 1, "was": was(course, 1)}
+    desk.post(f"/courses/{course.pk}/change/", fields)
+    answer = desk.post(f"/courses/{course.pk}/change/", fields, follow=True)
+
+    assert course.tasks.count() == 2
+    assert "changed meanwhile" in answer.content.decode()
+
+
+@pytest.mark.parametrize("fields", [{}, {"verb": "explode"}, {"verb": "widen", "task": "1"}, {"verb": "retarget", "task": "1"}, {"verb": "drop"}, {"verb": "reorder"}, {"verb": "reorder", "order": "1 1 1"}, {"verb": "reorder", "order": "x y z"},
+                                    {"verb": "widen", "task": "1", "full_credit_deg": "9", "part_credit_deg": "3"}, {"verb": "widen", "task": "1", "full_credit_deg": "nan", "part_credit_deg": "nan"}, {"verb": "drop", "task": "99"}, {"verb": "retarget", "task": "1", "target": "<b>"}])
+def test_a_change_that_is_none_changes_nothing(desk, course, fields):
+    before = list(course.tasks.values())
+
+    answer = desk.post(f"/courses/{course.pk}/change/", {"was": was(course, 1), **fields}, follow=True)
+
+    assert answer.status_code == 200
+    assert list(course.tasks.values()) == before
+
+
+def test_the_course_page_shows_chances_measures_and_what_tasks_show(desk, course):
+    page = desk.get(f"/courses/{course.pk}/").content.decode()
+
+    assert all(words in page for words in ("The course as a whole", "Widest gap on the dial", "Walk: A → B → A, 400 m as the crow flies.", "Declination left out", "Look alike", "survey 0.1°"))
+
+
+@pytest.mark.parametrize("tasks", [3, 30])
+def test_a_course_is_checked_in_a_fixed_number_of_queries(desk, course, django_assert_num_queries, tasks):
+    first = course.tasks.get(number=1)
+    for number in range(4, tasks + 1):
+        first.pk, first.number = None, number
+        first.save()
+
+    with django_assert_num_queries(13):
+        desk.get(f"/courses/{course.pk}/")
+
+
+def propose(desk, course, query="number=3&kind=sight&north=mixed&preset=usual"):
+    return desk.get(f"/courses/{course.pk}/propose/?{query}")
+
+
+def test_before_anything_is_asked_a_form_is_shown(desk, course):
+    answer = desk.get(f"/courses/{course.pk}/propose/")
+
+    assert answer.context["picks"] == []
+    assert "How many tasks" in answer.content.decode()
+
+
+def test_a_proposal_explains_its_picks(desk, course):
+    answer = propose(desk, course)
+
+    assert len(answer.context["picks"]) == 3
+    assert "The nearest other answer is" in answer.content.decode()
+    assert course.tasks.count() == 3  # nothing is stored by looking
+
+
+def test_a_pick_is_refused_and_taken_back(desk, course):
+    first = propose(desk, course).context["picks"][0]
+    answer = desk.get(f"/courses/{course.pk}/propose/{first['refuse']}")
+    assert (first["station"], first["target"]) not in [(pick["station"], pick["target"]) for pick in answer.context["picks"]]
+
+    (_, back), = answer.context["refused"]
+    assert first["line"] in [pick["line"] for pick in desk.get(f"/courses/{course.pk}/propose/{back}").context["picks"]]
+
+
+def test_a_pick_that_is_kept_stays_when_another_is_refused(desk, course):
+    kept, other, *_ = propose(desk, course).context["picks"]
+    answer = desk.get(f"/courses/{course.pk}/propose/{kept['keep']}")
+    refuse = next(pick["refuse"] for pick in answer.context["picks"] if pick["line"] == other["line"])
+
+    lines = {pick["line"]: pick["kept"] for pick in desk.get(f"/courses/{course.pk}/propose/{refuse}").context["picks"]}
+    assert lines[kept["line"]] is True
+    assert other["line"] not in lines
+
+
+def take(desk, course, *lines):
+    return desk.post(f"/courses/{course.pk}/propose/take/", {"number": 3, "kind": "sight", "north": "mixed", "preset": "usual", "take": lines}, follow=True)
+
+
+def test_a_proposal_is_taken_into_the_course_once(desk, course):
+    for _ in range(2):
+        take(desk, course, "B>T1>true", "B>T2>magnetic")
+
+    assert list(course.tasks.filter(number__gt=3).values_list("number", "station__code", "target__code", "north")) == [(4, "B", "T1", "true"), (5, "B", "T2", "magnetic")]
+
+
+@pytest.mark.parametrize("line", ["A>ZZ>true", "A>A>true", "T1>T2>true"])
+def test_a_line_that_is_not_there_takes_nothing(desk, course, line):
+    answer = take(desk, course, "B>T1>true", line)
+
+    assert course.tasks.count() == 3
+    assert "is not on this site any more" in answer.content.decode()
+
+
+@pytest.mark.parametrize("query", ["number=0&kind=sight&north=mixed&preset=usual", "number=999&kind=sight&north=mixed&preset=usual", "number=3&kind=convert&north=mixed&preset=usual", "number=3&kind=sight&north=up&preset=usual", "number=3&kind=sight&north=mixed&preset=x", "number=x"])
+def test_a_proposal_that_cannot_be_is_refused_in_words(desk, course, query):
+    answer = propose(desk, course, query)
+
+    assert (answer.status_code, answer.context["picks"]) == (200, [])
+    assert answer.context["form"].errors
+
+
+@pytest.mark.parametrize("query", ["keep=x", "keep=A>T1", "keep=A>T1>up", "refuse=>>>", "keep=ZZ>T1>true", "refuse=A>T1>true&" * 300])
+def test_lines_in_the_address_that_are_none_are_passed_over(desk, course, query):
+    assert len(propose(desk, course, f"number=3&kind=sight&north=mixed&preset=usual&{query}").context["picks"]) == 3
+
+
+def test_a_site_without_stations_says_what_is_missing(desk, ines):
+    site = cast.site_of(ines)
+    site.points.update(mark="", is_target=True)
+    course = Course.objects.create(site=site, name="Round")
+
+    assert "No station sees a target here." in propose(desk, course).content.decode()

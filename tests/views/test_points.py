@@ -1,0 +1,338 @@
+"""Points at the desk: the importer's three steps, exports, measuring, surveying at the mark, surveys, moves on the map."""
+import io
+import json
+import re
+import uuid
+
+import openpyxl
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from exercises.domain.geodesy import Position, apart_m, destination
+from exercises.exchange.writing import FORMATS
+from exercises.models import Point, Survey
+from tests import cast
+
+MIDDLE = Position(-45.13, 170.10, 400)
+
+
+@pytest.fixture
+def site(ines):
+    return cast.site_of(ines)
+
+
+def look(desk, site, content, name="points.csv"):
+    data = content if isinstance(content, bytes) else content.encode()
+    return desk.post(f"/sites/{site.pk}/import/", {"file": SimpleUploadedFile(name, data)})
+
+
+def fields_of(answer, **changes):
+    """What the preview's form would send: its hidden fields, columns and settings, and every row."""
+    form, fields = answer.context["form"], {}
+    for name in form.fields:
+        value = form[name].value()
+        fields[name] = "" if value is None else str(value)
+    fields["again"] = fields["again"] or "combine"  # a select without a choice sends its first
+    for one in answer.context["rows"]:
+        fields[f"code-{one['row'].line}"], fields[f"name-{one['row'].line}"] = one["row"].code, one["row"].name
+    fields["line"] = [str(one["row"].line) for one in answer.context["rows"] if one["takes"]]
+    return {**fields, **changes}
+
+
+def test_looking_at_a_file_stores_nothing(desk, site):
+    answer = look(desk, site, "code,name,lat,lon\nX,mast,-45.13100,170.10100\nT1,new name,-45.12910,170.10360\nY,far,45.1,170.1")
+
+    assert Point.objects.count() == 5
+    assert [(one["row"].code, one["action"]) for one in answer.context["rows"]] == [("X", "new point"), ("T1", "survey again"), ("Y", "refused")]
+    assert "Is the sign of the latitude wrong? South is negative." in answer.content.decode()
+
+
+def test_what_is_ticked_is_brought_in(desk, site):
+    answer = look(desk, site, "code,name,lat,lon\nX,mast,-45.13100,170.10100\nZ,post,-45.13200,170.10200")
+
+    desk.post(f"/sites/{site.pk}/import/", fields_of(answer, line=["3"], take="yes"))
+
+    assert set(site.points.values_list("code", flat=True)) == {"A", "B", "T1", "T2", "T3", "Z"}
+
+
+def test_codes_and_names_may_be_typed_over_before_they_are_stored(desk, site):
+    answer = look(desk, site, "name,lat,lon\nThe mast,-45.13100,170.10100")
+
+    desk.post(f"/sites/{site.pk}/import/", fields_of(answer, **{"code-2": "m1", "name-2": "the old mast", "take": "yes"}))
+
+    assert site.points.filter(code="M1", name="the old mast").exists()
+
+
+def test_columns_may_be_chosen_anew_and_what_was_typed_stays(desk, site):
+    answer = look(desk, site, "a,b,c\nX,-45.13100,170.10100")
+    assert "Say which columns hold the position" in answer.content.decode()
+
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, column_code="0", column_latitude="1", column_longitude="2", accuracy_m="1,5"))
+
+    (one,) = answer.context["rows"]
+    assert (one["row"].code, one["action"], one["row"].accuracy_m) == ("X", "new point", 1.5)
+
+
+def test_swapped_columns_are_named_and_put_right_by_the_mapper(desk, site):
+    answer = look(desk, site, "code,lat,lon\nX,170.10100,-45.13100")
+    assert "latitude and longitude exchanged" in answer.content.decode()
+
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, column_latitude="2", column_longitude="1", **{"code-2": "X", "name-2": "X"}))
+
+    assert [one["action"] for one in answer.context["rows"]] == ["new point"]
+
+
+def test_a_map_grid_is_turned_into_wgs_84_with_the_transformation_shown(desk, site):
+    answer = look(desk, site, "code,easting,northing\nX,1372000,4998400")
+
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, epsg="2193"))
+
+    assert "New Zealand Transverse Mercator 2000" in answer.content.decode()
+
+
+@pytest.mark.parametrize("epsg", ["4978", "99999", "3", "abc"])
+def test_a_grid_that_is_none_is_refused_in_words(desk, site, epsg):
+    answer = look(desk, site, "code,easting,northing\nX,1372000,4998400")
+
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, epsg=epsg, take="yes"))
+
+    assert answer.status_code == 200
+    assert Point.objects.count() == 5
+
+
+@pytest.mark.parametrize(("name", "content", "said"), [
+    ("p.csv", "code,name,lat,lon\nX,=1+1,1,2", "is a formula"), ("p.csv", "code;lat;lon\nX;-45.13;170.1\nY;-45,13;170,1", "mixes decimal points"), ("p.csv", "code,lat,lon\n" + "X,1,2\n" * 100_000, "more than 500 points"),
+    ("p.gpx", '<!DOCTYPE x [<!ENTITY a "b">]><gpx>&a;</gpx>', "entities"), ("p.xlsx", "PK\x03\x04xx", "cannot be read"), ("p.csv", "", "empty"),
+])
+def test_a_hostile_file_is_refused_and_nothing_is_written(desk, site, name, content, said):
+    answer = look(desk, site, content, name)
+
+    assert said in answer.content.decode()
+    assert (Point.objects.count(), Survey.objects.count()) == (5, 0)
+
+
+def test_neither_a_file_nor_a_text_is_asked_for(desk, site):
+    assert "Choose a file, or paste places." in desk.post(f"/sites/{site.pk}/import/", {}).content.decode()
+
+
+@pytest.mark.parametrize("sheet", ["", "x", "{}", json.dumps({"format": "csv", "columns": ["a"], "rows": [["1", "2"]], "lines": [1]}), "[" * 10_000])
+def test_a_table_that_comes_back_changed_is_refused(desk, site, sheet):
+    answer = desk.post(f"/sites/{site.pk}/import/", {"sheet": sheet, "take": "yes"}, follow=True)
+
+    assert "Choose the file once more" in answer.content.decode()
+    assert Point.objects.count() == 5
+
+
+def test_pasted_places_come_in(desk, site):
+    answer = desk.post(f"/sites/{site.pk}/import/", {"text": "Gate: 45.13100 S, 170.10100 E\n59GML2932602214"})
+
+    desk.post(f"/sites/{site.pk}/import/", fields_of(answer, take="yes"))
+
+    assert list(site.points.filter(code__startswith="P").values_list("code", "name")) == [("P1", "Gate"), ("P2", "P2")]
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_an_export_read_again_changes_nothing(desk, site, form):
+    data = desk.get(f"/sites/{site.pk}/points.{form}").content
+
+    answer = look(desk, site, data, f"points.{form}")
+
+    assert [one["action"] for one in answer.context["rows"]] == ["left as it is"] * 5
+    assert "There is nothing to bring in." in answer.content.decode()
+
+
+def test_an_export_is_a_file_with_everything_of_a_point(desk, site):
+    answer = desk.get(f"/sites/{site.pk}/points.xlsx")
+
+    sheet = openpyxl.load_workbook(io.BytesIO(answer.content)).active
+    assert answer["Content-Disposition"] == f'attachment; filename="points-{site.pk}.xlsx"'
+    assert [sheet["A2"].value, sheet["B2"].value, sheet["J2"].value] == ["A", "the A thing", "T1 T2 T3"]
+
+
+MEASURED = {"bearing_deg": "070", "north": "true", "distance_m": "250", "bearing_error_deg": "0,5", "distance_error_m": "0.2", "on": "2026-10-03", "code": "n1", "name": "new", "mark": "", "is_target": "on"}
+
+
+def measured(desk, site, **changes):
+    return desk.post(f"/sites/{site.pk}/measured/", {"client_id": str(uuid.uuid4()), "start": site.points.get(code="A").pk, **MEASURED, **changes})
+
+
+def test_a_measured_point_is_shown_before_it_is_made(desk, site):
+    answer = measured(desk, site)
+
+    assert "Make the point" in answer.content.decode()
+    assert Point.objects.count() == 5
+
+
+def test_a_measured_point_lies_where_it_was_measured(desk, site):
+    measured(desk, site, make="yes")
+
+    start, made = site.points.get(code="A").as_domain(), site.points.get(code="N1")
+    assert apart_m(made.as_domain().position, destination(start.position, 70, 250)) < 0.001
+    assert made.surveys.get().details["from"] == "A"
+    assert made.major_m > made.minor_m
+
+
+@pytest.mark.parametrize(("changes", "said"), [
+    ({"bearing_deg": "370"}, "more than a full circle"), ({"bearing_deg": ""}, "required"), ({"distance_m": "0"}, "greater than or equal"), ({"on": "2035-01-01", "north": "magnetic"}, "ends on"), ({"code": "A"}, "point of that code already"),
+    ({"code": "z!"}, "capital letters or digits"), ({"is_target": ""}, "a station, a target, or both"), ({"start": "999999"}, "valid choice")])
+def test_a_measurement_that_cannot_be_is_refused_in_words(desk, site, changes, said):
+    answer = measured(desk, site, make="yes", **changes)
+
+    assert said in answer.content.decode()
+    assert Point.objects.count() == 5
+
+
+def fixes(count=20, radius=6.0, latitude=-45.131, longitude=170.101):
+    return json.dumps([[latitude + 1e-6 * (number % 3), longitude, radius, 1_790_000_000_000 + 1000 * number, 400 if number % 2 else None] for number in range(count)])
+
+
+def here(desk, site, at="", accept="application/json", **fields):
+    address = f"/sites/{site.pk}/points/{at}/here/" if at else f"/sites/{site.pk}/here/"
+    return desk.post(address, {"client_id": str(uuid.uuid4()), "fixes": "", "place": "", "accuracy_m": "", **fields}, headers={"accept": accept})
+
+
+def test_a_visit_with_a_phone_becomes_a_survey(desk, site):
+    answer = here(desk, site, "T1", fixes=fixes())
+
+    survey = site.points.get(code="T1").surveys.last()
+    assert answer.json()["status"] == "stored"
+    assert (survey.method, survey.details["fixes"], survey.details["seconds"], survey.measured_on.isoformat()) == ("averaged", 20, 19, "2026-09-21")
+    assert survey.major_m > 3.5  # six metres stated, of which nine tenths last
+
+
+def test_a_new_point_is_made_where_the_phone_stands(desk, site):
+    here(desk, site, fixes=fixes(), code="n1", name="new mark", mark="peg", is_target="")
+
+    assert apart_m(site.points.get(code="N1").as_domain().position, Position(-45.131, 170.101)) < 1
+
+
+def test_a_survey_that_is_sent_twice_is_stored_once_and_answered_alike(desk, site):
+    one = str(uuid.uuid4())
+    first = here(desk, site, client_id=one, fixes=fixes(), code="n1", name="new mark", mark="peg")
+    again = here(desk, site, client_id=one, fixes=fixes(), code="n1", name="new mark", mark="peg")
+
+    assert first.json() == again.json()
+    assert Survey.objects.filter(client_id=one).count() == 1
+
+
+def test_a_place_may_be_typed_instead(desk, site):
+    here(desk, site, "T1", accept="text/html", place="45°07'48.72\"S 170°06'03.60\"E", accuracy_m="2,5")
+
+    survey = site.points.get(code="T1").surveys.last()
+    assert (survey.method, survey.major_m, survey.details["how"]) == ("receiver", 2.5, "typed")
+
+
+@pytest.mark.parametrize(("fields", "said"), [
+    ({"fixes": "[]"}, "no two positions"), ({"fixes": "x"}, "cannot be read"), ({"fixes": "[[1]]"}, "cannot be read"), ({"fixes": json.dumps([[1, 2, 3, "x", None]] * 2)}, "cannot be read"), ({"fixes": json.dumps([[1, 2, -3, 4, 5]] * 2)}, "cannot be read"),
+    ({"fixes": '[[NaN, 2, 3, 4, 5], [1, 2, 3, 4, 5]]'}, "cannot be read"), ({"fixes": fixes(latitude=45.131)}, "South is negative"), ({"place": "somewhere"}, "not a place"), ({"place": "45.13, 170.10"}, "South is negative"), ({}, "Let the phone take positions"),
+    ({"place": "-45.13000, 170.10000", "client_id": "x"}, "valid UUID")])
+def test_what_is_no_survey_is_refused_in_words_and_nothing_is_stored(desk, site, fields, said):
+    answer = here(desk, site, "T1", **fields)
+
+    assert answer.status_code == 422
+    assert said in " ".join(answer.json()["errors"])
+    assert Survey.objects.count() == 0
+
+
+def test_a_refused_form_shows_again_what_was_typed(desk, site):
+    answer = here(desk, site, accept="text/html", place="somewhere odd", code="n1", name="new mark", mark="peg")
+
+    assert answer.status_code == 422
+    assert all(typed in answer.content.decode() for typed in ("somewhere odd", "new mark", "peg"))
+
+
+def test_the_surveys_of_a_point_are_listed_with_what_is_odd(desk, site):
+    here(desk, site, "T1", place="-45.12900, 170.10360", accuracy_m="1")
+    here(desk, site, "T1", fixes=fixes(latitude=-45.1285, longitude=170.1036))
+
+    page = desk.get(f"/sites/{site.pk}/points/T1/surveys/").content.decode()
+
+    assert page.count("too far to be chance") >= 1
+    assert "20 positions in 19 s" in page
+
+
+def test_a_survey_is_set_aside_and_taken_in_again(desk, site):
+    here(desk, site, "T1", place="-45.12900, 170.10360", accuracy_m="1")
+    survey = site.points.get(code="T1").surveys.last()
+
+    for aside, kept in (("yes", True), ("no", False)):
+        desk.post(f"/sites/{site.pk}/points/T1/surveys/{survey.pk}/", {"aside": aside})
+        survey.refresh_from_db()
+        assert survey.is_set_aside is kept
+
+
+def test_a_survey_of_another_site_is_not_there(desk, karl, site):
+    theirs = cast.site_of(karl, "Elsewhere")
+    here_is = theirs.points.get(code="T1")
+    survey = Survey.objects.create(point=here_is, method="map", latitude=here_is.latitude, longitude=here_is.longitude, major_m=1, minor_m=1, received_at=cast.NOW)
+
+    assert desk.post(f"/sites/{site.pk}/points/T1/surveys/{survey.pk}/", {"aside": "yes"}).status_code == 404
+
+
+def test_a_point_that_is_typed_anew_replaces_its_surveys(desk, site):
+    point = site.points.get(code="T1")
+    desk.post(f"/sites/{site.pk}/points/T1/", {"code": "T1", "name": point.name, "latitude": "-45.129", "longitude": "170.1036", "elevation_m": "400", "accuracy_m": "2", "method": "map", "mark": "", "is_target": "on"})
+
+    assert list(point.surveys.values_list("method", "is_set_aside")) == [("receiver", True), ("map", False)]
+
+
+def test_a_point_whose_name_changes_keeps_its_surveys(desk, site):
+    point = site.points.get(code="T1")
+    page = desk.get(f"/sites/{site.pk}/points/T1/").context["form"]
+    desk.post(f"/sites/{site.pk}/points/T1/", {name: page[name].value() for name in page.fields} | {"name": "the other thing", "is_target": "on"})
+
+    point.refresh_from_db()
+    assert (point.name, point.surveys.count()) == ("the other thing", 0)
+
+
+def move(desk, site, moves, accuracy="3"):
+    return desk.post(f"/sites/{site.pk}/move/", {"moves": json.dumps(moves), "accuracy_m": accuracy}, follow=True)
+
+
+def test_points_moved_on_the_map_are_stored_together(desk, site):
+    answer = move(desk, site, [["T1", -45.129, 170.1036], ["T2", -45.1315, 170.1025]])
+
+    assert "2 points moved. Their earlier surveys are kept, set aside." in answer.content.decode()
+    assert [site.points.get(code=code).method for code in ("T1", "T2")] == ["map", "map"]
+
+
+@pytest.mark.parametrize(("moves", "accuracy", "said"), [
+    ([["T1", 45.129, 170.1036]], "3", "would be far from the site"), ([["T1", -45.129]], "3", "cannot be read"), ([["T1", None, 2]], "3", "cannot be read"), ("x", "3", "cannot be read"), ([["T1", 1e9, 2]], "3", "cannot be read"),
+    ([["ZZ", -45.129, 170.1036]], "3", "no point “ZZ”"), ([["T1", -45.129, 170.1036]], "0", "greater than or equal")])
+def test_a_move_that_cannot_be_moves_nothing(desk, site, moves, accuracy, said):
+    answer = move(desk, site, moves, accuracy)
+
+    assert said in answer.content.decode()
+    assert Survey.objects.count() == 0
+
+
+def test_the_map_gets_everything_it_draws(desk, site):
+    page = desk.get(f"/sites/{site.pk}/").content.decode()
+
+    data = json.loads(re.search(r'<script id="map" type="application/json">(.*?)</script>', page)[1])
+    assert [(point["code"], point["station"]) for point in data["points"]] == [("A", True), ("B", True), ("T1", False), ("T2", False), ("T3", False)]
+    assert data["points"][0]["ellipse"] == [pytest.approx(0.5 * 2.4477, abs=1e-3), pytest.approx(0.5 * 2.4477, abs=1e-3), 0.0]
+    assert data["lines"][0] == ["A", "T1"]
+    assert data["tiles"] is None
+
+
+def test_sight_lines_stand_in_a_table_with_every_north(desk, site):
+    page = desk.get(f"/sites/{site.pk}/").content.decode()
+
+    assert all(text in page for text in ("6 sight lines", "070° true", "068° grid", "045° magnetic"))
+
+
+def test_the_declination_diagram_is_of_the_day_that_was_asked_for(desk, site):
+    page = desk.get(f"/sites/{site.pk}/?on=2029-06-01").content.decode()
+
+    assert "WMM2025, 1 June 2029" in page
+    assert "ends on" in desk.get(f"/sites/{site.pk}/?on=2031-06-01").content.decode()
+
+
+@pytest.mark.parametrize("points", [5, 35])
+def test_a_site_is_shown_in_a_fixed_number_of_queries(desk, site, django_assert_num_queries, points):
+    for number in range(points - 5):
+        Point.objects.create(site=site, code=f"N{number}", name="n", latitude=-45.131 + number * 1e-4, longitude=170.101, accuracy_m=1)
+
+    with django_assert_num_queries(10):
+        desk.get(f"/sites/{site.pk}/")
