@@ -233,8 +233,12 @@ def task_findings(task, tasks, site, on, hazards):
     except ValueError:
         return math.inf
     answer = next(answer for answer in answers if answer.task == task.label)
-    found = [finding for check in CHECKS for finding in check(answer)] + list(_astray(answer, site, hazards))
-    return len(found) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
+    return answer_findings(answer, site, hazards) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
+
+
+def answer_findings(answer, site, hazards):
+    """How many findings concern an answer by itself, on its ground."""
+    return sum(1 for check in CHECKS for _ in check(answer)) + sum(1 for _ in _astray(answer, site, hazards))
 
 
 @dataclass(frozen=True)

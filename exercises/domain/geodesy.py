@@ -55,6 +55,7 @@ class SightLine:
     distance_m: float
 
 
+@functools.lru_cache(maxsize=65536)
 def sight_line(station, target):
     """Bearing and distance from a station to a target over the ellipsoid.
 

@@ -14,7 +14,7 @@ from .site import Task
 from .visibility import PROVABLE, habit_strengths, view
 from .words import Words, say, say_many, together
 
-MOST_CANDIDATES = 400
+MOST_LINES = 200  # weighed against each other: those that the survey turns least
 MOST_TASKS = 40
 MIXED = "mixed"  # magnetic and true in turn
 # What a pick is worth, all of about the same size; common practice, no source.
@@ -76,9 +76,11 @@ def propose(site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), 
     lines = [(station, target) for station, point in site.points.items() if point.is_station for target in site.targets_from(station) if (station, target) not in refused]
     if not lines:
         raise NothingToPick(say("No station sees a target here. Add a mark to stand on, and say at each station which targets are seen from it."))
+    seen = len(lines)
+    lines = sorted(lines, key=lambda ends: (ends not in kept, _turned(site, *ends), ends))[:MOST_LINES]
     pool = [_candidate(site, on, station, target, way, kind, band, hazards)
             for station, target in lines for way in ([kept[station, target].north] if (station, target) in kept else ["magnetic", "true"] if north == MIXED else [north])]
-    pool = sorted((one for one in pool if one), key=lambda one: (-one.chance, one.findings, one.line.station, one.line.target, one.line.north))[:MOST_CANDIDATES]
+    pool = sorted((one for one in pool if one), key=lambda one: (-one.chance, one.findings, one.line.station, one.line.target, one.line.north))
     chosen = [one for one in pool if (one.line.station, one.line.target) in kept][:tasks]
     fixed = len(chosen)
     while len(chosen) < tasks:
@@ -93,7 +95,14 @@ def propose(site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), 
     chosen.sort(key=lambda one: (order.index(one.line.station), one.line.target))
     answers = key.compute([_task(str(number), one.line, kind, band) for number, one in enumerate(chosen, start=1)], site, on)
     picks = tuple(Pick(one.line, answer, tuple(_reasons(one, chosen, site)), (one.line.station, one.line.target) in kept) for one, answer in zip(chosen, answers, strict=True))
-    return Proposal(picks, course_measures.measure(answers, site), len(lines))
+    return Proposal(picks, course_measures.measure(answers, site), seen)
+
+
+def _turned(site, station, target):
+    """How far the survey may turn a line, as metres across over metres along; without end where both are one place."""
+    one, other = site.point(station), site.point(target)
+    distance_m = geodesy.apart_m(one.position, other.position)
+    return (one.accuracy_m + other.accuracy_m) / distance_m if distance_m else math.inf
 
 
 def _task(label, line, kind, band):
@@ -108,7 +117,7 @@ def _candidate(site, on, station, target, north, kind, band, hazards):
         answer, = key.compute([task], site, on)
     except geodesy.SamePoint:
         return None
-    return _Candidate(line, answer, course_check.chance_of_full_credit(answer), course_check.task_findings(task, [task], site, on, hazards), frozenset(view(answer).shows), habit_strengths([answer]))
+    return _Candidate(line, answer, course_check.chance_of_full_credit(answer), course_check.answer_findings(answer, site, hazards), frozenset(view(answer).shows), habit_strengths([answer]))
 
 
 def _open(pool, chosen):

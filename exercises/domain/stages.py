@@ -50,7 +50,7 @@ def chains(faults, persistent):
     """Every single fault, and every pair of faults of different stages in which one is of a persistent cause.
 
     Two slips in one reading are too rare to be told from chance; a habit and a slip are not. Yields tuples of faults in the
-    order of their stages; the empty tuple, no fault, comes first.
+    order of their stages; the empty tuple, no fault, comes first, then the single ones, then the pairs.
     """
     yield ()
     for fault in faults:

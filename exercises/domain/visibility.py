@@ -46,12 +46,17 @@ class View:
         return tuple(one.cause for one in self.seen if one.hides)
 
 
+def _single(answer):
+    """The predictions of no fault or one: they come before all pairs (`stages.chains`)."""
+    return itertools.takewhile(lambda prediction: "ok" in (prediction.habit, prediction.slip), kind_of(answer.kind).predictions(answer))
+
+
 def view(answer):
     """What a task can show, as `View`: every single fault of its kind, one cause at a time."""
     kind, ways = kind_of(answer.kind), defaultdict(list)
-    for prediction in kind.predictions(answer):
+    for prediction in _single(answer):
         cause = prediction.habit if prediction.slip == "ok" else prediction.slip
-        if cause != "ok" and "ok" in (prediction.habit, prediction.slip):
+        if cause != "ok":
             ways[cause] += [(difference(outcome, answer.expected_deg), prediction.share * share) for outcome, share in kind.outcomes(answer, prediction)]
     seen = tuple(_seen(answer, cause, offs) for cause, offs in ways.items() if offs)
     return View(seen, tuple((one.cause, other.cause) for one, other in itertools.combinations(seen, 2) if _alike(one, other)))
@@ -79,8 +84,8 @@ def habit_strengths(answers):
     squares = dict.fromkeys(PERSISTENT, 0.0)
     for answer in answers:
         kind = kind_of(answer.kind)
-        for prediction in kind.predictions(answer):
-            if prediction.slip == "ok" and prediction.habit in squares:
+        for prediction in _single(answer):
+            if prediction.habit in squares:
                 off_deg = max((abs(difference(outcome, answer.expected_deg)) for outcome, _ in kind.outcomes(answer, prediction)), default=0.0)
                 squares[prediction.habit] += min(off_deg / SCATTER_DEG, LARGEST_SHIFT_SIGMAS) ** 2
     return {cause: math.sqrt(square) for cause, square in squares.items()}

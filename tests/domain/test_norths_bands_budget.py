@@ -1,4 +1,5 @@
 import math
+import re
 
 import pytest
 from hypothesis import given, strategies as st
@@ -7,6 +8,7 @@ from exercises.domain import budget
 from exercises.domain.angles import difference
 from exercises.domain.bands import PRESETS, BadBand, Band
 from exercises.domain.norths import NORTHS, Norths, UnknownNorth
+from tests import published
 
 
 @pytest.mark.parametrize(("bearing", "given", "asked", "angle", "expected"), [
@@ -53,31 +55,37 @@ def test_a_wider_band_never_narrows(wider, expected):
     assert Band(5, 10).widened(wider) == expected
 
 
-@pytest.mark.parametrize(("terms", "expected", "tolerance"), [
-    pytest.param([25, 9.7, 2.9, 16.6], 32, 0.5, id="GUM H.1, end gauge: u_c rounds to 32 nm"),
-    pytest.param([5.8, 3.9, 6.7], 9.7, 0.05, id="GUM H.1.3.2, comparator"),
-    pytest.param([2.0, 0.5, 0.35, 0.573], 2.168140, 1e-5, id="compass example, computed"),
-])
-def test_uncertainties_combine_as_in_the_guide(terms, expected, tolerance):
-    # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation.
-    assert budget.combine(terms) == pytest.approx(expected, abs=tolerance)
+@pytest.mark.parametrize("row", [row for row in published.rows("uncertainty", topic="rss") if row["expected"]], ids=lambda row: row["id"])
+def test_uncertainties_combine_as_in_the_guide(row):
+    # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation, the rest computed.
+    assert budget.combine(numbers(row["input"])) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
 
-@pytest.mark.parametrize(("offset", "distance", "degrees"), [(1, 10, 5.710593), (3, 50, 3.433630), (5, 500, 0.572939), (4.9, 250, 1.122854)])
-def test_an_offset_turns_a_line_by_its_arctangent(offset, distance, degrees):
-    assert budget.across(offset, distance) == pytest.approx(degrees, abs=1e-6)  # atan(offset / distance), computed
+def numbers(text):
+    """The numbers of a published row's inputs."""
+    return [float(number) for number in re.findall(r"\d+(?:\.\d+)?", text)]
 
 
-@pytest.mark.parametrize(("step", "degrees"), [(1, 0.288675), (2, 0.577350), (5, 1.443376)])
-def test_rounding_to_a_mark_counts_its_step_over_root_twelve(step, degrees):
-    assert budget.rounding(step) == pytest.approx(degrees, abs=1e-6)  # H. I. Ralph, OUCC Proceedings 4 (1966): a / 3.46
+@pytest.mark.parametrize("row", published.rows("uncertainty", topic="lateral_offset"), ids=lambda row: row["id"])
+def test_an_offset_turns_a_line_by_its_arctangent(row):
+    offset_m, distance_m = numbers(row["input"])  # atan(offset / distance), computed
+
+    assert budget.across(offset_m, distance_m) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
 
-def test_two_ends_of_a_line_both_count():
-    # atan(sqrt(2) s / d), s = 3 m, d = 100 m: 2.429397 degrees, computed.
-    found = budget.of_sight_line(100, 3, 3, 0.4)
+@pytest.mark.parametrize("row", [row for row in published.rows("uncertainty", topic="rectangular") if row["id"].startswith("graduation")], ids=lambda row: row["id"])
+def test_rounding_to_a_mark_counts_its_step_over_root_twelve(row):
+    # H. I. Ralph, OUCC Proceedings 4 (1966): a / 3.46; JCGM 100:2008, 4.3.7
+    assert budget.rounding(numbers(row["input"])[0]) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
-    assert found.degrees("survey") == pytest.approx(2.429397, abs=1e-6)
+
+@pytest.mark.parametrize("row", published.rows("uncertainty", topic="two_end_position"), ids=lambda row: row["id"])
+def test_two_ends_of_a_line_both_count(row):
+    sigma_m, distance_m = numbers(row["input"])  # atan(sqrt(2) s / d), computed
+
+    found = budget.of_sight_line(distance_m, sigma_m, sigma_m, 0.4)
+
+    assert found.degrees("survey") == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
 
 
 def test_perfect_technique_is_within_two_sigma_ninety_five_times_in_a_hundred():
