@@ -55,7 +55,7 @@ def read_place(text, near=None):
     first unless letters say otherwise. Raises NotAPlace.
 
     >>> read_place("45°07'48.7\\"S 170°06'01.1\\"E").position.latitude_deg
-    -45.130194444444445
+    -45.13019444444444
     """
     text = _plain(text)
     if not text:

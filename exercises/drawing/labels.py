@@ -14,7 +14,7 @@ def place(points, width_of, height, gap, obstacles=()):
     taken, placed = [], {}
     for key in keys:
         boxes = [_box(points[key], side, width_of(key), height, gap) for side in PLACES]
-        _, best = min((sum(_overlap(box, other) for other in taken) + 0.5 * sum(_overlap(box, spot) for spot in spots) + number * 1e-3, number) for number, box in enumerate(boxes))
+        _, best = min((sum(_overlap(box, other) for other in taken) + 1.5 * sum(_overlap(box, spot) for spot in spots) + number * 1e-3, number) for number, box in enumerate(boxes))
         box, side = boxes[best], PLACES[best]
         taken.append(box)
         anchor = {1: "start", 0: "middle", -1: "end"}[side[0]]

@@ -25,7 +25,7 @@ def plan(site, middle, lines=(), hazards=()):
     if not site.points:
         return svg.drawing(tell("Plan: no points yet."), (0, 0, WIDTH, 300), svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"), klass="plan")
     places = {code: _place(middle, point.position) for code, point in site.points.items()}
-    xs, ys = [x for x, _ in places.values()], [y for _, y in places.values()]
+    xs, ys = _extent(list(places.values()), [_place(middle, corner) for hazard in hazards for corner in hazard.corners])
     metres = max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
     scale = (WIDTH - 2 * MARGIN) / metres
     left, top = min(xs) - (metres - (max(xs) - min(xs))) / 2, min(ys)
@@ -45,6 +45,13 @@ def plan(site, middle, lines=(), hazards=()):
     parts += _scale_bar(scale, height - 40)
     label = tell_many("Plan of {number} point, true north up.", "Plan of {number} points, true north up.", len(places))
     return svg.drawing(label, (0, 0, WIDTH, height), *parts, klass="plan")
+
+
+def _extent(points, corners):
+    """The xs and ys that the sheet must hold: all points, and hazards as far as a quarter beyond them; what lies farther is cut off."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    more = 0.25 * max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
+    return tuple([*values, *(min(max(corner[axis], min(values) - more), max(values) + more) for corner in corners)] for axis, values in ((0, xs), (1, ys)))
 
 
 def _place(middle, position):

@@ -20,7 +20,7 @@ export function besides(points, widthOf, height, gap, frame) {
   for (const code of [...points.keys()].sort((one, other) => crowd(points.get(other)) - crowd(points.get(one)) || (one < other ? -1 : 1))) {
     const [x, y] = points.get(code);
     const boxes = beside(widthOf(code), height, gap).map(([dx, dy, w, h]) => [x + dx, y + dy, w, h]);
-    const costs = boxes.map((box, at) => taken.reduce((sum, other) => sum + shared(box, other), 0) + dots.reduce((sum, dot) => sum + shared(box, dot) / 2, 0) + 2 * outside(box) + at / 1000);
+    const costs = boxes.map((box, at) => taken.reduce((sum, other) => sum + shared(box, other), 0) + dots.reduce((sum, dot) => sum + 1.5 * shared(box, dot), 0) + 2 * outside(box) + at / 1000);
     const best = costs.indexOf(Math.min(...costs));
     taken.push(boxes[best]);
     placed.set(code, [boxes[best][0] - x, boxes[best][1] - y]);
