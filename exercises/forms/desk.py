@@ -36,24 +36,37 @@ class SiteForm(forms.ModelForm):
         return cleaned
 
 
-class PointForm(forms.ModelForm):
-    """A point of a site. Its position must lie near the site."""
+class PointFields(forms.ModelForm):
+    """What a point is, wherever it lies: code, name, mark, and whether it can be sighted."""
 
     class Meta:
         model = Point
-        fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
-        labels = {"code": _("Code"), "name": _("Name"), "latitude": _("Latitude"), "longitude": _("Longitude"), "method": _("Method"), "mark": _("Mark")}
-        field_classes = {"latitude": LatitudeField, "longitude": LongitudeField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
+        fields = ["code", "name", "mark", "is_target"]
+        labels = {"code": _("Code"), "name": _("Name"), "mark": _("Mark")}
 
     def clean_code(self):
         """Codes are in capitals."""
         return self.cleaned_data["code"].upper()
 
     def clean(self):
-        """Refuse a point that is far from its site, and say what the likely slip is."""
+        """Refuse a point that is nothing."""
         cleaned = super().clean()
         if not cleaned.get("mark") and not cleaned.get("is_target"):
             self.add_error("mark", _("Say where to stand, or tick that it can be sighted: a point is a station, a target, or both."))
+        return cleaned
+
+
+class PointForm(PointFields):
+    """A point of a site with its position, which must lie near the site."""
+
+    class Meta(PointFields.Meta):
+        fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
+        labels = {**PointFields.Meta.labels, "latitude": _("Latitude"), "longitude": _("Longitude"), "method": _("Method")}
+        field_classes = {"latitude": LatitudeField, "longitude": LongitudeField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
+
+    def clean(self):
+        """Refuse a point that is far from its site, and say what the likely slip is."""
+        cleaned = super().clean()
         position, site = _position(cleaned), self.instance.site
         if position and (metres := geodesy.apart_m(site.position(), position)) > FAR_FROM_SITE_M:
             self.add_error("latitude", tell("This is {distance} km from {site}. {slip}", distance=number_format(round(metres / 1000.0), force_grouping=True),

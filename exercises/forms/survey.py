@@ -17,6 +17,7 @@ from ..languages import tell, told
 from ..models import Hazard, ObservedBearing, Point
 from ..models.course import NORTH_CHOICES
 from ..models.course_class import is_time_zone
+from .desk import PointFields
 from .fields import NumberField
 
 MOST_FIXES = 3600
@@ -109,23 +110,12 @@ def sheet_of(data):
         raise error if isinstance(error, reading.BadFile) else reading.BadFile(tell("The table that came with the page cannot be read. Choose the file once more.")) from error
 
 
-class NewPointFields(forms.ModelForm):
-    """Code, name and mark of a point that is about to be surveyed."""
-
-    class Meta:
-        model = Point
-        fields = ["code", "name", "mark", "is_target"]
-        labels = {"code": _("Code"), "name": _("Name"), "mark": _("Mark")}
-
-    def clean_code(self):
-        """Codes are in capitals."""
-        return self.cleaned_data["code"].upper()
+class NewPointFields(PointFields):
+    """What a point is that is about to be surveyed; its code must be free, which a form without the site would not look at."""
 
     def clean(self):
-        """A point is a station, a target, or both; and its code is free, which a form without the site would not look at."""
+        """Refuse a code that the site has."""
         cleaned = super().clean()
-        if not cleaned.get("mark") and not cleaned.get("is_target"):
-            self.add_error("mark", _("Say where to stand, or tick that it can be sighted: a point is a station, a target, or both."))
         if self.instance.site.points.filter(code=cleaned.get("code", "")).exists():
             self.add_error("code", _("This site has a point of that code already. Give each point its own."))
         return cleaned

@@ -230,13 +230,19 @@ def test_a_phone_on_the_mark_averages_and_says_how_well(page_of, live_server, si
     assert apart_m(survey.as_domain().position, Position(GATE["latitude"], GATE["longitude"])) < 3
 
 
-def test_a_survey_without_network_is_sent_once_when_it_is_back(page_of, live_server, site):
+def surveyed_offline(page_of, live_server, site):
+    """A phone that keeps a survey of A which found no network."""
     phone = page_of(PHONE)
     sign_in(phone, live_server.url)
     survey_here(phone, f"{live_server.url}/sites/{site.pk}/points/A/here/")
     phone.context.set_offline(True)
     phone.get_by_role("button", name="Keep this position").click()
     expect(phone.get_by_text("1 survey is kept on this phone and not sent yet.")).to_be_visible()
+    return phone
+
+
+def test_a_survey_without_network_is_sent_once_when_it_is_back(page_of, live_server, site):
+    phone = surveyed_offline(page_of, live_server, site)
     phone.context.set_offline(False)
     expect(phone.get_by_text("Stored.")).to_be_visible()
 
@@ -244,12 +250,7 @@ def test_a_survey_without_network_is_sent_once_when_it_is_back(page_of, live_ser
 
 
 def test_a_survey_outlives_its_page_and_is_sent_by_the_next(page_of, live_server, site):
-    phone = page_of(PHONE)
-    sign_in(phone, live_server.url)
-    survey_here(phone, f"{live_server.url}/sites/{site.pk}/points/A/here/")
-    phone.context.set_offline(True)
-    phone.get_by_role("button", name="Keep this position").click()
-    expect(phone.get_by_text("1 survey is kept on this phone and not sent yet.")).to_be_visible()
+    phone = surveyed_offline(page_of, live_server, site)
     context = phone.context
     phone.close()
     assert point(site, "A").surveys.count() == 1
