@@ -59,7 +59,7 @@ def measures_text(measures):
     gap, walk = measures.gap, measures.walk
     said = {"dial": answers_dial(measures.bearings_deg), "quadrants": list(zip(QUADRANTS, measures.quadrants, strict=True)),
             "gap": tell("Widest gap on the dial: {degrees:.0f}°, from {begin}° to {end}°.", degrees=gap.width_deg, begin=three_digits(gap.from_deg), end=three_digits(gap.to_deg)) if gap and len(measures.bearings_deg) > 1 else "",
-            "habits": [(told(causes.name(code)), f"{strength:.1f}", _strength(strength)) for code, strength in measures.strengths.items()],
+            "habits": [(told(causes.name(code)), tell("{strength:.1f}", strength=strength), _strength(strength)) for code, strength in measures.strengths.items()],
             "shows": tell_many("It can show {number} kind of mistake: {names}.", "It can show {number} kinds of mistake: {names}.", len(measures.shows), names=names(measures.shows)),
             "never": tell("Never shown: {names}.", names=names(measures.never_shows)) if measures.never_shows else "",
             "walk": tell("Walk: {stations}, {metres:.0f} m as the crow flies.", stations=" → ".join(walk.stations), metres=walk.length_m) if len(walk.stations) > 1 else tell("One station: nobody walks.")}

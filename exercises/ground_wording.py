@@ -26,6 +26,11 @@ def _row(row, sighting, left_deg, is_strange):
             "off": f"{tell_signed(off_deg, 1)}°" if off_deg is not None else "—", "left": f"{tell_signed(left_deg, 1)}°" if left_deg is not None else "—", "is_strange": is_strange}
 
 
+def observed_row_text(row):
+    """An observed bearing in short: `A → B 066° magnetic`."""
+    return f"{row.station.code} → {row.target.code if row.target else tell('shadow of the sun')} {bearing_text(row.bearing_deg, row.north)}"
+
+
 def _pair(line):
     agrees = abs(line.disagreement_deg) <= attraction.AGREES_DEG
     return {"line": f"{line.start} – {line.end}", "fore": three_digits(line.fore_deg), "back": three_digits(line.back_deg), "off": f"{tell_signed(line.disagreement_deg, 1)}°", "agrees": agrees,

@@ -1,6 +1,8 @@
 """What a page needs, in a fixed number of queries."""
 from dataclasses import dataclass
 
+from django.db.models import Avg
+
 from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
 from .exchange import rows, writing
@@ -26,6 +28,11 @@ def class_by_code(code):
 def known_points(site):
     """The points of a site as the importer compares them, in one query."""
     return [rows.Known(point.code, point.name, point.as_domain().position, point.accuracy_m, point.mark, point.is_target) for point in site.points.all()]
+
+
+def usual_height_m(site):
+    """The mean height of a site's points, for those surveyed without one; 0 for the first."""
+    return site.points.aggregate(mean=Avg("elevation_m"))["mean"] or 0.0
 
 
 def points_out(site):

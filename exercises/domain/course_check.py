@@ -174,6 +174,7 @@ def _as_a_whole(answers, measures):
     if len(measures.bearings_deg) >= 3 and measures.gap.width_deg > WIDEST_GAP_DEG:
         yield Finding("bunched", "", say("The answers leave {degrees:.0f}° of the dial empty, from {begin:.0f}° to {end:.0f}°.", degrees=measures.gap.width_deg, begin=measures.gap.from_deg, end=measures.gap.to_deg),
                       say("Add a task with an answer near {degrees:.0f}°.", degrees=wrap(measures.gap.from_deg + measures.gap.width_deg / 2)))
+    yield from _given_away(answers)
     for twins in measures.twins:
         what = (say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart, and the people there are near each other: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg)
                 if twins.near else say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg))
@@ -181,6 +182,15 @@ def _as_a_whole(answers, measures):
     if len(answers) >= 3 and (weak := [cause for cause in measures.weak_habits if cause != "convergence_ignored"]):
         yield Finding("habits_hide", "", say("One person's readings of this course could not prove these habits: {habits}.", habits=together([REGISTER[cause].name for cause in weak], ", ")),
                       say("Ask more bearings, in magnetic and in true, or teach these on paper."))
+
+
+def _given_away(answers):
+    """A bearing that one task asks for and another gives: who follows T1 along 074 need not sight it."""
+    given = {(answer.station, answer.target): answer.task for answer in answers if kind_of(answer.kind).needs_target and answer.given_deg is not None}
+    for answer in answers:
+        if kind_of(answer.kind).widget == "bearing" and (answer.station, answer.target) in given:
+            yield Finding("given_away", answer.task, say("Task {other} gives the bearing that task {task} asks for: {station} to {target}.", other=given[answer.station, answer.target], task=answer.task, station=answer.station, target=answer.target),
+                          say("Choose another target for one of them."))
 
 
 def _walk(walk, site, hazards):
@@ -213,13 +223,13 @@ def _changes(finding, tasks, site, on, hazards):
         yield Change("drop", task.label, say("Drop the task"))
 
 
-BETTER_TARGET = ("target_too_near", "target_within_band", "mirror_hides", "reversal_looks_alike", "leads_into_danger", "copied_answer_passes")
+BETTER_TARGET = ("target_too_near", "target_within_band", "mirror_hides", "reversal_looks_alike", "leads_into_danger", "copied_answer_passes", "given_away")
 
 
 def better_target(task, tasks, site, on, hazards):
     """The code of the target seen from a task's station with the fewest findings, if it has fewer than the present one; else None."""
     present = task_findings(task, tasks, site, on, hazards)
-    scored = [(task_findings(replace(task, target=code, given_deg=None), tasks, site, on, hazards), code) for code in sorted(site.targets_from(task.station))
+    scored = [(task_findings(replace(task, target=code, given_deg=None), tasks, site, on, hazards), code) for code in sorted(site.choices_from(task.station))
               if code not in (task.target, task.station) and not any(other.label != task.label and (other.station, other.target) == (task.station, code) for other in tasks)]
     best = min(scored, default=None)
     return best[1] if best and best[0] < present else None
@@ -233,12 +243,12 @@ def task_findings(task, tasks, site, on, hazards):
     except ValueError:
         return math.inf
     answer = next(answer for answer in answers if answer.task == task.label)
-    return answer_findings(answer, site, hazards) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
+    return len(answer_findings(answer, site, hazards)) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
 
 
 def answer_findings(answer, site, hazards):
-    """How many findings concern an answer by itself, on its ground."""
-    return sum(1 for check in CHECKS for _ in check(answer)) + sum(1 for _ in _astray(answer, site, hazards))
+    """The findings on an answer by itself, on its ground."""
+    return [*(finding for check in CHECKS for finding in check(answer)), *_astray(answer, site, hazards)]
 
 
 @dataclass(frozen=True)

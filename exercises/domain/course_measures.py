@@ -78,7 +78,7 @@ def widest_gap(bearings_deg):
     >>> widest_gap([350, 10, 100])
     Gap(from_deg=100.0, to_deg=350.0, width_deg=250.0)
     """
-    ordered = sorted(wrap(bearing) for bearing in bearings_deg)
+    ordered = sorted({round(wrap(bearing), 6) for bearing in bearings_deg})
     if not ordered:
         return None
     pairs = list(zip(ordered, ordered[1:] + ordered[:1], strict=True))

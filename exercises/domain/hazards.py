@@ -8,7 +8,6 @@ import math
 from dataclasses import dataclass
 
 from shapely import LineString, Point as Place, Polygon
-from shapely.validation import explain_validity
 
 from . import geodesy
 from .causes import PERSISTENT
@@ -63,8 +62,8 @@ class Hazard:
             raise BadShape(say("A hazard needs at least one place."))
         if self.is_area and len(self.corners) < 3:
             raise BadShape(say("An area needs at least three corners."))
-        if self.is_area and not (area := Polygon(self._flat(self.corners[0]))).is_valid:
-            raise BadShape(say("The outline crosses itself ({reason}). Give the corners in order, all the way round.", reason=explain_validity(area).split("[")[0]))
+        if self.is_area and not Polygon(self._flat(self.corners[0])).is_valid:
+            raise BadShape(say("The outline crosses or touches itself. Give the corners in order, all the way round, each once."))
 
     def _flat(self, origin):
         return [geodesy.east_north_m(origin, corner) for corner in self.corners]

@@ -60,7 +60,7 @@ class _Candidate:
     line: Line
     answer: object
     chance: float
-    findings: int
+    findings: tuple
     shows: frozenset
     strengths: dict
 
@@ -73,14 +73,14 @@ def propose(site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), 
     """
     refused = {(line.station, line.target) for line in refuse}
     kept = {(line.station, line.target): line for line in keep}
-    lines = [(station, target) for station, point in site.points.items() if point.is_station for target in site.targets_from(station) if (station, target) not in refused]
+    lines = [(station, target) for station, point in site.points.items() if point.is_station for target in site.choices_from(station) if (station, target) not in refused]
     if not lines:
         raise NothingToPick(say("No station sees a target here. Add a mark to stand on, and say at each station which targets are seen from it."))
     seen = len(lines)
     lines = sorted(lines, key=lambda ends: (ends not in kept, _turned(site, *ends), ends))[:MOST_LINES]
     pool = [_candidate(site, on, station, target, way, kind, band, hazards)
             for station, target in lines for way in ([kept[station, target].north] if (station, target) in kept else ["magnetic", "true"] if north == MIXED else [north])]
-    pool = sorted((one for one in pool if one), key=lambda one: (-one.chance, one.findings, one.line.station, one.line.target, one.line.north))
+    pool = sorted((one for one in pool if one), key=lambda one: (-one.chance, len(one.findings), one.line.station, one.line.target, one.line.north))
     chosen = [one for one in pool if (one.line.station, one.line.target) in kept][:tasks]
     fixed = len(chosen)
     while len(chosen) < tasks:
@@ -117,7 +117,7 @@ def _candidate(site, on, station, target, north, kind, band, hazards):
         answer, = key.compute([task], site, on)
     except geodesy.SamePoint:
         return None
-    return _Candidate(line, answer, course_check.chance_of_full_credit(answer), course_check.answer_findings(answer, site, hazards), frozenset(view(answer).shows), habit_strengths([answer]))
+    return _Candidate(line, answer, course_check.chance_of_full_credit(answer), tuple(course_check.answer_findings(answer, site, hazards)), frozenset(view(answer).shows), habit_strengths([answer]))
 
 
 def _open(pool, chosen):
@@ -140,7 +140,7 @@ def _worth(chosen, site, north):
     balance = abs(sum(one.line.north == "magnetic" for one in chosen) - number / 2) / number if north == MIXED else 0.0
     crowd = max(sum(one.line.station == station for one in chosen) for station in stations) / number
     return (DIAL * dial + FAIR * fair + HABITS * math.fsum(strengths) / len(strengths) + WALK * walk + VARIETY * variety
-            - FINDING * math.fsum(one.findings for one in chosen) / number - twins / number - balance - SPREAD * crowd)
+            - FINDING * sum(len(one.findings) for one in chosen) / number - twins / number - balance - SPREAD * crowd)
 
 
 def _improve(chosen, fixed, pool, site, north):
@@ -167,6 +167,5 @@ def _reasons(one, chosen, site):
         yield say("Only this one shows: {causes}.", causes=together([REGISTER[cause].name for cause in alone], ", "))
     else:
         yield say_many("It shows {number} kind of mistake.", "It shows {number} kinds of mistake.", len(one.shows))
-    if one.findings:
-        yield say_many("The check finds {number} thing to mend about it.", "The check finds {number} things to mend about it.", one.findings)
+    yield from (finding.what for finding in one.findings)
     yield say("{distance:.0f} m long.", distance=one.answer.distance_m)

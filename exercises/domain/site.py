@@ -58,6 +58,10 @@ class Site:
         """Codes of the targets that can be seen from a station; without a note of them, every other point."""
         return self.visible.get(station) or tuple(code for code in self.points if code != station)
 
+    def choices_from(self, station):
+        """Codes of the targets worth asking for at a station: those noted as seen; where nothing is noted on the whole site, every other point."""
+        return self.visible.get(station, ()) if self.visible else self.targets_from(station)
+
     def sight_line(self, station, target):
         """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""
         return geodesy.sight_line(self.point(station).position, self.point(target).position)

@@ -29,22 +29,24 @@ class NoFixes(ValueError):
 
 @dataclass(frozen=True)
 class Fix:
-    """One position of a phone: where, the radius in metres that it states, and when."""
+    """One position of a phone: where, the radius in metres that it states, when, and the height in metres if it told one."""
 
     position: Position
     radius_m: float
     at: datetime.datetime
+    height_m: float | None = None
 
 
 @dataclass(frozen=True)
 class Visit:
-    """What one visit with a phone gives: the mean position, its standard uncertainty per coordinate, how the fixes scatter, and how long it took."""
+    """What one visit with a phone gives: the mean position, its standard uncertainty per coordinate, how the fixes scatter, how long it took, and the mean height or None."""
 
     position: Position
     accuracy_m: float
     scatter_m: float
     fixes: int
     seconds: float
+    height_m: float | None
 
 
 def average(fixes):
@@ -65,9 +67,8 @@ def average(fixes):
     stated_m = math.sqrt(len(fixes) / total) / SIGMAS_IN_RADIUS
     one_m = max(scatter_m, stated_m)
     accuracy_m = max(VISIT_FLOOR_M, one_m * math.sqrt(LASTING_SHARE + (1.0 - LASTING_SHARE) / len(fixes)))
-    height_m = math.fsum(w * fix.position.elevation_m for w, fix in zip(weights, fixes, strict=True)) / total
-    mean = geodesy.moved(origin, east, north)
-    return Visit(Position(mean.latitude_deg, mean.longitude_deg, height_m), accuracy_m, scatter_m, len(fixes), (fixes[-1].at - fixes[0].at).total_seconds())
+    heights = [fix.height_m for fix in fixes if fix.height_m is not None]
+    return Visit(geodesy.moved(origin, east, north), accuracy_m, scatter_m, len(fixes), (fixes[-1].at - fixes[0].at).total_seconds(), math.fsum(heights) / len(heights) if heights else None)
 
 
 @dataclass(frozen=True)

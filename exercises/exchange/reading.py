@@ -62,11 +62,13 @@ class Sheet:
 
 
 def read_file(name, data):
-    """A file as a `Sheet`, by what is in it and, where that does not tell, by its name. Raises BadFile."""
+    """A file as a `Sheet`, by what is in it; its name is for the message. Raises BadFile."""
     if len(data) > LARGEST_FILE:
         raise BadFile(say("The file has {size:.1f} MB; up to {most:.0f} MB are read. Save the points alone.", size=len(data) / 1e6, most=LARGEST_FILE / 1e6))
     if not data.strip():
         raise BadFile(say("The file is empty."))
+    if data[:5] == b"%PDF-" or data[:4] in (b"\x89PNG", b"\xff\xd8\xff\xe0", b"\xff\xd8\xff\xe1", b"\xd0\xcf\x11\xe0"):
+        raise BadFile(say("“{name}” holds no table of points. Choose a CSV, XLSX, GPX, GeoJSON or KML file.", name=name[:60]))
     if data[:2] == b"PK":
         return _xlsx(data)
     text = _text(data)

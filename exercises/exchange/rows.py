@@ -47,7 +47,7 @@ class Known:
 class Settings:
     """How a sheet is to be read: column of each field (index by key of FIELDS), EPSG of eastings and northings, and what holds where the sheet is silent.
 
-    `named` holds (code, name) by line, for rows whose code and name a person has typed over.
+    `named` holds (code, name, mark) by line, for rows that a person has typed over. `height_m` is taken where neither the row nor the point that is there tells one.
     """
 
     columns: dict
@@ -55,11 +55,13 @@ class Settings:
     accuracy_m: float
     method: str
     named: dict = field(default_factory=dict)
+    height_m: float = 0.0
 
 
 @dataclass(frozen=True)
 class Row:
-    """What one row means. `action` is "new", "survey" (of a point that is there), "same" or "refused"; `problem` says why it is refused, `remarks` what is odd.
+    """What one row means. `action` is "new", "survey" (of a point that is there), "same" or "refused"; `problem` says why it is refused, `remarks` what is odd;
+    `coincides` that it would be a second point where one stands already.
 
     `sees` is None where the sheet does not say.
     """
@@ -77,6 +79,7 @@ class Row:
     sees: tuple[str, ...] | None = None
     moved_m: float | None = None
     action: str = "refused"
+    coincides: bool = False
     problem: Words | str = ""
     remarks: tuple[Words, ...] = field(default=())
 
@@ -84,7 +87,7 @@ class Row:
     def position(self):
         """Where it is, with its height."""
         where = self.place.position
-        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m or where.elevation_m)
+        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m or 0.0)
 
     @property
     def ellipse(self):
@@ -151,8 +154,9 @@ def _free_codes(taken):
 def _row(line, cells, settings, by_code, free, near):
     written = " ".join(cells[key] for key in ("place", "latitude", "longitude", "easting", "northing") if cells.get(key))
     code, name, remarks = _identity(cells, free)
-    if typed := settings.named.get(line):
-        code, name, remarks = typed[0].strip().upper(), typed[1].strip()[:80], ()
+    typed, mark = settings.named.get(line), ""
+    if typed:
+        code, name, mark, remarks = typed[0].strip().upper(), typed[1].strip()[:80], typed[2].strip()[:200], ()
         if not CODE.fullmatch(code):
             return _refused(Row(line, written, code, name), say("“{code}” is no code. Use one to four capital letters or digits.", code=code[:20]))
     base = Row(line, written, code, name)
@@ -171,7 +175,9 @@ def _row(line, cells, settings, by_code, free, near):
         return _refused(base, error.args[0])
     method = cells.get("method", "") if cells.get("method", "") in ("receiver", "averaged", "surveyed", "map") else settings.method
     there = by_code.get(code)
-    row = Row(line, written, code, name or (there.name if there else code), place, elevation_m, stated_m, method, cells.get("mark"), is_target, sees, remarks=(*remarks, *more), action="new")
+    if elevation_m is None:
+        elevation_m = place.position.elevation_m or (there.position.elevation_m if there else settings.height_m)
+    row = Row(line, written, code, name or (there.name if there else code), place, elevation_m, stated_m, method, mark if typed else cells.get("mark"), is_target, sees, remarks=(*remarks, *more), action="new")
     if there is None:
         return row
     moved_m = geodesy.apart_m(there.position, row.position)
@@ -269,5 +275,5 @@ def _beside(row, rows, known):
         return row
     for code, position in [(point.code, point.position) for point in known] + [(other.code, other.position) for other in rows if other.place and other.action != "refused"]:
         if code != row.code and geodesy.apart_m(position, row.position) < CLOSE_M:
-            return Row(**{**vars(row), "remarks": (*row.remarks, say("Point {code} stands at the same place.", code=code))})
+            return Row(**{**vars(row), "coincides": row.action == "new", "remarks": (*row.remarks, say("Point {code} stands at the same place.", code=code))})
     return row

@@ -21,6 +21,7 @@ from .desk import PointFields
 from .fields import NumberField
 
 MOST_FIXES = 3600
+CHOOSE = _("Choose …")
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
@@ -68,15 +69,16 @@ class MappingForm(forms.Form):
     sheet = forms.CharField(widget=forms.HiddenInput, max_length=1_000_000)
     source = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)
     epsg = forms.IntegerField(label=_("EPSG code of eastings and northings"), required=False, min_value=1024, max_value=999_999, help_text=_("Empty for the site's UTM zone. Any datum: it is turned into WGS 84."))
-    accuracy_m = NumberField(label=_("Accuracy where none is stated, metres"), initial=3, min_value=0.001, max_value=100)
+    accuracy_m = NumberField(label=_("Accuracy where none is stated, metres"), initial=3.0, min_value=0.001, max_value=100)
     method = forms.ChoiceField(label=_("Method"), choices=Point.Method)
     on = forms.DateField(label=_("Surveyed on"), widget=DATE)
     again = forms.ChoiceField(label=_("Points that are here already"), choices=[
         ("combine", _("keep both surveys and combine them")), ("replace", _("take the new position instead")), ("leave", _("leave as they are"))])
 
-    def __init__(self, *args, columns=(), **kwargs):
+    def __init__(self, *args, sheet=None, **kwargs):
         super().__init__(*args, **kwargs)
-        choices = [("", _("—")), *((str(index), name) for index, name in enumerate(columns))]
+        columns = [(name, sheet.rows[0][index]) for index, name in enumerate(sheet.columns)] if sheet else ()
+        choices = [("", _("—")), *((str(index), f"{name}: {value[:24]}" if value else name) for index, (name, value) in enumerate(columns))]
         for key, name in rows.FIELDS.items():
             self.fields[f"column_{key}"] = forms.ChoiceField(label=told(name), choices=choices, required=False)
 
@@ -84,7 +86,7 @@ class MappingForm(forms.Form):
     def of_sheet(cls, sheet, source, on):
         """The first form of a sheet, its columns guessed by their names."""
         guessed = {f"column_{key}": str(index) for key, index in rows.guess_columns(sheet.columns).items()}
-        return cls(columns=sheet.columns, initial={"sheet": json.dumps(sheet.to_plain()), "source": source, "on": on, "method": Point.Method.RECEIVER, **guessed})
+        return cls(sheet=sheet, initial={"sheet": json.dumps(sheet.to_plain()), "source": source, "on": on, "method": Point.Method.RECEIVER, **guessed})
 
     def mapping(self):
         """The fields that choose columns, for the page."""
@@ -94,12 +96,14 @@ class MappingForm(forms.Form):
         """The other fields, for the page."""
         return [self[name] for name in ("epsg", "accuracy_m", "method", "on", "again")]
 
-    def settings(self):
+    def settings(self, height_m=0.0):
         """The settings for `rows.interpret`, from what was chosen or what stands there at first."""
-        values = self.cleaned_data if self.is_bound else {name: self.get_initial_for_field(field, name) for name, field in self.fields.items()}
+        usual = {name: self.get_initial_for_field(field, name) for name, field in self.fields.items()}
+        values = {**usual, **self.cleaned_data} if self.is_bound else usual  # what is wrong does not hide the rows: it is said beside its field
         columns = {key: int(values[f"column_{key}"]) for key in rows.FIELDS if values.get(f"column_{key}")}
-        named = {int(name.removeprefix("code-")): (code, self.data.get(name.replace("code-", "name-"), "")) for name, code in self.data.items() if re.fullmatch(r"code-\d{1,6}", name)}
-        return rows.Settings(columns, values.get("epsg"), values["accuracy_m"], values["method"], named)
+        named = {int(name.removeprefix("code-")): (code, self.data.get(name.replace("code-", "name-"), ""), self.data.get(name.replace("code-", "mark-"), ""))
+                 for name, code in self.data.items() if re.fullmatch(r"code-\d{1,6}", name)}
+        return rows.Settings(columns, values.get("epsg"), values["accuracy_m"], values["method"], named, height_m)
 
 
 def sheet_of(data):
@@ -125,7 +129,7 @@ class RadiationForm(forms.Form):
     """A bearing and a distance from a known point, with their uncertainties, and the day they were measured on."""
 
     client_id = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
-    start = forms.ModelChoiceField(label=_("Measured from"), queryset=Point.objects.none())
+    start = forms.ModelChoiceField(label=_("Measured from"), queryset=Point.objects.none(), empty_label=CHOOSE)
     bearing_deg = BearingField(label=_("Bearing"))
     north = forms.ChoiceField(label=_("North of the bearing"), choices=NORTH_CHOICES, initial="magnetic")
     distance_m = NumberField(label=_("Distance, metres"), min_value=0.1, max_value=5000, help_text=_("Horizontal: with the tape level, or slope distance times the cosine of the slope."))
@@ -160,7 +164,7 @@ class HereForm(forms.Form):
     def clean(self):
         """The visit with the phone, or the typed place; both must lie near the site."""
         cleaned = super().clean()
-        if cleaned.get("fixes"):
+        if cleaned.get("fixes") and "typed" not in self.data:
             self._average(cleaned)
         elif cleaned.get("place"):
             try:
@@ -194,7 +198,8 @@ def _fix(plain):
     latitude, longitude, radius_m, at_ms, height_m = plain
     if not (math.isfinite(radius_m) and 0 < radius_m < 100_000):
         raise ValueError(radius_m)
-    return survey.Fix(Position(float(latitude), float(longitude), float(height_m or 0)), float(radius_m), datetime.datetime.fromtimestamp(at_ms / 1000.0, datetime.UTC))
+    height_m = None if height_m is None else Position(0.0, 0.0, float(height_m)).elevation_m
+    return survey.Fix(Position(float(latitude), float(longitude)), float(radius_m), datetime.datetime.fromtimestamp(at_ms / 1000.0, datetime.UTC), height_m)
 
 
 class HazardForm(forms.ModelForm):
@@ -245,8 +250,8 @@ class ObservedForm(forms.Form):
     """Fore and back bearing of a line; the back one may be missing."""
 
     client_id = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
-    start = forms.ModelChoiceField(label=_("From"), queryset=Point.objects.none())
-    end = forms.ModelChoiceField(label=_("To"), queryset=Point.objects.none())
+    start = forms.ModelChoiceField(label=_("From"), queryset=Point.objects.none(), empty_label=CHOOSE)
+    end = forms.ModelChoiceField(label=_("To"), queryset=Point.objects.none(), empty_label=CHOOSE)
     fore_deg = BearingField(label=_("Fore bearing, read there"), required=False)
     back_deg = BearingField(label=_("Back bearing, read at the other end"), required=False)
     north = forms.ChoiceField(label=_("The compass shows"), choices=ObservedBearing.North)
@@ -279,7 +284,7 @@ class ShadowForm(forms.Form):
     """A bearing along the shadow of a plumb line, with its time to the second."""
 
     client_id = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
-    station = forms.ModelChoiceField(label=_("Station"), queryset=Point.objects.none())
+    station = forms.ModelChoiceField(label=_("Station"), queryset=Point.objects.none(), empty_label=CHOOSE)
     bearing_deg = BearingField(label=_("Bearing along the shadow, away from the sun"))
     north = forms.ChoiceField(label=_("The compass shows"), choices=ObservedBearing.North)
     compass = forms.CharField(label=_("Compass number"), required=False, max_length=12)

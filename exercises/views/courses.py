@@ -55,25 +55,28 @@ def propose(request, pk):
     """A course of n tasks, each pick explained. Keeping and refusing lines are in the address, so nothing is stored until it is taken."""
     course = course_of(request.user, pk)
     form = ProposalForm(request.GET if "number" in request.GET else None)
-    found, trouble = None, ""
+    found, trouble, ground = None, "", course.site.as_domain()
     if form.is_valid():
         one = form.cleaned_data
+        asked = [proposal.Line(task.station.code, task.target.code, task.north) for task in course.tasks.select_related("station", "target") if task.target]
         try:
-            found = proposal.propose(course.site.as_domain(), timezone.localdate(), tasks=one["number"], north=one["north"], kind=one["kind"], band=form.band,
-                                     keep=form.lines("keep"), refuse=form.lines("refuse"), hazards=course.site.hazards_as_domain())
+            found = proposal.propose(ground, timezone.localdate(), tasks=one["number"], north=one["north"], kind=one["kind"], band=form.band,
+                                     keep=form.lines("keep"), refuse=[*form.lines("refuse"), *asked], hazards=course.site.hazards_as_domain())
         except (proposal.NothingToPick, *NO_ANSWER) as error:
             trouble = told(error)
     return render(request, "exercises/desk/propose.html", {
-        "course": course, "form": form, "found": found, "trouble": trouble, "picks": _picks(form, found) if found else [], "measures": measures_text(found.measures) if found else None,
+        "course": course, "form": form, "found": found, "trouble": trouble, "picks": _picks(form, found, ground) if found else [],
+        "lines": [(name, _text(line)) for name in ("keep", "refuse") for line in form.lines(name)], "anew": _address(form, keep=[], refuse=[]) if found else "",
+        "silent": [code for code, point in ground.points.items() if point.is_station and not ground.choices_from(code)], "measures": measures_text(found.measures) if found else None,
         "refused": [(line, _address(form, refuse=[other for other in form.lines("refuse") if other != line])) for line in form.lines("refuse")] if found else []})
 
 
-def _picks(form, found):
+def _picks(form, found, ground):
     """Picks ready to print, each with the addresses that keep it, let it go, or refuse it."""
     keep, refuse, rows = form.lines("keep"), form.lines("refuse"), []
     for pick in found.picks:
         others = [line for line in keep if (line.station, line.target) != (pick.line.station, pick.line.target)]
-        rows.append({"line": _text(pick.line), "station": pick.line.station, "target": pick.line.target, "answer": answer_text(pick.answer), "kept": pick.kept, "reasons": [told(reason) for reason in pick.reasons],
+        rows.append({"line": _text(pick.line), "station": pick.line.station, "target": pick.line.target, "names": f"{ground.point(pick.line.station).name} → {ground.point(pick.line.target).name}", "answer": answer_text(pick.answer), "kept": pick.kept, "reasons": [told(reason) for reason in pick.reasons],
                      "keep": _address(form, keep=others if pick.kept else [*others, pick.line]), "refuse": _address(form, keep=others, refuse=[*refuse, pick.line])})
     return rows
 
@@ -85,7 +88,7 @@ def _text(line):
 def _address(form, **changed):
     """The page's own address with other lines kept or refused."""
     lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
-    return "?" + urlencode([(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")] + [(name, _text(line)) for name, lines in lists.items() for line in lines])
+    return "?" + urlencode([(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")] + [(name, _text(line)) for name, lines in lists.items() for line in lines]) + "#picks"
 
 
 @require_POST
@@ -98,8 +101,10 @@ def proposal_take(request, pk):
         messages.error(request, tell("The proposal is not complete. Propose once more."))
         return redirect("propose", pk)
     try:
-        added = plan_course.take_lines(course=course, lines=form.lines("take"), kind=kind_of(form.cleaned_data["kind"]).code, band=form.band)
-        messages.success(request, tell_many("{number} task added.", "{number} tasks added.", added))
+        lines = form.lines("take")
+        added = plan_course.take_lines(course=course, lines=lines, kind=kind_of(form.cleaned_data["kind"]).code, band=form.band)
+        there = [tell_many("{number} is in the course already.", "{number} are in the course already.", len(lines) - added)] if added < len(lines) else []
+        messages.success(request, " ".join([tell_many("{number} task added.", "{number} tasks added.", added), *there]))
     except plan_course.CannotChange as error:
         messages.error(request, told(error))
     return redirect("course", pk)

@@ -4,6 +4,7 @@ from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
 from django.db.models import Count, ProtectedError
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_date
 from django.utils.formats import date_format
@@ -123,6 +124,7 @@ def point_delete(request, pk, code):
     point = get_object_or_404(Point, site=site_of(request.user, pk), code=code)
     try:
         point.delete()
+        messages.success(request, tell("Point {code} deleted.", code=code))
     except ProtectedError:
         messages.error(request, tell("Point {code} is used by a task. Take the task out of its course first.", code=code))
     return redirect("site", pk)
@@ -150,8 +152,9 @@ def course(request, pk):
     row = course_of(request.user, pk)
     form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
     if request.method == "POST" and form.is_valid():
-        plan_course.add_task(course=row, task=form.save(commit=False))
-        return redirect("course", row.pk)
+        added = plan_course.add_task(course=row, task=form.save(commit=False))
+        messages.success(request, tell("Task {task} added.", task=added.number))
+        return redirect(f"{reverse('course', args=[row.pk])}#task")
     rows = list(row.tasks.select_related("station", "target"))
     check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {
@@ -184,6 +187,9 @@ def task_change(request, pk, number, verb):
     """Move a task up, or take it out."""
     task = get_object_or_404(Task, course=course_of(request.user, pk), number=number)
     {"up": plan_course.move_up, "remove": plan_course.remove_task}[verb](task=task)
+    if verb == "remove":
+        line = f"{task.station.code} → {task.target.code}" if task.target else task.station.code
+        messages.success(request, tell("Task {task} ({line}) removed. Those after it have moved up.", task=number, line=line))
     return redirect("course", pk)
 
 

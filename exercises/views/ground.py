@@ -2,13 +2,14 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
 from ..forms.survey import HazardForm, ObservedForm, ShadowForm
-from ..ground_wording import ground_text
+from ..ground_wording import ground_text, observed_row_text
 from ..languages import phone_catalogue, tell, told
 from ..mapping import site_map
 from ..models import Hazard, ObservedBearing
@@ -23,13 +24,17 @@ def ground(request, pk):
     """What the observed bearings say of stations, compasses and points, and the two forms for more of them."""
     site, today = site_of(request.user, pk), {"on": timezone.localdate()}
     which = request.POST.get("what") if request.method == "POST" else ""
-    line = ObservedForm(request.POST if which == "line" else None, site=site, initial=today)
-    shadow = ShadowForm(request.POST if which == "shadow" else None, site=site, auto_id="shadow_%s", initial={**today, "time_zone": last_time_zone(request.user)})
+    last = site.observed.order_by("-received_at", "-pk").first()  # who reads one line reads the next with the same compass, and from the same place
+    same = {"start": last.station_id, "station": last.station_id, "compass": last.compass, "north": last.north} if last else {}
+    line = ObservedForm(request.POST if which == "line" else None, site=site, initial={**same, **today})
+    shadow = ShadowForm(request.POST if which == "shadow" else None, site=site, auto_id="shadow_%s", initial={**same, **today, "time_zone": last_time_zone(request.user)})
     form = {"line": line, "shadow": shadow}.get(which)
     if form and form.is_valid():
         try:
-            survey_site.observe(bearings=form.bearings(timezone.now()))
-            return redirect("ground", pk)
+            bearings = form.bearings(timezone.now())
+            survey_site.observe(bearings=bearings)
+            messages.success(request, tell("Noted: {bearings}.", bearings=", ".join(observed_row_text(row) for row in bearings)))
+            return redirect(f"{reverse('ground', args=[pk])}#{which}")
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
     rows, plain, trouble, sightings = check_ground.observed_rows(site), site.as_domain(), "", []
@@ -44,7 +49,9 @@ def ground(request, pk):
 @login_required
 def observed_delete(request, pk, row):
     """Take an observed bearing out that was a slip."""
-    get_object_or_404(ObservedBearing, pk=row, site=site_of(request.user, pk)).delete()
+    found = get_object_or_404(ObservedBearing.objects.select_related("station", "target"), pk=row, site=site_of(request.user, pk))
+    found.delete()
+    messages.success(request, tell("Taken out: {bearing}.", bearing=observed_row_text(found)))
     return redirect("ground", pk)
 
 
@@ -57,7 +64,8 @@ def hazard_edit(request, pk, hazard=None):
     form = HazardForm(request.POST or None, instance=row)
     if request.method == "POST" and form.is_valid():
         try:
-            survey_site.add_hazard(hazard=form.save(commit=False))
+            saved = survey_site.add_hazard(hazard=form.save(commit=False))
+            messages.success(request, tell("“{name}” saved.", name=saved.name))
             return redirect("site", pk)
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))

@@ -4,13 +4,14 @@ from django.contrib.auth.decorators import login_required
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
 from ..domain import coordinates, survey
 from ..domain.ellipse import circle
-from ..domain.geodesy import UnsuitableGrid
+from ..domain.geodesy import Position, UnsuitableGrid
 from ..domain.magnetics import NoDeclination
 from ..domain.words import say
 from ..exchange import reading, rows, writing
@@ -42,7 +43,7 @@ def points_import(request, pk):
     except reading.BadFile as error:
         messages.error(request, told(error))
         return redirect("points_import", pk)
-    form = MappingForm(request.POST, columns=sheet.columns)
+    form = MappingForm(request.POST, sheet=sheet)
     if not form.is_valid():
         return _preview(request, site, sheet, form)
     return _bring_in(request, site, sheet, form) if "take" in request.POST else _preview(request, site, sheet, form)
@@ -51,23 +52,24 @@ def points_import(request, pk):
 def _preview(request, site, sheet, form):
     """What each row means, without writing anything."""
     found, trouble = [], ""
-    if not form.is_bound or form.is_valid():
+    if not form.is_bound or form.is_valid() or form.errors:
         try:
-            found = rows.interpret(sheet, form.settings(), queries.known_points(site), site.position())
+            found = rows.interpret(sheet, form.settings(queries.usual_height_m(site)), queries.known_points(site), site.position())
         except (reading.BadFile, UnsuitableGrid) as error:
             trouble = told(error)
     counts = {action: sum(row.action == action for row in found) for action in ("new", "survey", "same", "refused")}
     return render(request, "exercises/desk/import_preview.html", {
         "site": site, "form": form, "sheet": sheet, "note": told(sheet.note), "trouble": trouble, "counts": counts, "takes": counts["new"] + counts["survey"],
         "rows": [row_text(row) for row in found],
-        "left_out": {row.line for row in found if f"code-{row.line}" in request.POST and str(row.line) not in request.POST.getlist("line")}})
+        "all_refused": bool(found) and not counts["new"] + counts["survey"] + counts["same"],
+        "left_out": {row.line for row in found if (str(row.line) not in request.POST.getlist("line") if f"code-{row.line}" in request.POST else row.coincides)}})
 
 
 def _bring_in(request, site, sheet, form):
     """Take in the rows that were ticked, all or none: where one of them is refused by now, or none was ticked, the whole form comes back."""
     chosen = set(request.POST.getlist("line"))
     try:
-        found = [row for row in rows.interpret(sheet, form.settings(), queries.known_points(site), site.position()) if str(row.line) in chosen]
+        found = [row for row in rows.interpret(sheet, form.settings(queries.usual_height_m(site)), queries.known_points(site), site.position()) if str(row.line) in chosen]
         for row in found:
             if row.action == "refused":
                 raise survey_site.CannotSurvey(say("Line {line}: {reason} Nothing was brought in.", line=row.line, reason=row.problem))
@@ -77,7 +79,7 @@ def _bring_in(request, site, sheet, form):
     except (reading.BadFile, UnsuitableGrid, survey_site.CannotSurvey) as error:
         messages.error(request, told(error))
         return _preview(request, site, sheet, form)
-    messages.success(request, " ".join([tell_many("{number} point made.", "{number} points made.", made), tell_many("{number} surveyed again.", "{number} surveyed again.", surveyed)]))
+    messages.success(request, " ".join([tell_many("{number} point made.", "{number} points made.", made), *([tell_many("{number} surveyed again.", "{number} surveyed again.", surveyed)] if surveyed else [])]))
     return redirect("site", site.pk)
 
 
@@ -104,7 +106,8 @@ def point_measured(request, pk):
             found = survey.radiate(site.as_domain(), one["start"].code, one["bearing_deg"], one["north"], one["distance_m"],
                                    bearing_uncertainty_deg=one["bearing_error_deg"], distance_uncertainty_m=one["distance_error_m"], on=one["on"])
             if "make" in request.POST:
-                survey_site.new_point(point=fields.save(commit=False), found=_radiated(form, found, request.user))
+                made = survey_site.new_point(point=fields.save(commit=False), found=_radiated(form, found, request.user))
+                messages.success(request, tell("Point {code}: {place}", code=made.code, place=place_text(found.position, found.ellipse)))
                 return redirect("site", pk)
         except (NoDeclination, UnsuitableGrid, survey_site.CannotSurvey) as error:
             form.add_error(None, told(error))
@@ -130,13 +133,13 @@ def point_here(request, pk, code=None):
     fields = None if point else NewPointFields(request.POST or None, instance=Point(site=site))
     if request.method == "POST" and form.is_valid() and (point or fields.is_valid()):
         try:
-            found = _found_here(form.cleaned_data, request.user)
+            found = _found_here(form.cleaned_data, request.user, point.elevation_m if point else queries.usual_height_m(site))
             return _done(request, survey_site.add_survey(point=point, found=found) if point else survey_site.new_point(point=fields.save(commit=False), found=found))
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
     wrong = request.method == "POST"
     if wrong and request.headers.get("Accept", "").startswith("application/json"):
-        errors = [str(error) for one in (form, fields) if one for listed in one.errors.values() for error in listed]
+        errors = {name: " ".join(str(error) for error in listed) for one in (form, fields) if one for name, listed in one.errors.items()}
         return JsonResponse({"status": "refused", "errors": errors}, status=422)
     return render(request, "exercises/desk/here.html", {"site": site, "point": point, "form": form, "fields": fields, "catalogue": phone_catalogue(), "assumed": {
         "radius": survey.SIGMAS_IN_RADIUS, "lasting": survey.LASTING_SHARE, "floor": survey.VISIT_FLOOR_M}}, status=422 if wrong else 200)
@@ -150,23 +153,27 @@ def _stored(client_id, site):
         return None
 
 
-def _found_here(one, by):
-    """An unsaved survey of a visit with the phone, or of a place that was typed."""
+def _found_here(one, by, height_m):
+    """An unsaved survey of a visit with the phone, or of a place that was typed; at a height where neither tells one."""
     now = timezone.now()
     if visit := one.get("visit"):
-        return survey_site.unsaved(visit.position, circle(visit.accuracy_m), Point.Method.AVERAGED, measured_on=one["on"], by=by, now=now, client_id=one["client_id"],
+        return survey_site.unsaved(_at_height(visit.position, height_m if visit.height_m is None else visit.height_m), circle(visit.accuracy_m), Point.Method.AVERAGED, measured_on=one["on"], by=by, now=now, client_id=one["client_id"],
                                    details={"how": "phone", "fixes": visit.fixes, "seconds": round(visit.seconds), "scatter_m": round(visit.scatter_m, 2)})
     place = one["typed"]
     accuracy_m = max(one.get("accuracy_m") or place.uncertainty_m or TYPED_ACCURACY_M, coordinates.finest_m(place))
-    return survey_site.unsaved(place.position, circle(accuracy_m), Point.Method.RECEIVER, measured_on=timezone.localdate(), by=by, now=now, client_id=one["client_id"],
+    return survey_site.unsaved(_at_height(place.position, place.position.elevation_m or height_m), circle(accuracy_m), Point.Method.RECEIVER, measured_on=timezone.localdate(), by=by, now=now, client_id=one["client_id"],
                                details={"how": "typed", "notation": place.notation})
+
+
+def _at_height(position, height_m):
+    return Position(position.latitude_deg, position.longitude_deg, height_m)
 
 
 def _done(request, point):
     """A page for a form, a word for the script of the phone."""
     said = tell("Point {code}: {place}", code=point.code, place=place_text(point.as_domain().position, point.as_domain().error))
     if request.headers.get("Accept", "").startswith("application/json"):
-        return JsonResponse({"status": "stored", "said": said, "next": point.site_id})
+        return JsonResponse({"status": "stored", "said": said, "surveys": reverse("point_surveys", args=[point.site_id, point.code])})
     messages.success(request, said)
     return redirect("point_surveys", point.site_id, point.code)
 

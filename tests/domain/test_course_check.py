@@ -97,6 +97,14 @@ def test_tasks_that_ask_for_different_things_are_no_twins():
     assert list(course_measures.twins(key.compute([task("1", "T"), task("2", "U", station="B", kind="follow")], site, DAY), site)) == []
 
 
+def test_a_followed_bearing_gives_away_what_another_task_asks():
+    site = ground(("T", 70, 300), ("U", 250, 300))
+
+    finding, = found([task("1", "T", kind="follow"), task("2", "U"), task("3", "T")], site, "given_away")
+
+    assert (finding.task, finding.what) == ("3", "Task 1 gives the bearing that task 3 asks for: A to T.")
+
+
 def test_answers_on_one_side_of_the_dial_are_bunched():
     site = ground(("T", 60, 300), ("U", 80, 300), ("V", 110, 300))
     finding, = found([task("1", "T"), task("2", "U"), task("3", "V")], site, "bunched")
@@ -111,7 +119,7 @@ def test_bearings_round_the_dial_are_not_bunched():
     assert found([task(str(place), f"T{place}") for place in range(4)], site, "bunched") == []
 
 
-@pytest.mark.parametrize(("bearings", "gap"), [([], None), ([50], Gap(50, 50, 360)), ([350, 10], Gap(10, 350, 340)), ([0, 90, 180, 270], Gap(0, 90, 90))])
+@pytest.mark.parametrize(("bearings", "gap"), [([], None), ([50], Gap(50, 50, 360)), ([18, 18, 90, 200], Gap(200, 18, 178)), ([350, 10], Gap(10, 350, 340)), ([0, 90, 180, 270], Gap(0, 90, 90))])
 def test_the_widest_gap_of_the_dial(bearings, gap):
     assert widest_gap(bearings) == gap
 

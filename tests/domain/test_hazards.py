@@ -109,7 +109,7 @@ def test_a_way_between_stations_that_crosses_a_danger_is_known():
 
 
 @pytest.mark.parametrize(("corners", "is_area", "said"), [
-    ((), False, "at least one place"), ((MIDDLE, at(0, 10)), True, "three corners"), ((at(0, 50), at(180, 50), at(90, 50), at(270, 50)), True, "crosses itself")])
+    ((), False, "at least one place"), ((MIDDLE, at(0, 10)), True, "three corners"), ((at(0, 50), at(180, 50), at(90, 50), at(270, 50)), True, "crosses or touches itself")])
 def test_a_shape_that_makes_no_sense_is_refused(corners, is_area, said):
     with pytest.raises(BadShape, match=said):
         Hazard("water", "pond", corners, is_area)

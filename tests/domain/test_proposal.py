@@ -107,3 +107,15 @@ def test_tasks_to_follow_are_proposed_as_such(site):
     assert {pick.answer.kind for pick in propose(site, DAY, tasks=3, kind="follow").picks} == {"follow"}
 
 
+
+
+def test_a_station_where_nothing_is_noted_is_not_proposed(site):
+    found = propose(Site(site.points, {"A": ("T1", "T3", "T5")}, 2193), DAY, tasks=9)
+
+    assert {station for station, _ in lines(found)} == {"A"}
+
+
+def test_what_the_check_finds_about_a_pick_is_said(site):
+    near = Site(site.points, {"C": ("T12", "T10")}, 2193)
+
+    assert any("lies only" in reason for pick in propose(near, DAY, tasks=2).picks for reason in pick.reasons)

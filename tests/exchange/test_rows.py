@@ -167,13 +167,13 @@ def test_a_code_no_point_can_have_is_replaced_and_becomes_the_name():
 
 
 def test_a_code_and_a_name_that_were_typed_over_hold():
-    found, = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: (" g1 ", "Old gate")})
+    found, = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: (" g1 ", "Old gate", "brass pin")})
 
-    assert (found.code, found.name, found.action) == ("G1", "Old gate", "new")
+    assert (found.code, found.name, found.mark, found.action) == ("G1", "Old gate", "brass pin", "new")
 
 
 def test_a_typed_code_that_no_point_can_have_is_refused():
-    found, = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: ("gate 1", "x")})
+    found, = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: ("gate 1", "x", "")})
 
     assert (found.action, found.problem) == ("refused", "“GATE 1” is no code. Use one to four capital letters or digits.")
 
@@ -206,3 +206,15 @@ def test_a_sheet_without_a_position_asks_for_the_columns():
         text("code,foo\nA,1")
 
 
+
+
+def test_a_height_that_is_not_told_is_the_points_own_or_the_sites():
+    new, again = text("code,lat,lon\nX,-45.13101,170.10101\nA,-45.13012,170.10054", known=KNOWN, height_m=412.0)
+
+    assert (new.position.elevation_m, again.position.elevation_m) == (412.0, 410.25)
+
+
+def test_a_second_point_where_one_stands_is_marked_as_such():
+    new, again = text("code,lat,lon\nX,-45.13120,170.10130\nT1,-45.13121,170.10131", known=KNOWN)
+
+    assert (new.coincides, again.coincides) == (True, False)

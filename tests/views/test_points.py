@@ -230,7 +230,7 @@ def test_what_is_no_survey_is_refused_in_words_and_nothing_is_stored(desk, site,
     answer = here(desk, site, "T1", **fields)
 
     assert answer.status_code == 422
-    assert said in " ".join(answer.json()["errors"])
+    assert said in " ".join(answer.json()["errors"].values())
     assert Survey.objects.count() == 0
 
 
@@ -336,3 +336,28 @@ def test_a_site_is_shown_in_a_fixed_number_of_queries(desk, site, django_assert_
 
     with django_assert_num_queries(10):
         desk.get(f"/sites/{site.pk}/")
+
+
+def test_a_typed_place_is_taken_though_the_phone_took_positions(desk, site):
+    here(desk, site, "T1", accept="text/html", fixes=fixes(), place="-45.12900, 170.10360", typed="yes")
+
+    assert site.points.get(code="T1").surveys.last().details["how"] == "typed"
+
+
+def test_a_survey_without_a_height_keeps_the_points_own(desk, site):
+    here(desk, site, "T1", place="-45.12900, 170.10360")
+    here(desk, site, place="-45.12900, 170.10560", code="n1", name="new", mark="peg")
+
+    assert (site.points.get(code="T1").elevation_m, site.points.get(code="N1").elevation_m) == (400.0, 400.0)
+
+
+def test_a_wrong_accuracy_loses_nothing_of_the_import(desk, site):
+    answer = look(desk, site, "name,lat,lon\nThe mast,-45.13100,170.10100\nThe post,-45.13200,170.10200")
+
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, accuracy_m="x", line=["3"], take="yes", **{"code-3": "Q1", "name-3": "post", "mark-3": "beside it"}))
+
+    page = answer.content.decode()
+    assert Point.objects.count() == 5
+    assert [(one["row"].code, one["row"].mark) for one in answer.context["rows"]] == [("P1", ""), ("Q1", "beside it")]
+    assert answer.context["left_out"] == {2}
+    assert "Enter a number." in page

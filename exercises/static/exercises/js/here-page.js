@@ -12,10 +12,20 @@ let watch = null;
 
 const metres = (value) => value.toLocaleString(document.documentElement.lang, { maximumFractionDigits: value < 10 ? 1 : 0 });
 
+/** What is wrong, and typing as the way on. */
 function trouble(words) {
   find("trouble").textContent = words;
   find("trouble").hidden = false;
   find("typing").open = true;
+}
+
+/** No position: say why, and let it be tried again without losing what was typed. */
+function without(error) {
+  navigator.geolocation.clearWatch(watch);
+  find("state").textContent = "";
+  find("begin").textContent = say("Try again");
+  find("begin").hidden = false;
+  trouble((REASONS[error.code] ?? REASONS[2])());
 }
 
 const REASONS = {
@@ -59,7 +69,7 @@ function taken({ coords, timestamp }) {
 function begin() {
   find("begin").hidden = true;
   find("state").textContent = say("Waiting for the first positions …");
-  watch = navigator.geolocation.watchPosition(taken, (error) => trouble((REASONS[error.code] ?? REASONS[2])()), { enableHighAccuracy: true, maximumAge: 0, timeout: 60000 });
+  watch = navigator.geolocation.watchPosition(taken, (error) => fixes.length || without(error), { enableHighAccuracy: true, maximumAge: 0, timeout: 60000 });
 }
 
 const kept = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
@@ -80,17 +90,34 @@ async function send() {
     }
     keep(kept().filter((other) => other.id !== one.id));
     if (answer.status === "stored") sayDone(answer, one);
-    else trouble(answer.errors.join(" "));
+    else refused(answer.errors, one);
   }
   const left = kept().length;
   find("waiting").hidden = left === 0;
   find("waiting").textContent = sayMany("{number} survey is kept on this phone and not sent yet. It is sent when this page has a connection.", "{number} surveys are kept on this phone and not sent yet. They are sent when this page has a connection.", left);
 }
 
+/** Stored: what, and the ways on. */
 function sayDone(answer, one) {
   find("detail").textContent = answer.said;
   find("state").textContent = say("Stored.");
-  if (one.to === location.pathname) fixes.length = 0;
+  find("surveys").href = answer.surveys;
+  find("after").hidden = false;
+  if (one.to !== location.pathname) return;
+  fixes.length = 0;
+  form.reset();
+  form.elements.client_id.value = fresh();
+  find("scatter").setAttribute("hidden", "");
+  find("begin").hidden = false;
+}
+
+/** The server cannot take it as it is: say what is wrong where it was typed, and keep the positions for another try. */
+function refused(errors, one) {
+  trouble(Object.values(errors).join(" "));
+  if (one.to !== location.pathname) return;
+  find("keep").hidden = fixes.length < 2;
+  const wrong = Object.keys(errors).map((name) => form.elements[name]).find((field) => field?.type !== "hidden" && field?.focus);
+  (wrong ?? find("trouble")).focus();
 }
 
 function keepThis() {
@@ -105,7 +132,8 @@ function keepThis() {
     return;
   }
   find("keep").hidden = true;
-  form.elements.client_id.value = fresh();
+  find("trouble").hidden = true;
+  form.elements.fixes.value = "";
   send();
 }
 
@@ -121,7 +149,10 @@ function fresh() {
 find("keep").addEventListener("click", keepThis);
 find("begin").addEventListener("click", begin);
 globalThis.addEventListener("online", send);
-if (!globalThis.isSecureContext) trouble(say("This page came over plain http, and browsers tell a place over https only. Open it over https (manage.py serve --https), or type the place below."));
+if (!globalThis.isSecureContext) {
+  trouble(say("This page came over plain http, and browsers tell a place over https only. Open it over https, or type the place below."));
+  find("safely").hidden = false;
+}
 else if (!navigator.geolocation) trouble(say("This browser tells no place. Type it below."));
 else find("begin").hidden = false;
 if (kept().length) send();

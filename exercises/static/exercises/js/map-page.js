@@ -8,6 +8,8 @@ const L = globalThis.L;
 const ground = JSON.parse(document.getElementById("map").textContent);
 const places = new Map(ground.points.map((point) => [point.code, point.at]));
 const layers = { ellipses: new Map(), lines: [], markers: new Map() };
+const SNAP_PX = 14;
+const TIMES_95 = 2.4477; // the ellipses that come with the page hold 95 %
 const history = [];
 const corners = document.querySelector("[data-corners]");
 let chosen = null;
@@ -92,7 +94,9 @@ function put(code, place, { again = false } = {}) {
   offered();
   if (chosen === code) choose(code);
   const [east, north] = eastNorth(first.get(code), place);
-  told(say("{code} is {metres} m from where it was. Nothing is stored yet.", { code, metres: Math.hypot(east, north).toFixed(1) }));
+  const known = ground.points.find((one) => one.code === code).ellipse[0] / TIMES_95;
+  told([say("{code} is {metres} m from where it was. Nothing is stored yet.", { code, metres: Math.hypot(east, north).toFixed(1) }),
+    ...(known < Number(find("moves").elements.accuracy_m.value) ? [say("It is known to {metres} m: moved by hand it will be known less well.", { metres: known.toFixed(known < 1 ? 2 : 1) })] : [])].join(" "));
 }
 
 const moves = () => [...first].filter(([code, place]) => places.get(code) !== place).map(([code]) => [code, ...places.get(code)]);
@@ -140,7 +144,7 @@ for (const point of ground.points) {
   both.append(icon, name);
   const marker = L.marker(point.at, { icon: L.divIcon({ className: "map-point", html: both, iconSize: [44, 44] }), draggable: false, keyboard: true, title: `${point.code} ${point.name}`, alt: `${point.code} ${point.name}` }).addTo(map);
   layers.markers.set(point.code, marker);
-  marker.on("click", () => (corners ? cornered(point.code) : choose(point.code)));
+  marker.on("click", ({ originalEvent }) => tapped(originalEvent));
   marker.on("dragstart", () => history.push([point.code, places.get(point.code)]));
   marker.on("drag dragend", () => {
     const { lat, lng } = marker.getLatLng();
@@ -169,6 +173,16 @@ function label() {
 }
 map.on("zoomend moveend", label);
 
+/** A finger is wider than the gaps between points: what is nearest to its middle was meant. */
+function tapped(event) {
+  const at = map.mouseEventToLatLng(event);
+  const tap = map.latLngToContainerPoint(at);
+  const far = (code) => map.latLngToContainerPoint(places.get(code)).distanceTo(tap);
+  const nearest = [...places.keys()].reduce((one, other) => (far(other) < far(one) ? other : one));
+  if (!corners) choose(nearest);
+  else cornered(far(nearest) < SNAP_PX ? nearest : `${at.lat.toFixed(6)}, ${at.lng.toFixed(6)}`);
+}
+
 const bounds = L.latLngBounds([...places.values(), ...ground.hazards.flatMap((hazard) => hazard.corners)]);
 if (bounds.isValid()) map.fitBounds(bounds, { padding: [26, 26], maxZoom: 19 });
 label();
@@ -178,7 +192,8 @@ find("move")?.addEventListener("click", () => {
   find("move").setAttribute("aria-pressed", String(on));
   frame.classList.toggle("map-moving", on);
   for (const marker of layers.markers.values()) marker.dragging[on ? "enable" : "disable"]();
-  told(on ? say("Drag a point, or choose one and use the arrow keys: a metre, ten with Shift, a tenth with Alt. Ctrl+Z undoes.") : "");
+  const byHand = globalThis.matchMedia("(pointer: coarse)").matches;
+  told(!on ? "" : byHand ? say("Drag a point. “Undo” takes the last step back.") : say("Drag a point, or choose one and use the arrow keys: a metre, ten with Shift, a tenth with Alt. Ctrl+Z undoes."));
 });
 if (find("moves")) find("undo").addEventListener("click", undo);
 document.addEventListener("keydown", (event) => {
@@ -200,7 +215,8 @@ if (corners) {
   const show = () => {
     dots.clearLayers();
     const found = read().map((line) => places.get(line.toUpperCase()) ?? line.split(",").map(Number)).filter((place) => place.length === 2 && place.every(Number.isFinite));
-    if (found.length > 1) L.polyline(found, { className: "hazard hazard-danger", interactive: false }).addTo(dots);
+    const area = document.querySelector("[name=is_area]").checked && found.length > 2;
+    if (found.length > 1) L[area ? "polygon" : "polyline"](found, { className: `hazard hazard-danger${area ? " hazard-area" : ""}`, interactive: false }).addTo(dots);
     for (const place of found) L.circleMarker(place, { radius: 5, className: "drawn-corner", interactive: false }).addTo(dots);
     find("undo").disabled = read().length === 0;
   };
@@ -210,5 +226,6 @@ if (corners) {
     corners.dispatchEvent(new Event("input"));
   });
   corners.addEventListener("input", show);
+  document.querySelector("[name=is_area]").addEventListener("change", show);
   show();
 }
