@@ -18,7 +18,7 @@ def checked(course, rows, on):
         return {"answers": {}, "trouble": told(error), "findings": [], "views": {}, "measures": None}
     ground = course.site.as_domain()
     found = findings(course_check.findings_on_site([row.as_domain() for row in rows], ground, on, course.site.hazards_as_domain()))
-    was = {str(row.number): row.fingerprint() for row in rows}
+    was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
     return {"answers": {answer.task: answer_text(answer) for answer in answers}, "trouble": "",
             "findings": list(_by_task(found, was)),
             "views": {view.answer.task: _view(view) for view in course_check.task_views(answers)},
@@ -33,7 +33,7 @@ def _by_task(found, was):
         if task:
             yield task, own, was[task], list({change.words: _fields(change) for finding in own for change in finding.changes}.values())
         else:
-            yield from (("", [finding], "", [_fields(change) for change in finding.changes]) for finding in own)
+            yield from (("", [finding], was[""], [_fields(change) for change in finding.changes]) for finding in own)
 
 
 def _fields(change):

@@ -9,7 +9,7 @@ FAULTY, PERHAPS = 0.5, 0.1  # probability of more than three degrees of attracti
 
 
 def ground_text(rows, sightings):
-    """Everything that the page shows of some observed bearings (`rows`) and what was made of them (`sightings`, in the same order, empty where it could not be)."""
+    """Everything that the page shows of some observed bearings (`rows`) and what was made of them (`sightings`, in the same order)."""
     found = attraction.adjust(sightings) if sightings else None
     lines = list(attraction.pairs(sightings))
     return {

@@ -6,7 +6,7 @@ from django.db.models import Avg
 from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
 from .exchange import rows, writing
-from .models import CourseClass, Key, Person, Reading, Results
+from .models import CourseClass, Key, Person, Point, Reading, Results
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,17 @@ def points_out(site):
     """The points of a site as they are written to files, in two queries."""
     return [writing.Out(point.code, point.name, point.latitude, point.longitude, point.elevation_m, point.accuracy_m, point.method, point.mark, point.is_target,
                         " ".join(sorted(seen.target.code for seen in point.sees.all()))) for point in site.points.prefetch_related("sees__target")]
+
+
+def point_by_card(code):
+    """The point on whose card a code stands, or None."""
+    return Point.objects.filter(card_code=code.strip().upper()[:12]).first()
+
+
+def class_on_phone(point, pks):
+    """Of the classes with these keys the one that a card of a point belongs to: on its site, open before closed, the latest; or None."""
+    found = CourseClass.objects.filter(pk__in=pks, course__site=point.site_id).exclude(state=CourseClass.State.DRAFT)
+    return max(found, key=lambda one: (one.is_open, one.date, one.pk), default=None)
 
 
 def current_key(course_class):

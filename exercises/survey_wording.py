@@ -6,7 +6,7 @@ from .drawing.plan import bearing_text
 from .languages import local, tell, told
 
 LETTERS = {"W": say("W"), "E": say("E")}
-ACTIONS = {"new": say("new point"), "survey": say("survey again"), "same": say("left as it is"), "refused": say("refused")}
+ACTIONS = {"new": say("new point"), "survey": say("survey again"), "named": say("new name or mark"), "same": say("left as it is"), "refused": say("refused")}
 
 
 def place_text(position, ellipse):
@@ -32,7 +32,7 @@ def row_text(row):
     """A row of an import, ready to print."""
     return {"row": row, "action": told(ACTIONS[row.action]), "problem": told(row.problem), "remarks": [told(remark) for remark in row.remarks],
             "place": place_text(row.position, row.ellipse) if row.action != "refused" else "", "notation": told(coordinates.NOTATIONS[row.place.notation]) if row.place else "",
-            "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m)) if row.moved_m and row.action == "survey" else "", "takes": row.action in ("new", "survey")}
+            "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m)) if row.moved_m and row.action == "survey" else "", "takes": row.action in ("new", "survey", "named")}
 
 
 def survey_rows(surveys):

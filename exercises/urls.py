@@ -4,7 +4,7 @@ from django.urls import path
 from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
-from .views import class_desk, courses, debrief, desk, ground, hand_in, points, practice, records, shell, station, trust
+from .views import class_desk, courses, debrief, desk, ground, hand_in, points, practice, prints, records, shell, station, trust
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -51,6 +51,8 @@ urlpatterns = [
     path("classes/<int:pk>/reopen/", class_desk.class_change, {"verb": "reopen"}, name="class_reopen"),
     path("classes/<int:pk>/release/", class_desk.class_change, {"verb": "release"}, name="class_release"),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
+    path("classes/<int:pk>/print/", prints.prints, name="prints"),
+    path("classes/<int:pk>/print/<slug:what>.pdf", prints.printed, name="printed"),
     path("classes/<int:pk>/key/", class_desk.class_key, name="class_key"),
     path("classes/<int:pk>/debrief/", debrief.debrief, name="debrief"),
     path("classes/<int:pk>/debrief/alone/", debrief.debrief_alone, name="debrief_alone"),
@@ -69,6 +71,8 @@ urlpatterns = [
     path("<slug:name>-<slug:version>.js", shell.script, name="script"),
     path("sw.js", shell.worker, name="worker"),
     path("manifest.webmanifest", shell.manifest, name="manifest"),
+    path("s/<slug:code>/", station.card, name="card"),
+    path("S/<slug:code>/", station.card, name="card_in_capitals"),
     path("c/<slug:code>/", station.station, name="station"),
     path("c/<slug:code>/join/", station.join, name="join"),
     path("c/<slug:code>/other-phone/", station.other_phone, name="other_phone"),

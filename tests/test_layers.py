@@ -23,17 +23,19 @@ MAY_IMPORT = {
     "survey_wording": {"domain", "languages", "drawing"},
     "ground_wording": {"domain", "languages", "drawing", "survey_wording"},
     "course_checking": {"domain", "languages", "drawing", "usecases", "wording"},
-    "usecases": {"domain", "models", "tables", "queries"},
+    "usecases": {"domain", "exchange", "models", "tables", "queries"},
+    "printing": {"domain", "drawing"},
+    "printables": {"debriefing", "domain", "drawing", "languages", "printing", "wording"},
     "permissions": {"domain", "models"},
     "queries": {"domain", "exchange", "models"},
     "wording": {"domain", "languages", "drawing"},
     "remedies": {"domain", "languages", "drawing", "wording"},
     "practising": {"domain", "languages", "wording"},
     "debriefing": {"domain", "languages", "drawing", "wording", "remedies"},
-    "forms": {"domain", "exchange", "languages", "models"},
+    "forms": {"domain", "exchange", "languages", "models", "printing"},
     "checks": set(),
     "apps": {"checks"},
-    "views": {"domain", "languages", "models", "usecases", "permissions", "queries", "wording", "drawing", "forms", "tables", "server", "debriefing", "shell", "handover", "practising", "certificates", "exchange", "mapping", "survey_wording", "ground_wording", "course_checking"},
+    "views": {"domain", "languages", "models", "usecases", "permissions", "queries", "wording", "drawing", "forms", "tables", "server", "debriefing", "shell", "handover", "practising", "certificates", "exchange", "mapping", "survey_wording", "ground_wording", "course_checking", "printables", "printing"},
     "templatetags": {"languages", "shell"},
     "urls": {"exchange", "views"},
     "management": {"certificates", "languages", "tables", "batch", "usecases", "server"},
@@ -74,7 +76,7 @@ def test_the_domain_knows_nothing_of_django():
     assert outside == set()
 
 
-@pytest.mark.parametrize(("library", "importer"), [("pyproj", "domain/geodesy"), ("pygeomag", "domain/magnetics"), ("mgrs", "domain/coordinates"), ("ephem", "domain/sun"), ("shapely", "domain/hazards"), ("defusedxml", "exchange/reading"), ("openpyxl", "exchange/reading")])
+@pytest.mark.parametrize(("library", "importer"), [("pyproj", "domain/geodesy"), ("pygeomag", "domain/magnetics"), ("mgrs", "domain/coordinates"), ("ephem", "domain/sun"), ("shapely", "domain/hazards"), ("defusedxml", "exchange/reading"), ("openpyxl", "exchange/reading"), ("reportlab", "printing/paper")])
 def test_one_module_alone_imports_the_library(library, importer):
     found = {"/".join(parts) for path, parts in modules() for name in imports(path, parts) if name.split(".")[0] == library}
 

@@ -25,6 +25,7 @@ TABLE = [
     ("class_new", {"course"}, "post", IN, NOT_THERE, OUT), ("class", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT), ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("prints", {"class"}, "get", IN, NOT_THERE, OUT), ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT), ("card", {"card"}, "get", IN, IN, IN), ("card_in_capitals", {"card"}, "get", IN, IN, IN),
     ("person_band", {"class", "person"}, "post", OUT, NOT_THERE, OUT), ("class_key", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT), ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT), ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
@@ -50,8 +51,8 @@ def laid_out(open_class):
 
 def arguments(wanted, course_class, person, laid_out):
     site = course_class.course.site
-    known = {**laid_out, "pk": site.pk, "point": "T2", "course": course_class.course_id, "number": 1, "class": course_class.pk, "person": person.pk, "code": course_class.code, "version": "any", "name": "class"}
-    return {{"point": "code", "course": "pk", "class": "pk"}.get(name, name): known[name] for name in wanted}
+    known = {**laid_out, "what": "pack", "card": site.points.get(code="A").card_code, "pk": site.pk, "point": "T2", "course": course_class.course_id, "number": 1, "class": course_class.pk, "person": person.pk, "code": course_class.code, "version": "any", "name": "class"}
+    return {{"point": "code", "card": "code", "course": "pk", "class": "pk"}.get(name, name): known[name] for name in wanted}
 
 
 @pytest.mark.parametrize("who", ["ines", "karl", "nobody"])

@@ -23,9 +23,10 @@ AGREES_DEG = 2.0  # fore and back within this of 180 degrees: two readings of on
 ATTRACTION_DEG = 3.0  # the published limit for a compass (FM 3-25.26 ch. 9), used for the ground too
 UNKNOWN_DEG = 1e4  # a bearing that no coordinates are known for
 SOUND, SLIP_SIGMAS = 0.95, 5.0  # share of sightings without a slip, and how much wider one with a slip scatters; common practice, no source
+MOST_SUSPECTS = 4
 FAR = (1e4, 1e4)  # square metres: a point may lie anywhere within a hundred metres
 STRANGE = 9.21  # chi-squared with two degrees of freedom, 1 %
-ROUNDS, FEW_ROUNDS = 40, 8
+ROUNDS, FEW_ROUNDS = 25, 8
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,9 @@ def pairs(sightings):
     for start, end in read:
         if (end, start) in read and (end, start) not in done:
             done.add((start, end))
-            yield Pair(start, end, circular_mean(read[start, end]), circular_mean(read[end, start]))
+            fore_deg, back_deg = circular_mean(read[start, end]), circular_mean(read[end, start])
+            if fore_deg is not None and back_deg is not None:  # two readings that point opposite ways have no mean
+                yield Pair(start, end, fore_deg, back_deg)
 
 
 def carried(lines, agrees_deg=AGREES_DEG):
@@ -173,7 +176,7 @@ def adjust(sightings):
     offsets = dict(zip(compasses, estimates[len(stations):], strict=False))
     left = tuple(None if sighting.off_deg is None else sighting.off_deg - attraction[sighting.station].degrees - offsets[sighting.compass].degrees for sighting in sightings)
     strange = tuple(degrees is not None and abs(degrees) > 3.0 * math.hypot(sighting.reading_error_deg, sighting.computed_error_deg) for degrees, sighting in zip(left, sightings, strict=True))
-    return Ground(attraction, offsets, left, strange, _culprit(sightings, design, seen, variances))
+    return Ground(attraction, offsets, left, strange, _culprit(sightings, design, seen, variances, weights))
 
 
 def _design(sightings, stations, compasses, lines):
@@ -223,21 +226,36 @@ def _trust(means, errors2, variances):
     return weights[0] / np.maximum(weights[0] + weights[1], 1e-300)
 
 
-def _culprit(sightings, design, seen, variances):
-    """The point whose being elsewhere explains most, if it explains much, also without the line that speaks for it most: one slip moves no point."""
-    before, found = _robust(design, seen, variances)[1], []
-    for point in sorted({end for sighting in sightings for end in sighting.line[:2] if end}):
-        lines = [sighting.line if sighting.distance_m and point in (sighting.station, sighting.target) else None for sighting in sightings]
-        names = sorted({line for line in lines if line})
-        if len(names) < 2:
-            continue
-        turns = np.array([_turns(sighting, 1.0 if point == sighting.target else -1.0) if line else (0.0, 0.0) for sighting, line in zip(sightings, lines, strict=True)])
+def _culprit(sightings, design, seen, variances, weights):
+    """The point whose being elsewhere explains most, if it explains much, also without the line that speaks for it most: one slip moves no point.
+
+    All points are looked at in one linear step each, and the few that promise most are fitted as carefully as everything else.
+    """
+    left = seen - design @ _solve(design * weights[:, None], seen * weights, variances)[0]
+    before, found = None, []
+    for point, turns, lines, names in sorted(_through(sightings), key=lambda one: -_promise(one[1], left))[:MOST_SUSPECTS]:
+        before = _robust(design, seen, variances)[1] if before is None else before
         mean, objective = _robust(np.hstack([design, turns]), seen, np.concatenate([variances, FAR]))
         found.append((before - objective, Culprit(point, float(mean[-2]), float(mean[-1]), len(names)), turns, lines, names))
     gain, culprit, turns, lines, names = max(found, key=lambda one: one[0], default=(0.0, None, None, (), ()))
     if gain <= STRANGE:
         return None
     return culprit if all(_gain(design, turns, seen, variances, np.array([line != name for line in lines])) > STRANGE for name in names) else None
+
+
+def _promise(turns, left):
+    """By how much moving a point would lower the sum of squares of what is left, all else as it is."""
+    fit = np.linalg.lstsq(turns, left, rcond=None)[0]
+    return float((left ** 2).sum() - ((left - turns @ fit) ** 2).sum())
+
+
+def _through(sightings):
+    """Points that two lines or more go through: (point, how its moving turns each sighting, each sighting's line or None, the lines' names)."""
+    for point in sorted({end for sighting in sightings for end in sighting.line[:2] if end}):
+        lines = [sighting.line if sighting.distance_m and point in (sighting.station, sighting.target) else None for sighting in sightings]
+        names = sorted({line for line in lines if line})
+        if len(names) >= 2:
+            yield point, np.array([_turns(sighting, 1.0 if point == sighting.target else -1.0) if line else (0.0, 0.0) for sighting, line in zip(sightings, lines, strict=True)]), lines, names
 
 
 def _gain(design, turns, seen, variances, rows):

@@ -109,7 +109,7 @@ def read_number(text):
     >>> read_number("45,13").value
     45.13
     """
-    if not re.fullmatch(r"[-+]?\d{1,12}([.,]\d{0,15})?", text):
+    if not re.fullmatch(r"[-+]?\d{1,12}([.,]\d{0,20})?", text):
         raise NotAPlace(say("“{text}” is not a number. Use digits and one decimal mark.", text=text[:40]))
     text = text.replace(",", ".")
     return _Number(float(text), 10.0 ** -len(text.partition(".")[2]))
@@ -123,7 +123,7 @@ class _Angle:
     step_deg: float
 
 
-NUMBER = r"\d{1,3}(?:[.,]\d{0,15})?"
+NUMBER = r"\d{1,3}(?:[.,]\d{0,20})?"
 ANGLE = re.compile(
     rf"(?P<before>[NSEWO])?\s*(?P<sign>[-+])?\s*(?P<degrees>{NUMBER})\s*(?:°|deg)?"
     rf"(?:[\s:]*(?P<minutes>\d{{1,2}}(?:[.,]\d{{0,15}})?)\s*(?:'|min)?(?:[\s:]*(?P<seconds>\d{{1,2}}(?:[.,]\d{{0,15}})?)\s*(?:\"|sec)?)?)?"
@@ -188,13 +188,16 @@ def _placed(lat, lon, **more):
 LINK = re.compile(r"geo:\s*(-?\d{1,2}(?:\.\d+)?),(-?\d{1,3}(?:\.\d+)?)(?:,(-?\d+(?:\.\d+)?))?((?:;[^\s;]+)*)", re.IGNORECASE)
 
 
+ASKED = re.compile(r"geo:0(?:\.0+)?,0(?:\.0+)?\?q=", re.IGNORECASE)
+
+
 def _from_link(text, near):
     """A geo link, RFC 5870: latitude, longitude, perhaps height; `u` is the uncertainty in metres."""
     found = LINK.search(text)
-    if not found:
-        return None
+    if not found or ASKED.search(text):
+        return None  # a link that asks for a place instead of stating one is read as a shared text
     lat, lon = read_angle(found[1]), read_angle(found[2])
-    stated = re.search(r";u=(\d+(?:\.\d+)?)", found[4])
+    stated = re.search(r";u=(\d{1,5}(?:\.\d{1,6})?)(?=;|$)", found[4])
     crs = re.search(r";crs=([\w-]+)", found[4], re.IGNORECASE)
     if crs and crs[1].lower() != "wgs84":
         raise NotAPlace(say("The link is in the system “{crs}”. Use one in WGS 84, or the map grid's own numbers.", crs=crs[1][:20]))
@@ -329,7 +332,7 @@ def _one_mark(halves, text):
     return halves
 
 
-PAIR = re.compile(r"(?<![\d.])(-?\d{1,2}\.\d{3,})\s*(?:,|%2C|/|!4d)\s*\+?(-?\d{1,3}\.\d{3,})(?![\d.])", re.IGNORECASE)
+PAIR = re.compile(r"(?<![\d.])(-?\d{1,2}\.\d{2,})\s*(?:,|%2C|/|!4d)\s*\+?(-?\d{1,3}\.\d{2,})(?![\d.])", re.IGNORECASE)
 
 
 def _from_shared_text(text, near):

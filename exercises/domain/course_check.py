@@ -1,8 +1,9 @@
 """What is unfair, unclear or unsafe about a course, each finding with its number, the smallest change that cures it, and the change itself where one can be made."""
+import functools
 import math
 from dataclasses import dataclass, replace
 
-from . import budget, course_measures, hazards as ground, key
+from . import budget, course_measures, geodesy, hazards as ground, key
 from .angles import back, difference, wrap
 from .bands import Band
 from .causes import REGISTER
@@ -12,6 +13,7 @@ from .words import Words, say, together
 
 FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
 WIDEST_GAP_DEG = 150.0  # of the dial without an answer: more leaves a quarter untouched; common practice, no source
+MOST_TARGETS = 20
 LONGER_WALK = 1.25  # a walk this much longer than need be is worth a word; common practice, no source
 
 
@@ -61,7 +63,8 @@ def findings_on_site(tasks, site, on, hazards=()):
     measures = course_measures.measure(answers, site)
     found = [*found, *(finding for answer in answers for finding in _astray(answer, site, hazards)), *_as_a_whole(answers, measures), *_walk(measures.walk, site, hazards),
              *station_findings(site, hazards, [answer.station for answer in answers])]
-    return [replace(finding, changes=tuple(_changes(finding, tasks, site, on, hazards))) for finding in found]
+    better = functools.cache(lambda task: better_target(task, answers, site, on, hazards))
+    return [replace(finding, changes=tuple(_changes(finding, tasks, answers, site, better))) for finding in found]
 
 
 def station_findings(site, hazards, stations=None):
@@ -204,7 +207,7 @@ def _walk(walk, site, hazards):
                           say("Show people the safe way round, or leave one of the stations out."))
 
 
-def _changes(finding, tasks, site, on, hazards):
+def _changes(finding, tasks, answers, site, better):
     """The changes that cure a finding, the smallest first."""
     if finding.code == "long_walk":
         order = course_measures.walk([task.station for task in tasks], site).best
@@ -213,12 +216,12 @@ def _changes(finding, tasks, site, on, hazards):
     if task is None:
         return
     if finding.code == "tolerance_tighter":
-        degrees = fair_band_deg(next(iter(key.compute([task], site, on))))
+        degrees = fair_band_deg(next(answer for answer in answers if answer.task == task.label))
         band = Band(degrees, max(degrees, round(2 * task.band.part_credit_deg * degrees / task.band.full_credit_deg) / 2)) if degrees <= 90 else None
         if band:
             yield Change("widen", task.label, say("Widen to {full:g}°, {part:g}°", full=band.full_credit_deg, part=band.part_credit_deg), band=band)
-    if finding.code in BETTER_TARGET and (better := better_target(task, tasks, site, on, hazards)):
-        yield Change("retarget", task.label, say("Ask for {target} instead", target=better), target=better)
+    if finding.code in BETTER_TARGET and (target := better(task)):
+        yield Change("retarget", task.label, say("Ask for {target} instead", target=target), target=target)
     if finding.code in (*BETTER_TARGET, "tolerance_tighter"):
         yield Change("drop", task.label, say("Drop the task"))
 
@@ -226,24 +229,27 @@ def _changes(finding, tasks, site, on, hazards):
 BETTER_TARGET = ("target_too_near", "target_within_band", "mirror_hides", "reversal_looks_alike", "leads_into_danger", "copied_answer_passes", "given_away")
 
 
-def better_target(task, tasks, site, on, hazards):
-    """The code of the target seen from a task's station with the fewest findings, if it has fewer than the present one; else None."""
-    present = task_findings(task, tasks, site, on, hazards)
-    scored = [(task_findings(replace(task, target=code, given_deg=None), tasks, site, on, hazards), code) for code in sorted(site.choices_from(task.station))
-              if code not in (task.target, task.station) and not any(other.label != task.label and (other.station, other.target) == (task.station, code) for other in tasks)]
-    best = min(scored, default=None)
+def better_target(task, answers, site, on, hazards):
+    """The code of the target seen from a task's station with the fewest findings, if it has fewer than the present one; else None.
+
+    `answers` are those of the whole course. At most MOST_TARGETS are tried, the farthest first: they are the fairest.
+    """
+    others = [answer for answer in answers if answer.task != task.label]
+    taken = {(answer.station, answer.target) for answer in others} | {(task.station, task.target)}
+    here = site.point(task.station).position
+    codes = sorted((code for code in site.choices_from(task.station) if code != task.station and (task.station, code) not in taken), key=lambda code: (-geodesy.apart_m(here, site.point(code).position), code))
+    present = _troubles(task, others, site, on, hazards)
+    best = min(((_troubles(replace(task, target=code, given_deg=None), others, site, on, hazards), code) for code in codes[:MOST_TARGETS]), default=None)
     return best[1] if best and best[0] < present else None
 
 
-def task_findings(task, tasks, site, on, hazards):
-    """How many findings concern a task of a course, were it as given here."""
-    course = [task if other.label == task.label else other for other in tasks]
+def _troubles(task, others, site, on, hazards):
+    """How many findings concern a task beside the other answers of its course; without end where it has no answer."""
     try:
-        answers = key.compute(course, site, on)
+        answer = kind_of(task.kind).answer(task, site, on, [(other.station, other.target) for other in others if other.target])
     except ValueError:
         return math.inf
-    answer = next(answer for answer in answers if answer.task == task.label)
-    return len(answer_findings(answer, site, hazards)) + sum(task.label in (twins.one, twins.other) for twins in course_measures.twins(answers, site))
+    return len(answer_findings(answer, site, hazards)) + sum(1 for other in others for _ in course_measures.twins([other, answer], site)) + len(list(_given_away([*others, answer])))
 
 
 def answer_findings(answer, site, hazards):

@@ -181,11 +181,12 @@ def easting_northing(position, epsg):
 def _from_system(epsg):
     try:
         crs = CRS.from_epsg(epsg)
-    except (CRSError, OverflowError) as error:
-        raise UnsuitableGrid(say("EPSG {epsg} is not known. Give the code of a map grid or of a latitude and longitude system.", epsg=epsg)) from error
+        transformer = Transformer.from_crs(crs, 4326, always_xy=True)
+    except (CRSError, ProjError, OverflowError) as error:
+        raise UnsuitableGrid(say("EPSG {epsg} is not known, or cannot be computed here. Give the code of a map grid or of a latitude and longitude system.", epsg=epsg)) from error
     if not (crs.is_projected or crs.is_geographic):
         raise UnsuitableGrid(say("EPSG {epsg} ({name}) gives no place on a map. Give the code of a map grid or of a latitude and longitude system.", epsg=epsg, name=crs.name))
-    return crs, Transformer.from_crs(crs, 4326, always_xy=True)
+    return crs, transformer
 
 
 def is_geographic(epsg):

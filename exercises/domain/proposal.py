@@ -15,11 +15,11 @@ from .visibility import PROVABLE, habit_strengths, view
 from .words import Words, say, say_many, together
 
 MOST_LINES = 200  # weighed against each other: those that the survey turns least
-MOST_TASKS = 40
+MOST_TASKS = 24
 MIXED = "mixed"  # magnetic and true in turn
 # What a pick is worth, all of about the same size; common practice, no source.
 DIAL, FAIR, HABITS, WALK, VARIETY, SPREAD, FINDING = 3.0, 2.0, 2.0, 1.0, 1.0, 2.0, 0.5
-ROUNDS = 3
+ROUNDS = 2
 USUAL = PRESETS["usual"].band
 
 

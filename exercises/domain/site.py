@@ -18,7 +18,7 @@ class UnknownPoint(ValueError):
 class Point:
     """A surveyed position. `accuracy_m` is the standard uncertainty of each horizontal coordinate, metres; `ellipse` says more, where directions differ.
 
-    `mark` says where exactly to stand, in words; it is empty for a point that nobody stands on.
+    `mark` says where exactly to stand, in words; it is empty for a point that nobody stands on. `is_target` says whether it can be sighted.
     """
 
     code: str
@@ -27,6 +27,7 @@ class Point:
     accuracy_m: float
     mark: str = ""
     ellipse: Ellipse | None = None
+    is_target: bool = True
 
     @property
     def error(self):
@@ -59,8 +60,9 @@ class Site:
         return self.visible.get(station) or tuple(code for code in self.points if code != station)
 
     def choices_from(self, station):
-        """Codes of the targets worth asking for at a station: those noted as seen; where nothing is noted on the whole site, every other point."""
-        return self.visible.get(station, ()) if self.visible else self.targets_from(station)
+        """Codes of the targets worth asking for at a station: those noted as seen; where nothing is noted on the whole site, every other one that can be sighted."""
+        seen = self.visible.get(station, ()) if self.visible else self.targets_from(station)
+        return tuple(code for code in seen if self.points[code].is_target)
 
     def sight_line(self, station, target):
         """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""

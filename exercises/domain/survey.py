@@ -85,7 +85,7 @@ class Survey:
     def shares_error_with(self):
         """What two surveys with the same answer share their error by: the day of a receiver, the picture of a map, the point it was measured from."""
         if self.method in METHODS_OF_RECEIVERS:
-            return self.method, str(self.on)
+            return "receiver", str(self.on)
         if self.method == "map":
             return ("map",)
         return (self.method, self.start) if self.start else None
@@ -104,8 +104,8 @@ class Combined:
 def combine(surveys):
     """The weighted mean of one or more surveys of a point, as `Combined`. Raises ValueError for none.
 
-    Surveys that share their error (`Survey.shares_error_with`) are averaged first and count as the best one of them; the rest are independent and weighted
-    by their inverse covariance. Where they disagree more than their uncertainties allow, the ellipse grows by the root of chi-squared over its degrees of freedom
+    Surveys that share their error (`Survey.shares_error_with`) are averaged first, by their weights, and are no better together than their errors moving as one;
+    the rest are independent and weighted by their inverse covariance. Where they disagree more than their uncertainties allow, the ellipse grows by the root of chi-squared over its degrees of freedom
     (Birge 1932, Phys. Rev. 40, 207), so that a contradiction is never called precise. A survey is an outlier when it lies more than OUTLIER_SIGMAS from the mean of the others, by both
     uncertainties: the worst first, then the next without it; of the last two both are flagged, since nothing says which is wrong. Outliers are flagged, not left out: that is for a person to decide.
     """
@@ -126,10 +126,8 @@ def _mean(origin, surveys):
     sums, heights, means = [0.0] * 5, [], []
     for group in groups:
         members = [survey for _, survey in group]
-        best = min((survey.ellipse for survey in members), key=lambda ellipse: ellipse.accuracy_m)
-        places = [geodesy.east_north_m(origin, survey.position) for survey in members]
-        east, north = (math.fsum(place[axis] for place in places) / len(places) for axis in (0, 1))
-        ee, nn, en = best.covariance()
+        (east, north), own = _as_one(origin, members)
+        ee, nn, en = own.covariance()
         determinant = ee * nn - en * en
         if determinant < 1e-12 * ee * nn:
             ee, nn, en = ee + 1e-6, nn + 1e-6, en  # a line instead of an ellipse: give it a millimetre of width
@@ -138,7 +136,7 @@ def _mean(origin, surveys):
         for place, value in enumerate((p, q, r, p * east + r * north, r * east + q * north)):
             sums[place] += value
         means.append((east, north, p, q, r))
-        heights.append((1.0 / best.accuracy_m ** 2, math.fsum(survey.position.elevation_m for survey in members) / len(members)))
+        heights.append((1.0 / own.accuracy_m ** 2, math.fsum(survey.position.elevation_m for survey in members) / len(members)))
     p, q, r, along_east, along_north = sums
     determinant = p * q - r * r
     east, north = (q * along_east - r * along_north) / determinant, (p * along_north - r * along_east) / determinant
@@ -146,6 +144,28 @@ def _mean(origin, surveys):
     height_m = math.fsum(w * h for w, h in heights) / math.fsum(w for w, _ in heights)
     chi2 = math.fsum(pp * (e - east) ** 2 + qq * (n - north) ** 2 + 2.0 * rr * (e - east) * (n - north) for e, n, pp, qq, rr in means)
     return Position(place.latitude_deg, place.longitude_deg, height_m), from_covariance(q / determinant, p / determinant, -r / determinant), chi2, len(groups)
+
+
+def _as_one(origin, members):
+    """East and north of surveys that share their error, and their ellipse together.
+
+    Weights are 1 / accuracy squared. Errors that move as one add with their weights (the best member's ellipse, scaled), and where the members lie farther apart than
+    that, the ellipse grows by Birge's ratio within the group.
+    """
+    places = [geodesy.east_north_m(origin, survey.position) for survey in members]
+    weights = [1.0 / survey.ellipse.accuracy_m ** 2 for survey in members]
+    total = math.fsum(weights)
+    east, north = (math.fsum(weight * place[axis] for weight, place in zip(weights, places, strict=True)) / total for axis in (0, 1))
+    best = min((survey.ellipse for survey in members), key=lambda ellipse: ellipse.accuracy_m)
+    moving = math.fsum(weight * survey.ellipse.accuracy_m for weight, survey in zip(weights, members, strict=True)) / total / best.accuracy_m
+    chi2 = math.fsum(weight * ((place[0] - east) ** 2 + (place[1] - north) ** 2) for weight, place in zip(weights, places, strict=True))
+    grown = moving * math.sqrt(max(1.0, chi2 / (2.0 * (len(members) - 1)))) if len(members) > 1 else 1.0
+    return (east, north), Ellipse(best.major_m * grown, best.minor_m * grown, best.azimuth_deg)
+
+
+def day_at(moment, longitude_deg):
+    """The date at a moment (aware) by the sun at a longitude: a visit at nine and one at two are of one day everywhere on Earth."""
+    return (moment.astimezone(datetime.UTC) + datetime.timedelta(hours=longitude_deg / 15.0)).date()
 
 
 def _group_key(numbered):

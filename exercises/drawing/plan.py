@@ -37,7 +37,7 @@ def plan(site, middle, lines=(), hazards=()):
     height = 2 * MARGIN + (max(ys) - min(ys)) * scale + 110
     parts = [*(_hazard(hazard, [on_sheet(_place(middle, corner)) for corner in hazard.corners]) for hazard in hazards), *_lines(lines, spots)]
     if len(lines) <= MOST_LABELLED:
-        parts += [_line_label(site, pair, spots) for pair in lines]
+        parts += [_line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]]
     for code, point in site.points.items():
         parts += _point(point, scale, *spots[code])
     for code, (x, y, anchor) in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
@@ -67,7 +67,11 @@ def _lines(lines, spots):
 
 def _line_label(site, pair, spots):
     """Bearing and length along a line, nearer to its station, where the lines of a station lie apart."""
-    line, (ax, ay), (bx, by) = site.sight_line(*pair), spots[pair[0]], spots[pair[1]]
+    (ax, ay), (bx, by) = spots[pair[0]], spots[pair[1]]
+    try:
+        line = site.sight_line(*pair)
+    except geodesy.SamePoint:
+        return ""
     x, y = ax + 0.6 * (bx - ax), ay + 0.6 * (by - ay)
     turn = line.bearing_deg - 90 if line.bearing_deg <= 180 else line.bearing_deg + 90
     return svg.text(tell("{degrees}° true, {metres:.0f} m", degrees=three_digits(line.bearing_deg), metres=line.distance_m), x, y - 5, klass="line-label", text_anchor="middle", transform=f"rotate({turn:.1f} {x:.1f} {y:.1f})")

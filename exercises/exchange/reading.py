@@ -24,9 +24,12 @@ LONGEST_CELL = 500
 LARGEST_UNPACKED = 20_000_000  # bytes of an XLSX's parts together
 MOST_PARTS = 200
 DELIMITERS = ",;\t|"
-FORMULA = re.compile(r"^\s*[=@]|^\s*[+-](?=\D*[A-Za-z(])")
+MOST_TEXT = 300_000  # characters of a table's cells together: it travels with the page
+FORMULA = re.compile(r"^\s*=|^\s*[@+-]\s*\w+\s*[(|!]")  # what a spreadsheet runs; “- left of the gate” is a text
+UNPRINTABLE = re.compile("[\x00-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 BEGINS_A_PLACE = re.compile(r"\s*[NSEWO]?\s*[-+]?\d", re.IGNORECASE)  # no name of a column does
 LINK = re.compile(r"geo:|https?:", re.IGNORECASE)
+CODE_ALONE = re.compile(r"[A-Z0-9]{1,4}")
 ARMED = re.compile(r"^'(?=[=+\-@])")  # what `tables.disarmed` put before a text
 
 
@@ -52,12 +55,9 @@ class Sheet:
     def from_plain(cls, plain):
         """The sheet that `to_plain` was given. Raises BadFile for anything else."""
         try:
-            columns, rows = tuple(str(name) for name in plain["columns"]), tuple(tuple(str(cell) for cell in row) for row in plain["rows"])
-            lines = tuple(int(line) for line in plain["lines"])
-            if len(lines) != len(rows) or len(rows) > MOST_ROWS or len(columns) > MOST_COLUMNS or any(len(row) != len(columns) for row in rows):
-                raise ValueError
-            return cls(str(plain["format"]), columns, rows, lines)
-        except (KeyError, TypeError, ValueError) as error:
+            lines, rows = [int(line) for line in plain["lines"]], [[str(cell) for cell in row] for row in plain["rows"]]
+            return _sheet(str(plain["format"]), [str(name) for name in plain["columns"]], zip(lines, rows, strict=True))
+        except (KeyError, TypeError, ValueError, OverflowError) as error:
             raise BadFile(say("The table that came with the page cannot be read. Choose the file once more.")) from error
 
 
@@ -94,7 +94,7 @@ def _text(data):
 
 def _sheet(kind, columns, numbered_rows, note=""):
     """A sheet after the checks that all formats share. Rows are (line, cells); empty ones are left out."""
-    columns = [str(name).strip() or f"({place})" for place, name in enumerate(columns, start=1)]
+    columns = [UNPRINTABLE.sub(" ", str(name))[:LONGEST_CELL].strip() or f"({place})" for place, name in enumerate(columns, start=1)]
     if len(columns) > MOST_COLUMNS:
         raise BadFile(say("The table has {number} columns; up to {most} are read.", number=len(columns), most=MOST_COLUMNS))
     repeated = next((name for name in columns if columns.count(name) > 1), None)
@@ -113,17 +113,19 @@ def _sheet(kind, columns, numbered_rows, note=""):
                 raise BadFile(say("Line {line}, {column}: the text is longer than {most} characters.", line=line, column=name[:40], most=LONGEST_CELL))
             if kind in ("csv", "pasted") and FORMULA.match(cell):
                 raise BadFile(say("Line {line}, {column}: “{cell}” is a formula. Copy the column and paste its values, then save again.", line=line, column=name[:40], cell=cell[:30]))
-        rows.append(tuple(ARMED.sub("", cell.strip()) for cell in cells))
+        rows.append(tuple(ARMED.sub("", UNPRINTABLE.sub(" ", cell).strip()) for cell in cells))
         lines.append(line)
     if not rows:
         raise BadFile(say("There are no points in it."))
+    if sum(len(cell) for row in rows for cell in row) > MOST_TEXT:
+        raise BadFile(say("The table holds more than {most} characters. Take out the columns that are not needed.", most=MOST_TEXT))
     return Sheet(kind, tuple(columns), tuple(rows), tuple(lines), note)
 
 
 def read_csv(text):
     """A CSV text with comma, semicolon, tab or bar between its cells; or pasted text with a place in each line. Raises BadFile."""
-    text = text.lstrip("\ufeff")
-    lines = [line for line in text.splitlines() if line.strip()]
+    text = re.sub(r"\r\n?", "\n", text.lstrip("\ufeff"))
+    lines = [line for line in text.split("\n") if line.strip()]
     if not lines:
         raise BadFile(say("There is nothing in it."))
     delimiter = _delimiter(lines)
@@ -146,7 +148,7 @@ def _delimiter(lines):
 def _pasted(text):
     """A place in each line, with a name before a colon or a tab, if there is one: `Gate: 45.13020 S, 170.10030 E`. Each cell as it was typed."""
     rows = []
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(text.split("\n"), start=1):
         found = re.match(r"\s*([^\d:=\t]{1,80}?)\s*[:=\t]\s*(?=\S)(?!//)(.*)", line)
         name, place = (found[1], found[2]) if found and found[1].strip().lower() not in ("geo", "http", "https", "lat", "latitude", "utm") else ("", line.strip())
         rows.append((number, [name, place]))
@@ -166,7 +168,7 @@ def _xlsx(data):
         return _book(book)
     except BadFile:
         raise
-    except (zipfile.BadZipFile, InvalidFileException, DefusedXmlException, ParseError, KeyError, ValueError, OSError, EOFError, IndexError, TypeError, AttributeError, NotImplementedError) as error:
+    except (zipfile.BadZipFile, InvalidFileException, DefusedXmlException, ParseError, KeyError, ValueError, OSError, EOFError, IndexError, TypeError, AttributeError, NotImplementedError, OverflowError) as error:
         raise BadFile(say("The workbook cannot be read. Open it in a spreadsheet program and save it again as XLSX, or as CSV.")) from error
 
 
@@ -201,7 +203,7 @@ def _cell(value):
     """A value as it would be typed: numbers with as many digits as they have."""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return repr(value) if isinstance(value, float) and value != int(value) else str(int(value)) if isinstance(value, float) else str(value)
+    return f"{value:.10f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
 
 
 def _xml(text):
@@ -235,12 +237,12 @@ def _child(element, *names):
 
 def _gpx(root):
     """Waypoints: latitude, longitude, ele, name, desc. GPX 1.1, topografix.com/GPX/1/1. What a receiver states of a fix's quality is not an accuracy, and is left."""
-    rows = [(number, [_child(point, "name"), point.get("lat", ""), point.get("lon", ""), _child(point, "ele"), _child(point, "desc", "cmt")])
+    rows = [(number, [_child(point, "name"), point.get("lat", ""), point.get("lon", ""), _child(point, "ele"), _child(point, "desc"), code if CODE_ALONE.fullmatch(code := _child(point, "cmt")) else ""])
             for number, point in enumerate((element for element in root if _local(element.tag) == "wpt"), start=1)]
     others = sum(_local(element.tag) in ("trk", "rte") for element in root)
     if not rows:
         raise BadFile(say("There are no waypoints in the file ({others} tracks and routes, which are not read).", others=others))
-    return _sheet("gpx", ["name", "latitude", "longitude", "elevation_m", "description"], rows, say("Tracks and routes are left out.") if others else "")
+    return _sheet("gpx", ["name", "latitude", "longitude", "elevation_m", "description", "code"], rows, say("Tracks and routes are left out.") if others else "")
 
 
 def _kml(root):

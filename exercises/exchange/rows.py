@@ -25,9 +25,11 @@ SYNONYMS = {
     "mark": ("mark", "description", "desc", "wheretostand", "marca", "descripcion"), "is_target": ("istarget", "target", "objetivo"), "sees": ("sees", "visible", "ve"), "method": ("method", "metodo"),
 }
 CODE = re.compile(r"[A-Z0-9]{1,4}")
-CODE_BEFORE = re.compile(r"([A-Z]{0,3}\d{0,3})\s+(\S.*)")
+CODE_BEFORE = re.compile(r"([A-Z0-9]{1,4})\s+(\S.*)")
+SHORT_CODE = re.compile(r"[A-Z]|[A-Z]{0,3}\d{1,3}")  # what is rather a code than a word in capitals
 SAME_M = 0.002  # a position that comes back from a file is the same to its eight decimals
 CLOSE_M = 0.5
+WORST_M = 100.0  # a point that is known less well is no point to take bearings at
 YES, NO = {"yes", "y", "true", "1", "si", "sí", "x"}, {"no", "n", "false", "0", ""}
 
 
@@ -60,7 +62,7 @@ class Settings:
 
 @dataclass(frozen=True)
 class Row:
-    """What one row means. `action` is "new", "survey" (of a point that is there), "same" or "refused"; `problem` says why it is refused, `remarks` what is odd;
+    """What one row means. `action` is "new", "survey" (of a point that is there), "named" (its name or mark alone is other), "same" or "refused"; `problem` says why it is refused, `remarks` what is odd;
     `coincides` that it would be a second point where one stands already.
 
     `sees` is None where the sheet does not say.
@@ -153,7 +155,7 @@ def _free_codes(taken):
 
 def _row(line, cells, settings, by_code, free, near):
     written = " ".join(cells[key] for key in ("place", "latitude", "longitude", "easting", "northing") if cells.get(key))
-    code, name, remarks = _identity(cells, free)
+    code, name, remarks = _identity(cells, free, by_code)
     typed, mark = settings.named.get(line), ""
     if typed:
         code, name, mark, remarks = typed[0].strip().upper(), typed[1].strip()[:80], typed[2].strip()[:200], ()
@@ -163,12 +165,14 @@ def _row(line, cells, settings, by_code, free, near):
     try:
         place = _place(cells, settings, near)
         elevation_m = _number(cells, "elevation_m", -500, 8900)
-        accuracy_m = _number(cells, "accuracy_m", 0.001, 1000)
+        accuracy_m = _number(cells, "accuracy_m", 0.001, WORST_M)
     except (NotAPlace, geodesy.UnsuitableGrid, geodesy.PositionOutOfRange) as error:
         return _refused(base, error.args[0])
     if far := _far(place.position, near):
         return _refused(Row(line, written, code, name, place), far)
     stated_m, more = _accuracy(place, accuracy_m, settings.accuracy_m)
+    if stated_m > WORST_M:
+        return _refused(Row(line, written, code, name, place), say("This is known to {metres:.0f} m only: too coarse for a compass course, where {most:.0f} m is the limit. Survey it better.", metres=stated_m, most=WORST_M))
     try:
         is_target, sees = _flag(cells), tuple(cells["sees"].upper().replace(",", " ").split()) if "sees" in cells else None
     except NotAPlace as error:
@@ -181,14 +185,15 @@ def _row(line, cells, settings, by_code, free, near):
     if there is None:
         return row
     moved_m = geodesy.apart_m(there.position, row.position)
-    same = moved_m < SAME_M and (accuracy_m is None or abs(stated_m - there.accuracy_m) < 0.001 * there.accuracy_m + 1e-6) and row.name == there.name
-    return Row(**{**vars(row), "moved_m": moved_m, "action": "same" if same else "survey"})
+    same = moved_m < SAME_M and (accuracy_m is None or abs(stated_m - there.accuracy_m) < 0.001 * there.accuracy_m + 1e-6)
+    renamed = row.name != there.name or (row.mark is not None and row.mark != there.mark)
+    return Row(**{**vars(row), "moved_m": moved_m, "action": ("named" if renamed else "same") if same else "survey"})
 
 
-def _identity(cells, free):
+def _identity(cells, free, known):
     """Code and name; a code that stands before the name (`A Gate post`) is taken from there, one that no point can have is replaced."""
     code, name = cells.get("code", "").upper(), cells.get("name", "")
-    if not code and (found := CODE_BEFORE.fullmatch(name)) and CODE.fullmatch(found[1]):
+    if not code and (found := CODE_BEFORE.fullmatch(name)) and (found[1] in known or SHORT_CODE.fullmatch(found[1])):
         return found[1], found[2][:80], ()
     if not code and CODE.fullmatch(name):
         return name, name, ()

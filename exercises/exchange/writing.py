@@ -68,7 +68,8 @@ def _gpx(points, title):
     for point in points:
         waypoint = SubElement(root, "wpt", {"lat": f"{point.latitude:.8f}", "lon": f"{point.longitude:.8f}"})
         SubElement(waypoint, "ele").text = f"{point.elevation_m:.2f}"
-        SubElement(waypoint, "name").text = f"{point.code} {point.name}"
+        SubElement(waypoint, "name").text = point.name
+        SubElement(waypoint, "cmt").text = point.code  # a comment: GPX has no place for a code of its own
         if point.mark:
             SubElement(waypoint, "desc").text = point.mark
     return _xml(root)

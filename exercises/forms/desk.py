@@ -56,6 +56,9 @@ class PointFields(forms.ModelForm):
         return cleaned
 
 
+SURVEYED = ("latitude", "longitude", "elevation_m", "accuracy_m", "method")
+
+
 class PointForm(PointFields):
     """A point of a site with its position, which must lie near the site."""
 
@@ -63,6 +66,15 @@ class PointForm(PointFields):
         fields = ["code", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "method", "mark", "is_target"]
         labels = {**PointFields.Meta.labels, "latitude": _("Latitude"), "longitude": _("Longitude"), "method": _("Method")}
         field_classes = {"latitude": LatitudeField, "longitude": LongitudeField, "elevation_m": SignedNumberField, "accuracy_m": NumberField}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for name in SURVEYED:  # what the page showed comes back with it: a survey that came meanwhile is not undone by an old page
+            self.fields[name].show_hidden_initial = True
+
+    def is_moved(self):
+        """Whether the position, or how well it is known, was typed anew."""
+        return any(name in self.changed_data for name in SURVEYED)
 
     def clean(self):
         """Refuse a point that is far from its site, and say what the likely slip is."""

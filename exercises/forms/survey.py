@@ -7,9 +7,10 @@ import uuid
 import zoneinfo
 
 from django import forms
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import angles, coordinates, geodesy, hazards, sun, survey
+from ..domain import angles, coordinates, geodesy, hazards, magnetics, sun, survey
 from ..domain.geodesy import Position
 from ..domain.site import FAR_FROM_SITE_M
 from ..exchange import reading, rows
@@ -21,6 +22,7 @@ from .desk import PointFields
 from .fields import NumberField
 
 MOST_FIXES = 3600
+BELIEVED = datetime.timedelta(days=2)
 CHOOSE = _("Choose …")
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -77,7 +79,7 @@ class MappingForm(forms.Form):
 
     def __init__(self, *args, sheet=None, **kwargs):
         super().__init__(*args, **kwargs)
-        columns = [(name, sheet.rows[0][index]) for index, name in enumerate(sheet.columns)] if sheet else ()
+        columns = [(name, sheet.rows[0][index] if sheet.rows else "") for index, name in enumerate(sheet.columns)] if sheet else ()
         choices = [("", _("—")), *((str(index), f"{name}: {value[:24]}" if value else name) for index, (name, value) in enumerate(columns))]
         for key, name in rows.FIELDS.items():
             self.fields[f"column_{key}"] = forms.ChoiceField(label=told(name), choices=choices, required=False)
@@ -86,7 +88,7 @@ class MappingForm(forms.Form):
     def of_sheet(cls, sheet, source, on):
         """The first form of a sheet, its columns guessed by their names."""
         guessed = {f"column_{key}": str(index) for key, index in rows.guess_columns(sheet.columns).items()}
-        return cls(sheet=sheet, initial={"sheet": json.dumps(sheet.to_plain()), "source": source, "on": on, "method": Point.Method.RECEIVER, **guessed})
+        return cls(sheet=sheet, initial={"sheet": json.dumps(sheet.to_plain(), ensure_ascii=False), "source": source, "on": on, "method": Point.Method.RECEIVER, **guessed})
 
     def mapping(self):
         """The fields that choose columns, for the page."""
@@ -180,11 +182,12 @@ class HereForm(forms.Form):
         try:
             fixes = [_fix(one) for one in json.loads(cleaned["fixes"])[:MOST_FIXES]]
             cleaned["visit"] = survey.average(fixes)
-            cleaned["on"] = fixes[0].at.date()
+            now = timezone.now()  # a phone's clock is believed to within two days
+            cleaned["on"] = survey.day_at(fixes[0].at if abs(fixes[0].at - now) < BELIEVED else now, self.near.longitude_deg)
             self._near(cleaned["visit"].position, None)
         except survey.NoFixes as error:
             self.add_error(None, told(error))
-        except (ValueError, KeyError, TypeError, OverflowError, OSError):
+        except (ValueError, KeyError, TypeError, OverflowError, OSError, RecursionError):
             self.add_error(None, _("What the phone sent cannot be read. Take the positions once more."))
 
     def _near(self, position, where):
@@ -246,6 +249,17 @@ class HazardForm(forms.ModelForm):
         return cleaned
 
 
+def _check_day(form, on, point):
+    """Refuse a day that has not come, and one that no magnetic model covers: a bearing that cannot be compared helps nobody."""
+    if on > timezone.now().date() + datetime.timedelta(days=1):
+        form.add_error("on", _("This day has not come yet. Check the date."))
+        return
+    try:
+        magnetics.declination(point.as_domain().position, on)
+    except magnetics.NoDeclination as error:
+        form.add_error("on", told(error))
+
+
 class ObservedForm(forms.Form):
     """Fore and back bearing of a line; the back one may be missing."""
 
@@ -270,6 +284,8 @@ class ObservedForm(forms.Form):
             self.add_error("end", _("Choose another point: a line has two ends."))
         if not self.errors and cleaned.get("fore_deg") is None and cleaned.get("back_deg") is None:
             self.add_error("fore_deg", _("Type the bearing that you read, fore or back or both."))
+        if not self.errors:
+            _check_day(self, cleaned["on"], cleaned["start"])
         return cleaned
 
     def bearings(self, now):
@@ -305,6 +321,9 @@ class ShadowForm(forms.Form):
             if cleaned["bearing_deg"] is None:
                 self.add_error("bearing_deg", _("Type the bearing."))
                 return cleaned
+            _check_day(self, cleaned["on"], cleaned["station"])
+            if self.errors:
+                return cleaned
             at = datetime.datetime.combine(cleaned["on"], cleaned["time"], zoneinfo.ZoneInfo(cleaned["time_zone"]))
             try:
                 sun.shadow(cleaned["station"].as_domain().position, at)
@@ -336,7 +355,7 @@ class MovesForm(forms.Form):
         """(code, Position) pairs, each near the site."""
         try:
             moves = [(str(code), Position(float(latitude), float(longitude))) for code, latitude, longitude in json.loads(self.cleaned_data["moves"])]
-        except (ValueError, TypeError) as error:
+        except (ValueError, TypeError, OverflowError, RecursionError) as error:
             raise forms.ValidationError(_("The moves cannot be read. Load the page again and move the points once more.")) from error
         for code, position in moves:
             if geodesy.apart_m(position, self.near) > FAR_FROM_SITE_M:

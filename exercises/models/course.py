@@ -1,4 +1,6 @@
 """A course: an ordered set of tasks on a site."""
+import hashlib
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -27,6 +29,10 @@ class Course(models.Model):
 
     def __str__(self):
         return self.name
+
+    def fingerprint(self):
+        """What its tasks were when a button was shown for all of them together."""
+        return hashlib.sha256("|".join(task.fingerprint() for task in self.tasks.select_related("station", "target")).encode()).hexdigest()[:16]
 
     def as_domain(self):
         """The tasks in order, as plain values, in one query."""

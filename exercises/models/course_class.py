@@ -1,5 +1,4 @@
 """One holding of a course, its people and its compasses."""
-import secrets
 import unicodedata
 import zoneinfo
 
@@ -12,6 +11,7 @@ from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
 from ..domain import feedback, site as domain
+from .codes import new_code
 from .course import Course
 
 
@@ -24,15 +24,6 @@ def is_time_zone(text):
 def name_key(name):
     """A name as it is compared: letters alike in any script, whatever their case or width. A database's own lower() knows ASCII."""
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
-
-
-ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
-CODE_LENGTH = 6
-
-
-def new_code():
-    """A code that is hard to guess and easy to type, for a class or a person."""
-    return "".join(secrets.choice(ALPHABET) for place in range(CODE_LENGTH))
 
 
 class CourseClass(models.Model):

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..domain import geodesy, hazards, site as domain, survey
 from ..domain.ellipse import Ellipse
+from .codes import new_code
 
 CODE = RegexValidator(r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3."))
 
@@ -80,6 +81,7 @@ class Point(models.Model):
     mark = models.CharField(max_length=200, blank=True,
                             help_text=_("Exactly where to stand, in words. Leave empty for a point that nobody stands on."))
     is_target = models.BooleanField(_("Can be sighted"), default=True)
+    card_code = models.CharField(max_length=6, unique=True, default=new_code, editable=False)  # on the card that hangs at the mark; it outlives classes
 
     class Meta:
         ordering = ["code"]
@@ -98,7 +100,7 @@ class Point(models.Model):
         """The point as plain values."""
         position = geodesy.Position(self.latitude, self.longitude, self.elevation_m)
         ellipse = None if self.major_m is None else Ellipse(self.major_m, self.minor_m, self.azimuth_deg)
-        return domain.Point(self.code, self.name, position, self.accuracy_m, self.mark, ellipse)
+        return domain.Point(self.code, self.name, position, self.accuracy_m, self.mark, ellipse, self.is_target)
 
 
 class Survey(models.Model):

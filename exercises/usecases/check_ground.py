@@ -1,7 +1,7 @@
 """What the bearings observed on a site say of its stations, compasses and points."""
 import math
 
-from ..domain import attraction, geodesy, sun
+from ..domain import attraction, geodesy, magnetics, sun
 from ..domain.angles import wrap
 from ..domain.budget import LOCAL_FIELD_DEG, across, combine
 from ..models import ObservedBearing
@@ -15,14 +15,18 @@ def observed_rows(site):
 def sightings(ground, rows):
     """Observed bearings as `attraction.Sighting`s, magnetic, each with what it should be; `ground` is their site as plain values.
 
-    The declination's own uncertainty is the compass's affair (all lines share it); the survey's is the line's. Raises what `ground.north_of` raises.
+    The declination's own uncertainty is the compass's affair (all lines share it); the survey's is the line's. A reading of a day that no model covers is kept as it was read,
+    with nothing to compare it with.
     """
     return [_sighting(ground, row) for row in rows]
 
 
 def _sighting(ground, row):
     here = ground.point(row.station.code)
-    norths, _ = ground.north_of(here.position, row.observed_at.date())
+    try:
+        norths, _ = ground.north_of(here.position, row.observed_at.date())
+    except (magnetics.NoDeclination, geodesy.UnsuitableGrid):
+        return attraction.Sighting(here.code, row.target.code if row.target else "", row.bearing_deg, row.compass)
     read_deg = norths.turn(row.bearing_deg, row.north, "magnetic")
     if row.target is None:
         shadow = sun.sun(here.position, row.observed_at)

@@ -7,7 +7,7 @@ from ..domain.norths import UnknownNorth
 from ..domain.site import UnknownPoint
 from ..domain.words import say
 from ..models import CourseClass, Key
-from ..models.course_class import new_code
+from ..models.codes import new_code
 from . import check_ground
 from .debrief import beliefs
 

@@ -5,7 +5,7 @@ from django.db.models import Max
 from ..domain.words import say
 from ..models import Course, Task
 
-MOST_TASKS = 200
+MOST_TASKS = 60
 
 
 class CannotChange(ValueError):
@@ -14,8 +14,10 @@ class CannotChange(ValueError):
 
 @transaction.atomic
 def add_task(*, course, task):
-    """Append an unsaved task to a course."""
+    """Append an unsaved task to a course. Raises CannotChange for more than it holds."""
     Course.objects.select_for_update().get(pk=course.pk)
+    if course.tasks.count() >= MOST_TASKS:
+        raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     task.course = course
     task.number = (course.tasks.aggregate(last=Max("number"))["last"] or 0) + 1
     task.save()
@@ -80,11 +82,14 @@ def change_task(*, course, number, was, band=None, target=None, is_dropped=False
 
 
 @transaction.atomic
-def reorder(*, course, numbers):
-    """Put the tasks of a course in an order of their numbers. Raises CannotChange unless each number stands there once."""
+def reorder(*, course, numbers, was):
+    """Put the tasks of a course in an order of their numbers. `was` is `Course.fingerprint` as it was shown.
+
+    Raises CannotChange where the course is another by now, and unless each number stands there once.
+    """
     Course.objects.select_for_update().get(pk=course.pk)
     rows = {task.number: task.pk for task in course.tasks.all()}
-    if sorted(numbers) != sorted(rows):
+    if not rows or sorted(numbers) != sorted(rows) or course.fingerprint() != was:
         raise CannotChange(say("The course was changed meanwhile. Look at the check once more."))
     beyond = max(rows) + 1
     for place, number in enumerate(numbers):  # out of the way first: numbers are unique in a course

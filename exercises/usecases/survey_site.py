@@ -4,10 +4,11 @@ from django.db import IntegrityError, transaction
 from ..domain import geodesy, survey
 from ..domain.ellipse import Ellipse, circle
 from ..domain.words import say
+from ..exchange.rows import WORST_M
 from ..models import Hazard, ObservedBearing, Point, Site, Survey
 
 MOST_POINTS = 500
-MOST_SURVEYS = 60
+MOST_SURVEYS, MOST_KEPT = 60, 200  # in use; with those set aside, of which the oldest go
 MOST_HAZARDS = 60
 MOST_OBSERVED = 500
 SAME_PLACE_M = 0.001
@@ -18,8 +19,10 @@ class CannotSurvey(ValueError):
 
 
 def unsaved(position, ellipse, method, *, measured_on, by, now, details=None, client_id=None):
-    """A survey that is not stored yet."""
+    """A survey that is not stored yet. Raises CannotSurvey for one that is too coarse."""
     more = {"client_id": client_id} if client_id else {}
+    if not ellipse.major_m <= WORST_M:
+        raise CannotSurvey(say("This is known to {metres:.0f} m only: too coarse for a compass course, where {most:.0f} m is the limit. Survey it better.", metres=min(ellipse.major_m, 1e6), most=WORST_M))
     # A line instead of an ellipse would weigh without end: nothing is known better than a millimetre.
     ellipse = Ellipse(max(ellipse.major_m, SAME_PLACE_M), max(ellipse.minor_m, SAME_PLACE_M), ellipse.azimuth_deg)
     return Survey(method=method, latitude=position.latitude_deg, longitude=position.longitude_deg, elevation_m=position.elevation_m, major_m=ellipse.major_m, minor_m=ellipse.minor_m,
@@ -33,9 +36,15 @@ def new_point(*, point, found):
     if Point.objects.filter(site=point.site_id).count() >= MOST_POINTS:
         raise CannotSurvey(say("A site holds {most} points. Delete some first.", most=MOST_POINTS))
     _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
-    point.save()
-    found.point = point
-    found.save()
+    if Survey.objects.filter(client_id=found.client_id).exists():
+        raise CannotSurvey(say("This form has stored a point already. Load the page again for another one."))
+    try:
+        with transaction.atomic():
+            point.save()
+            found.point = point
+            found.save()
+    except IntegrityError as error:
+        raise CannotSurvey(say("This site has a point of that code already. Give each point its own.")) from error
     return point
 
 
@@ -52,10 +61,12 @@ def add_survey(*, point, found, replaces=False):
         if kept.point_id != point.pk:
             raise CannotSurvey(say("This survey was stored for another point already."))
         return point
-    if point.surveys.count() >= MOST_SURVEYS:
+    if not replaces and point.surveys.filter(is_set_aside=False).count() >= MOST_SURVEYS:
         raise CannotSurvey(say("Point {code} has {most} surveys, which is enough to tell where it is.", code=point.code, most=MOST_SURVEYS))
     if replaces:
         point.surveys.update(is_set_aside=True)
+        for old in point.surveys.order_by("-received_at", "-pk")[MOST_KEPT:]:
+            old.delete()
     found.point = point
     found.save()
     return _combine(point)
@@ -95,17 +106,12 @@ def _place(point, position, ellipse, method):
 
 
 @transaction.atomic
-def change_point(*, point, before, by, now, on):
-    """Store a point whose form was changed; where its position or its accuracy was typed anew, that is a survey that replaces the earlier ones.
-
-    `before` holds latitude, longitude, elevation_m, accuracy_m and method as they were.
-    """
+def change_point(*, point, is_moved, by, now, on):
+    """Store a point whose form was changed; where its position or its accuracy was typed anew (`is_moved`), that is a survey that replaces the earlier ones."""
     point.save(update_fields=["code", "name", "mark", "is_target"])
-    typed = {name: getattr(point, name) for name in before}
-    if typed == before:
+    if not is_moved:
         return point
-    found = unsaved(geodesy.Position(typed["latitude"], typed["longitude"], typed["elevation_m"]), circle(typed["accuracy_m"]), typed["method"],
-                    measured_on=on, by=by, now=now, details={"how": "typed"})
+    found = unsaved(geodesy.Position(point.latitude, point.longitude, point.elevation_m), circle(point.accuracy_m), point.method, measured_on=on, by=by, now=now, details={"how": "typed"})
     return add_survey(point=point, found=found, replaces=True)
 
 
@@ -139,6 +145,7 @@ def observe(*, bearings):
         try:
             with transaction.atomic():
                 bearing.save()
-        except IntegrityError:
-            if not ObservedBearing.objects.filter(site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id).exists():
-                raise
+        except IntegrityError as error:
+            kept = ObservedBearing.objects.filter(site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id).first()
+            if kept is None or (kept.target_id, kept.bearing_deg) != (bearing.target_id, bearing.bearing_deg):
+                raise CannotSurvey(say("This form has noted another bearing already. Load the page again and type this one.")) from error

@@ -14,8 +14,6 @@ from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, server, tables
 from ..domain import course_check, diagnosis, feedback, observed_key
-from ..domain.geodesy import UnsuitableGrid
-from ..domain.magnetics import NoDeclination
 from ..forms.desk import BandForm
 from ..languages import tell, told
 from ..permissions import class_of
@@ -110,10 +108,7 @@ def class_key(request, pk):
 
 def _observed(row, answers):
     """The key's answers beside the bearings observed on the ground, by task."""
-    try:
-        return observed_key.compare(answers, check_ground.sightings(row.course.site.as_domain(), check_ground.observed_rows(row.course.site)))
-    except (NoDeclination, UnsuitableGrid):
-        return {}
+    return observed_key.compare(answers, check_ground.sightings(row.course.site.as_domain(), check_ground.observed_rows(row.course.site)))
 
 
 def result_records(row):

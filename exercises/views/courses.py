@@ -30,7 +30,7 @@ def course_change(request, pk):
     one = form.cleaned_data
     try:
         if one["verb"] == "reorder":
-            plan_course.reorder(course=course, numbers=[int(number) for number in one["order"].split() if number.isdigit()])
+            plan_course.reorder(course=course, was=one["was"], numbers=[int(number) for number in one["order"].split() if number.isdecimal() and len(number) < 6])
         else:
             plan_course.change_task(course=course, number=one["task"], was=one["was"], is_dropped=one["verb"] == "drop", target=one["target"],
                                     band=Band(one["full_credit_deg"], one["part_credit_deg"]) if one["verb"] == "widen" else None)

@@ -15,6 +15,7 @@ from ..domain import course_check
 from ..domain.ellipse import circle
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
+from ..domain.survey import day_at
 from ..drawing.plan import bearing_text, norths_in_words, norths_picture, plan
 from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
 from ..ground_wording import observed_text
@@ -63,7 +64,10 @@ def _saved(form, taken):
 def site(request, pk):
     """One site: map, sight lines, points, hazards, courses; the norths of a day, today unless the address says another."""
     row = site_of(request.user, pk)
-    on = parse_date(request.GET.get("on", "")) or timezone.localdate()
+    try:
+        on = parse_date(request.GET.get("on", "")) or timezone.localdate()
+    except ValueError:  # 30 February
+        on = timezone.localdate()
     ground, hazards, norths, norths_words, trouble, lines = row.as_domain(), row.hazards_as_domain(), None, "", "", []
     pairs = list(Visible.objects.filter(station__site=row).order_by("station__code", "target__code").values_list("station__code", "target__code"))
     try:
@@ -85,10 +89,9 @@ def point_edit(request, pk, code=None):
     """Add a point to a site or change it, and say what is seen from it."""
     row = site_of(request.user, pk)
     point = get_object_or_404(Point, site=row, code=code) if code else Point(site=row)
-    before = {name: getattr(point, name) for name in SURVEYED}
     form = PointForm(request.POST or None, instance=point)
     targets = row.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _point_saved(request, form, before):
+    if request.method == "POST" and form.is_valid() and _point_saved(request, form):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
         plan_course.set_visible(station=form.instance, targets=[target for target in targets if target.code in ticked])
         return redirect("site", row.pk)
@@ -97,18 +100,15 @@ def point_edit(request, pk, code=None):
         "form": form, "site": row, "saved_code": code, "targets": [(target, target.code in seen) for target in targets]})
 
 
-SURVEYED = ("latitude", "longitude", "elevation_m", "accuracy_m", "method")
-
-
-def _point_saved(request, form, before):
+def _point_saved(request, form):
     """Store a point that was typed: a new one with its first survey, a changed position as a survey that replaces the earlier ones."""
     point, now = form.instance, timezone.now()
     try:
         with transaction.atomic():
             if point.pk:
-                survey_site.change_point(point=point, before=before, by=request.user, now=now, on=timezone.localdate())
+                survey_site.change_point(point=point, is_moved=form.is_moved(), by=request.user, now=now, on=day_at(now, point.longitude))
             else:
-                found = survey_site.unsaved(point.as_domain().position, circle(point.accuracy_m), point.method, measured_on=timezone.localdate(), by=request.user, now=now, details={"how": "typed"})
+                found = survey_site.unsaved(point.as_domain().position, circle(point.accuracy_m), point.method, measured_on=day_at(now, point.longitude), by=request.user, now=now, details={"how": "typed"})
                 survey_site.new_point(point=point, found=found)
     except IntegrityError:
         form.add_error(None, tell("This site has a point of that code already. Give each point its own."))
@@ -152,9 +152,12 @@ def course(request, pk):
     row = course_of(request.user, pk)
     form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
     if request.method == "POST" and form.is_valid():
-        added = plan_course.add_task(course=row, task=form.save(commit=False))
-        messages.success(request, tell("Task {task} added.", task=added.number))
-        return redirect(f"{reverse('course', args=[row.pk])}#task")
+        try:
+            added = plan_course.add_task(course=row, task=form.save(commit=False))
+            messages.success(request, tell("Task {task} added.", task=added.number))
+            return redirect(f"{reverse('course', args=[row.pk])}#task")
+        except plan_course.CannotChange as error:
+            form.add_error(None, told(error))
     rows = list(row.tasks.select_related("station", "target"))
     check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {

@@ -6,8 +6,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from ..domain.geodesy import UnsuitableGrid
-from ..domain.magnetics import NoDeclination
 from ..forms.survey import HazardForm, ObservedForm, ShadowForm
 from ..ground_wording import ground_text, observed_row_text
 from ..languages import phone_catalogue, tell, told
@@ -37,12 +35,8 @@ def ground(request, pk):
             return redirect(f"{reverse('ground', args=[pk])}#{which}")
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
-    rows, plain, trouble, sightings = check_ground.observed_rows(site), site.as_domain(), "", []
-    try:
-        sightings = check_ground.sightings(plain, rows)
-    except (NoDeclination, UnsuitableGrid) as error:
-        trouble = told(error)
-    return render(request, "exercises/desk/ground.html", {"site": site, "line": line, "shadow": shadow, "trouble": trouble, **ground_text(rows, sightings)})
+    rows = check_ground.observed_rows(site)
+    return render(request, "exercises/desk/ground.html", {"site": site, "line": line, "shadow": shadow, **ground_text(rows, check_ground.sightings(site.as_domain(), rows))})
 
 
 @require_POST

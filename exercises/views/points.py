@@ -37,7 +37,7 @@ def points_import(request, pk):
         if not form.is_valid():
             return render(request, "exercises/desk/import.html", {"site": site, "form": form})
         sheet = form.cleaned_data["sheet"]
-        return _preview(request, site, sheet, MappingForm.of_sheet(sheet, form.cleaned_data["source"], timezone.localdate()))
+        return _preview(request, site, sheet, MappingForm.of_sheet(sheet, form.cleaned_data["source"], survey.day_at(timezone.now(), site.longitude)))
     try:
         sheet = sheet_of(request.POST)
     except reading.BadFile as error:
@@ -57,11 +57,11 @@ def _preview(request, site, sheet, form):
             found = rows.interpret(sheet, form.settings(queries.usual_height_m(site)), queries.known_points(site), site.position())
         except (reading.BadFile, UnsuitableGrid) as error:
             trouble = told(error)
-    counts = {action: sum(row.action == action for row in found) for action in ("new", "survey", "same", "refused")}
+    counts = {action: sum(row.action == action for row in found) for action in ("new", "survey", "named", "same", "refused")}
     return render(request, "exercises/desk/import_preview.html", {
-        "site": site, "form": form, "sheet": sheet, "note": told(sheet.note), "trouble": trouble, "counts": counts, "takes": counts["new"] + counts["survey"],
+        "site": site, "form": form, "sheet": sheet, "note": told(sheet.note), "trouble": trouble, "counts": counts, "takes": counts["new"] + counts["survey"] + counts["named"],
         "rows": [row_text(row) for row in found],
-        "all_refused": bool(found) and not counts["new"] + counts["survey"] + counts["same"],
+        "all_refused": bool(found) and counts["refused"] == len(found),
         "left_out": {row.line for row in found if (str(row.line) not in request.POST.getlist("line") if f"code-{row.line}" in request.POST else row.coincides)}})
 
 
@@ -69,7 +69,7 @@ def _bring_in(request, site, sheet, form):
     """Take in the rows that were ticked, all or none: where one of them is refused by now, or none was ticked, the whole form comes back."""
     chosen = set(request.POST.getlist("line"))
     try:
-        found = [row for row in rows.interpret(sheet, form.settings(queries.usual_height_m(site)), queries.known_points(site), site.position()) if str(row.line) in chosen]
+        found = [row for row in rows.interpret(sheet, form.settings(queries.usual_height_m(site)), queries.known_points(site), site.position()) if str(row.line) in chosen and row.action != "same"]
         for row in found:
             if row.action == "refused":
                 raise survey_site.CannotSurvey(say("Line {line}: {reason} Nothing was brought in.", line=row.line, reason=row.problem))
@@ -127,8 +127,8 @@ def point_here(request, pk, code=None):
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else None
     form = HereForm(request.POST or None, near=site.position())
-    done = request.method == "POST" and (stored := _stored(request.POST.get("client_id", ""), site))
-    if done:
+    stored = _stored(request.POST.get("client_id", ""), site) if request.method == "POST" else None
+    if stored and stored.point.code in (code, request.POST.get("code", "").strip().upper()):
         return _done(request, stored.point)
     fields = None if point else NewPointFields(request.POST or None, instance=Point(site=site))
     if request.method == "POST" and form.is_valid() and (point or fields.is_valid()):
@@ -161,7 +161,7 @@ def _found_here(one, by, height_m):
                                    details={"how": "phone", "fixes": visit.fixes, "seconds": round(visit.seconds), "scatter_m": round(visit.scatter_m, 2)})
     place = one["typed"]
     accuracy_m = max(one.get("accuracy_m") or place.uncertainty_m or TYPED_ACCURACY_M, coordinates.finest_m(place))
-    return survey_site.unsaved(_at_height(place.position, place.position.elevation_m or height_m), circle(accuracy_m), Point.Method.RECEIVER, measured_on=timezone.localdate(), by=by, now=now, client_id=one["client_id"],
+    return survey_site.unsaved(_at_height(place.position, place.position.elevation_m or height_m), circle(accuracy_m), Point.Method.RECEIVER, measured_on=survey.day_at(now, place.position.longitude_deg), by=by, now=now, client_id=one["client_id"],
                                details={"how": "typed", "notation": place.notation})
 
 
@@ -209,7 +209,7 @@ def points_move(request, pk):
     form = MovesForm(request.POST, near=site.position())
     if form.is_valid():
         try:
-            survey_site.move_points(site=site, moves=form.cleaned_data["moves"], accuracy_m=form.cleaned_data["accuracy_m"], by=request.user, now=timezone.now(), on=timezone.localdate())
+            survey_site.move_points(site=site, moves=form.cleaned_data["moves"], accuracy_m=form.cleaned_data["accuracy_m"], by=request.user, now=timezone.now(), on=survey.day_at(timezone.now(), site.longitude))
             messages.success(request, tell_many("{number} point moved. Its earlier surveys are kept, set aside.", "{number} points moved. Their earlier surveys are kept, set aside.", len(form.cleaned_data["moves"])))
         except survey_site.CannotSurvey as error:
             messages.error(request, told(error))

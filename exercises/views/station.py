@@ -1,10 +1,12 @@
 """The participant's phone: find the class, join it or go on with it, do the tasks, send readings."""
 import hashlib
 import json
+import re
 
 from django.conf import settings
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import get_language
 from django.views.decorators.cache import never_cache
@@ -36,8 +38,23 @@ def home(request):
         found = queries.class_by_code(form.cleaned_data["code"])
         if found:
             return redirect("join", found.code)
+        if queries.point_by_card(form.cleaned_data["code"]):
+            return redirect("card", form.cleaned_data["code"].strip().upper())
         form.add_error("code", tell("No class has the code “{code}”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5.", code=form.cleaned_data["code"]))
     return render(request, "exercises/station/home.html", {"form": form})
+
+
+@require_safe
+@never_cache
+def card(request, code):
+    """The card at a station: opens it in whichever class the phone is in; a phone that is in none is told to join first. Cards outlive classes."""
+    point = queries.point_by_card(code)
+    if point is None:
+        raise Http404("No card has this code.")
+    found = queries.class_on_phone(point, [int(name.removeprefix("navclass_")) for name in request.COOKIES if re.fullmatch(r"navclass_\d{1,9}", name)])
+    if found:
+        return redirect(f"{reverse('station', args=[found.code])}#{point.code}")
+    return render(request, "exercises/station/home.html", {"form": CodeForm(), "card": point})
 
 
 def _class(code):
@@ -136,10 +153,11 @@ def _state(found, people):
     answers = key.counted() if key else ()
     stations = list(dict.fromkeys(answer.station for answer in answers))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
+    cards = dict(found.course.site.points.values_list("code", "card_code"))
     return {
         "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
         "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code} for person in people],
-        "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"]} for code in stations],
+        "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"], "card": cards.get(code, "")} for code in stations],
         "tasks": [{**public_task(answer, key.points), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
         "shown": _shown(found, people, key, readings)}

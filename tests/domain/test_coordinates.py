@@ -99,6 +99,14 @@ def test_the_uncertainty_of_a_link_is_kept():
     assert read_place("geo:-45.1302,170.1003;u=12").uncertainty_m == 12.0  # RFC 5870, 3.4.3
 
 
+def test_a_link_that_asks_for_a_place_is_read_by_what_it_asks_for():
+    assert near(read_place("geo:0,0?q=-45.130194,170.100306(Gate)"), -45.130194, 170.100306) < 0.15
+
+
+def test_an_uncertainty_without_end_is_passed_over():
+    assert read_place("geo:-45.1302,170.1003;u=" + "9" * 300).uncertainty_m is None
+
+
 def test_a_letter_that_is_a_band_and_a_hemisphere_is_settled_by_the_northing():
     assert near(read_place("59S 429226 5002214"), -45.130001, 170.099989) < 1
     assert read_place("30S 500000 4000000").position.latitude_deg == pytest.approx(36.1447, abs=1e-4)  # in band S, 32 to 40 north

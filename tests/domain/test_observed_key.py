@@ -48,6 +48,31 @@ def test_a_task_without_a_needle_has_nothing_to_observe():
 
 
 def test_bearings_across_north_are_averaged_as_directions():
-    found = compare([answer(true_deg=8.0)], sightings(359.0, 3.0))["1"]
+    found = compare([answer(true_deg=8.0)], [Sighting("A", "T1", bearing, "1", 1.0, 0.0, 0.2) for bearing in (359.0, 3.0)])["1"]
 
     assert difference(found.observed_deg, 1.0) == pytest.approx(0)
+
+
+def test_a_reading_of_another_year_does_not_bring_its_declination_along():
+    # Read four degrees from what is computed today, because the declination was another then: against its own day it was right.
+    found = compare([answer()], [Sighting("A", "T1", 70.0, "1", 1.0, 70.0, 0.2)])["1"]
+
+    assert (found.off_deg, found.observed_deg) == (0.0, pytest.approx(66.0))
+
+
+def test_a_station_that_bends_the_needle_bends_it_to_its_other_targets_too():
+    # Eight degrees at A: what is sighted from there moves, and so do those that nobody sighted; the target of a bearing to follow stays.
+    here = answer(kind="follow", given_deg=74.0, given_north="true", others=(("U", 80.0),))
+    read = [Sighting("A", target, (bearing + 8.0) % 360, "1", 0.5, bearing, 0.2) for target, bearing in (("T1", 66.0), ("V", 150.0), ("W", 240.0), ("X", 320.0))]
+    straight = [Sighting("B", target, bearing, "1", 0.5, bearing, 0.2) for target, bearing in (("T1", 20.0), ("V", 100.0), ("W", 200.0))]
+
+    moved, = observed([here], [*read, *straight])
+
+    assert moved.target == "T1"
+    assert moved.bearings_deg["true"] == pytest.approx(82.0)
+    assert moved.others[0].bearing_deg == pytest.approx(88.0, abs=0.7)
+    assert moved.given_deg == 82.0  # the line's own bearing is given as it was observed
+
+
+def test_readings_that_cancel_each_other_say_nothing():
+    assert compare([answer()], sightings(66.0, 246.0)) == {}

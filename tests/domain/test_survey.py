@@ -103,6 +103,13 @@ def test_what_a_visit_claims_is_what_simulated_visits_show():
     assert sum(squares) / len(squares) == pytest.approx(1.1, abs=0.25)
 
 
+def test_a_visit_has_a_height_where_the_phone_told_one():
+    fixes = visit(random.Random(1), lasting_m=1, fixes=3)
+
+    assert average(fixes).height_m is None
+    assert average([*fixes[:2], Fix(fixes[2].position, 5.0, fixes[2].at, 412.0)]).height_m == 412.0
+
+
 def test_one_fix_is_no_survey():
     with pytest.raises(survey.NoFixes, match="Stand still"):
         average(visit(random.Random(1), lasting_m=1, fixes=1))
@@ -117,6 +124,26 @@ def test_two_visits_of_a_receiver_on_one_day_count_as_one():
 
     assert found.ellipse.accuracy_m == pytest.approx(3.0)
     assert apart_m(found.position, HERE) < 0.01
+
+
+def test_a_poor_visit_of_the_same_day_hardly_moves_a_good_one():
+    found = combine([one(0, 0, 2.0), one(40, 0, 50.0)])
+
+    assert geodesy.east_north_m(HERE, found.position)[0] == pytest.approx(40 * (1 / 2500) / (1 / 4 + 1 / 2500), abs=0.01)
+    assert found.ellipse.accuracy_m == pytest.approx(2.0, abs=0.15)
+
+
+def test_visits_of_one_day_that_lie_apart_are_not_called_precise():
+    assert combine([one(0, 0, 2.0), one(30, 0, 2.0)]).ellipse.accuracy_m > 10
+
+
+def test_a_phone_that_averaged_and_one_that_was_typed_share_their_day():
+    assert combine([one(1, 0), one(-1, 0, method="averaged")]).ellipse.accuracy_m == pytest.approx(3.0)
+
+
+@pytest.mark.parametrize(("hour", "longitude", "day"), [(20, 170.0, 4), (2, 170.0, 3), (13, 170.0, 4), (12, 170.0, 3), (4, -70.0, 2), (5, -70.0, 3), (12, 0.0, 3)])
+def test_a_day_is_that_of_the_sun_at_the_place(hour, longitude, day):
+    assert survey.day_at(datetime.datetime(2026, 10, 3, hour, 0, tzinfo=datetime.UTC), longitude).day == day
 
 
 def test_two_looks_at_one_map_count_as_one():

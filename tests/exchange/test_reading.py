@@ -68,7 +68,7 @@ def test_only_the_first_sheet_is_read_and_that_is_said():
 def test_waypoints_are_read_and_tracks_are_not():
     sheet = read_file("p.gpx", GPX.format('<wpt lat="-45.13" lon="170.1"><ele>412.5</ele><name>A Gate</name><desc>peg</desc></wpt><trk><trkseg><trkpt lat="1" lon="2"/></trkseg></trk>').encode())
 
-    assert sheet.rows == (("A Gate", "-45.13", "170.1", "412.5", "peg"),)
+    assert sheet.rows == (("A Gate", "-45.13", "170.1", "412.5", "peg", ""),)
     assert sheet.note == "Tracks and routes are left out."
 
 
@@ -93,7 +93,7 @@ def test_features_keep_the_digits_that_were_written():
     pytest.param(b"", "empty", id="nothing"), pytest.param(b" \n ", "empty", id="spaces"), pytest.param(b"code,lat\n\xff\xfe\x00", "not UTF-8", id="not text"), pytest.param(b"code,\x00lat\n1,2", "not text", id="zero bytes"),
     pytest.param(b"code,lat,lon\n", "no points", id="header alone"), pytest.param(b"code,lat,lat\nA,1,2", "Two columns are called", id="column twice"),
     pytest.param(b"code,lat,lon\nA,1,2,3", "Line 2 has 4 cells", id="cell too many"), pytest.param(b'code,lat,lon\n"A,1,2', "Line", id="open quote"),
-    pytest.param(b"code,name,lat,lon\nA,=HYPERLINK(\"http://x\"),1,2", "Line 2, name: “=HYPERLINK", id="formula in CSV"), pytest.param(b"code,lat,lon\nA,@SUM(1),2", "is a formula", id="at sign"),
+    pytest.param(b"code,name,lat,lon\nA,=HYPERLINK(\"http://x\"),1,2", "Line 2, name: “=HYPERLINK", id="formula in CSV"), pytest.param(b"code,lat,lon\nA,@SUM(1),2", "is a formula", id="at sign"), pytest.param(b"code,name,lat,lon\n" + b"A," + b"x" * 499 + b",1,2\n" * 1 + b"".join(b"B%d," % n + b"x" * 499 + b"," + b"y" * 499 + b",2\n" for n in range(400)), "characters", id="too much text"),
     pytest.param(b"code,lat,lon\nA,-cmd|'/c calc'!A0,2", "is a formula", id="minus command"), pytest.param(b"code,lat,lon\nA,+SUM(A1),2", "is a formula", id="plus"),
     pytest.param(b"code,lat,lon\n" + b"A,1,2\n" * 501, "more than 500 points", id="501 rows"), pytest.param(b"code,lat,lon\n" + b"A,1,2\n" * 100_000, "more than 500 points", id="100,000 rows"),
     pytest.param(b"code,lat,lon\n" + b"A,1.000000000001,2.000000000001\n" * 100_000, "up to 2 MB", id="3 MB"), pytest.param(b"code,lat,lon\nA,1," + b"9" * 600, "longer than 500", id="long cell"),

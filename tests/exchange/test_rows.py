@@ -218,3 +218,36 @@ def test_a_second_point_where_one_stands_is_marked_as_such():
     new, again = text("code,lat,lon\nX,-45.13120,170.10130\nT1,-45.13121,170.10131", known=KNOWN)
 
     assert (new.coincides, again.coincides) == (True, False)
+
+
+@pytest.mark.parametrize("code", ["ABCD", "1A", "12AB", "A1B2", "GATE", "A", "T10"])
+def test_every_code_comes_back_from_every_format(code):
+    point = writing.Out(code, "the thing", -45.13012, 170.10054, 410.0, 1.0, "surveyed", "peg", True, "")
+
+    for form in writing.FORMATS:
+        assert read(read_file(f"p.{form}", writing.write(form, [point], "x")))[0].code == code
+
+
+def test_a_word_in_capitals_is_a_name_and_no_code():
+    found, = text("name,lat,lon\nGATE POST,-45.13101,170.10101")
+
+    assert (found.code, found.name) == ("P1", "GATE POST")
+
+
+def test_small_numbers_of_a_workbook_keep_their_form():
+    sheet = read_file("p.xlsx", writing.write("xlsx", [writing.Out("A", "a", 0.00002, 0.00003, 0, 1.0, "surveyed", "peg", True, "")], "x"))
+
+    assert sheet.rows[0][2:4] == ("0.00002", "0.00003")
+
+
+def test_a_new_name_at_the_same_place_is_no_survey():
+    found, = text("code,name,lat,lon\nT1,a better name,-45.13120,170.10130", known=KNOWN)
+
+    assert found.action == "named"
+
+
+@pytest.mark.parametrize("mark", ["- left of the gate", "@home, by the door", "+ cross on the rock"])
+def test_a_text_that_begins_oddly_is_no_formula(mark):
+    found, = text(f'code,lat,lon,mark\nX,-45.13101,170.10101,"{mark}"')
+
+    assert found.mark == mark

@@ -113,7 +113,7 @@ def test_only_a_target_of_the_site_can_be_asked_for(course, target):
 
 
 def test_tasks_are_put_in_order(course):
-    plan_course.reorder(course=course, numbers=[3, 1, 2])
+    plan_course.reorder(course=course, numbers=[3, 1, 2], was=course.fingerprint())
 
     assert list(course.tasks.values_list("number", "kind")) == [(1, "convert"), (2, "sight"), (3, "follow")]
 
@@ -121,7 +121,30 @@ def test_tasks_are_put_in_order(course):
 @pytest.mark.parametrize("numbers", [[1, 2], [1, 2, 2], [1, 2, 3, 4], []])
 def test_an_order_that_is_not_of_this_course_is_refused(course, numbers):
     with pytest.raises(CannotChange):
-        plan_course.reorder(course=course, numbers=numbers)
+        plan_course.reorder(course=course, numbers=numbers, was=course.fingerprint())
+
+
+def test_an_order_is_not_put_twice(course):
+    was = course.fingerprint()
+    plan_course.reorder(course=course, numbers=[3, 1, 2], was=was)
+
+    with pytest.raises(CannotChange):
+        plan_course.reorder(course=course, numbers=[3, 1, 2], was=was)
+
+
+def test_a_file_that_is_brought_in_twice_surveys_once(course):
+    for _ in range(2):
+        take(course.site, row(2, "T1", "-45.12900, 170.10360", action="survey"))
+
+    assert course.site.points.get(code="T1").surveys.count() == 2  # the first, for which the point stood, and this one
+
+
+def test_a_row_that_names_a_point_anew_changes_its_name_and_mark_alone(course):
+    before = course.site.points.get(code="A")
+    take(course.site, Row(2, "", "A", "the old gate", read_place("-45.13, 170.1"), None, 2.0, "receiver", mark="brass pin", action="named"))
+
+    after = course.site.points.get(code="A")
+    assert (after.name, after.mark, after.latitude, after.surveys.count()) == ("the old gate", "brass pin", before.latitude, 0)
 
 
 def test_lines_are_taken_once(course):

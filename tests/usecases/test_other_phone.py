@@ -4,7 +4,7 @@ from datetime import timedelta
 import pytest
 
 from exercises.models import Failures, Person, Phone, Reading
-from exercises.models.course_class import ALPHABET
+from exercises.models.codes import ALPHABET
 from exercises.usecases.guard_door import MOST_FAILURES, WITHIN, is_shut, note_failure
 from exercises.usecases.join_class import NobodyFound, go_on, people_of
 from exercises.usecases.take_readings import take_readings

@@ -59,7 +59,7 @@ def test_a_task_is_dropped_once_though_the_button_is_pressed_twice(desk, course)
     assert "changed meanwhile" in answer.content.decode()
 
 
-@pytest.mark.parametrize("fields", [{}, {"verb": "explode"}, {"verb": "widen", "task": "1"}, {"verb": "retarget", "task": "1"}, {"verb": "drop"}, {"verb": "reorder"}, {"verb": "reorder", "order": "1 1 1"}, {"verb": "reorder", "order": "x y z"},
+@pytest.mark.parametrize("fields", [{}, {"verb": "explode"}, {"verb": "widen", "task": "1"}, {"verb": "retarget", "task": "1"}, {"verb": "drop"}, {"verb": "reorder"}, {"verb": "reorder", "order": "1 1 1"}, {"verb": "reorder", "order": "x y z"}, {"verb": "reorder", "order": "\u00b2"},
                                     {"verb": "widen", "task": "1", "full_credit_deg": "9", "part_credit_deg": "3"}, {"verb": "widen", "task": "1", "full_credit_deg": "nan", "part_credit_deg": "nan"}, {"verb": "drop", "task": "99"}, {"verb": "retarget", "task": "1", "target": "<b>"}])
 def test_a_change_that_is_none_changes_nothing(desk, course, fields):
     before = list(course.tasks.values())
@@ -83,7 +83,7 @@ def test_a_course_is_checked_in_a_fixed_number_of_queries(desk, course, django_a
         first.pk, first.number = None, number
         first.save()
 
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         desk.get(f"/courses/{course.pk}/")
 
 

@@ -90,12 +90,36 @@ def test_the_page_says_never_to_look_at_the_sun(desk, site):
     assert "Never look at the sun, and never aim at it." in desk.get(f"/sites/{site.pk}/ground/").content.decode()
 
 
-def test_a_date_beyond_the_model_is_said_and_the_forms_stay(desk, site):
-    line(desk, site, on="2031-01-01")
+@pytest.mark.parametrize(("on", "said"), [("2031-01-01", "has not come yet"), ("1999-01-01", "begins on"), ("0001-01-01", "begins on")])
+def test_a_day_that_cannot_be_compared_is_refused(desk, site, on, said):
+    assert said in line(desk, site, on=on).content.decode()
+    assert said in shadow(desk, site, on=on).content.decode()
+    assert ObservedBearing.objects.count() == 0
 
-    page = desk.get(f"/sites/{site.pk}/ground/").content.decode()
-    assert "ends on" in page
-    assert "A line you read" in page
+
+def test_a_reading_of_a_day_without_a_model_stays_on_the_page_and_can_be_taken_out(desk, site):
+    line(desk, site, back="")
+    ObservedBearing.objects.update(observed_at="1999-01-01T12:00Z")
+
+    page = desk.get(f"/sites/{site.pk}/ground/")
+    assert "066° magnetic" in page.content.decode()
+    assert "Take out" in page.content.decode()
+
+
+def test_two_readings_that_point_opposite_ways_break_nothing(desk, open_class):
+    site = open_class.course.site
+    line(desk, site, "A", "T1", fore="078", back="258")
+    line(desk, site, "A", "T1", fore="258", back="")
+
+    assert desk.get(f"/sites/{site.pk}/ground/").status_code == 200
+    assert desk.get(f"/classes/{open_class.pk}/key/").status_code == 200
+
+
+def test_the_form_again_with_another_line_is_refused_in_words(desk, site):
+    one = str(uuid.uuid4())
+    line(desk, site, client_id=one, back="")
+
+    assert "has noted another bearing already" in line(desk, site, client_id=one, fore="067", back="").content.decode()
 
 
 def test_a_bearing_is_taken_out(desk, site):

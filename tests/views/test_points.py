@@ -2,13 +2,16 @@
 import io
 import json
 import re
+import time
 import uuid
 
 import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.utils import timezone
 
 from exercises.domain.geodesy import Position, apart_m, destination
+from exercises.domain.survey import day_at
 from exercises.exchange.writing import FORMATS
 from exercises.models import Point, Survey
 from tests import cast
@@ -183,7 +186,7 @@ def test_a_measurement_that_cannot_be_is_refused_in_words(desk, site, changes, s
 
 
 def fixes(count=20, radius=6.0, latitude=-45.131, longitude=170.101):
-    return json.dumps([[latitude + 1e-6 * (number % 3), longitude, radius, 1_790_000_000_000 + 1000 * number, 400 if number % 2 else None] for number in range(count)])
+    return json.dumps([[latitude + 1e-6 * (number % 3), longitude, radius, round(time.time() * 1000) - 60_000 + 1000 * number, 400 if number % 2 else None] for number in range(count)])
 
 
 def here(desk, site, at="", accept="application/json", **fields):
@@ -196,7 +199,7 @@ def test_a_visit_with_a_phone_becomes_a_survey(desk, site):
 
     survey = site.points.get(code="T1").surveys.last()
     assert answer.json()["status"] == "stored"
-    assert (survey.method, survey.details["fixes"], survey.details["seconds"], survey.measured_on.isoformat()) == ("averaged", 20, 19, "2026-09-21")
+    assert (survey.method, survey.details["fixes"], survey.details["seconds"], survey.measured_on.isoformat()) == ("averaged", 20, 19, day_at(timezone.now(), 170.1).isoformat())
     assert survey.major_m > 3.5  # six metres stated, of which nine tenths last
 
 
@@ -279,7 +282,7 @@ def test_a_point_that_is_typed_anew_replaces_its_surveys(desk, site):
 def test_a_point_whose_name_changes_keeps_its_surveys(desk, site):
     point = site.points.get(code="T1")
     page = desk.get(f"/sites/{site.pk}/points/T1/").context["form"]
-    desk.post(f"/sites/{site.pk}/points/T1/", {name: page[name].value() for name in page.fields} | {"name": "the other thing", "is_target": "on"})
+    desk.post(f"/sites/{site.pk}/points/T1/", {name: page[name].value() for name in page.fields} | {f"initial-{name}": page[name].value() for name in ("latitude", "longitude", "elevation_m", "accuracy_m", "method")} | {"name": "the other thing", "is_target": "on"})
 
     point.refresh_from_db()
     assert (point.name, point.surveys.count()) == ("the other thing", 0)
@@ -361,3 +364,88 @@ def test_a_wrong_accuracy_loses_nothing_of_the_import(desk, site):
     assert [(one["row"].code, one["row"].mark) for one in answer.context["rows"]] == [("P1", ""), ("Q1", "beside it")]
     assert answer.context["left_out"] == {2}
     assert "Enter a number." in page
+
+
+def test_an_old_page_does_not_undo_a_survey_that_came_meanwhile(desk, site):
+    page = desk.get(f"/sites/{site.pk}/points/T1/").context["form"]
+    shown = {name: page[name].value() for name in page.fields}
+    here(desk, site, "T1", place="-45.12900, 170.10360", accuracy_m="0.5")
+    now_at = site.points.get(code="T1").latitude
+
+    desk.post(f"/sites/{site.pk}/points/T1/", {**shown, **{f"initial-{name}": shown[name] for name in ("latitude", "longitude", "elevation_m", "accuracy_m", "method")}, "name": "a better name", "is_target": "on"})
+
+    point = site.points.get(code="T1")
+    assert (point.name, point.latitude, point.surveys.filter(is_set_aside=True).count()) == ("a better name", now_at, 0)
+
+
+def test_a_point_whose_numbers_are_long_can_be_renamed(desk, site):
+    Point.objects.filter(site=site, code="T1").update(longitude=170.10012368653846153847, latitude=-45.130012368653846)
+
+    answer = desk.post(f"/sites/{site.pk}/points/T1/", {"code": "T1", "name": "x", "latitude": "-45.130012368653846", "longitude": "170.01236865384615384", "elevation_m": "400", "accuracy_m": "1", "method": "map", "mark": "", "is_target": "on"})
+
+    assert answer.status_code == 302
+
+
+def test_two_points_at_one_place_with_a_line_between_them_are_drawn(desk, site):
+    a = site.points.get(code="A")
+    site.points.filter(code="T1").update(latitude=a.latitude, longitude=a.longitude)
+
+    assert desk.get(f"/sites/{site.pk}/").status_code == 200
+
+
+@pytest.mark.parametrize("on", ["2024-02-30", "x", "9999-99-99"])
+def test_a_day_that_is_none_is_today(desk, site, on):
+    assert desk.get(f"/sites/{site.pk}/?on={on}").status_code == 200
+
+
+def test_a_form_that_went_back_and_names_another_point_is_refused_in_words(desk, site):
+    one = str(uuid.uuid4())
+    here(desk, site, client_id=one, fixes=fixes(), code="n1", name="new", mark="peg")
+
+    answer = here(desk, site, client_id=one, fixes=fixes(), code="n2", name="other", mark="peg")
+
+    assert "has stored a point already" in " ".join(answer.json()["errors"].values())
+    assert not site.points.filter(code="N2").exists()
+
+
+def test_a_measurement_sent_twice_is_refused_in_words(desk, site):
+    one = str(uuid.uuid4())
+    measured(desk, site, make="yes", client_id=one)
+
+    answer = measured(desk, site, make="yes", client_id=one, code="n2")
+
+    assert "has stored a point already" in answer.content.decode()
+
+
+@pytest.mark.parametrize("hostile", ["[" * 50_000, "[[" + "9" * 400 + ",1,1,1,1],[1,1,1,1,1]]"])
+def test_hostile_positions_and_moves_are_refused_in_words(desk, site, hostile):
+    assert here(desk, site, "T1", fixes=hostile).status_code == 422
+    assert "cannot be read" in move(desk, site, json.loads("[]") or hostile).content.decode() or Survey.objects.count() == 0
+
+
+def test_a_place_known_to_a_kilometre_is_refused(desk, site):
+    assert "too coarse for a compass course" in " ".join(here(desk, site, "T1", fixes=fixes(radius=90_000)).json()["errors"].values())
+
+
+def test_five_hundred_rows_pass_through_the_page(desk, site):
+    content = "code,name,lat,lon\n" + "".join(f"{number:03d},point {number},{-45.13 + number * 1e-5:.5f},170.10000\n" for number in range(500))
+    answer = look(desk, site, content)
+
+    answer = desk.post(f"/sites/{site.pk}/import/", {**fields_of(answer, take="yes"), **{f"mark-{line}": "" for line in range(2, 502)}}, follow=True)
+
+    assert "A site holds 500 points" in answer.content.decode()  # five are there: told in words, and nothing is stored
+    assert site.points.count() == 5
+
+
+def test_names_with_control_characters_are_cleaned(desk, site):
+    answer = look(desk, site, "code,name,lat,lon\nX,ba\x0bd \x7fname,-45.13100,170.10100")
+    desk.post(f"/sites/{site.pk}/import/", fields_of(answer, take="yes"))
+
+    assert site.points.get(code="X").name == "ba d  name"
+    assert desk.get(f"/sites/{site.pk}/points.gpx").status_code == 200
+
+
+def test_an_unusable_epsg_code_is_refused_row_by_row(desk, site):
+    answer = desk.post(f"/sites/{site.pk}/import/", fields_of(look(desk, site, "code,easting,northing\nX,1372000,4998400"), epsg="3752"))
+
+    assert [one["action"] for one in answer.context["rows"]] == ["refused"]

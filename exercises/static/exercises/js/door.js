@@ -11,7 +11,19 @@ async function comeBack(code) {
   if (codes.length && await goOn(code, codes).catch(() => false)) location.replace(`/c/${code}/`);
 }
 
+/** A station's card without signal: the class that knows the card opens at it. */
+async function openCard(card) {
+  const known = (await recallAll()).sort((one, other) => other.kept_at - one.kept_at);
+  for (const { code, stations } of known) {
+    const station = stations.find((one) => one.card === card);
+    if (station) location.replace(`/c/${code}/#${station.code}`);
+    if (station) return;
+  }
+}
+
 look();
+const card = location.pathname.match(/^\/s\/([^/]+)\/$/i);
+if (card) await openCard(card[1].toUpperCase());
 if (find("joining") && !location.search) await comeBack(find("joining").dataset.joining);
 if (find("no-signal")) find("no-signal").hidden = location.pathname === "/"; // the worker shows the front page for one that it could not fetch
 if (find("known-classes")) {

@@ -9,6 +9,7 @@ const form = find("here");
 const assumed = JSON.parse(document.getElementById("assumed").textContent);
 const fixes = [];
 let watch = null;
+let own = ""; // the survey that this page has kept last
 
 const metres = (value) => value.toLocaleString(document.documentElement.lang, { maximumFractionDigits: value < 10 ? 1 : 0 });
 
@@ -84,9 +85,15 @@ async function send() {
     try {
       const response = await fetch(one.to, { method: "POST", body, headers: { Accept: "application/json" } });
       if (response.redirected || response.status >= 500) throw new Error("not now");
-      answer = await response.json();
+      answer = await response.json().catch(() => ({ errors: { "": say("A survey kept on this phone belongs to a point or an account that is not there ({status}). It stays on the phone until you set it aside.", { status: response.status }) }, stuck: true }));
     } catch {
       break; // no connection, or signed out: the next turn tries again
+    }
+    if (answer.stuck) {
+      refused(answer.errors, one);
+      find("discard").hidden = false;
+      find("discard").onclick = () => { keep(kept().filter((other) => other.id !== one.id)); find("discard").hidden = true; send(); };
+      continue;
     }
     keep(kept().filter((other) => other.id !== one.id));
     if (answer.status === "stored") sayDone(answer, one);
@@ -103,7 +110,7 @@ function sayDone(answer, one) {
   find("state").textContent = say("Stored.");
   find("surveys").href = answer.surveys;
   find("after").hidden = false;
-  if (one.to !== location.pathname) return;
+  if (one.id !== own) return; // an older one that was sent late: what is being done here goes on
   fixes.length = 0;
   form.reset();
   form.elements.client_id.value = fresh();
@@ -114,7 +121,7 @@ function sayDone(answer, one) {
 /** The server cannot take it as it is: say what is wrong where it was typed, and keep the positions for another try. */
 function refused(errors, one) {
   trouble(Object.values(errors).join(" "));
-  if (one.to !== location.pathname) return;
+  if (one.id !== own) return;
   find("keep").hidden = fixes.length < 2;
   const wrong = Object.keys(errors).map((name) => form.elements[name]).find((field) => field?.type !== "hidden" && field?.focus);
   (wrong ?? find("trouble")).focus();
@@ -123,6 +130,7 @@ function refused(errors, one) {
 function keepThis() {
   if (!form.reportValidity()) return;
   if (watch !== null) navigator.geolocation.clearWatch(watch);
+  own = form.elements.client_id.value;
   form.elements.fixes.value = JSON.stringify(fixes);
   const fields = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "place"].includes(name));
   try {

@@ -6,6 +6,11 @@ import { say } from "./words.js";
 
 const L = globalThis.L;
 const ground = JSON.parse(document.getElementById("map").textContent);
+/** A longitude beside the middle of the site, also where the antimeridian runs through it; and back into -180 to 180. */
+const beside = ([latitude, longitude]) => [latitude, ground.middle[1] + ((((longitude - ground.middle[1] + 180) % 360) + 360) % 360) - 180];
+const wrapped = ([latitude, longitude]) => [latitude, ((((longitude + 180) % 360) + 360) % 360) - 180];
+for (const point of ground.points) point.at = beside(point.at);
+for (const hazard of ground.hazards) hazard.corners = hazard.corners.map(beside);
 const places = new Map(ground.points.map((point) => [point.code, point.at]));
 const layers = { ellipses: new Map(), lines: [], markers: new Map() };
 const SNAP_PX = 14;
@@ -76,6 +81,8 @@ function redraw(code) {
 
 const read = () => corners.value.split("\n").map((line) => line.trim()).filter(Boolean);
 
+const cornerText = ({ lat, lng }) => wrapped([lat, lng]).map((degrees) => degrees.toFixed(6)).join(", ");
+
 /** One corner more in the form's own text. */
 function cornered(line) {
   corners.value = [...read(), line].join("\n");
@@ -99,7 +106,7 @@ function put(code, place, { again = false } = {}) {
     ...(known < Number(find("moves").elements.accuracy_m.value) ? [say("It is known to {metres} m: moved by hand it will be known less well.", { metres: known.toFixed(known < 1 ? 2 : 1) })] : [])].join(" "));
 }
 
-const moves = () => [...first].filter(([code, place]) => places.get(code) !== place).map(([code]) => [code, ...places.get(code)]);
+const moves = () => [...first].filter(([code, place]) => places.get(code) !== place).map(([code]) => [code, ...wrapped(places.get(code))]);
 
 function offered() {
   const found = moves();
@@ -128,7 +135,7 @@ function onKey(event, code) {
   event.preventDefault();
   event.stopPropagation();
   const size = event.shiftKey ? 10 : event.altKey ? 0.1 : 1;
-  put(code, moved(places.get(code), step[0] * size, step[1] * size));
+  put(code, beside(moved(places.get(code), step[0] * size, step[1] * size)));
 }
 
 for (const point of ground.points) {
@@ -165,10 +172,10 @@ function label() {
   const words = new Map([...places.keys()].map((code) => [code, measured(code)]));
   const spots = new Map([...places].map(([code, place]) => [code, Object.values(map.latLngToLayerPoint(place))]));
   for (const [code, [dx, dy]] of besides(spots, (one) => 12 * one.length + 9.5 * words.get(one).length, 20, 11, frameNow())) {
-    const beside = layers.markers.get(code).getElement().querySelector(".map-code");
-    beside.style.left = `${22 + dx}px`;
-    beside.style.top = `${22 + dy}px`;
-    beside.lastChild.textContent = words.get(code);
+    const shown = layers.markers.get(code).getElement().querySelector(".map-code");
+    shown.style.left = `${22 + dx}px`;
+    shown.style.top = `${22 + dy}px`;
+    shown.lastChild.textContent = words.get(code);
   }
 }
 map.on("zoomend moveend", label);
@@ -180,7 +187,7 @@ function tapped(event) {
   const far = (code) => map.latLngToContainerPoint(places.get(code)).distanceTo(tap);
   const nearest = [...places.keys()].reduce((one, other) => (far(other) < far(one) ? other : one));
   if (!corners) choose(nearest);
-  else cornered(far(nearest) < SNAP_PX ? nearest : `${at.lat.toFixed(6)}, ${at.lng.toFixed(6)}`);
+  else cornered(far(nearest) < SNAP_PX ? nearest : cornerText(at));
 }
 
 const bounds = L.latLngBounds([...places.values(), ...ground.hazards.flatMap((hazard) => hazard.corners)]);
@@ -214,13 +221,13 @@ if (corners) {
   const dots = L.layerGroup().addTo(map);
   const show = () => {
     dots.clearLayers();
-    const found = read().map((line) => places.get(line.toUpperCase()) ?? line.split(",").map(Number)).filter((place) => place.length === 2 && place.every(Number.isFinite));
+    const found = read().map((line) => places.get(line.toUpperCase()) ?? beside(line.split(",").map(Number))).filter((place) => place.length === 2 && place.every(Number.isFinite));
     const area = document.querySelector("[name=is_area]").checked && found.length > 2;
     if (found.length > 1) L[area ? "polygon" : "polyline"](found, { className: `hazard hazard-danger${area ? " hazard-area" : ""}`, interactive: false }).addTo(dots);
     for (const place of found) L.circleMarker(place, { radius: 5, className: "drawn-corner", interactive: false }).addTo(dots);
     find("undo").disabled = read().length === 0;
   };
-  map.on("click", ({ latlng }) => cornered(`${latlng.lat.toFixed(6)}, ${latlng.lng.toFixed(6)}`));
+  map.on("click", ({ latlng }) => cornered(cornerText(latlng)));
   find("undo").addEventListener("click", () => {
     corners.value = read().slice(0, -1).join("\n");
     corners.dispatchEvent(new Event("input"));

@@ -2,6 +2,7 @@
 const PREFIX = "navclass-";
 const NAME = PREFIX + SHELL.version;
 const CLASS_PAGE = /^\/c\/[^/]+\/$/;
+const CARD = /^\/s\/[^/]+\/$/i; // a station's card: the front page knows its class where the server cannot be asked
 const PATIENCE_MS = 3000;
 
 const fresh = (address) => new Request(address, { cache: "reload" });
@@ -45,7 +46,7 @@ async function page(request, path) {
   if (CLASS_PAGE.test(path)) return (await kept("/phone/")) ?? fetch(request);
   if (path === "/practice/") return (await kept(path)) ?? fetch(request);
   try {
-    return await (path === "/" ? fromNetwork(request) : fetch(request)); // joining may take as long as it takes
+    return await (path === "/" || CARD.test(path) ? fromNetwork(request) : fetch(request)); // joining may take as long as it takes
   } catch (error) {
     const front = await kept("/");
     if (front) return front;
@@ -57,7 +58,7 @@ self.addEventListener("fetch", (event) => {
   const { origin, pathname, search } = new URL(event.request.url);
   if (event.request.method !== "GET" || origin !== self.location.origin) return;
   if (event.request.mode === "navigate") {
-    if (pathname === "/practice/" || (pathname === "/" && !search) || pathname.startsWith("/c/")) event.respondWith(page(event.request, pathname));
+    if (pathname === "/practice/" || (pathname === "/" && !search) || pathname.startsWith("/c/") || CARD.test(pathname)) event.respondWith(page(event.request, pathname));
   } else if (SHELL.files.includes(pathname)) {
     event.respondWith(kept(pathname).then((found) => found ?? fetch(event.request)));
   }

@@ -1,0 +1,29 @@
+"""What paper there is, how large the cards are, and along which north the map's lines run."""
+from dataclasses import dataclass
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from ..printing import cards, paper
+
+
+@dataclass(frozen=True)
+class Choices:
+    """A sheet, a layout of cards, and the north of the map's lines."""
+
+    sheet: paper.Size
+    layout: cards.Layout
+    north: str
+
+
+class PrintForm(forms.Form):
+    """Chosen by a GET, so that a print has an address."""
+
+    paper = forms.ChoiceField(label=_("Paper"), choices=[("a4", _("A4")), ("letter", _("US Letter"))])
+    cards = forms.ChoiceField(label=_("Station cards"), choices=[("a5", _("A5, two to a sheet")), ("a6", _("A6, four to a sheet")), ("half", _("half a Letter, two to a sheet"))])
+    north = forms.ChoiceField(label=_("Lines on the map"), choices=[("grid", _("grid north")), ("true", _("meridians, true north"))])
+
+    def choices(self):
+        """What was chosen, or the first of each."""
+        chosen = self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "grid"}
+        return Choices(paper.size(chosen["paper"]), cards.LAYOUTS[chosen["cards"]], chosen["north"])

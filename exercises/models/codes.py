@@ -1,0 +1,10 @@
+"""Codes that people type with wet fingers."""
+import secrets
+
+ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card
+CODE_LENGTH = 6
+
+
+def new_code():
+    """A code that is hard to guess and easy to type, for a class, a person or a station."""
+    return "".join(secrets.choice(ALPHABET) for place in range(CODE_LENGTH))

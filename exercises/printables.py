@@ -1,0 +1,88 @@
+"""What is printed of a class or a course, in words: models and the key in, plain texts for `printing` out."""
+from .debriefing import sheet as person_page
+from .domain.kinds import kind_of
+from .domain.norths import NORTH_WORDS
+from .drawing.plan import SHORT_NORTHS, bearing_text, norths_in_words
+from .languages import local, tell, told
+from .printing import map_sheet
+from .printing.cards import Card
+from .printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
+from .wording import answer_text, likely_wrong, prompt
+
+
+def foot():
+    """The words that stand on every print."""
+    return tell("A teaching aid, not a navigation aid. Local rules and the people responsible for the ground come first.")
+
+
+def cards(answers, points, site, address_of):
+    """A card for each station of a course, in the order of its tasks. `points` are the key's or the site's by code; `address_of` gives a point's link and short code."""
+    stations = list(dict.fromkeys(answer.station for answer in answers))
+    return [_card(code, [answer for answer in answers if answer.station == code], points, site, *address_of(code)) for code in stations]
+
+
+def _card(code, answers, points, site, link, short_code):
+    needle = any(kind_of(answer.kind).reads_needle for answer in answers)
+    return Card(
+        code=code, name=points[code]["name"], stand=tell("Stand here: {mark}", mark=points[code]["mark"] or points[code]["name"]),
+        tasks=tuple(tell("Task {task}: {asked}", task=answer.task, asked=prompt(answer, points)) for answer in answers), link=link, short_code=short_code,
+        or_type=tell("Scan it with your phone, or type this on the first page:"),
+        away=tell("Phone, keys and knife away, two paces from other compasses. Sight and read first, then take the phone out.") if needle else "", cautions=site.cautions, foot=foot())
+
+
+def participant_lines(answers, points):
+    """The tasks of a sheet to fill in."""
+    return [Line(answer.task, answer.station, prompt(answer, points), told(NORTH_WORDS[answer.north]) if kind_of(answer.kind).widget == "bearing" else tell("target"), kind_of(answer.kind).widget) for answer in answers]
+
+
+def participant_heads(course_class, when):
+    """The words round them."""
+    return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom")), columns=(tell("Task"), tell("At"), tell("Your answer: three digits")),
+                 reminder=tell("Phone, keys and knife away before you sight. Read to the tick, then write three digits: 007, not 7."), cautions=course_class.course.site.cautions, foot=foot(), page=lambda number: tell("Page {number}", number=number))
+
+
+def key_lines(answers):
+    """The key, with what the likely mistakes would give, so that it can be marked by eye."""
+    return [_key_line(answer) for answer in answers]
+
+
+def _key_line(answer):
+    band = answer.band
+    line = f"{answer.station} → {answer.target}" if answer.target else answer.station
+    return KeyLine(answer.task, line, answer_text(answer), "\n".join(bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic") if north != answer.north),
+                   tell("full ± {full:g}°, part ± {part:g}°", full=float(band.full_credit_deg), part=float(band.part_credit_deg)), tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg),
+                   tuple(f"{text} {name}" for name, text in likely_wrong(answer)))
+
+
+def key_heads(course_class, when, version):
+    """The words round it."""
+    return KeyHeads(title=tell("Key: {name}", name=course_class.name), when=f"{when} · {version}", columns=(tell("Task"), tell("From, to"), tell("Answer"), tell("Band"), tell("What a mistake would give")),
+                    foot=tell("For the instructor alone. {foot}", foot=foot()), watermark=tell("KEY"))
+
+
+def summaries(whole, people, course_class, when):
+    """A page for each person, without a rank."""
+    return [_summary(person_page(whole, person), course_class, when) for person in people]
+
+
+def _summary(page, course_class, when):
+    readings = tuple((one["task"], tell("{credit}: you read {reading}, right is {answer}. {error}", credit=one["credit"], reading=one["reading"], answer=one["answer"], error=one["error"]), f"{one['cause']} {one['advice']}".strip())
+                     for one in page["readings"])
+    return Summary(page["person"].name, f"{course_class.name} · {when} · {course_class.course.site.name}", f"{page['credit']} {page['scatter']}".strip() if readings else tell("No reading that counts."), readings,
+                   tuple(f"{name.capitalize()}. {advice} {exercise}" for name, advice, exercise in page["practise"]), tell("To practise"), foot())
+
+
+def map_words(site, ground, norths, declination, when, north):
+    """The words of the practice map, by its frame."""
+    def words(frame):
+        scale = frame.scale if frame else 1
+        accuracy_m = max((point.accuracy_m for point in ground.points.values()), default=0.0)
+        every = map_sheet.lines_every_m(scale)
+        return map_sheet.MapSheet(
+            title=site.name, north=north,
+            lines_are=tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every),
+            norths=tell("{norths} {model}, {when}, ± {degrees:.1f}°.", norths=norths_in_words(norths), model=declination.model, when=when, degrees=declination.uncertainty_deg),
+            accuracy=tell("Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.", metres=local(f"{accuracy_m:.1f}"), mm=local(f"{accuracy_m * 1000 / scale:.1f}")),
+            check=tell("This line must measure 100 mm. If it does not, print again at 100 %, without fitting to the page."), scale=f"1:{scale}", foot=foot(),
+            declination_deg=norths.declination_deg, convergence_deg=norths.convergence_deg, short_norths={name: told(text) for name, text in SHORT_NORTHS.items()})
+    return words

@@ -1,0 +1,134 @@
+"""Station cards: what hangs at a mark in the rain. They show where to stand and what is asked, never an answer.
+
+A letter is read comfortably at two hundred times its height (ISO 3864-1's factor for dim light, from memory), so that three metres want 15 mm.
+"""
+from dataclasses import dataclass
+
+from . import paper
+from .paper import Paper, Size
+
+READ_AT_M, TIMES_HEIGHT = 3.0, 200.0
+LEAST_CAP_MM = READ_AT_M * 1000.0 / TIMES_HEIGHT
+MARGIN = 8.0  # inside a card; printers leave 4 to 6 mm empty
+CUT_MM = 4.0
+LEAST_POINTS = 6.5
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How cards lie on a sheet: the sheet, how many across and down, the cap height of the code, the side of the QR code in millimetres."""
+
+    sheet: Size
+    across: int
+    down: int
+    cap_mm: float
+    qr_mm: float
+
+    @property
+    def card(self):
+        """The size of one card."""
+        return Size(self.sheet.width / self.across, self.sheet.height / self.down)
+
+
+LAYOUTS = {
+    "a5": Layout(Size(297.0, 210.0), 2, 1, 30.0, 34.0),
+    "a6": Layout(Size(210.0, 297.0), 2, 2, 19.0, 26.0),
+    "half": Layout(Size(279.4, 215.9), 2, 1, 30.0, 34.0),
+}
+
+
+@dataclass(frozen=True)
+class Card:
+    """One station, ready to print: all texts in the reader's language."""
+
+    code: str
+    name: str
+    stand: str
+    tasks: tuple[str, ...]
+    link: str
+    short_code: str
+    or_type: str
+    away: str
+    cautions: str
+    foot: str
+
+
+def station_cards(cards, layout, title):
+    """Cards on sheets with cut marks, as a PDF. A card whose cautions do not fit goes on with a second card of the same code."""
+    pdf = Paper(layout.sheet, title)
+    draw_cards(pdf, cards, layout)
+    return pdf.finished()
+
+
+def draw_cards(pdf, cards, layout):
+    """Cards on as many sheets as it takes."""
+    each = layout.across * layout.down
+    wanted = [part for card in cards for part in parts(card, layout)]
+    for number, (card, texts) in enumerate(wanted):
+        place = number % each
+        if place == 0:
+            pdf.begin(layout.sheet)
+            _cut_marks(pdf, layout)
+        _draw(pdf, layout, (place % layout.across) * layout.card.width, (place // layout.across) * layout.card.height, card, texts)
+
+
+def parts(card, layout):
+    """A card as what fits on one or more: (card, [(text, points, bold)]). Text shrinks before it overflows; nothing is cut off."""
+    wide = layout.card.width - 2 * MARGIN
+    room = layout.card.height - 2 * MARGIN - layout.cap_mm - 6 - _foot_height(card, layout, wide)
+    for points in (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, LEAST_POINTS):
+        texts = _texts(card, points)
+        if sum(paper.tall(text, wide, size, bold) + 1.5 for text, size, bold in texts) <= room:
+            return [(card, texts)]
+    sheets, here, left = [], [], room
+    for text, size, bold in texts:
+        for line in paper.lines(text, wide, size, bold):
+            height = size / paper.MM * paper.LEADING
+            if height > left:
+                sheets.append((card, here))
+                here, left = [], room
+            here.append((line, size, bold))
+            left -= height + 1.5
+    return [*sheets, (card, here)]
+
+
+def _texts(card, points):
+    return [(card.stand, points + 1, True), *((task, points, False) for task in card.tasks), (card.away, points, True), *([(card.cautions, max(points - 2, LEAST_POINTS), False)] if card.cautions else [])]
+
+
+def _foot_height(card, layout, wide):
+    return layout.qr_mm + 2 + paper.tall(card.foot, wide, LEAST_POINTS)
+
+
+def _draw(pdf, layout, left, top, card, texts):
+    wide, x = layout.card.width - 2 * MARGIN, left + MARGIN
+    points = paper.points_for_cap(layout.cap_mm)
+    points *= min(1.0, 0.62 * wide / paper.width(card.code, points, bold=True))
+    y = top + MARGIN + layout.cap_mm
+    pdf.text(card.code, x, y, points, bold=True)
+    beside = x + paper.width(card.code, points, bold=True) + 5
+    pdf.paragraph(card.name, beside, top + MARGIN, left + layout.card.width - MARGIN - beside, 12.0)
+    pdf.line(x, y + 3, x + wide, y + 3, width=0.5)
+    y += 5
+    for text, size, bold in texts:
+        y = pdf.paragraph(text, x, y, wide, size, bold) + 1.5
+    foot = top + layout.card.height - MARGIN
+    foot_height = paper.tall(card.foot, wide, LEAST_POINTS)
+    pdf.paragraph(card.foot, x, foot - foot_height, wide, LEAST_POINTS, grey=0.25)
+    square = foot - foot_height - 2 - layout.qr_mm
+    pdf.qr(card.link, x, square, layout.qr_mm)
+    pdf.paragraph(card.or_type, x + layout.qr_mm + 3, square + 4, wide - layout.qr_mm - 3, 9.0)
+    pdf.text(card.short_code, x + layout.qr_mm + 3, square + layout.qr_mm - 6, 22.0, bold=True)
+
+
+def _cut_marks(pdf, layout):
+    """Short lines at the sheet's edges where the cards are cut apart."""
+    sheet = layout.sheet
+    for column in range(1, layout.across):
+        x = column * layout.card.width
+        pdf.line(x, 0, x, CUT_MM, width=0.1)
+        pdf.line(x, sheet.height - CUT_MM, x, sheet.height, width=0.1)
+    for row in range(1, layout.down):
+        y = row * layout.card.height
+        pdf.line(0, y, CUT_MM, y, width=0.1)
+        pdf.line(sheet.width - CUT_MM, y, sheet.width, y, width=0.1)

@@ -1,0 +1,189 @@
+"""A sheet of paper in millimetres: text that fits, lines, boxes, QR codes. The only importer of reportlab."""
+import io
+from dataclasses import dataclass
+from pathlib import Path
+
+import segno
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+MM = 72.0 / 25.4  # points in a millimetre
+SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+FONTS = Path(__file__).resolve().parent / "fonts"
+REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
+CAP_HEIGHT = 0.729  # of the font's size, DejaVu Sans
+LEADING = 1.28
+QUIET_MODULES = 4  # ISO/IEC 18004: the empty border of a QR code
+
+for _name in (REGULAR, BOLD):
+    pdfmetrics.registerFont(TTFont(_name, str(FONTS / f"{_name}.ttf")))
+
+
+@dataclass(frozen=True)
+class Size:
+    """A sheet: width and height in millimetres."""
+
+    width: float
+    height: float
+
+    @property
+    def turned(self):
+        """The same sheet lying on its side."""
+        return Size(self.height, self.width)
+
+
+def size(name):
+    """A sheet by its name, one of SIZES, standing upright."""
+    return Size(*SIZES[name])
+
+
+class Paper:
+    """A PDF in the making. Coordinates are millimetres to the right and down from the upper left corner of the page."""
+
+    def __init__(self, sheet, title):
+        self._stream, self.sheet = io.BytesIO(), sheet
+        self._canvas = Canvas(self._stream, pagesize=(sheet.width * MM, sheet.height * MM), invariant=1, pageCompression=1)
+        self._canvas.setTitle(title)
+        self._canvas.setViewerPreference("PrintScaling", "None")  # viewers shrink pages otherwise, and millimetres with them
+        self._pages = 0
+
+    def begin(self, sheet=None):
+        """Start a page, of another size if given."""
+        if self._pages:
+            self._canvas.showPage()
+        self._pages += 1
+        self.sheet = sheet or self.sheet
+        self._canvas.setPageSize((self.sheet.width * MM, self.sheet.height * MM))
+
+    def finished(self):
+        """The PDF's bytes."""
+        self._canvas.save()
+        return self._stream.getvalue()
+
+    def _y(self, y):
+        return (self.sheet.height - y) * MM
+
+    def line(self, x1, y1, x2, y2, width=0.25, grey=0.0, dash=()):
+        """A straight line; widths in millimetres, grey from 0 (black) to 1."""
+        canvas = self._canvas
+        canvas.setLineWidth(width * MM)
+        canvas.setStrokeGray(grey)
+        canvas.setDash([part * MM for part in dash])
+        canvas.line(x1 * MM, self._y(y1), x2 * MM, self._y(y2))
+        canvas.setDash([])
+
+    def box(self, x, y, width, height, line=0.25, grey=0.0, fill=None):
+        """A rectangle by its upper left corner."""
+        canvas = self._canvas
+        canvas.setLineWidth(line * MM)
+        canvas.setStrokeGray(grey)
+        if fill is not None:
+            canvas.setFillGray(fill)
+        canvas.rect(x * MM, self._y(y + height), width * MM, height * MM, stroke=int(line > 0), fill=int(fill is not None))
+
+    def circle(self, x, y, radius, line=0.3, fill=None):
+        """A circle by its middle."""
+        canvas = self._canvas
+        canvas.setLineWidth(line * MM)
+        canvas.setStrokeGray(0)
+        if fill is not None:
+            canvas.setFillGray(fill)
+        canvas.circle(x * MM, self._y(y), radius * MM, stroke=int(line > 0), fill=int(fill is not None))
+
+    def polygon(self, corners, line=0.3, grey=0.0, fill=None, closed=True, dash=()):
+        """Straight lines through corners."""
+        canvas, path = self._canvas, self._canvas.beginPath()
+        canvas.setLineWidth(line * MM)
+        canvas.setStrokeGray(grey)
+        canvas.setDash([part * MM for part in dash])
+        if fill is not None:
+            canvas.setFillGray(fill)
+        path.moveTo(corners[0][0] * MM, self._y(corners[0][1]))
+        for x, y in corners[1:]:
+            path.lineTo(x * MM, self._y(y))
+        if closed:
+            path.close()
+        canvas.drawPath(path, stroke=int(line > 0), fill=int(fill is not None))
+        canvas.setDash([])
+
+    def text(self, content, x, y, points, bold=False, anchor="start", grey=0.0, turned_deg=0.0):
+        """One line of text; `y` is its baseline, `anchor` start, middle or end, `turned_deg` clockwise."""
+        canvas = self._canvas
+        canvas.saveState()
+        canvas.setFont(BOLD if bold else REGULAR, points)
+        canvas.setFillGray(grey)
+        canvas.translate(x * MM, self._y(y))
+        canvas.rotate(-turned_deg)
+        {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}[anchor](0, 0, content)
+        canvas.restoreState()
+
+    def halo(self, content, x, y, points, anchor="start"):
+        """A label on a white ground that covers what lies below it."""
+        wide = width(content, points, bold=True)
+        left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
+        tall = points / MM * CAP_HEIGHT
+        self.box(left - 0.4, y - tall - 0.4, wide + 0.8, tall + 0.8, line=0, fill=1.0)
+        self.text(content, x, y, points, bold=True, anchor=anchor)
+
+    def paragraph(self, content, x, y, wide, points, bold=False, grey=0.0):
+        """Text broken into lines of a width; `y` is the upper edge. Returns the lower edge."""
+        for one in lines(content, wide, points, bold):
+            y += points / MM * LEADING
+            self.text(one, x, y - points / MM * (LEADING - 1.0), points, bold, grey=grey)
+        return y
+
+    def qr(self, content, x, y, side):
+        """A QR code of a side with its quiet border inside it."""
+        code = segno.make_qr(content, error="m")
+        modules = len(code.matrix)
+        step = side / (modules + 2 * QUIET_MODULES)
+        self._canvas.setFillGray(0)
+        for row, bits in enumerate(code.matrix):
+            start = None
+            for column, bit in enumerate([*bits, 0]):
+                if bit and start is None:
+                    start = column
+                elif not bit and start is not None:
+                    left, top = x + (QUIET_MODULES + start) * step, y + (QUIET_MODULES + row) * step
+                    self._canvas.rect(left * MM, self._y(top + step), (column - start) * step * MM, step * MM, stroke=0, fill=1)
+                    start = None
+
+    def watermark(self, word):
+        """A word across the whole page, light enough to read through."""
+        self.text(word, self.sheet.width / 2, self.sheet.height / 2 + 15, 110, bold=True, anchor="middle", grey=0.88, turned_deg=-35)
+
+
+def width(content, points, bold=False):
+    """The width of a line of text in millimetres."""
+    return pdfmetrics.stringWidth(content, BOLD if bold else REGULAR, points) / MM
+
+
+def lines(content, wide, points, bold=False):
+    """Text broken at spaces into lines that fit a width; a word that is too long by itself is broken too."""
+    found = []
+    for part in content.split("\n"):
+        line = ""
+        for word in part.split():
+            while width(word, points, bold) > wide:
+                cut = next(length for length in range(len(word), 0, -1) if length == 1 or width(word[:length], points, bold) <= wide)
+                found += [one for one in (line, word[:cut]) if one]
+                line, word = "", word[cut:]
+            joined = f"{line} {word}".strip()
+            if width(joined, points, bold) <= wide:
+                line = joined
+            else:
+                found.append(line)
+                line = word
+        found.append(line)
+    return found
+
+
+def tall(content, wide, points, bold=False):
+    """The height in millimetres of text broken into lines."""
+    return len(lines(content, wide, points, bold)) * points / MM * LEADING
+
+
+def points_for_cap(height_mm):
+    """The size in points whose capitals are so many millimetres high."""
+    return height_mm * MM / CAP_HEIGHT

@@ -1,0 +1,214 @@
+"""Sheets to fill in for those without a phone, the instructor's key, and a person's summary: tables that run over pages."""
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from . import paper
+from .paper import Paper
+
+MARGIN = 14.0
+DIGIT_MM = 9.0  # a box that a wet glove can write in
+ROW_MM = 13.0
+HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
+
+
+@dataclass(frozen=True)
+class Line:
+    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes, and how it is answered ("bearing" or "target")."""
+
+    label: str
+    station: str
+    asked: str
+    unit: str
+    widget: str
+
+
+@dataclass(frozen=True)
+class Heads:
+    """Words of a participant's sheet: title, class and day, the fields to fill in, the headings, what to do, the cautions, the foot."""
+
+    title: str
+    when: str
+    fields: tuple[str, ...]
+    columns: tuple[str, str, str]
+    reminder: str
+    cautions: str
+    foot: str
+    page: Callable[[int], str]
+
+
+def participant_sheet(lines, heads, sheet, names=("",)):
+    """Sheets to write answers on, one for each name (an empty one is filled in by hand), as a PDF."""
+    pdf = Paper(sheet, heads.title)
+    for name in names:
+        draw_participant(pdf, lines, heads, sheet, name)
+    return pdf.finished()
+
+
+def draw_participant(pdf, lines, heads, sheet, name=""):
+    """One person's sheet, over as many pages as it takes."""
+    wide, left, number = sheet.width - 2 * MARGIN, list(lines), 0
+    while left or not number:
+        number += 1
+        pdf.begin(sheet)
+        y = _participant_head(pdf, heads, wide, name)
+        while left and y + (height := _row_height(left[0], wide)) <= sheet.height - MARGIN - 12:
+            _row(pdf, left.pop(0), y, wide, height)
+            y += height
+        foot = f"{heads.foot} {heads.page(number)}"
+        pdf.paragraph(foot, MARGIN, sheet.height - MARGIN - paper.tall(foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+
+
+def _participant_head(pdf, heads, wide, name):
+    y = pdf.paragraph(heads.title, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
+    y = pdf.paragraph(heads.when, MARGIN, y, wide, TEXT_POINTS) + 7
+    each = wide / len(heads.fields)
+    for place, field in enumerate(heads.fields):
+        x = MARGIN + place * each
+        pdf.text(field, x, y, SMALL_POINTS, grey=0.25)
+        pdf.line(x, y + 7, x + each - 6, y + 7, width=0.25)
+        if place == 0 and name:
+            pdf.text(name, x + 1, y + 5.8, 11.0, bold=True)
+    y = pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True)
+    y = pdf.paragraph(heads.cautions, MARGIN, y, wide, SMALL_POINTS) + 5
+    for x, words in zip((MARGIN, MARGIN + 14, sheet_boxes(wide)), heads.columns, strict=True):
+        pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
+    pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
+    return y + 2
+
+
+def sheet_boxes(wide):
+    """Where the boxes for an answer begin, millimetres from the left edge."""
+    return MARGIN + wide - 3 * DIGIT_MM - 26
+
+
+def _row_height(line, wide):
+    return max(ROW_MM, paper.tall(line.asked, sheet_boxes(wide) - MARGIN - 18, TEXT_POINTS) + 4)
+
+
+def _row(pdf, line, y, wide, height):
+    pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
+    pdf.text(line.station, MARGIN + 14, y + 7.5, 12.0, bold=True)
+    pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, sheet_boxes(wide) - MARGIN - 29, TEXT_POINTS)
+    x = sheet_boxes(wide)
+    if line.widget == "bearing":
+        for place in range(3):
+            pdf.box(x + place * DIGIT_MM, y + 1.5, DIGIT_MM, ROW_MM - 3.5, line=0.35)
+    else:
+        pdf.box(x, y + 1.5, 3 * DIGIT_MM, ROW_MM - 3.5, line=0.35)
+    pdf.text(line.unit, x + 3 * DIGIT_MM + 2, y + 8, TEXT_POINTS)
+    pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
+
+
+@dataclass(frozen=True)
+class KeyLine:
+    """One task of the key: number, from and to, answer, the other norths, bands, uncertainty, and what likely mistakes would give, with their causes."""
+
+    label: str
+    line: str
+    answer: str
+    norths: str
+    bands: str
+    uncertainty: str
+    wrong: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class KeyHeads:
+    """Words of the key: title, day and version, headings, foot, and the word across each page."""
+
+    title: str
+    when: str
+    columns: tuple[str, ...]
+    foot: str
+    watermark: str
+
+
+KEY_COLUMNS = (0.0, 12.0, 34.0, 72.0, 106.0)  # millimetres from the left margin
+
+
+def key_sheet(lines, heads, sheet):
+    """The instructor's key to mark by eye, as a PDF of its own, with a word across each page so that nobody takes it for a sheet to hand out."""
+    pdf, left = Paper(sheet, heads.title), list(lines)
+    wide = sheet.width - 2 * MARGIN
+    while left:
+        pdf.begin(sheet)
+        pdf.watermark(heads.watermark)
+        y = pdf.paragraph(heads.title, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
+        y = pdf.paragraph(heads.when, MARGIN, y, wide, TEXT_POINTS) + 5
+        for x, words in zip(KEY_COLUMNS, heads.columns, strict=True):
+            pdf.text(words, MARGIN + x, y, SMALL_POINTS, grey=0.25)
+        pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
+        y += 2.5
+        while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
+            _key_row(pdf, left.pop(0), y, wide, height)
+            y += height
+        pdf.paragraph(heads.foot, MARGIN, sheet.height - MARGIN - paper.tall(heads.foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+    return pdf.finished()
+
+
+def _key_height(line, wide):
+    wrong = sum(paper.tall(text, wide - KEY_COLUMNS[4], SMALL_POINTS) for text in line.wrong)
+    norths = paper.tall(line.norths, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS) + 6
+    other = paper.tall(line.bands + "\n" + line.uncertainty, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
+    return max(12.0, wrong, norths, other) + 3
+
+
+def _key_row(pdf, line, y, wide, height):
+    pdf.text(line.label, MARGIN, y + 5, 12.0, bold=True)
+    pdf.text(line.line, MARGIN + KEY_COLUMNS[1], y + 5, TEXT_POINTS)
+    pdf.text(line.answer, MARGIN + KEY_COLUMNS[2], y + 5, 11.0, bold=True)
+    pdf.paragraph(line.norths, MARGIN + KEY_COLUMNS[2], y + 6, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS)
+    pdf.paragraph(f"{line.bands}\n{line.uncertainty}", MARGIN + KEY_COLUMNS[3], y + 1.5, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
+    below = y + 1.5
+    for text in line.wrong:
+        below = pdf.paragraph(text, MARGIN + KEY_COLUMNS[4], below, wide - KEY_COLUMNS[4], SMALL_POINTS)
+    pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What a person takes home: name, class, a sentence of credit and scatter, a line for each reading, what to practise, the foot. No seal and no rank."""
+
+    name: str
+    when: str
+    words: str
+    readings: tuple[tuple[str, str, str], ...]
+    practise: tuple[str, ...]
+    practise_title: str
+    foot: str
+
+
+def summaries(people, title, sheet):
+    """A page for each person, as a PDF."""
+    pdf, wide = Paper(sheet, title), sheet.width - 2 * MARGIN
+    for one in people:
+        pdf.begin(sheet)
+        y = _summary_head(pdf, one, wide)
+        for task, words, cause in one.readings:
+            height = max(paper.tall(words, wide - 16, TEXT_POINTS) + paper.tall(cause, wide - 16, SMALL_POINTS) + 2.5, 7)
+            if y + height > sheet.height - MARGIN - 12:
+                pdf.begin(sheet)
+                y = _summary_head(pdf, one, wide)
+            pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
+            below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
+            pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
+            y += height
+            pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
+        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in one.practise) + 10
+        if one.practise and y + tall > sheet.height - MARGIN - 12:
+            pdf.begin(sheet)
+            y = _summary_head(pdf, one, wide)
+        if one.practise:
+            y = pdf.paragraph(one.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
+            for text in one.practise:
+                y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
+        pdf.paragraph(one.foot, MARGIN, sheet.height - MARGIN - paper.tall(one.foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+    return pdf.finished()
+
+
+def _summary_head(pdf, one, wide):
+    y = pdf.paragraph(one.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
+    y = pdf.paragraph(one.when, MARGIN, y, wide, TEXT_POINTS)
+    y = pdf.paragraph(one.words, MARGIN, y + 1, wide, 11.0) + 3
+    pdf.line(MARGIN, y, MARGIN + wide, y, width=0.4)
+    return y + 1.5
