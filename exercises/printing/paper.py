@@ -151,7 +151,8 @@ class Paper:
 
     def watermark(self, word):
         """A word across the whole page, light enough to read through."""
-        self.text(word, self.sheet.width / 2, self.sheet.height / 2 + 15, 110, bold=True, anchor="middle", grey=0.88, turned_deg=-35)
+        points = 0.75 * self.sheet.width / width(word, 1.0, bold=True)
+        self.text(word, self.sheet.width / 2, self.sheet.height / 2 + 20, points, bold=True, anchor="middle", grey=0.9, turned_deg=-50)
 
 
 def width(content, points, bold=False):

@@ -156,7 +156,8 @@ def _key_height(line, wide):
 def _key_row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 5, 12.0, bold=True)
     pdf.text(line.line, MARGIN + KEY_COLUMNS[1], y + 5, TEXT_POINTS)
-    pdf.text(line.answer, MARGIN + KEY_COLUMNS[2], y + 5, 11.0, bold=True)
+    fits = min(11.0, 11.0 * (KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2) / paper.width(line.answer, 11.0, bold=True))
+    pdf.text(line.answer, MARGIN + KEY_COLUMNS[2], y + 5, fits, bold=True)
     pdf.paragraph(line.norths, MARGIN + KEY_COLUMNS[2], y + 6, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS)
     pdf.paragraph(f"{line.bands}\n{line.uncertainty}", MARGIN + KEY_COLUMNS[3], y + 1.5, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
     below = y + 1.5

@@ -1,0 +1,134 @@
+"""Prints of a class at the desk, and the cards that open stations on phones."""
+import io
+
+import pdfplumber
+import pytest
+
+from exercises.models import CourseClass, Point
+from tests import cast
+
+
+def text(answer):
+    return "\n".join(page.extract_text() for page in pdfplumber.open(io.BytesIO(answer.content)).pages)
+
+
+@pytest.mark.parametrize("what", ["cards", "map", "sheets", "key", "pack"])
+def test_everything_is_printed_before_and_after_opening(desk, ines, what):
+    for is_open in (False, True):
+        made = cast.class_of(ines, is_open=is_open, course=CourseClass.objects.first().course if is_open else None)
+
+        answer = desk.get(f"/classes/{made.pk}/print/{what}.pdf")
+
+        assert (answer.status_code, answer["Content-Type"]) == (200, "application/pdf")
+        assert answer.content.startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("what", ["cards", "map", "sheets", "pack"])
+def test_what_is_handed_out_holds_no_answer(desk, open_class, what):
+    answers = open_class.keys.get().as_domain()
+    printed = text(desk.get(f"/classes/{open_class.pk}/print/{what}.pdf"))
+
+    assert [f"{round(answer.bearings_deg[north]):03d}°" for answer in answers if answer.given_deg is None for north in ("true", "grid", "magnetic") if f"{round(answer.bearings_deg[north]):03d}°" in printed] == []
+    assert "T3 (" not in printed
+
+
+def test_the_key_holds_answers_and_what_mistakes_would_give(desk, open_class):
+    printed = text(desk.get(f"/classes/{open_class.pk}/print/key.pdf"))
+
+    assert all(words in printed for words in ("045° magnetic", "225° reversed", "070° declination left out", "For the instructor alone."))
+
+
+def test_sheets_bear_the_names_of_the_class(desk, open_class):
+    cast.join(open_class, "Mia", "Tom")
+
+    printed = text(desk.get(f"/classes/{open_class.pk}/print/sheets.pdf"))
+
+    assert "Mia" in printed
+    assert "Tom" in printed
+
+
+def test_a_summary_says_what_was_read_and_ranks_nobody(desk, open_class):
+    ((mia, _),) = cast.join(open_class, "Mia")
+    cast.send(open_class, mia, ("1", "225"))
+
+    printed = text(desk.get(f"/classes/{open_class.pk}/print/summaries.pdf"))
+
+    assert "you read 225° magnetic, right is 045° magnetic" in printed
+    assert "To practise" in printed
+
+
+def test_without_anybody_there_is_nothing_to_sum_up(desk, open_class):
+    answer = desk.get(f"/classes/{open_class.pk}/print/summaries.pdf")
+
+    assert answer.status_code == 409
+    assert b"Nobody is in the class yet." in answer.content
+
+
+def test_a_site_that_fits_no_sheet_says_what_to_do(desk, open_class):
+    Point.objects.filter(code="T1").update(latitude=-45.03)
+
+    answer = desk.get(f"/classes/{open_class.pk}/print/map.pdf")
+
+    assert answer.status_code == 409
+    assert b"too wide for this paper" in answer.content
+
+
+@pytest.mark.parametrize("query", ["paper=a3&cards=a5&north=grid", "paper=a4&cards=a7&north=grid", "paper=a4&cards=a5&north=up", "paper="])
+def test_paper_that_is_not_offered_prints_nothing(desk, open_class, query):
+    assert desk.get(f"/classes/{open_class.pk}/print/map.pdf?{query}").status_code == 404
+
+
+def test_a_print_that_is_none_is_not_there(desk, open_class):
+    assert desk.get(f"/classes/{open_class.pk}/print/answers.pdf").status_code == 404
+
+
+def test_the_key_is_not_one_click_from_the_sheets(desk, open_class):
+    page = desk.get(f"/classes/{open_class.pk}/print/").content.decode()
+
+    assert page.index("<details>") < page.index("key.pdf")
+    assert "key.pdf" not in page[:page.index("<details>")]
+
+
+def card_of(course_class, code="A"):
+    return course_class.course.site.points.get(code=code).card_code
+
+
+def test_a_card_opens_its_station_in_the_phones_class(phone, open_class):
+    for form in (f"/s/{card_of(open_class)}/", f"/S/{card_of(open_class)}/", f"/s/{card_of(open_class).lower()}/"):
+        assert phone.get(form).url == f"/c/{open_class.code}/#A"
+
+
+def test_a_card_opens_the_open_class_where_the_phone_is_in_two(phone, open_class, ines):
+    old = cast.class_of(ines, course=open_class.course)
+    CourseClass.objects.filter(pk=old.pk).update(state="closed", date="2026-12-01")
+    cast.speaks_for(phone, old, cast.join(old, "Mia"))
+
+    assert phone.get(f"/s/{card_of(open_class)}/").url == f"/c/{open_class.code}/#A"
+
+
+def test_a_phone_that_is_in_no_class_of_the_site_is_told_to_join_first(client, open_class):
+    answer = client.get(f"/s/{card_of(open_class)}/")
+
+    assert answer.status_code == 200
+    assert "This is the card of station A, Test ground. Join your class with its code first" in answer.content.decode()
+
+
+def test_a_class_of_another_site_is_not_opened_by_a_card(client, karl, open_class):
+    theirs = cast.class_of(karl, course=cast.course_of(cast.site_of(karl, "Elsewhere")))
+    cast.speaks_for(client, theirs, cast.join(theirs, "Mia"))
+
+    assert client.get(f"/s/{card_of(open_class)}/").status_code == 200
+
+
+def test_the_short_code_may_be_typed_where_a_class_code_is(phone, open_class):
+    assert phone.get(f"/?code={card_of(open_class).lower()}").url == f"/s/{card_of(open_class)}/"
+
+
+def test_a_card_that_is_none_is_not_there(client, db):
+    assert client.get("/s/AAAAAA/").status_code == 404
+
+
+def test_a_phone_knows_its_cards_for_when_there_is_no_signal(phone, open_class):
+    stations = phone.get(f"/c/{open_class.code}/state/").json()["stations"]
+
+    assert [(station["code"], station["card"]) for station in stations] == [("A", card_of(open_class)), ("B", card_of(open_class, "B"))]
