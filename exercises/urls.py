@@ -4,7 +4,22 @@ from django.urls import path
 from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
-from .views import class_desk, courses, debrief, desk, ground, hand_in, points, practice, prints, records, shell, station, trust
+from .views import (
+    class_desk,
+    courses,
+    debrief,
+    desk,
+    ground,
+    hand_in,
+    paper,
+    points,
+    practice,
+    prints,
+    records,
+    shell,
+    station,
+    trust,
+)
 
 urlpatterns = [
     path("", station.home, name="home"),
@@ -51,6 +66,7 @@ urlpatterns = [
     path("classes/<int:pk>/reopen/", class_desk.class_change, {"verb": "reopen"}, name="class_reopen"),
     path("classes/<int:pk>/release/", class_desk.class_change, {"verb": "release"}, name="class_release"),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
+    path("classes/<int:pk>/paper/", paper.paper, name="paper"),
     path("classes/<int:pk>/print/", prints.prints, name="prints"),
     path("classes/<int:pk>/print/<slug:what>.pdf", prints.printed, name="printed"),
     path("classes/<int:pk>/key/", class_desk.class_key, name="class_key"),

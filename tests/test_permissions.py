@@ -25,7 +25,7 @@ TABLE = [
     ("class_new", {"course"}, "post", IN, NOT_THERE, OUT), ("class", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT), ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
-    ("prints", {"class"}, "get", IN, NOT_THERE, OUT), ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT), ("card", {"card"}, "get", IN, IN, IN), ("card_in_capitals", {"card"}, "get", IN, IN, IN),
+    ("paper", {"class"}, "get", IN, NOT_THERE, OUT), ("prints", {"class"}, "get", IN, NOT_THERE, OUT), ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT), ("card", {"card"}, "get", IN, IN, IN), ("card_in_capitals", {"card"}, "get", IN, IN, IN),
     ("person_band", {"class", "person"}, "post", OUT, NOT_THERE, OUT), ("class_key", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT), ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT), ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
@@ -69,7 +69,7 @@ def test_who_sees_what(client, open_class, mia, ines, karl, laid_out, who, name,
         assert answer.url.startswith("/sign-in/")
 
 
-@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit")], ids=lambda row: row[0])
+@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit", "paper")], ids=lambda row: row[0])
 def test_the_wrong_method_is_refused(desk, open_class, mia, laid_out, row):
     name, wanted, method = row[:3]
 

@@ -19,6 +19,7 @@ from ..domain.words import Words, say
 
 LARGEST_FILE = 2_000_000  # bytes
 MOST_ROWS = 500  # a site has dozens of points; more is another file
+MOST_ANSWERS = 5000  # rows of a table of answers
 MOST_COLUMNS = 40
 LONGEST_CELL = 500
 LARGEST_UNPACKED = 20_000_000  # bytes of an XLSX's parts together
@@ -61,8 +62,8 @@ class Sheet:
             raise BadFile(say("The table that came with the page cannot be read. Choose the file once more.")) from error
 
 
-def read_file(name, data):
-    """A file as a `Sheet`, by what is in it; its name is for the message. Raises BadFile."""
+def read_file(name, data, most_rows=MOST_ROWS):
+    """A file as a `Sheet`, by what is in it; its name is for the message. Raises BadFile, also for more than `most_rows` (CSV and XLSX; other formats hold points)."""
     if len(data) > LARGEST_FILE:
         raise BadFile(say("The file has {size:.1f} MB; up to {most:.0f} MB are read. Save the points alone.", size=len(data) / 1e6, most=LARGEST_FILE / 1e6))
     if not data.strip():
@@ -70,14 +71,14 @@ def read_file(name, data):
     if data[:5] == b"%PDF-" or data[:4] in (b"\x89PNG", b"\xff\xd8\xff\xe0", b"\xff\xd8\xff\xe1", b"\xd0\xcf\x11\xe0"):
         raise BadFile(say("“{name}” holds no table of points. Choose a CSV, XLSX, GPX, GeoJSON or KML file.", name=name[:60]))
     if data[:2] == b"PK":
-        return _xlsx(data)
+        return _xlsx(data, most_rows)
     text = _text(data)
     begin = text.lstrip()[:200].lower()
     if begin.startswith("<"):
         return _xml(text)
     if begin.startswith(("{", "[")):
         return _geojson(text)
-    return read_csv(text)
+    return read_csv(text, most_rows)
 
 
 def _text(data):
@@ -92,7 +93,7 @@ def _text(data):
     return text
 
 
-def _sheet(kind, columns, numbered_rows, note=""):
+def _sheet(kind, columns, numbered_rows, note="", most_rows=MOST_ROWS):
     """A sheet after the checks that all formats share. Rows are (line, cells); empty ones are left out."""
     columns = [UNPRINTABLE.sub(" ", str(name))[:LONGEST_CELL].strip() or f"({place})" for place, name in enumerate(columns, start=1)]
     if len(columns) > MOST_COLUMNS:
@@ -104,8 +105,8 @@ def _sheet(kind, columns, numbered_rows, note=""):
     for line, cells in numbered_rows:
         if not any(cell.strip() for cell in cells):
             continue
-        if len(rows) == MOST_ROWS:
-            raise BadFile(say("The file has more than {most} points. Take in those of this site alone.", most=MOST_ROWS))
+        if len(rows) == most_rows:
+            raise BadFile(say("The file has more than {most} points. Take in those of this site alone.", most=most_rows) if most_rows == MOST_ROWS else say("The file has more than {most} rows.", most=most_rows))
         if len(cells) != len(columns):
             raise BadFile(say("Line {line} has {number} cells where the first line has {columns}. Put a text with a separator in it in quotes.", line=line, number=len(cells), columns=len(columns)))
         for name, cell in zip(columns, cells, strict=True):
@@ -122,7 +123,7 @@ def _sheet(kind, columns, numbered_rows, note=""):
     return Sheet(kind, tuple(columns), tuple(rows), tuple(lines), note)
 
 
-def read_csv(text):
+def read_csv(text, most_rows=MOST_ROWS):
     """A CSV text with comma, semicolon, tab or bar between its cells; or pasted text with a place in each line. Raises BadFile."""
     text = re.sub(r"\r\n?", "\n", text.lstrip("\ufeff"))
     lines = [line for line in text.split("\n") if line.strip()]
@@ -134,7 +135,7 @@ def read_csv(text):
     reader = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True)
     try:
         header = next((row for row in reader if any(cell.strip() for cell in row)), [])
-        return _sheet("csv", header, ((reader.line_num, row) for row in reader))
+        return _sheet("csv", header, ((reader.line_num, row) for row in reader), most_rows=most_rows)
     except csv.Error as error:
         raise BadFile(say("Line {line}: this is not CSV ({reason}). Save it again as “CSV UTF-8”.", line=reader.line_num, reason=str(error))) from error
 
@@ -155,7 +156,7 @@ def _pasted(text):
     return _sheet("pasted", ["name", "place"], rows)
 
 
-def _xlsx(data):
+def _xlsx(data, most_rows):
     """The first sheet of a workbook. Its parts are measured before one is unpacked, and counted again while they are."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
@@ -165,14 +166,14 @@ def _xlsx(data):
             if "[Content_Types].xml" not in archive.namelist():
                 raise BadFile(say("This is a zip file, but no XLSX workbook. Unpack it and choose the file inside."))
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
-        return _book(book)
+        return _book(book, most_rows)
     except BadFile:
         raise
     except (zipfile.BadZipFile, InvalidFileException, DefusedXmlException, ParseError, KeyError, ValueError, OSError, EOFError, IndexError, TypeError, AttributeError, NotImplementedError, OverflowError) as error:
         raise BadFile(say("The workbook cannot be read. Open it in a spreadsheet program and save it again as XLSX, or as CSV.")) from error
 
 
-def _book(book):
+def _book(book, most_rows):
     sheet = book.worksheets[0]
     sheet.reset_dimensions()  # what the file says of its own size is not believed
     rows, header = [], None
@@ -182,7 +183,7 @@ def _book(book):
                 raise BadFile(say("Cell {cell} holds a formula. Copy the column and paste its values, then save again.", cell=cell.coordinate))
         values = ["" if cell.value is None else _cell(cell.value) for cell in cells]
         if not any(value.strip() for value in values):
-            if line > MOST_ROWS * 20:
+            if line > most_rows * 20:
                 break
             continue
         if header is None:
@@ -193,10 +194,10 @@ def _book(book):
         if any(value.strip() for value in values[len(header):]):
             raise BadFile(say("Line {line} has {number} cells where the first line has {columns}. Put a text with a separator in it in quotes.", line=line, number=len(values), columns=len(header)))
         rows.append((line, [*values, *[""] * len(header)][:len(header)]))
-        if len(rows) > MOST_ROWS:
+        if len(rows) > most_rows:
             break
     note = say("Only the first of {number} sheets is read: “{name}”.", number=len(book.worksheets), name=sheet.title) if len(book.worksheets) > 1 else ""
-    return _sheet("xlsx", header or [], rows, note)
+    return _sheet("xlsx", header or [], rows, note, most_rows)
 
 
 def _cell(value):

@@ -3,8 +3,8 @@ from .course import Course, Task
 from .course_class import Compass, CourseClass, Person, Phone
 from .failures import Failures
 from .key import Key
-from .reading import Reading
+from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 
-__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Hazard", "Key", "ObservedBearing", "Person", "Phone", "Point", "Reading", "Results", "Site", "Survey", "Task", "Visible"]
+__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Hazard", "Key", "ObservedBearing", "PaperEntry", "Person", "Phone", "Point", "Reading", "Results", "Site", "Survey", "Task", "Visible"]

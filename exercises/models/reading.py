@@ -1,6 +1,7 @@
 """One answer as given: append-only."""
 from datetime import timedelta
 
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
@@ -27,6 +28,7 @@ class Reading(models.Model):
 
         PHONE = "phone", "phone"
         HANDED = "handed", "handed in by the instructor"
+        PAPER = "paper", "typed from paper"
         DEMO = "demo", "demonstration"
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="readings")
@@ -43,6 +45,7 @@ class Reading(models.Model):
     received_at = models.DateTimeField()
     is_late = models.BooleanField(default=False)
     source = models.CharField(max_length=6, choices=Source, default=Source.PHONE)
+    typed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)  # who typed it from paper
     compass_number = models.CharField(max_length=8, blank=True)
     compass_graduation_deg = models.FloatField(default=2)
     compass_declination_is_set = models.BooleanField(default=False)
@@ -88,3 +91,25 @@ class Reading(models.Model):
         """The reading as plain values, for the diagnosis."""
         return evidence.Reading(str(self.person_id), self.task, self.seen(kind_of(answer.kind)), self.compass_number, self.instrument())
 
+
+
+class PaperEntry(models.Model):
+    """One cell of the grid in which an instructor types answers from paper, before it is taken in as a reading; a second hand may type it once more."""
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="paper_entries")
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="paper_entries")
+    task = models.CharField(max_length=8)
+    hand = models.PositiveSmallIntegerField()
+    text = models.CharField(max_length=40)
+    typed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)
+    typed_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["person", "task", "hand"]
+        constraints = [
+            models.UniqueConstraint("person", "task", "hand", name="paper_entry_once_for_a_hand"),
+            models.CheckConstraint(condition=Q(hand__in=[1, 2]), name="paper_entry_by_one_of_two_hands"),
+        ]
+
+    def __str__(self):
+        return f"{self.task}: {self.text}"

@@ -31,22 +31,22 @@ class Refused(ValueError):
     """A reading that is not stored. The message says why."""
 
 
-def take_readings(*, course_class, people, sent, answers, now, source=Reading.Source.PHONE):
+def take_readings(*, course_class, people, sent, answers, now, source=Reading.Source.PHONE, typed_by=None):
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
     `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the person said so), measured_at
-    (ISO 8601). `answers` are those of the key. A reading that comes after closing is kept and marked late; one that cannot be
-    read is kept with its problem; one that names nobody here or no task is refused.
+    (ISO 8601). `answers` are those of the key. A reading that comes after closing is kept and marked late, but for one from paper, which was written in
+    time; one that cannot be read is kept with its problem; one that names nobody here or no task is refused. `typed_by` is who typed it from paper.
     """
     by_pk, by_task = {person.pk: person for person in people}, {answer.task: answer for answer in answers}
-    return [_take(course_class, by_pk, by_task, item, now, source) for item in sent]
+    return [_take(course_class, by_pk, by_task, item, now, source, typed_by) for item in sent]
 
 
-def _take(course_class, by_pk, by_task, item, now, source):
+def _take(course_class, by_pk, by_task, item, now, source, typed_by):
     shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
     try:
         client_id, person, answer, text = _checked(item, by_pk, by_task)
-        kept, is_new = _store(course_class, client_id, person, answer, text, item, now, source)
+        kept, is_new = _store(course_class, client_id, person, answer, text, item, now, source, typed_by)
     except Refused as error:
         return Outcome(shown_id, "refused", error.args[0])
     if not is_new and (kept.person_id, kept.task, kept.text) != (person.pk, answer.task, text):
@@ -79,7 +79,7 @@ def _checked(item, by_pk, by_task):
     return client_id, by_pk[person], by_task[answer], text
 
 
-def _store(course_class, client_id, person, answer, text, item, now, source):
+def _store(course_class, client_id, person, answer, text, item, now, source, typed_by):
     """The reading under this id and whether it is new. The person's row is locked, so attempts are numbered one by one."""
     with transaction.atomic():
         person = Person.objects.select_for_update(of=("self",)).select_related("compass").get(pk=person.pk)
@@ -88,13 +88,13 @@ def _store(course_class, client_id, person, answer, text, item, now, source):
         state = CourseClass.objects.values_list("state", flat=True).get(pk=course_class.pk)
         instrument, columns, problem = person.instrument(), {}, ""
         try:
-            columns = kind_of(answer.kind).columns(_seen(answer, text, item.get("mils") is True))
+            columns = kind_of(answer.kind).columns(_seen(answer, text, item.get("mils") is True, source))
         except (angles.NotABearing, NotATarget) as error:
             problem = type(error).__name__
         reading = Reading(
             course_class=course_class, person=person, client_id=client_id, task=answer.task, text=text, problem=problem,
             attempt=Reading.objects.filter(person=person, task=answer.task).count() + 1, measured_at=_moment(item.get("measured_at")),
-            received_at=now, source=source, is_late=state != CourseClass.State.OPEN, compass_number=person.compass.number if person.compass else "",
+            received_at=now, source=source, typed_by=typed_by, is_late=state != CourseClass.State.OPEN and source != Reading.Source.PAPER, compass_number=person.compass.number if person.compass else "",
             compass_graduation_deg=instrument.graduation_deg, compass_declination_is_set=instrument.declination_is_set, **columns)
         try:
             with transaction.atomic():
@@ -104,8 +104,10 @@ def _store(course_class, client_id, person, answer, text, item, now, source):
             return Reading.objects.get(course_class=course_class, client_id=client_id), False
 
 
-def _seen(answer, text, says_mils):
+def _seen(answer, text, says_mils, source):
     kind = kind_of(answer.kind)
+    if source == Reading.Source.PAPER and kind.widget == "bearing":
+        return angles.parse_bearing_on_paper(text)  # a sheet cannot be asked
     if says_mils and kind.widget == "bearing" and text.isdecimal():
         return angles.written_in_mils(int(text))
     return kind.parse(answer, text)

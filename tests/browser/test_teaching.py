@@ -236,7 +236,7 @@ def addresses(held, demo):
     site = held.course.site
     correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
     return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
-            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/print/", *laying_out(site, held.course))
+            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/print/", f"/classes/{held.pk}/paper/", *laying_out(site, held.course))
 
 
 def laying_out(site, course):

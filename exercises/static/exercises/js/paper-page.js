@@ -1,0 +1,49 @@
+/** Answers typed from paper with the keyboard alone: three digits move on, Enter moves on, arrows move about, and what cannot be is marked at once. */
+import { parseBearing } from "./bearing.js";
+import { find } from "./dom.js";
+import { say } from "./words.js";
+
+const cells = [...document.querySelectorAll("[data-paper] td input")];
+const across = document.querySelectorAll(".paper thead th").length - 1;
+
+/** What is odd about an answer, in words; empty where nothing is. A number over 360 stays: on paper it may be mils. */
+function odd(cell) {
+  const text = cell.value.trim();
+  if (!text) return "";
+  if (cell.dataset.widget === "target") return cell.dataset.choices.split(" ").includes(text.toUpperCase()) ? "" : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
+  const { error, mils, degrees } = parseBearing(text);
+  if (error && !/^\d{3}$/.test(text)) return error;
+  if (mils !== undefined || degrees === undefined) return say("“{text}” is more than 360: is that what is written? It will be read as mils.", { text });
+  return /^\d{1,2}$/.test(text) ? say("“{text}” has fewer than three digits: is one missing?", { text }) : "";
+}
+
+function mark(cell) {
+  const words = odd(cell);
+  cell.classList.toggle("odd", Boolean(words));
+  if (words) cell.setAttribute("aria-invalid", "true");
+  else cell.removeAttribute("aria-invalid");
+  find("said").textContent = words;
+}
+
+function go(cell, steps) {
+  const next = cells[cells.indexOf(cell) + steps];
+  next?.focus();
+  next?.select();
+}
+
+for (const cell of cells) {
+  mark(cell);
+  cell.addEventListener("input", () => {
+    mark(cell);
+    if (cell.dataset.widget === "bearing" && /^\d{3}$/.test(cell.value) && !odd(cell)) go(cell, 1);
+  });
+  cell.addEventListener("focus", () => mark(cell));
+  cell.addEventListener("keydown", (event) => {
+    const steps = { Enter: 1, ArrowDown: across, ArrowUp: -across }[event.key];
+    if (!steps) return;
+    event.preventDefault();
+    go(cell, steps);
+  });
+}
+if (find("said")) find("said").textContent = "";
+cells.find((cell) => !cell.value)?.focus();

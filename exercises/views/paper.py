@@ -1,0 +1,88 @@
+"""Answers from paper: a grid to type them into, a table to bring them in from, and the readings made of them."""
+import re
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods
+
+from .. import queries
+from ..domain.kinds import kind_of
+from ..exchange import reading
+from ..forms.paper import PaperFileForm, PaperForm
+from ..languages import phone_catalogue, tell, tell_many, told
+from ..permissions import class_of
+from ..usecases import type_paper
+from ..usecases.debrief import keep_up
+
+CELL = re.compile(r"cell-(\d{1,12})-(\w{1,8})")
+
+
+@require_http_methods(["GET", "POST"])
+@login_required
+def paper(request, pk):
+    """The grid of people and tasks; a second hand sees nothing of the first until it has typed."""
+    row = class_of(request.user, pk)
+    key = queries.current_key(row)
+    answers = key.as_domain() if key else ()
+    form, file_form = PaperForm(request.POST or None, initial={"hand": request.GET.get("hand", "1")}), PaperFileForm()
+    if request.method == "POST" and key and form.is_valid():
+        hand = form.cleaned_data["hand"]
+        try:
+            if request.FILES:
+                file_form = PaperFileForm(request.POST, request.FILES)
+                if file_form.is_valid():
+                    number = type_paper.note_table(course_class=row, rows=file_form.rows(), tasks={answer.task for answer in answers}, hand=hand, by=request.user, now=timezone.now())
+                    messages.success(request, tell_many("{number} answer noted. Look at it, then take it in.", "{number} answers noted. Look at them, then take them in.", number))
+                    return redirect(_address(row, hand))
+            else:
+                return _noted(request, row, form, answers)
+        except (type_paper.CannotType, reading.BadFile) as error:
+            messages.error(request, told(error))
+    return render(request, "exercises/desk/paper.html", {"class": row, "key": key, "form": form, "file_form": file_form, "catalogue": phone_catalogue(), **_grid(request, row, answers, form)})
+
+
+def _noted(request, row, form, answers):
+    """Note what was typed, add names, and take in if that was asked for."""
+    one, now = form.cleaned_data, timezone.now()
+    people = {person.pk for person in row.people.all()}
+    tasks = {answer.task for answer in answers}
+    found = {(int(match[1]), match[2]): text for name, text in request.POST.items() if (match := CELL.fullmatch(name))}
+    type_paper.note(course_class=row, cells={cell: text for cell, text in found.items() if cell[0] in people and cell[1] in tasks}, hand=one["hand"], by=request.user, now=now)
+    if one["names"]:
+        type_paper.add_people(course_class=row, names=one["names"], now=now)
+    if "take" in request.POST:
+        _report(request, type_paper.take_in(course_class=row, answers=answers, is_double=one["is_double"], by=request.user, now=now), row, one["is_double"])
+        keep_up(course_class=row, now=now)
+        return redirect("class", row.pk)
+    messages.success(request, tell("Noted."))
+    return redirect(_address(row, one["hand"]))
+
+
+def _address(row, hand):
+    return f"{reverse('paper', args=[row.pk])}?hand={hand}"
+
+
+def _report(request, outcomes, row, is_double):
+    new = sum(outcome.status == "stored" for outcome in outcomes)
+    left = len(type_paper.differences(row.paper_entries.all())) if is_double else 0
+    messages.success(request, " ".join([tell_many("One reading taken in.", "{number} readings taken in.", new),
+                                        *([tell_many("{number} cell is left: the two hands differ.", "{number} cells are left: the two hands differ.", left)] if left else [])]))
+    for outcome in outcomes:
+        if outcome.reading and outcome.reading.problem:
+            messages.error(request, f"{outcome.reading.person.name}: {told(outcome.message)}")
+
+
+def _grid(request, row, answers, form):
+    """Rows of cells: what this hand typed, or what was just posted; and where the hands differ."""
+    hand = int(form.cleaned_data["hand"]) if form.is_bound and form.is_valid() else 2 if request.GET.get("hand") == "2" else 1
+    entries = list(row.paper_entries.all())
+    own = {(entry.person_id, entry.task): entry.text for entry in entries if entry.hand == hand}
+    left = type_paper.differences(entries) if hand == 2 or any(entry.hand == 2 for entry in entries) else {}
+    kinds = {answer.task: kind_of(answer.kind) for answer in answers}
+    choices = {answer.task: " ".join(kinds[answer.task].choices(answer)) if kinds[answer.task].widget == "target" else "" for answer in answers}
+    people = [(person, [{"task": answer.task, "name": f"cell-{person.pk}-{answer.task}", "value": request.POST.get(f"cell-{person.pk}-{answer.task}", own.get((person.pk, answer.task), "")),
+                         "widget": kinds[answer.task].widget, "choices": choices[answer.task], "differs": left.get((person.pk, answer.task))} for answer in answers]) for person in row.people.all()]
+    return {"hand": hand, "answers": answers, "people": people, "differences": len(left)}
