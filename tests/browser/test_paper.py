@@ -1,0 +1,57 @@
+"""The grid for answers from paper: typed with the keyboard alone."""
+import pytest
+
+from exercises.models import Reading
+from exercises.usecases import load_demo
+from tests import cast
+
+from .conftest import LAPTOP, expect
+from .test_journeys import sign_in
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def grid(page_of, live_server):
+    held = load_demo.load_demo(now=cast.NOW)
+    laptop = page_of(LAPTOP)
+    sign_in(laptop, live_server.url)
+    laptop.goto(f"{live_server.url}/classes/{held.pk}/paper/")
+    laptop.get_by_label("Names without a phone").fill("Mia\nTom")
+    laptop.get_by_role("button", name="Note it").click()
+    expect(laptop.get_by_label("Mia, task 1", exact=True)).to_be_focused()
+    return laptop
+
+
+def test_three_digits_move_on_and_so_does_enter(grid):
+    grid.keyboard.type("044")
+    expect(grid.get_by_label("Mia, task 2", exact=True)).to_be_focused()
+    grid.keyboard.press("Enter")
+
+    expect(grid.get_by_label("Mia, task 3", exact=True)).to_be_focused()
+
+
+def test_a_cell_is_reached_with_the_arrows(grid):
+    grid.keyboard.press("ArrowDown")
+    expect(grid.get_by_label("Tom, task 1", exact=True)).to_be_focused()
+    grid.keyboard.press("ArrowUp")
+
+    expect(grid.get_by_label("Mia, task 1", exact=True)).to_be_focused()
+
+
+@pytest.mark.parametrize(("text", "words"), [("430", "430” is more than 360"), ("26", "26” has fewer than three digits"), ("abc", "abc” is not a bearing")])
+def test_what_cannot_be_is_marked_at_once_and_stays(grid, text, words):
+    grid.keyboard.type(text)
+
+    cell = grid.get_by_label("Mia, task 1", exact=True)
+    expect(cell).to_be_focused()
+    expect(cell).to_have_attribute("aria-invalid", "true")
+    expect(grid.locator("[data-said]")).to_contain_text(words)
+
+
+def test_what_was_typed_becomes_readings_without_the_mouse(grid):
+    grid.keyboard.type("044")
+    grid.get_by_role("button", name="Take in as readings").press("Enter")
+    expect(grid.get_by_role("heading", name="Latest readings")).to_be_visible()
+
+    assert list(Reading.objects.filter(source="paper").values_list("person__name", "task", "text")) == [("Mia", "1", "044")]
