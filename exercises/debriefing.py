@@ -65,7 +65,7 @@ def _reteach(count, whole):
     example, by_task = count.example, {answer.task: answer for answer in whole.answers}
     answer, cause = by_task[example.task], causes.REGISTER[count.code]
     return {
-        "name": told(cause.name), "count": count, "sure": percent(count.probability), "say": told(causes.advice(count.code, kind_of(answer.kind).reads_needle)), "note": told(cause.note),
+        "name": told(cause.name), "count": count, "sure": percent(count.probability), "say": told(causes.advice(count.code, kind_of(answer.kind).setting)), "note": told(cause.note),
         "readings": tell_many("{number} reading of {people}", "{number} readings of {people}", count.readings, people=say_many("{number} person", "{number} people", count.people)),
         "tasks": tell_many("task {tasks}", "tasks {tasks}", len(count.tasks), tasks=", ".join(count.tasks)),
         "evidence": tell("Task {task}: {reading} where {answer} is right.", task=example.task, reading=_said(whole, example), answer=answer_text(answer)),

@@ -22,12 +22,12 @@ def _task(answer, points):
     kind = kind_of(answer.kind)
     return {"kind": answer.kind, "widget": kind.widget, "needle": kind.reads_needle, "prompt": prompt(answer, points), "target": answer.target,
             "answer_deg": answer.expected_deg, "true_deg": answer.bearings_deg["true"], "north": answer.north, "north_said": told(NORTH_WORDS[answer.north]), "answer_said": _said(answer, points), "full_credit_deg": answer.band.full_credit_deg,
-            "sentence": place_sentence(answer), "wrongs": [_wrong(wrong, kind.reads_needle) for wrong in practice.wrongs(answer)]}
+            "sentence": place_sentence(answer), "wrongs": [_wrong(wrong, kind.setting) for wrong in practice.wrongs(answer)]}
 
 
-def _wrong(wrong, reads_needle):
-    return {"degrees": wrong.degrees, "hint": told(causes.hint(wrong.cause, 1.0, reads_needle)), "cause": told(causes.sentence(wrong.cause)),
-            "advice": told(causes.advice(wrong.cause, reads_needle))}
+def _wrong(wrong, setting):
+    return {"degrees": wrong.degrees, "hint": told(causes.hint(wrong.cause, 1.0, setting)), "cause": told(causes.sentence(wrong.cause)),
+            "advice": told(causes.advice(wrong.cause, setting))}
 
 
 def _said(answer, points):

@@ -11,7 +11,7 @@ QUARTERS = (say("north to east"), say("east to south"), say("south to west"), sa
 
 def exercise(code, answers, points):
     """The exercise against a mistake. `answers` are those of a key, `points` its points by code. Empty for a key without sight lines."""
-    lines = [answer for answer in answers if kind_of(answer.kind).needs_target]
+    lines = [answer for answer in answers if kind_of(answer.kind).reads_needle]
     if not lines:
         return tell("On paper: say the sentence of this place aloud, then turn three bearings, each there and back.") if answers else ""
     wanted, words = EXERCISES.get(code, EXERCISES["unexplained"])

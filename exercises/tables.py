@@ -9,7 +9,6 @@ import re
 from exercises.domain import angles, geodesy
 from exercises.domain.bands import BadBand, Band
 from exercises.domain.kinds import UnknownKind, kind_of
-from exercises.domain.norths import NORTHS
 from exercises.domain.site import Point, Task
 
 POINT_COLUMNS = ("point", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "mark")
@@ -137,7 +136,7 @@ def read_course(file, stream, points):
             band = Band(row.number("full_credit_deg"), row.number("part_credit_deg"))
         except BadBand as error:
             raise row.complaint("full_credit_deg", str(error)) from error
-        tasks.append((Task(label, kind.code, row["from"], row["to"] if kind.needs_target else "", row.one_of("north", NORTHS), band,
+        tasks.append((Task(label, kind.code, row["from"], row["to"] if kind.needs_target else "", row.one_of("north", kind.norths), band,
                            _given(row, kind), row["given_north"].lower()), row))
     return tasks
 

@@ -64,10 +64,11 @@ def _named(code, points):
 def advice(result, answer):
     """What to do about it, with this place's sentence where the declination is in it."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
-        return told(causes.advice("ok", kind_of(answer.kind).reads_needle))
+        return told(causes.advice("ok", kind_of(answer.kind).setting))
     code = "unexplained" if result.cause == "ok" else result.cause
-    said = told(causes.advice(code, kind_of(answer.kind).reads_needle))
-    return f"{said} {place_sentence(answer)}" if "declination" in code else said
+    said = told(causes.advice(code, kind_of(answer.kind).setting))
+    begin, end = kind_of(answer.kind).arithmetic(answer)
+    return f"{said} {place_sentence(answer)}" if "declination" in code and (begin != end or end == "magnetic") else said
 
 
 def place_sentence(answer):
@@ -102,7 +103,7 @@ def hint(counted):
     result = counted.result
     own = tell("You chose {target}.", target=counted.reading.target) if counted.reading.target else tell("You read {reading}.", reading=reading_text(counted))
     return {"task": result.task, "person": counted.person.pk, "own": own,
-            "hint": told(causes.hint(result.cause, result.probability, kind_of(counted.answer.kind).reads_needle))}
+            "hint": told(causes.hint(result.cause, result.probability, kind_of(counted.answer.kind).setting))}
 
 
 def feedback(counted, points, is_again=False):
@@ -133,8 +134,9 @@ def likely_wrong(answer):
     """The numbers that the commonest habits would give here, as (short name, bearing text), for marking by eye."""
     seen = {}
     for prediction in kind_of(answer.kind).predictions(answer, UNSET):
-        if prediction.slip == "ok" and prediction.habit != "ok" and prediction.habit not in seen:
-            seen[prediction.habit] = f"{three_digits(prediction.centre_deg)}°"
+        cause = {prediction.habit, prediction.slip} - {"ok"}
+        if len(cause) == 1 and cause <= set(causes.PERSISTENT):
+            seen.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
     return [(told(causes.name(code)), text) for code, text in seen.items()] if kind_of(answer.kind).widget == "bearing" else []
 
 

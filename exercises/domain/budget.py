@@ -10,10 +10,11 @@ from .words import say
 
 STAND_OFF_M = 0.3  # standing beside the mark, across the line; common practice, no source
 COMPASS_LIMIT_DEG = 2.0  # a baseplate compass is good to 2-3 degrees (S30, S93 in the trade notes); limits, not one sigma
+PROTRACTOR_LIMIT_DEG = 2.0  # a baseplate compass as a protractor: 1-2 degrees; common practice, no source
 LOCAL_FIELD_DEG = 0.1  # daily swing of declination (S141); the model's own error is carried separately
 TERM_WORDS = {
     "survey": say("survey"), "standing": say("standing"), "declination": say("declination"), "compass": say("compass"), "scale": say("scale"),
-    "rounding": say("rounding"), "correction": say("correction"), "observed": say("observed bearing"),
+    "rounding": say("rounding"), "correction": say("correction"), "protractor": say("laying the compass on the map"), "observed": say("observed bearing"),
 }
 
 
@@ -82,3 +83,8 @@ def of_sight_line(distance_m, station_accuracy_m, target_accuracy_m, declination
 def of_arithmetic():
     """The budget of an answer that is reckoned: whole degrees, of the bearing and of the angle applied to it."""
     return Budget((Term("rounding", combine((rounding(1.0), rounding(1.0)))),))
+
+
+def of_map_bearing(graduation_deg=2.0):
+    """The budget of a bearing measured on a sheet with the compass as a protractor; the sheet's own error is small beside it."""
+    return Budget((Term("protractor", PROTRACTOR_LIMIT_DEG / math.sqrt(3.0)), Term("scale", rounding(graduation_deg))))

@@ -191,7 +191,7 @@ def _given_away(answers):
     """A bearing that one task asks for and another gives: who follows T1 along 074 need not sight it."""
     given = {(answer.station, answer.target): answer.task for answer in answers if kind_of(answer.kind).needs_target and answer.given_deg is not None}
     for answer in answers:
-        if kind_of(answer.kind).widget == "bearing" and (answer.station, answer.target) in given:
+        if kind_of(answer.kind).widget == "bearing" and answer.given_deg is None and (answer.station, answer.target) in given:
             yield Finding("given_away", answer.task, say("Task {other} gives the bearing that task {task} asks for: {station} to {target}.", other=given[answer.station, answer.target], task=answer.task, station=answer.station, target=answer.target),
                           say("Choose another target for one of them."))
 

@@ -69,7 +69,7 @@ def lay_out(answers, readings, evidence):
     stations = list(dict.fromkeys(answer.station for answer in answers))
     return Layout(
         people, person, evidence.row_of, task, compasses, np.array([place_of.get(number, -1) for number in numbers], int), needle,
-        np.array([answer.budget.degrees("standing", "declination") if reads else 0.3 for answer, reads in zip(answers, needle, strict=True)]),
+        np.array([answer.budget.degrees("standing", "declination") if reads else max(answer.budget.degrees("protractor", "scale"), 0.3) for answer, reads in zip(answers, needle, strict=True)]),
         np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers]),
         tuple(Place(station) for station in stations), tuple(Line(index, stations.index(answer.station)) for index, answer in enumerate(answers)), task)
 

@@ -6,8 +6,10 @@ from django.utils.translation import gettext_lazy as _
 
 from ..domain import bands, geodesy
 from ..domain.kinds import REGISTER, kind_of
+from ..domain.norths import NORTH_WORDS
 from ..domain.proposal import MIXED, MOST_TASKS, Line
 from ..domain.site import FAR_FROM_SITE_M
+from ..domain.words import together
 from ..exchange.rows import slip
 from ..languages import tell, told
 from ..models import Course, CourseClass, Person, Point, Site, Task
@@ -143,6 +145,8 @@ class TaskForm(forms.ModelForm):
             self.add_error("target", _("Choose the target."))
         if kind and not kind.needs_target:
             cleaned["target"] = None
+        if kind and cleaned.get("north") and cleaned["north"] not in kind.norths:
+            self.add_error("north", _not_asked(kind))
         if kind and kind.gives_bearing and not kind.needs_target:
             if cleaned.get("given_deg") is None:
                 self.add_error("given_deg", _("Type the bearing that is given."))
@@ -154,6 +158,11 @@ class TaskForm(forms.ModelForm):
 LINE_KINDS = [(kind.code, translation.gettext_lazy(kind.name)) for kind in REGISTER.values() if kind.needs_target]
 
 
+def _not_asked(kind):
+    """That a kind is not asked in some north, with those in which it is."""
+    return tell("“{kind}” is asked in these norths: {norths}.", kind=kind.name, norths=together([NORTH_WORDS[north] for north in kind.norths], ", "))
+
+
 class ProposalForm(forms.Form):
     """What a proposed course should be: how many tasks, of which kind, in which north, how strict; lines that stay, and lines that do not come back."""
 
@@ -161,6 +170,14 @@ class ProposalForm(forms.Form):
     kind = forms.ChoiceField(label=_("Kind"), choices=LINE_KINDS)
     north = forms.ChoiceField(label=_("Asked north"), choices=[(MIXED, _("magnetic and true in turn")), *NORTH_CHOICES])
     preset = forms.ChoiceField(label=_("Tolerance"), initial="usual", choices=lambda: _tolerances()[:-1])
+
+    def clean(self):
+        """Only norths in which the kind is asked."""
+        cleaned = super().clean()
+        asked = {"magnetic", "true"} if cleaned.get("north") == MIXED else {cleaned.get("north")}
+        if cleaned.get("kind") and cleaned.get("north") and not asked <= set(kind_of(cleaned["kind"]).norths):
+            self.add_error("north", _not_asked(kind_of(cleaned["kind"])))
+        return cleaned
 
     def lines(self, name):
         """The lines of the hidden fields `keep` or `refuse`, as `A>T1>true`; what is none is left out."""

@@ -50,7 +50,7 @@ class Task(models.Model):
     north = models.CharField(_("Asked north"), max_length=10, choices=NORTH_CHOICES, default="magnetic")
     full_credit_deg = models.FloatField(_("Full credit within (degrees)"), default=5, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
     part_credit_deg = models.FloatField(_("Part credit within (degrees)"), default=10, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
-    given_deg = models.FloatField(_("Given bearing"), null=True, blank=True, help_text=_("To convert: the bearing. To follow: leave it empty for the line's own."), validators=[MinValueValidator(0), MaxValueValidator(360)])
+    given_deg = models.FloatField(_("Given bearing"), null=True, blank=True, help_text=_("To convert: the bearing. To follow, or to turn round: leave it empty for the line's own."), validators=[MinValueValidator(0), MaxValueValidator(360)])
     given_north = models.CharField(_("North of the given bearing"), max_length=10, choices=NORTH_CHOICES, blank=True)
     feedback = models.CharField(_("The answer is told"), max_length=10, choices=FEEDBACK_CHOICES, blank=True)
 

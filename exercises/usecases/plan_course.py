@@ -2,6 +2,8 @@
 from django.db import transaction
 from django.db.models import Max
 
+from ..domain.kinds import kind_of
+from ..domain.norths import NORTH_WORDS
 from ..domain.words import say
 from ..models import Course, Task
 
@@ -114,6 +116,8 @@ def take_lines(*, course, lines, kind, band):
         station, target = points.get(line.station), points.get(line.target)
         if not station or not target or not station.mark or not target.is_target or station == target:
             raise CannotChange(say("The line from {station} to {target} is not on this site any more. Propose once more.", station=line.station, target=line.target))
+        if line.north not in kind_of(kind).norths:
+            raise CannotChange(say("“{kind}” is not asked in degrees {north}. Propose once more.", kind=kind_of(kind).name, north=NORTH_WORDS[line.north]))
         added += 1
         if number + added > MOST_TASKS:
             raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))

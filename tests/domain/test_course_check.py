@@ -105,6 +105,12 @@ def test_a_followed_bearing_gives_away_what_another_task_asks():
     assert (finding.task, finding.what) == ("3", "Task 1 gives the bearing that task 3 asks for: A to T.")
 
 
+def test_a_bearing_given_to_be_turned_round_gives_away_what_another_task_asks_and_not_itself():
+    site = ground(("T", 70, 300), ("U", 250, 300))
+
+    assert [finding.task for finding in found([task("1", "T", kind="back"), task("2", "T")], site, "given_away")] == ["2"]
+
+
 def test_answers_on_one_side_of_the_dial_are_bunched():
     site = ground(("T", 60, 300), ("U", 80, 300), ("V", 110, 300))
     finding, = found([task("1", "T"), task("2", "U"), task("3", "V")], site, "bunched")

@@ -251,3 +251,24 @@ def test_a_place_where_bearings_are_only_reckoned_has_no_bias():
 
     assert found.stations == {}
     assert {verdict.cause for verdict in found.verdicts} == {"ok"}
+
+
+@pytest.mark.parametrize(("kind", "given", "written", "cause"), [
+    ("back", 250.0, 250.0, "reversed"), ("back", 250.0, 110.0, "mirrored"), ("back", 250.0, 80.0, "ten_off"), ("back", 250.0, 70.0, "ok"),
+    ("map", None, 254.0, "reversed"), ("map", None, 162.0, "quarter_turn"), ("map", None, 75.0, "ok")])
+def test_a_mistake_of_reckoning_or_measuring_is_told_from_one_reading(kind, given, written, cause):
+    one = answer(kind=kind, true_deg=70.0 if kind == "back" else 74.0, given_deg=given, given_north="true" if given else "")
+
+    found = diagnosis.diagnose((one,), [Reading("a", "1", Written(written))])
+
+    assert (found.verdicts[0].cause, found.verdicts[0].is_sure, found.stations) == (cause, True, {})
+
+
+def test_who_boxes_the_needle_the_wrong_way_is_not_expected_to_turn_bearings_round_wrongly():
+    sights = [answer(str(number), true_deg=30.0 + 40 * number, north="magnetic") for number in range(1, 5)]
+    turned = answer("9", kind="back", true_deg=70.0, given_deg=250.0, given_north="true")
+    readings = [Reading("a", one.task, Written((one.expected_deg + 180) % 360)) for one in sights]
+
+    found = diagnosis.diagnose((*sights, turned), [*readings, Reading("a", "9", Written(70.0))])
+
+    assert (found.people["a"].habit, found.verdicts[-1].cause) == ("reversed", "ok")

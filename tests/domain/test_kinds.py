@@ -1,5 +1,7 @@
 import datetime
+import math
 
+import pyproj
 import pytest
 
 from exercises.domain import key
@@ -10,10 +12,12 @@ from exercises.domain.geodesy import Position, destination, sight_line
 from exercises.domain.kinds import REGISTER, UnknownKind, kind_of
 from exercises.domain.kinds.convert import NothingGiven
 from exercises.domain.kinds.follow import Chosen, NotATarget, OffTheLine
+from exercises.domain.kinds.map_bearing import NotOnAMap
 from exercises.domain.norths import UnknownNorth
 from exercises.domain.prediction import meant
 from exercises.domain.site import Compass, Point, Site, Task, UnknownPoint
 from exercises.domain.stages import before_dropping, swapped
+from tests import published
 from tests.ground import answer, centres
 
 # The worked example of the trade notes: D = +8, C = +1, true 074, grid 073, magnetic 066; from geometry, no outside source.
@@ -133,7 +137,7 @@ def test_every_kind_of_the_register_keeps_what_was_seen_through_its_columns():
 
 
 def test_an_unknown_kind_is_refused_with_those_there_are():
-    with pytest.raises(UnknownKind, match="sight, follow, convert"):
+    with pytest.raises(UnknownKind, match="sight, follow, convert, back, map"):
         kind_of("guess")
 
 
@@ -173,7 +177,8 @@ def test_a_followed_bearing_is_the_lines_own_to_the_degree_unless_another_is_giv
 
 @pytest.mark.parametrize(("changes", "error"), [
     ({"target": "T9"}, UnknownPoint), ({"kind": "convert"}, NothingGiven), ({"kind": "convert", "given_deg": 5.0, "given_north": "grid"}, NothingGiven),
-    ({"kind": "convert", "given_deg": 5.0, "given_north": ""}, UnknownNorth), ({"north": "up"}, KeyError)])
+    ({"kind": "convert", "given_deg": 5.0, "given_north": ""}, UnknownNorth), ({"north": "up"}, KeyError),
+    ({"kind": "map", "north": "magnetic"}, NotOnAMap)])
 def test_a_task_that_has_no_answer_is_refused(changes, error):
     with pytest.raises(error):
         assert key.compute([task(**changes)], SITE, DAY)[0].expected_deg is None
@@ -198,3 +203,59 @@ def test_a_bearing_to_follow_given_in_another_north_is_turned_into_the_asked_one
 def test_a_bearing_to_follow_that_does_not_lead_to_its_target_is_refused(given_deg, words):
     with pytest.raises(OffTheLine, match=words):
         following(given_deg, "true")
+
+
+def back_of(given_deg, north="true"):
+    (made,) = key.compute([task(kind="back", given_deg=given_deg, north=north)], SITE, DAY)
+    return made
+
+
+@pytest.mark.parametrize("row", [row for row in published.rows("handbook", topic="back_azimuth") if row["input"].isdigit()], ids=lambda row: row["input"])
+def test_a_bearing_turned_round_is_as_the_handbook_says(row):
+    # FM 3-25.26 ch. 6 by fixtures/published/handbook.csv; of "0 or 360" the first is what this project writes.
+    assert back_of(float(row["input"])).expected_deg == float(row["expected"].split()[0])
+
+
+def test_the_bearing_to_turn_round_is_the_lines_own_in_the_asked_north():
+    (made,) = key.compute([task(kind="back", north="magnetic")], SITE, DAY)
+    (line,) = key.compute([task(north="magnetic")], SITE, DAY)
+
+    assert (made.given_deg, made.given_north) == (round(line.expected_deg), "magnetic")
+    assert made.expected_deg == (made.given_deg + 180) % 360
+
+
+@pytest.mark.parametrize(("slip", "expected"), [("reversed", {250.0}), ("mirrored", {290.0, 110.0}), ("ten_off", {80.0, 60.0, 90.0, 50.0})])
+def test_turning_a_bearing_round_goes_wrong_by_sign_and_by_carrying(slip, expected):
+    # Back of 250 is 070; the same bearing back, 360 less either, a carry: common practice, no source.
+    assert centres(back_of(250.0))["ok", slip, "plain"] == expected
+
+
+def test_a_bearing_off_the_map_is_the_plane_one_of_projected_coordinates():
+    # Independent of the geodesic: Easting and Northing by pyproj in the site's grid (EPSG:2193), bearing by atan2.
+    (made,) = key.compute([task(kind="map")], SITE, DAY)
+    to_grid = pyproj.Transformer.from_crs(4326, 2193, always_xy=True)
+    (east, north), (there_east, there_north) = (to_grid.transform(POINTS[code].position.longitude_deg, POINTS[code].position.latitude_deg) for code in ("A", "T1"))
+
+    assert made.expected_deg == pytest.approx(math.degrees(math.atan2(there_east - east, there_north - north)) % 360, abs=0.001)
+
+
+@pytest.mark.parametrize(("slip", "expected"), [
+    ("reversed", {253.0}), ("quarter_turn", {163.0, 343.0}), ("convergence_ignored", {74.0}), ("declination_ignored", {66.0}), ("declination_twice", {80.0}), ("mirrored", {287.0})])
+def test_measuring_on_the_map_goes_wrong_on_the_sheet(slip, expected):
+    # The worked example, grid 073 and a grid-magnetic angle of 7: lines to south, along east and west, the wrong north, the needle used, a needless sum, counted anticlockwise.
+    assert centres(answer(kind="map", north="grid"))["ok", slip, "plain"] == expected
+
+
+@pytest.mark.parametrize("kind", ["back", "map"])
+def test_no_needle_moves_what_is_reckoned_or_measured(kind):
+    (made,) = key.compute([task(kind=kind)], SITE, DAY)
+
+    assert {prediction.sign for prediction in kind_of(kind).predictions(made)} == {0}
+    assert kind_of(kind).shifted(made, 9.0, 1.0, True) == made
+
+
+def test_a_measurement_on_the_map_is_as_sure_as_the_protractor():
+    # Limits of 2 degrees and a scale of 2: 2 / sqrt(3) and 2 / sqrt(12), root sum of squares (GUM 4.3.7, 5.1.2).
+    (made,) = key.compute([task(kind="map")], SITE, DAY)
+
+    assert made.budget.total_deg == pytest.approx((4 / 3 + 4 / 12) ** 0.5)

@@ -144,7 +144,7 @@ def test_a_line_that_is_not_there_takes_nothing(desk, course, line):
     assert "is not on this site any more" in answer.content.decode()
 
 
-@pytest.mark.parametrize("query", ["number=0&kind=sight&north=mixed&preset=usual", "number=999&kind=sight&north=mixed&preset=usual", "number=3&kind=convert&north=mixed&preset=usual", "number=3&kind=sight&north=up&preset=usual", "number=3&kind=sight&north=mixed&preset=x", "number=x"])
+@pytest.mark.parametrize("query", ["number=0&kind=sight&north=mixed&preset=usual", "number=999&kind=sight&north=mixed&preset=usual", "number=3&kind=convert&north=mixed&preset=usual", "number=3&kind=map&north=mixed&preset=usual", "number=3&kind=map&north=magnetic&preset=usual", "number=3&kind=sight&north=up&preset=usual", "number=3&kind=sight&north=mixed&preset=x", "number=x"])
 def test_a_proposal_that_cannot_be_is_refused_in_words(desk, course, query):
     answer = propose(desk, course, query)
 
@@ -155,6 +155,21 @@ def test_a_proposal_that_cannot_be_is_refused_in_words(desk, course, query):
 @pytest.mark.parametrize("query", ["keep=x", "keep=A>T1", "keep=A>T1>up", "refuse=>>>", "keep=ZZ>T1>true", "refuse=A>T1>true&" * 300])
 def test_lines_in_the_address_that_are_none_are_passed_over(desk, course, query):
     assert len(propose(desk, course, f"number=3&kind=sight&north=mixed&preset=usual&{query}").context["picks"]) == 3
+
+
+@pytest.mark.parametrize("kind", ["back", "map"])
+def test_lines_to_turn_round_or_to_measure_on_the_map_are_proposed_too(desk, course, kind):
+    picks = propose(desk, course, f"number=2&kind={kind}&north=grid&preset=paper").context["picks"]
+    desk.post(f"/courses/{course.pk}/propose/take/", {"number": 2, "kind": kind, "north": "grid", "preset": "paper", "take": [pick["line"] for pick in picks]})
+
+    assert list(course.tasks.filter(kind=kind).values_list("north", "given_deg")) == [("grid", None)] * 2
+
+
+def test_a_line_in_a_north_that_its_kind_is_not_asked_in_takes_nothing(desk, course):
+    answer = desk.post(f"/courses/{course.pk}/propose/take/", {"number": 3, "kind": "map", "north": "grid", "preset": "usual", "take": ["A>T1>magnetic"]}, follow=True)
+
+    assert course.tasks.count() == 3
+    assert "“Measure on the map” is not asked in degrees magnetic." in answer.content.decode()
 
 
 def test_a_site_without_stations_says_what_is_missing(desk, ines):

@@ -1,30 +1,27 @@
 """Turn a given bearing from one north into another. No needle is in it: the ground and the compass cannot be at fault."""
 from .. import budget
-from ..angles import Written, parse_bearing
 from ..answer import Answer, NoAnswer
-from ..causes import PERSISTENT
+from ..causes import IN_A_SUM, PERSISTENT
 from ..norths import NORTH_WORDS, NORTHS, UnknownNorth
-from ..prediction import Prediction, meant, outcomes
+from ..prediction import Prediction
 from ..site import UNSET
 from ..stages import Fault, Turn, runs
 from ..words import say
-from .sight import DIGIT_FAULTS
+from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle
 
 
 class NothingGiven(NoAnswer):
     """A task to convert that gives no bearing, or gives it in the north that is asked."""
 
 
-class Convert:
+class Convert(WithoutNeedle):
     """A bearing reckoned from one north into another."""
 
     code = "convert"
     name = say("Convert a bearing")
-    widget = "bearing"
     needs_target = False
     gives_bearing = True
-    reads_needle = False
-    is_walked = False
+    setting = IN_A_SUM
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
@@ -47,46 +44,14 @@ class Convert:
             given_deg=task.given_deg, given_north=task.given_north,
         )
 
-    def shifted(self, answer, degrees, error_deg, with_others):
-        """The answer itself: no needle is in it."""
-        return answer
-
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return answer.given_north, answer.north
 
-    def parse(self, answer, text):
-        """What was written, as `Written`. Raises NotABearing."""
-        return parse_bearing(text)
-
-    def columns(self, seen):
-        """What was written, as plain columns: degrees, mils, target."""
-        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
-
-    def restore(self, value_deg, value_mils, target):
-        """What was written, from its columns."""
-        return Written(value_deg, value_mils)
-
-    def direction(self, answer, seen):
-        """The direction of what was written, in the asked north, degrees."""
-        return seen.degrees
-
-    def is_right(self, answer, seen):
-        """Never: a bearing is more or less right."""
-        return False
-
-    def meant(self, answer, seen, prediction):
-        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
-        return meant(seen, prediction.writing)
-
-    def outcomes(self, answer, prediction):
-        """The bearings in the asked north that a prediction comes out as, each with its share."""
-        return outcomes(prediction.centre_deg, prediction.writing)
-
     def predictions(self, answer, compass=UNSET):
         """All that may happen to the sum: the angle left out, the wrong way or twice; the wrong angle; slips of carrying."""
         angle_deg = answer.norths.correction(answer.given_north, answer.north)
-        faults = (*self._angle_faults(answer, angle_deg), *self._carry_faults(), Fault("mirrored", "write", Turn(360.0, -1)),
+        faults = (*self._angle_faults(answer, angle_deg), *CARRY_FAULTS, Fault("mirrored", "write", Turn(360.0, -1)),
                   *DIGIT_FAULTS)
         for habit, slip, by_stage, share in runs(faults, PERSISTENT):
             turn = Turn(angle_deg)
@@ -105,7 +70,3 @@ class Convert:
         yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
         mixed_deg = answer.norths.convergence_deg if "grid" in pair else -answer.norths.convergence_deg
         yield Fault("convergence_ignored", "arithmetic", Turn(mixed_deg if answer.north != "magnetic" else -mixed_deg))
-
-    def _carry_faults(self):
-        for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1)):
-            yield Fault("ten_off", "write", Turn(shift), share)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 
 from ..angles import difference, wrap
 from ..answer import NoAnswer, Other
-from ..causes import PERSISTENT
+from ..causes import IN_THE_FIELD, PERSISTENT
+from ..norths import NORTHS
 from ..prediction import Meant, Prediction
 from ..site import UNSET
 from ..stages import Fault, Turn, dial_faults, runs, swapped
@@ -39,9 +40,11 @@ class Follow:
     code = "follow"
     name = say("Follow a bearing")
     widget = "target"
+    norths = NORTHS
     needs_target = True
     gives_bearing = True
     reads_needle = True
+    setting = IN_THE_FIELD
     is_walked = True
 
     def prompt(self, target_name, north, given_text):

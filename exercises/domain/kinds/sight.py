@@ -1,32 +1,25 @@
 """Stand on the mark, aim at the target, read the bearing."""
-from ..angles import Written, parse_bearing
-from ..causes import PERSISTENT
+from ..causes import IN_THE_FIELD, PERSISTENT
 from ..norths import NORTH_WORDS
-from ..prediction import Prediction, meant, outcomes
+from ..prediction import Prediction
 from ..site import UNSET
-from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn, dial_faults, runs
+from ..stages import Fault, Turn, dial_faults, runs
 from ..words import say
 from . import ground
+from .written import DIGIT_FAULTS, WrittenBearing
 
-DIGIT_FAULTS = (
-    Fault("digits_swapped", "write", writing=SWAPPED),
-    Fault("digit_dropped", "write", writing=DROPPED),
-    Fault("hundred_off", "write", writing=HUNDRED),
-    Fault("mils", "write", writing=MILS),
-)
 MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = 0.6, 0.4  # the needle-tip number, and east and west exchanged; common practice, no source
 
 
-class Sight:
+class Sight(WrittenBearing):
     """The reading of a sighted target, in the asked north."""
 
     code = "sight"
     name = say("Sight a target")
-    widget = "bearing"
     needs_target = True
     gives_bearing = False
     reads_needle = True
-    is_walked = False
+    setting = IN_THE_FIELD
 
     def prompt(self, target_name, north, given_text):
         """What is asked, in one sentence."""
@@ -43,34 +36,6 @@ class Sight:
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
-
-    def parse(self, answer, text):
-        """What was written, as `Written`. Raises NotABearing."""
-        return parse_bearing(text)
-
-    def columns(self, seen):
-        """What was written, as plain columns: degrees, mils, target."""
-        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
-
-    def restore(self, value_deg, value_mils, target):
-        """What was written, from its columns."""
-        return Written(value_deg, value_mils)
-
-    def direction(self, answer, seen):
-        """The direction of what was seen, in the asked north, degrees."""
-        return seen.degrees
-
-    def is_right(self, answer, seen):
-        """Never: a bearing is more or less right."""
-        return False
-
-    def meant(self, answer, seen, prediction):
-        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
-        return meant(seen, prediction.writing)
-
-    def outcomes(self, answer, prediction):
-        """The bearings in the asked north that a prediction comes out as, each with its share."""
-        return outcomes(prediction.centre_deg, prediction.writing)
 
     def predictions(self, answer, compass=UNSET):
         """All that may happen to a reading here: the stages run with no fault, with one, and with a habit and a slip."""

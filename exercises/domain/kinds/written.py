@@ -1,0 +1,59 @@
+"""What all kinds share that are answered with a bearing in figures."""
+from ..angles import Written, parse_bearing
+from ..norths import NORTHS
+from ..prediction import meant, outcomes
+from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn
+
+DIGIT_FAULTS = (
+    Fault("digits_swapped", "write", writing=SWAPPED),
+    Fault("digit_dropped", "write", writing=DROPPED),
+    Fault("hundred_off", "write", writing=HUNDRED),
+    Fault("mils", "write", writing=MILS),
+)
+CARRY_FAULTS = tuple(Fault("ten_off", "write", Turn(shift), share) for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1)))  # of a sum; common practice, no source
+
+
+class WrittenBearing:
+    """How a bearing in figures is read, kept and compared."""
+
+    widget = "bearing"
+    norths = NORTHS
+    is_walked = False
+
+    def parse(self, answer, text):
+        """What was written, as `Written`. Raises NotABearing."""
+        return parse_bearing(text)
+
+    def columns(self, seen):
+        """What was written, as plain columns: degrees, mils, target."""
+        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
+
+    def restore(self, value_deg, value_mils, target):
+        """What was written, from its columns."""
+        return Written(value_deg, value_mils)
+
+    def direction(self, answer, seen):
+        """The direction of what was written, in the asked north, degrees."""
+        return seen.degrees
+
+    def is_right(self, answer, seen):
+        """Never: a bearing is more or less right."""
+        return False
+
+    def meant(self, answer, seen, prediction):
+        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
+        return meant(seen, prediction.writing)
+
+    def outcomes(self, answer, prediction):
+        """The bearings in the asked north that a prediction comes out as, each with its share."""
+        return outcomes(prediction.centre_deg, prediction.writing)
+
+
+class WithoutNeedle(WrittenBearing):
+    """The same for an answer that is reckoned or measured: the ground and the compass cannot be at fault."""
+
+    reads_needle = False
+
+    def shifted(self, answer, degrees, error_deg, with_others):
+        """The answer itself: no needle is in it."""
+        return answer
