@@ -271,7 +271,7 @@ def sheet(whole, person):
 def _on_sheet(one, points):
     result, answer = one.result, one.answer
     return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "reading": reading_text(one),
-            "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result, points), "advice": "" if result.cause == "ok" else advice(result, answer),
+            "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result, answer, points), "advice": "" if result.cause == "ok" else advice(result, answer),
             "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg)}
 
 

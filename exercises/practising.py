@@ -26,7 +26,7 @@ def _task(answer, points):
 
 
 def _wrong(wrong, setting):
-    return {"degrees": wrong.degrees, "hint": told(causes.hint(wrong.cause, 1.0, setting)), "cause": told(causes.sentence(wrong.cause)),
+    return {"degrees": wrong.degrees, "hint": told(causes.hint(wrong.cause, 1.0, setting)), "cause": told(causes.sentence(wrong.cause, setting)),
             "advice": told(causes.advice(wrong.cause, setting))}
 
 

@@ -21,7 +21,8 @@ def prompt(answer, points):
     """What a task asks, in one sentence. `points` holds the key's points by code."""
     kind = kind_of(answer.kind)
     given = bearing_text(answer.given_deg, answer.given_north) if answer.given_deg is not None else ""
-    return told(kind.prompt(points[answer.target]["name"] if answer.target else "", answer.north, given))
+    name = _named if kind.setting == causes.ON_A_MAP else _name  # a map has codes on it, the ground has things
+    return told(kind.prompt(name(answer.station, points), name(answer.target, points), answer.north, given))
 
 
 def answer_text(answer):
@@ -38,7 +39,7 @@ def reading_text(counted):
     return tell("{mils:.0f} mil ({bearing})", mils=counted.reading.value_mils, bearing=bearing) if counted.reading.value_mils is not None else bearing
 
 
-def cause_sentence(result, points):
+def cause_sentence(result, answer, points):
     """What happened, in one sentence; where two mistakes are about as likely, both are named. `points` holds the key's points by code."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
         return tell("Your reading is sound.") if result.cause == "ok" else tell("Your reading is sound: it lies within the tolerance.")
@@ -50,10 +51,15 @@ def cause_sentence(result, points):
             return tell("Your bearing fits another target: {point}.", point=_named(result.detail, points))
         if result.detail and result.cause == "other_station":
             return tell("Your bearing fits another standing mark: {point}.", point=_named(result.detail, points))
-        return told(causes.sentence(result.cause))
+        return told(causes.sentence(result.cause, kind_of(answer.kind).setting))
     if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
         return tell("We cannot tell for certain. It may be this: {cause}.", cause=causes.name(mistakes[0]))
     return tell("Two things fit your number: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
+
+
+def _name(code, points):
+    """A point by its name; nothing where there is none."""
+    return points[code]["name"] if code in points else ""
 
 
 def _named(code, points):
@@ -115,7 +121,7 @@ def feedback(counted, points, is_again=False):
         "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else "",
         "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
         "error": error_text(result.error_deg),
-        "cause": cause_sentence(result, points), "advice": advice(result, answer),
+        "cause": cause_sentence(result, answer, points), "advice": advice(result, answer),
         "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg),
     }
 

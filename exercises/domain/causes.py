@@ -25,13 +25,14 @@ class Cause:
     is_mistake: bool = True
     aside: Words = UNSAID  # how it is mentioned beside a mistake of the person
     sum_advice: Words = UNSAID  # what to do where the answer is reckoned
-    map_advice: Words = UNSAID  # what to do where it is measured on a map
+    map_sentence: Words = UNSAID  # the same where it is measured on a map
+    map_advice: Words = UNSAID
     hint: Words = UNSAID  # a question before a second try: it gives no number away
     sum_hint: Words = UNSAID
     map_hint: Words = UNSAID
 
     def said(self, what, setting):
-        """Its advice or hint ("advice", "hint") in a setting: in the field where nothing else is said for it."""
+        """Its sentence, advice or hint ("sentence", "advice", "hint") in a setting: in the field where nothing else is said for it."""
         return getattr(self, f"{setting}_{what}", UNSAID) or getattr(self, what)
 
 
@@ -54,6 +55,7 @@ REGISTER = {cause.code: cause for cause in (
           0.05, is_persistent=True,
           hint=say("You are near, but not in the north that is asked. Which north does the question name, and which one does your compass give?"),
           sum_hint=say("Which north is given, and which one is asked? What lies between them?"),
+          map_sentence=say("You gave the magnetic bearing: the needle came into it."),
           map_advice=say("Leave the needle out on the map: the lines in the housing lie along the sheet’s north lines."),
           map_hint=say("Did the needle come into it? Which north do the lines of the sheet show?")),
     Cause("declination_wrong_way", say("declination the wrong way"), say("You turned the declination the wrong way, and are off by twice it."),
@@ -65,6 +67,7 @@ REGISTER = {cause.code: cause for cause in (
           say("Set compasses: forbid arithmetic."), 0.012, is_persistent=True,
           hint=say("You thought of the declination, perhaps once too often. Has your compass done it already?"),
           sum_hint=say("You thought of the declination, perhaps once too often. How many times does it belong in the sum?"),
+          map_sentence=say("There is a declination in your bearing, and none belongs there."),
           map_advice=say("Measured on the map in the sheet’s own north, the number needs no declination at all."),
           map_hint=say("Did you add or take away something? What the sheet’s own lines show needs no sum.")),
     Cause("convergence_ignored", say("true and grid mixed"), say("You gave the bearing of true north for grid north, or the reverse."),
@@ -98,6 +101,7 @@ REGISTER = {cause.code: cause for cause in (
     Cause("quarter_turn", say("a quarter turn"), say("Your bearing is 90 degrees off: read at the side of the plate."),
           say("Read at the index line under the travel arrow."), say("A dot of paint at the index helps."), 0.012,
           hint=say("You are a quarter of the circle off. Where on the plate did you read the number?"),
+          map_sentence=say("Your bearing is 90 degrees off: the housing lay across the north lines, or you read at the side of the plate."),
           map_advice=say("Turn the housing until its lines lie along the sheet’s north lines, not across them."),
           map_hint=say("You are a quarter of the circle off. Along which lines of the sheet do the lines in the housing lie?")),
     Cause("digits_swapped", say("digits swapped"), say("Two neighbouring digits are exchanged."),
@@ -172,10 +176,10 @@ def mistakes(code):
     return tuple(cause for cause in parts(code) if cause.is_mistake)
 
 
-def sentence(code):
-    """What happened, for the participant. Beside a mistake, a fault of the ground or the compass is only mentioned."""
+def sentence(code, setting=IN_THE_FIELD):
+    """What happened, for the participant, in the words of this setting. Beside a mistake, a fault of the ground or the compass is only mentioned."""
     own = mistakes(code)
-    return together([cause.sentence if cause in own or not own else cause.aside for cause in sorted(parts(code), key=lambda cause: cause not in own)])
+    return together([cause.said("sentence", setting) if cause in own or not own else cause.aside for cause in sorted(parts(code), key=lambda cause: cause not in own)])
 
 
 def advice(code, setting=IN_THE_FIELD):

@@ -36,7 +36,7 @@ def test_a_phone_is_asked_with_what_is_given_and_never_told_the_answer(client, h
     given = round(answer_of(held, "4").given_deg)
 
     assert tasks["4"]["prompt"] == f"From here to the T1 thing it is {given:03d}° grid. Which bearing leads back from there, in degrees grid?"
-    assert tasks["5"]["prompt"] == "On the map: measure the bearing from this station to the T3 thing, in degrees grid."
+    assert tasks["5"]["prompt"] == "On the map: measure the bearing from the B thing (B) to the T3 thing (T3), in degrees grid."
     assert [tasks[number]["needle"] for number in "45"] == [False, False]
     assert f"{answer_of(held, '4').expected_deg:03.0f}" not in str(tasks["4"])
 
@@ -44,7 +44,7 @@ def test_a_phone_is_asked_with_what_is_given_and_never_told_the_answer(client, h
 @pytest.mark.parametrize(("task", "off_deg", "credit", "cause", "advice"), [
     ("4", 0, "Full credit", "Your reading is sound.", "Nothing to mend."),
     ("4", 180, "No credit", "Your bearing points the opposite way: it is about 180 degrees off.", "Say the quarter of the circle first: the way back lies in the opposite one."),
-    ("5", 90, "No credit", "Your bearing is 90 degrees off: read at the side of the plate.", "Turn the housing until its lines lie along the sheet’s north lines, not across them."),
+    ("5", 90, "No credit", "Your bearing is 90 degrees off: the housing lay across the north lines, or you read at the side of the plate.", "Turn the housing until its lines lie along the sheet’s north lines, not across them."),
     ("5", 2, "Full credit", "Your reading is sound.", "Nothing to mend: read to the tick, then to half a tick.")])
 def test_a_mistake_is_told_with_advice_that_fits_how_it_was_come_by(client, held, task, off_deg, credit, cause, advice):
     told = send(client, held, task, off_deg)
@@ -57,6 +57,7 @@ def test_the_needle_used_on_the_map_is_told_without_the_sentence_for_the_field(c
 
     told = send(client, held, "5", answer.norths.correction("grid", "magnetic"))
 
+    assert told["cause"] == "You gave the magnetic bearing: the needle came into it."
     assert told["advice"] == "Leave the needle out on the map: the lines in the housing lie along the sheet’s north lines."
 
 

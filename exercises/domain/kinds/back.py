@@ -22,9 +22,9 @@ class Back(WithoutNeedle):
     gives_bearing = True
     setting = IN_A_SUM
 
-    def prompt(self, target_name, north, given_text):
+    def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("From here to {target} it is {given}. Which bearing leads back from there, in degrees {north}?", target=target_name, given=given_text, north=NORTH_WORDS[north])
+        return say("From here to {target} it is {given}. Which bearing leads back from there, in degrees {north}?", target=target, given=given, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. Given is the sight line's own bearing to the whole degree, unless the task says another, in the asked north."""

@@ -23,9 +23,9 @@ class Convert(WithoutNeedle):
     gives_bearing = True
     setting = IN_A_SUM
 
-    def prompt(self, target_name, north, given_text):
+    def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Turn {given} into degrees {north}.", given=given_text, north=NORTH_WORDS[north])
+        return say("Turn {given} into degrees {north}.", given=given, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task, with the norths of its station. Raises NothingGiven, UnknownNorth."""

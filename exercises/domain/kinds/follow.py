@@ -47,9 +47,9 @@ class Follow:
     setting = IN_THE_FIELD
     is_walked = True
 
-    def prompt(self, target_name, north, given_text):
+    def prompt(self, station, target, north, given):
         """What is asked, in one sentence; the target is what is asked for, so it is not named."""
-        return say("Face along {given}. Which target lies there?", given=given_text)
+        return say("Face along {given}. Which target lies there?", given=given)
 
     def answer(self, task, site, on, sighted):
         """The answer of a task; the bearing given is the sight line's own to the whole degree, unless the task says another.

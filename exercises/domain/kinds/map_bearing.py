@@ -27,9 +27,9 @@ class MapBearing(WithoutNeedle):
     gives_bearing = False
     setting = ON_A_MAP
 
-    def prompt(self, target_name, north, given_text):
+    def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("On the map: measure the bearing from this station to {target}, in degrees {north}.", target=target_name, north=NORTH_WORDS[north])
+        return say("On the map: measure the bearing from {station} to {target}, in degrees {north}.", station=station, target=target, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. Points are drawn where they were surveyed, so that only the measuring is uncertain. Raises NotOnAMap."""

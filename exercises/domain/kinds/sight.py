@@ -21,9 +21,9 @@ class Sight(WrittenBearing):
     reads_needle = True
     setting = IN_THE_FIELD
 
-    def prompt(self, target_name, north, given_text):
+    def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Read the bearing to {target}, in degrees {north}.", target=target_name, north=NORTH_WORDS[north])
+        return say("Read the bearing to {target}, in degrees {north}.", target=target, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
