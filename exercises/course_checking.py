@@ -1,10 +1,12 @@
 """The course check ready to print: each task's chances and mistakes, findings with their buttons, and the course as a whole."""
-from .domain import causes, course_check, course_measures
+from .domain import causes, course_check, course_measures, pairs
 from .domain.angles import three_digits
+from .domain.bands import PRESETS
 from .drawing.dial import answers_dial
+from .drawing.pair import pair as pair_drawing
 from .languages import tell, tell_many, told
 from .usecases import open_class
-from .wording import answer_text, findings
+from .wording import answer_text, findings, pair_text
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 STRONG, NONE = 5.0, 2.0  # as in `visibility.habit_strengths`
@@ -23,6 +25,20 @@ def checked(course, rows, on):
             "findings": list(_by_task(found, was)),
             "views": {view.answer.task: _view(view) for view in course_check.task_views(answers)},
             "measures": measures_text(course_measures.measure(answers, ground))}
+
+
+def offered_pairs(course, on):
+    """The pairs of tasks that the ground of a course offers and it does not ask yet, ready to print."""
+    ground = course.site.as_domain()
+    points = {code: {"name": point.name} for code, point in ground.points.items()}
+    positions = {code: point.position for code, point in ground.points.items()}
+    there = set(course.tasks.filter(given_deg__isnull=False, target__isnull=False).values_list("station__code", "target__code", "given_deg"))
+    rows = []
+    for found in pairs.offers(ground, on, PRESETS["usual"].band, dangers=course.site.hazards_as_domain()):
+        if not {(*ends, found.given_deg) for ends in zip(found.stations, found.targets, strict=True)} <= there:
+            words = pair_text(found, points)
+            rows.append({"pair": found, **words, "drawing": pair_drawing(found, positions, words["leads"])})
+    return rows
 
 
 def _by_task(found, was):

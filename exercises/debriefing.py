@@ -1,16 +1,18 @@
 """What a debrief shows, ready to print: numbers with their uncertainty, in words; drawings beside them."""
 from urllib.parse import urlencode
 
-from .domain import biases, budget, causes, cohort
+from .domain import biases, budget, causes, cohort, pairs
 from .domain.angles import difference
 from .domain.class_model import LEAST_PEOPLE
+from .domain.geodesy import Position
 from .domain.kinds import kind_of
 from .domain.words import say, say_many
 from .drawing.dial import dial
 from .drawing.dots import errors
+from .drawing.pair import pair
 from .languages import tell, tell_many, tell_signed, told
 from .remedies import exercise
-from .wording import CREDIT_MARKS, CREDIT_WORDS, advice, answer_text, cause_sentence, error_text, prompt, reading_text
+from .wording import CREDIT_MARKS, CREDIT_WORDS, advice, answer_text, cause_sentence, error_text, pair_text, prompt, reading_text
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 PROBABLE, POSSIBLE = 0.5, 0.2
@@ -28,7 +30,19 @@ def overview(whole):
         "skill": _skill(whole), "is_ground_judged": _is_ground_judged(whole), "reteach": reteach[:SHOWN_CAUSES], "rarer": reteach[SHOWN_CAUSES:],
         "stations": list(_ground(whole)), "compasses": list(_compasses(whole, names)), "people": _people(whole),
         "tasks": [answer.task for answer in whole.answers], "grid": _grid(whole), "dropped": _dropped(whole.key.dropped if whole.key else []),
+        "pairs": _pairs(whole),
         "summaries": [_summary(answer, results, whole.key.points) for answer in whole.answers]}
+
+
+def _pairs(whole):
+    """The pairs of tasks that gave the same bearing at two marks, with their drawing."""
+    points = whole.key.points if whole.key else {}
+    positions = {code: Position(point["latitude"], point["longitude"]) for code, point in points.items()}
+    rows = []
+    for found in pairs.asked(whole.answers, positions):
+        words = pair_text(found, points)
+        rows.append({**words, "tasks": tell("Tasks {one} and {other}", one=found.tasks[0], other=found.tasks[1]), "drawing": pair(found, positions, words["leads"])})
+    return rows
 
 
 def _sent(people, readings):

@@ -61,8 +61,11 @@ def counting(course_class, readings, answers):
     """Of each person's attempts at the tasks of some answers the one that counts, in order of arrival.
 
     The first where a hint or the answer is told after it, because later ones know more; the last where feedback waits for the end. One
-    that came late, or after the release, counts only where there is no other: it may have been copied from the answer.
+    that came late, or after the release, counts only where there is no other: it may have been copied from the answer. Of those typed from
+    one sheet only the last is what the sheet says: the others were slips of whoever typed.
     """
+    on_sheet = {(reading.person_id, reading.task): reading for reading in sorted(readings, key=lambda reading: reading.attempt) if reading.source == Reading.Source.PAPER}
+    readings = [reading for reading in readings if reading.source != Reading.Source.PAPER or on_sheet[reading.person_id, reading.task] is reading]
     first = {answer.task: feedback.first_counts(feedback.policy_of(answer, course_class.feedback)) for answer in answers}
     released_at = course_class.released_at
 

@@ -53,6 +53,7 @@ urlpatterns = [
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course, name="course"),
     path("courses/<int:pk>/change/", courses.course_change, name="course_change"),
+    path("courses/<int:pk>/pair/", courses.course_pair, name="course_pair"),
     path("courses/<int:pk>/propose/", courses.propose, name="propose"),
     path("courses/<int:pk>/propose/take/", courses.proposal_take, name="proposal_take"),
     path("courses/<int:pk>/policies/", desk.course_policies, name="course_policies"),

@@ -108,7 +108,7 @@ LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
 AUTH_PASSWORD_VALIDATORS = [{"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}]
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000  # an import's table of 300,000 characters, as a browser encodes it
-DATA_UPLOAD_MAX_NUMBER_FIELDS = 2500  # four a row of an import of 500
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 7500  # a grid of 120 people and 60 tasks
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"

@@ -18,7 +18,7 @@ TABLE = [
     ("point_measured", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_import", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_move", {"pk"}, "post", OUT, NOT_THERE, OUT),
     *((f"points_{form}", {"pk"}, "get", IN, NOT_THERE, OUT) for form in FORMATS),
     ("ground", {"pk"}, "get", IN, NOT_THERE, OUT), ("observed_delete", {"pk", "row"}, "post", OUT, NOT_THERE, OUT), ("hazard_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("hazard_edit", {"pk", "hazard"}, "get", IN, NOT_THERE, OUT),
-    ("hazard_delete", {"pk", "hazard"}, "post", OUT, NOT_THERE, OUT), ("course_change", {"course"}, "post", OUT, NOT_THERE, OUT), ("propose", {"course"}, "get", IN, NOT_THERE, OUT), ("proposal_take", {"course"}, "post", OUT, NOT_THERE, OUT),
+    ("hazard_delete", {"pk", "hazard"}, "post", OUT, NOT_THERE, OUT), ("course_change", {"course"}, "post", OUT, NOT_THERE, OUT), ("course_pair", {"course"}, "post", OUT, NOT_THERE, OUT), ("propose", {"course"}, "get", IN, NOT_THERE, OUT), ("proposal_take", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("course", {"course"}, "get", IN, NOT_THERE, OUT),
     ("task_up", {"course", "number"}, "post", OUT, NOT_THERE, OUT), ("task_remove", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
     ("course_policies", {"course"}, "post", OUT, NOT_THERE, OUT),

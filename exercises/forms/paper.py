@@ -13,7 +13,13 @@ class PaperForm(forms.Form):
 
     hand = forms.TypedChoiceField(choices=[("1", _("first")), ("2", _("second"))], coerce=int, initial="1", widget=forms.HiddenInput)
     is_double = forms.BooleanField(label=_("Take in only what two hands typed alike"), required=False)
+    shown = forms.JSONField(required=False, widget=forms.HiddenInput)  # what the page showed, so that only what was touched is written
     names = forms.CharField(label=_("Names without a phone"), required=False, max_length=2000, help_text=_("One in each line, or with commas between them."), widget=forms.Textarea(attrs={"rows": 3}))
+
+    def clean_shown(self):
+        """Cells by their field's name; anything else is none."""
+        shown = self.cleaned_data["shown"]
+        return {name: text for name, text in shown.items() if isinstance(text, str)} if isinstance(shown, dict) else {}
 
     def clean_names(self):
         """Names, each once."""

@@ -101,6 +101,22 @@ def reorder(*, course, numbers, was):
 
 
 @transaction.atomic
+def take_pair(*, course, pair, band):
+    """Append the two tasks of a `domain.pairs.Pair` to follow; those that the course asks already are left out. Returns how many. Raises CannotChange for more than it holds."""
+    Course.objects.select_for_update().get(pk=course.pk)
+    points = {point.code: point for point in course.site.points.all()}
+    ends = [(points[station], points[target]) for station, target in zip(pair.stations, pair.targets, strict=True)
+            if not course.tasks.filter(kind="follow", station__code=station, target__code=target, given_deg=pair.given_deg, given_north=pair.north).exists()]
+    number = course.tasks.aggregate(last=Max("number"))["last"] or 0
+    if number + len(ends) > MOST_TASKS:
+        raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
+    for place, (station, target) in enumerate(ends, start=1):
+        Task.objects.create(course=course, number=number + place, kind="follow", station=station, target=target, north=pair.north, given_deg=pair.given_deg, given_north=pair.north,
+                            full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+    return len(ends)
+
+
+@transaction.atomic
 def take_lines(*, course, lines, kind, band):
     """Append a task for each line (station, target, north) that the course does not ask yet in this kind and north; returns how many.
 

@@ -60,6 +60,11 @@ def kept_problem(reading):
     return say("Kept, but “{text}” is not an answer that can be graded. Enter it again.", text=reading.text) if reading.problem else ""
 
 
+def tidy(text):
+    """What was typed in one way of writing: full width made narrow, look-alikes of the degree sign made one."""
+    return unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip()
+
+
 def _checked(item, by_pk, by_task):
     """The parts of one reading sent. Raises Refused for what cannot be stored at all."""
     if not isinstance(item, dict):
@@ -73,7 +78,7 @@ def _checked(item, by_pk, by_task):
         raise Refused(say("This phone does not speak for that person. Join the class again."))
     if not isinstance(answer, str) or answer not in by_task:
         raise Refused(say("The class has no such task. Reload the page."))
-    text = unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip() if isinstance(text, str) and len(text) <= 2 * LONGEST_TEXT else ""
+    text = tidy(text) if isinstance(text, str) and len(text) <= 2 * LONGEST_TEXT else ""
     if not 0 < len(text) <= LONGEST_TEXT or not text.isprintable():
         raise Refused(say("The answer is empty or too long. Enter it again."))
     return client_id, by_pk[person], by_task[answer], text

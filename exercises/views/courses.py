@@ -8,9 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from ..course_checking import measures_text
-from ..domain import proposal
-from ..domain.bands import BadBand, Band
+from ..domain import pairs, proposal
+from ..domain.bands import PRESETS, BadBand, Band
 from ..domain.kinds import kind_of
+from ..domain.words import say
 from ..forms.desk import ChangeForm, ProposalForm
 from ..languages import tell, tell_many, told
 from ..usecases import plan_course
@@ -47,6 +48,23 @@ def _done(one):
     if one["verb"] == "retarget":
         return tell("Task {task} asks for {target} now.", task=one["task"], target=one["target"])
     return tell("Task {task} dropped. Those after it have moved up.", task=one["task"]) if one["verb"] == "drop" else tell("The tasks are in the order of the shorter walk.")
+
+
+@require_POST
+@login_required
+def course_pair(request, pk):
+    """Take an offered pair of tasks into the course, by its marks; what is not offered is not taken."""
+    course, band = course_of(request.user, pk), PRESETS["usual"].band
+    offered = pairs.offers(course.site.as_domain(), timezone.localdate(), band, dangers=course.site.hazards_as_domain())
+    chosen = next((pair for pair in offered if list(pair.stations) == request.POST.getlist("station")), None)
+    try:
+        if chosen is None:
+            raise plan_course.CannotChange(say("This pair is not offered any more. Look at the course once more."))
+        added = plan_course.take_pair(course=course, pair=chosen, band=band)
+        messages.success(request, tell_many("{number} task added.", "{number} tasks added.", added))
+    except plan_course.CannotChange as error:
+        messages.error(request, told(error))
+    return redirect("course", pk)
 
 
 @require_safe

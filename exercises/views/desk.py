@@ -10,7 +10,7 @@ from django.utils.dateparse import parse_date
 from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from ..course_checking import checked
+from ..course_checking import checked, offered_pairs
 from ..domain import course_check
 from ..domain.ellipse import circle
 from ..domain.geodesy import UnsuitableGrid
@@ -161,7 +161,7 @@ def course(request, pk):
     rows = list(row.tasks.select_related("station", "target"))
     check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ""), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), **check,
+        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ""), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), "pairs": offered_pairs(row, timezone.localdate()), **check,
         "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": last_time_zone(request.user)})})
 
 

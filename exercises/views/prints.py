@@ -1,5 +1,7 @@
 """What is printed of a class: a page to choose from, and the PDFs."""
 
+from dataclasses import replace
+
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -8,8 +10,9 @@ from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
 from .. import printables, queries, server
-from ..domain.geodesy import UnsuitableGrid
+from ..domain.geodesy import Position, UnsuitableGrid
 from ..domain.magnetics import NoDeclination
+from ..domain.site import Point
 from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
@@ -70,6 +73,9 @@ def _card_texts(request, row):
     codes = dict(row.course.site.points.values_list("code", "card_code"))
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
 
+    if missing := next((answer.station for answer in answers if answer.station not in codes), ""):
+        raise open_class.NotReady(tell("The station {code} of the key is not on the site any more, or has another code. Give it its code again, then print.", code=missing))
+
     def address_of(code):
         """Upper case throughout, which makes a QR code of fewer and larger modules."""
         return f"{request.scheme}://{host}{reverse('card_in_capitals', args=[codes[code]])}".upper(), codes[code]
@@ -83,9 +89,17 @@ def _cards(request, row, choices):
 
 def _map_parts(row, choices):
     site = row.course.site
-    ground = site.as_domain()
+    key, ground = queries.current_key(row), site.as_domain()
+    if key:  # the sheet shows what the key was reckoned from, though a point was moved since
+        ground = replace(ground, points=ground.points | {code: _as_frozen(code, point, ground.points.get(code)) for code, point in key.points.items()})
     norths, declination = ground.north_of(site.position(), row.date)
     return ground, site.position(), site.hazards_as_domain(), printables.map_words(site, ground, norths, declination, _when(row), choices.north)
+
+
+def _as_frozen(code, frozen, point):
+    """A point as the key holds it; what the key does not hold, as it is by now."""
+    position = Position(frozen["latitude"], frozen["longitude"], frozen["elevation_m"])
+    return replace(point, position=position) if point else Point(code, frozen["name"], position, frozen["accuracy_m"], frozen["mark"])
 
 
 def _map(request, row, choices):

@@ -31,6 +31,41 @@ def test_three_digits_move_on_and_so_does_enter(grid):
     expect(grid.get_by_label("Mia, task 3", exact=True)).to_be_focused()
 
 
+def test_three_digits_move_on_to_the_next_empty_cell_and_overwrite_none(grid):
+    grid.get_by_label("Mia, task 2", exact=True).fill("T3")
+    grid.get_by_label("Mia, task 1", exact=True).focus()
+    grid.keyboard.type("044")
+    expect(grid.get_by_label("Mia, task 3", exact=True)).to_be_focused()
+
+    expect(grid.get_by_label("Mia, task 2", exact=True)).to_have_value("T3")
+
+
+def test_a_number_with_a_point_goes_on_where_it_began(grid):
+    grid.keyboard.type("074.5")
+
+    expect(grid.get_by_label("Mia, task 1", exact=True)).to_have_value("074.5")
+    expect(grid.get_by_label("Mia, task 2", exact=True)).to_have_value("")
+
+
+def test_sheets_in_mils_move_on_with_enter_alone(grid):
+    grid.get_by_label("These sheets are in mils: move on with Enter alone").check()
+    grid.get_by_label("Mia, task 1", exact=True).focus()
+    grid.keyboard.type("1315")
+
+    expect(grid.get_by_label("Mia, task 1", exact=True)).to_have_value("1315")
+
+
+def test_what_is_typed_is_not_left_without_a_question(grid):
+    grid.keyboard.type("044")
+    asked = []
+    grid.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    grid.get_by_role("link", name="Type it a second time").click(no_wait_after=True)
+    grid.wait_for_timeout(300)
+
+    assert asked == ["beforeunload"]
+    expect(grid.get_by_label("Mia, task 1", exact=True)).to_have_value("044")
+
+
 def test_a_cell_is_reached_with_the_arrows(grid):
     grid.keyboard.press("ArrowDown")
     expect(grid.get_by_label("Tom, task 1", exact=True)).to_be_focused()

@@ -64,7 +64,8 @@ def test_without_anybody_there_is_nothing_to_sum_up(desk, open_class):
     assert b"Nobody is in the class yet." in answer.content
 
 
-def test_a_site_that_fits_no_sheet_says_what_to_do(desk, open_class):
+def test_a_site_that_fits_no_sheet_says_what_to_do(desk, ines):
+    open_class = cast.class_of(ines, is_open=False)
     Point.objects.filter(code="T1").update(latitude=-45.03)
 
     answer = desk.get(f"/classes/{open_class.pk}/print/map.pdf")
@@ -132,3 +133,18 @@ def test_a_phone_knows_its_cards_for_when_there_is_no_signal(phone, open_class):
     stations = phone.get(f"/c/{open_class.code}/state/").json()["stations"]
 
     assert [(station["code"], station["card"]) for station in stations] == [("A", card_of(open_class)), ("B", card_of(open_class, "B"))]
+
+
+def test_a_map_printed_after_opening_shows_the_ground_that_the_key_was_reckoned_from(desk, open_class):
+    before = desk.get(f"/classes/{open_class.pk}/print/map.pdf").content
+    Point.objects.filter(site=open_class.course.site, code="T1").update(latitude=-45.131, longitude=170.101)
+
+    assert desk.get(f"/classes/{open_class.pk}/print/map.pdf").content == before
+
+
+def test_a_station_that_lost_its_code_is_said_and_not_printed(desk, open_class):
+    Point.objects.filter(site=open_class.course.site, code="A").update(code="Q")
+
+    answer = desk.get(f"/classes/{open_class.pk}/print/cards.pdf", follow=True)
+
+    assert "The station A of the key is not on the site any more, or has another code." in answer.content.decode()

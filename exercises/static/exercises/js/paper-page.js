@@ -4,6 +4,8 @@ import { find } from "./dom.js";
 import { say } from "./words.js";
 
 const cells = [...document.querySelectorAll("[data-paper] td input")];
+let isSent = false;
+let left; // the cell that three digits have just moved on from
 const across = document.querySelectorAll(".paper thead th").length - 1;
 
 /** What is odd about an answer, in words; empty where nothing is. A number over 360 stays: on paper it may be mils. */
@@ -25,6 +27,13 @@ function mark(cell) {
   find("said").textContent = words;
 }
 
+/** On to the next empty cell, which no figure can then overwrite. */
+function goOn(cell) {
+  const next = cells.slice(cells.indexOf(cell) + 1).find((other) => !other.value);
+  left = next ? cell : undefined;
+  next?.focus();
+}
+
 function go(cell, steps) {
   const next = cells[cells.indexOf(cell) + steps];
   next?.focus();
@@ -35,15 +44,23 @@ for (const cell of cells) {
   mark(cell);
   cell.addEventListener("input", () => {
     mark(cell);
-    if (cell.dataset.widget === "bearing" && /^\d{3}$/.test(cell.value) && !odd(cell)) go(cell, 1);
+    if (cell.dataset.widget === "bearing" && /^\d{3}$/.test(cell.value) && !odd(cell) && !find("mils").checked) goOn(cell);
+    else left = undefined;
   });
   cell.addEventListener("focus", () => mark(cell));
   cell.addEventListener("keydown", (event) => {
+    if (left && (event.key === "." || event.key === ",")) left.focus(); // a number goes on after its point: back to where it began
     const steps = { Enter: 1, ArrowDown: across, ArrowUp: -across }[event.key];
     if (!steps) return;
     event.preventDefault();
     go(cell, steps);
   });
 }
+globalThis.addEventListener("beforeunload", (event) => {
+  if (!isSent && cells.some((cell) => cell.value !== cell.defaultValue)) event.preventDefault();
+});
+find("paper")?.addEventListener("submit", () => {
+  isSent = true;
+});
 if (find("said")) find("said").textContent = "";
 cells.find((cell) => !cell.value)?.focus();
