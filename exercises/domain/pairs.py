@@ -16,7 +16,7 @@ from .budget import across
 from .kinds import kind_of
 from .site import Task
 
-NEAR_M = 100.0  # marks farther apart are no neighbours; common practice, no source
+NEAR_M = 200.0  # marks farther apart are no neighbours; common practice, no source
 LEAST_ASIDE_M = 5.0  # lines nearer to each other than this teach nothing with a baseplate compass; common practice, no source
 MOST_OFF_DEG = 4.0  # from the second mark the bearing given need not be its target's own to the degree, but must lead to it
 MOST_OFFERS, MOST_NEIGHBOURS = 3, 40

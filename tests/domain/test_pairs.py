@@ -51,7 +51,7 @@ def test_the_bearing_is_given_in_the_north_that_is_asked():
 
 
 @pytest.mark.parametrize(("changed", "why"), [
-    (("B", 140.0, 0.0, True), "marks far apart"), (("B", 2.0, 0.0, True), "lines that lie on one another"), (("B", 0.0, -60.0, True), "marks one behind the other"), (("U", 70.0, 260.0, False), "nothing on the line from the second")])
+    (("B", 240.0, 0.0, True), "marks far apart"), (("B", 2.0, 0.0, True), "lines that lie on one another"), (("B", 0.0, -60.0, True), "marks one behind the other"), (("U", 70.0, 260.0, False), "nothing on the line from the second")])
 def test_ground_that_teaches_nothing_offers_nothing(changed, why):
     points = [changed if point[0] == changed[0] else point for point in TWO]
 
