@@ -5,9 +5,8 @@ from .. import budget
 from ..angles import back, wrap
 from ..causes import IN_A_SUM
 from ..norths import NORTH_WORDS, NORTHS
-from ..prediction import Prediction
 from ..site import UNSET
-from ..stages import Fault, Turn, runs
+from ..stages import Fault, Turn
 from ..words import say
 from . import ground
 from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle
@@ -43,13 +42,8 @@ class Back(WithoutNeedle):
 
         None of it is a habit of the field: who boxes the needle the wrong way round may turn a bearing round well.
         """
-        faults = (
+        return self.slips((
             Fault("reversed", "arithmetic", Turn(180.0)),
             Fault("mirrored", "arithmetic", Turn(360.0, -1), 0.5), Fault("mirrored", "arithmetic", Turn(180.0, -1), 0.5),
             *CARRY_FAULTS, *DIGIT_FAULTS,
-        )
-        for habit, slip, by_stage, share in runs(faults, ()):
-            turn, written = Turn(), by_stage.get("write")
-            for fault in by_stage.values():
-                turn = turn.then(fault.turn)
-            yield Prediction(habit, slip, turn(answer.expected_deg), 0, share, written.writing if written else "plain")
+        ), answer.expected_deg)

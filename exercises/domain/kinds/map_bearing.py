@@ -5,9 +5,8 @@ from .. import budget
 from ..answer import NoAnswer
 from ..causes import ON_A_MAP
 from ..norths import NORTH_WORDS
-from ..prediction import Prediction
 from ..site import UNSET
-from ..stages import Fault, Turn, dial_faults, runs
+from ..stages import Fault, Turn, dial_faults
 from ..words import say
 from . import ground
 from .written import DIGIT_FAULTS, WithoutNeedle
@@ -48,7 +47,7 @@ class MapBearing(WithoutNeedle):
         """
         norths, asked_deg = answer.norths, answer.expected_deg
         needless_deg = norths.correction(answer.north, "magnetic")
-        faults = (
+        return self.slips((
             *ground.as_faults(answer.stations, "other_station", "stand", answer.bearings_deg["true"]),
             *ground.as_faults(answer.others, "other_target", "aim", answer.bearings_deg["true"]),
             Fault("reversed", "needle", Turn(180.0)),  # the edge from the wrong end, or the housing's lines towards the south
@@ -57,9 +56,4 @@ class MapBearing(WithoutNeedle):
             Fault("declination_twice", "arithmetic", Turn(-needless_deg)),
             Fault("convergence_ignored", "arithmetic", Turn(norths.correction(answer.north, "grid" if answer.north == "true" else "true"))),
             *DIGIT_FAULTS,
-        )
-        for habit, slip, by_stage, share in runs(faults, ()):
-            turn, written = Turn(), by_stage.get("write")
-            for fault in by_stage.values():
-                turn = turn.then(fault.turn)
-            yield Prediction(habit, slip, turn(asked_deg), 0, share, written.writing if written else "plain", "".join(fault.detail for fault in by_stage.values()))
+        ), asked_deg)

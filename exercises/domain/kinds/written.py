@@ -1,8 +1,8 @@
 """What all kinds share that are answered with a bearing in figures."""
 from ..angles import Written, parse_bearing
 from ..norths import NORTHS
-from ..prediction import meant, outcomes
-from ..stages import DROPPED, HUNDRED, MILS, SWAPPED, Fault, Turn
+from ..prediction import Prediction, meant, outcomes
+from ..stages import DROPPED, HUNDRED, MILS, PLAIN, SWAPPED, Fault, Turn, runs
 
 DIGIT_FAULTS = (
     Fault("digits_swapped", "write", writing=SWAPPED),
@@ -57,3 +57,11 @@ class WithoutNeedle(WrittenBearing):
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer itself: no needle is in it."""
         return answer
+
+    def slips(self, faults, right_deg):
+        """Every fault by itself, and none, as predictions: none of them is a habit of the field."""
+        for habit, slip, by_stage, share in runs(faults, persistent=()):
+            turn, writing, detail = Turn(), PLAIN, ""
+            for fault in by_stage.values():
+                turn, writing, detail = fault.turn, fault.writing, fault.detail
+            yield Prediction(habit, slip, turn(right_deg), 0, share, writing, detail)
