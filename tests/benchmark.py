@@ -15,7 +15,7 @@ import argparse
 import math
 import time
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -338,10 +338,11 @@ def main():
     arguments = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     arguments.add_argument("--classes", type=int, default=60)
     arguments.add_argument("--seed", type=int, default=1)
+    arguments.add_argument("--paper-share", type=float, default=0.0, help="of tasks that are turned round or measured on the map")
     arguments.add_argument("--no-growth", action="store_true")
     given = arguments.parse_args()
     scores = {"model": Score(), "naive": Score(), "oracle": Score()}
-    for number, setting in enumerate(settings(np.random.default_rng(given.seed), given.classes)):
+    for number, setting in enumerate(replace(setting, paper_share=given.paper_share) for setting in settings(np.random.default_rng(given.seed), given.classes)):
         judge(hold(setting, np.random.default_rng((given.seed, number))), scores)
     rows = {name: score.row() for name, score in scores.items()}
     print(f"{given.classes} classes, {len(scores['model'].causes)} readings, {len(scores['model'].identifiable)} of them identifiable\n")

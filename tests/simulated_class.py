@@ -12,6 +12,7 @@ from exercises.domain import geodesy
 from exercises.domain.angles import difference
 from exercises.domain.bands import Band
 from exercises.domain.geodesy import Position
+from exercises.domain.kinds import kind_of
 from exercises.domain.norths import NORTHS
 from exercises.domain.site import Compass, Point, Site, Task
 
@@ -33,6 +34,7 @@ class Setting:
     norths: tuple = ("magnetic", "true", "true", "grid")
     follow_share: float = 0.15
     convert_share: float = 0.1
+    paper_share: float = 0.0  # of bearings turned round, and as many measured on the map
     accuracies_m: tuple = (0.5, 3.0)
     habit_share: float = 0.3
     slip_rate: float = 0.1
@@ -127,9 +129,11 @@ def plan(setting, site, rng):
     lines.sort(key=lambda line: gap(line) < 12.0)  # stable: clear lines first, else as shuffled
     tasks = []
     for number in range(setting.tasks):
-        kind = rng.choice(["follow", "convert", "sight"], p=[setting.follow_share, setting.convert_share, 1 - setting.follow_share - setting.convert_share])
+        shares = {"follow": setting.follow_share, "convert": setting.convert_share, "back": setting.paper_share / 2, "map": setting.paper_share / 2}
+        kind = rng.choice([*shares, "sight"], p=[*shares.values(), 1 - sum(shares.values())])
         station, target = lines[number % len(lines)]
         north = str(rng.choice(setting.norths))
+        north = "grid" if kind == "map" and north == "magnetic" else north
         task = Task(str(number + 1), str(kind), station, target, north, Band(5, 10))
         if kind == "convert":
             other = [given for given in NORTHS if given != north and "magnetic" in (given, north)]
@@ -173,7 +177,7 @@ def enrol(setting, compasses, rng):
 def bias_stations(setting, site, answers, rng):
     """What each station does to a needle: next to nothing, or a fault, perhaps of something that arrives later."""
     codes = [code for code, point in site.points.items() if point.is_station]
-    used = sorted({answer.station for answer in answers if answer.kind != "convert"})
+    used = sorted({answer.station for answer in answers if kind_of(answer.kind).reads_needle})
     faulty = {str(code) for code in rng.permutation(used)[:setting.fault_stations]}
     begins = float(rng.uniform(0.25, 0.6) * setting.tasks * 4) if setting.fault_begins else None
     return {code: TrueStation(size(rng, 4, 25), begins) if code in faulty else TrueStation(float(np.clip(rng.normal(0, 0.6), -2, 2)))
@@ -182,7 +186,7 @@ def bias_stations(setting, site, answers, rng):
 
 def bend_lines(setting, answers, rng):
     """What is wrong with the key of each sight line, as it shows in readings, beyond the survey's error."""
-    tasks = [answer.task for answer in answers if answer.kind != "convert"]
+    tasks = [answer.task for answer in answers if kind_of(answer.kind).reads_needle]
     wrong = {str(task) for task in rng.permutation(tasks)[:setting.wrong_lines]}
     return {answer.task: size(rng, 5, 30) if answer.task in wrong else 0.0 for answer in answers}
 

@@ -53,7 +53,9 @@ NEEDLE_FAULTS = ("station_fault", "compass_offset")
 WITHOUT = {  # what cannot happen in a kind, by stage or code
     "sight": (), "follow": ("digit_dropped", "mils"),
     "convert": ("stand", "aim", "needle", "mirrored", "counted_back", "quarter_turn", "mils"),
+    "back": ("stand", "aim", "counted_back", "quarter_turn", "arithmetic", "mils"), "map": ("declination_wrong_way",),
 }
+LAID = 0.5  # the edge is laid on paper with about half the scatter of a sighting; common practice, no source
 SWAP = {"true": "grid", "grid": "true", "magnetic": "magnetic"}
 LUCK = ("which", "label", "sign", "size", "variant", "digit", "notice", "anything", "carry", "setting")
 
@@ -170,7 +172,32 @@ def convert(scene, faults):
     return write(scene, faults, wrap(number + ten_off(scene, faults)))
 
 
-ACTS = {"sight": sight, "follow": follow, "convert": convert}
+def back(scene, faults):
+    """Half a circle added or taken away, now and then a degree off."""
+    given = int(scene.answer.given_deg)
+    number = given if "reversed" in faults else given + 180
+    if "mirrored" in faults:
+        number = -number if scene.luck["variant"] < 0.5 else 180 - number
+    number += {0: -1, 1: 1}.get(int(scene.luck["carry"] * 20), 0)
+    return write(scene, faults, wrap(number + ten_off(scene, faults)))
+
+
+def map_bearing(scene, faults):
+    """Lay the edge from point to point, turn the housing along the north lines, read the dial."""
+    answer, norths, right_deg = scene.answer, scene.answer.norths, scene.answer.bearings_deg["true"]
+    if "other_target" in faults and answer.others:
+        right_deg = min(answer.others, key=lambda other: abs(difference(other.bearing_deg, answer.bearings_deg["true"]))).bearing_deg
+    if "other_station" in faults and answer.stations:
+        right_deg = scene.pick(answer.stations, "which").bearing_deg
+    shown = right_deg + norths.correction("true", answer.north) + LAID * scene.scatter_deg + 180.0 * ("reversed" in faults)
+    step = scene.person.step_deg
+    dial = misread(scene, faults, math.floor(step * math.floor(shown / step + 0.5) + 0.5))
+    needless = norths.correction(answer.north, "magnetic")
+    turned = {"declination_ignored": needless, "declination_twice": -needless, "convergence_ignored": norths.correction(answer.north, SWAP[answer.north])}
+    return write(scene, faults, wrap(dial + round(sum(turned.get(code, 0.0) for code in faults))))
+
+
+ACTS = {"sight": sight, "follow": follow, "convert": convert, "back": back, "map": map_bearing}
 
 
 def misread(scene, faults, dial):
@@ -242,7 +269,8 @@ def happen(scene, shares, rng):
     answer, person, by_stage = scene.answer, scene.person, {}
     given = answer.given_north if answer.kind == "convert" else scene.dial_north()
     is_idle = given == answer.north == "magnetic" or (answer.kind == "convert" and "magnetic" not in (given, answer.north))
-    if person.habit != "none" and rng.random() < person.consistency and not (is_idle and person.habit.startswith("declination")):
+    in_field = kind_of(answer.kind).reads_needle or answer.kind == "convert"  # where a habit of the field acts
+    if in_field and person.habit != "none" and rng.random() < person.consistency and not (is_idle and person.habit.startswith("declination")):
         by_stage[SLIPS[person.habit][0]] = person.habit
     possible = [code for code in SLIPS if not {code, SLIPS[code][0]} & set(WITHOUT[answer.kind])]
     if rng.random() < person.slip_rate:
@@ -253,6 +281,7 @@ def happen(scene, shares, rng):
         return ["unexplained"]
     if answer.kind == "convert":
         by_stage.pop("needle", None)
+    if not kind_of(answer.kind).reads_needle:
         return list(by_stage.values())
     is_reversed = ("needle" in by_stage) != scene.compass.is_reversed
     slips = [code for stage, code in by_stage.items() if stage != "needle"]
@@ -297,7 +326,7 @@ def hold(setting, rng):
                       dict(zip(LUCK, rng.random(len(LUCK)).tolist(), strict=True)))
         faults = happen(scene, shares, rng)
         text, truth = act(scene, faults)
-        shift_deg = scene.shift(NEEDLE_FAULTS, scene.place(faults)) + scene.line_deg if answer.kind != "convert" else 0.0
+        shift_deg = scene.shift(NEEDLE_FAULTS, scene.place(faults)) + scene.line_deg if kind_of(answer.kind).reads_needle else 0.0
         held.readings.append(Reading(name, answer.task, seen_as(answer, text), person.compass, scene.compass.instrument))
         held.minutes.append(minute)
         held.texts.append(text)
