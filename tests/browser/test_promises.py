@@ -236,10 +236,9 @@ def scanned(page):
     import io
 
     from PIL import Image
-    from zxingcpp import (  # QR alone: among so many modules a reader of all kinds now and then sees bars
-        BarcodeFormat,
-        read_barcodes,
-    )
+    from zxingcpp import BarcodeFormat, read_barcodes
+
+    # QR alone: among so many modules a reader of all kinds now and then sees bars.
     return [code.text for code in read_barcodes(Image.open(io.BytesIO(page.locator(".scan").first.screenshot())), formats=BarcodeFormat.QRCode)]
 
 
