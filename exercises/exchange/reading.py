@@ -4,6 +4,7 @@ Nothing here is believed: sizes are bounded before anything is unpacked, entitie
 """
 import csv
 import io
+import itertools
 import json
 import re
 import zipfile
@@ -13,7 +14,6 @@ from xml.etree.ElementTree import ParseError
 import openpyxl
 from defusedxml import ElementTree
 from defusedxml.common import DefusedXmlException
-from openpyxl.utils.exceptions import InvalidFileException
 
 from ..domain.words import Words, say
 
@@ -158,26 +158,38 @@ def _pasted(text):
 
 def _xlsx(data, most_rows):
     """The first sheet of a workbook. Its parts are measured before one is unpacked, and counted again while they are."""
+    archive = _unbroken(lambda: zipfile.ZipFile(io.BytesIO(data)))
+    parts = archive.infolist()
+    if len(parts) > MOST_PARTS or sum(part.file_size for part in parts) > LARGEST_UNPACKED:
+        raise BadFile(say("The workbook unpacks to more than {most:.0f} MB. Save the points alone in a new one.", most=LARGEST_UNPACKED / 1e6))
+    if "[Content_Types].xml" not in archive.namelist():
+        raise BadFile(say("This is a zip file, but no XLSX workbook. Unpack it and choose the file inside."))
+    return _book(_unbroken(lambda: openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)), most_rows)
+
+
+def _unbroken(read):
+    """What a library reads of a workbook. Of a broken or hostile one it may raise anything, so this holds its calls alone and none of ours."""
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            parts = archive.infolist()
-            if len(parts) > MOST_PARTS or sum(part.file_size for part in parts) > LARGEST_UNPACKED:
-                raise BadFile(say("The workbook unpacks to more than {most:.0f} MB. Save the points alone in a new one.", most=LARGEST_UNPACKED / 1e6))
-            if "[Content_Types].xml" not in archive.namelist():
-                raise BadFile(say("This is a zip file, but no XLSX workbook. Unpack it and choose the file inside."))
-        book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=False, keep_links=False)
-        return _book(book, most_rows)
-    except BadFile:
-        raise
-    except (zipfile.BadZipFile, InvalidFileException, DefusedXmlException, ParseError, KeyError, ValueError, OSError, EOFError, IndexError, TypeError, AttributeError, NotImplementedError, OverflowError) as error:
+        return read()
+    except Exception as error:
         raise BadFile(say("The workbook cannot be read. Open it in a spreadsheet program and save it again as XLSX, or as CSV.")) from error
 
 
+def _lines_of(sheet):
+    """(line, cells) of a worksheet, one by one as they are read."""
+    lines = iter(_unbroken(lambda: sheet.iter_rows(max_col=MOST_COLUMNS + 1)))
+    for line in itertools.count(1):
+        cells = _unbroken(lambda: next(lines, None))
+        if cells is None:
+            return
+        yield line, cells
+
+
 def _book(book, most_rows):
-    sheet = book.worksheets[0]
-    sheet.reset_dimensions()  # what the file says of its own size is not believed
+    sheet = _unbroken(lambda: book.worksheets[0])
+    _unbroken(sheet.reset_dimensions)  # what the file says of its own size is not believed
     rows, header = [], None
-    for line, cells in enumerate(sheet.iter_rows(max_col=MOST_COLUMNS + 1), start=1):
+    for line, cells in _lines_of(sheet):
         for cell in cells:
             if cell.data_type == "f":
                 raise BadFile(say("Cell {cell} holds a formula. Copy the column and paste its values, then save again.", cell=cell.coordinate))
