@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from .bands import Band
 from .budget import Budget
 from .norths import Norths
+from .places import Where
 
 
 class NoAnswer(ValueError):
@@ -30,7 +31,8 @@ class Answer:
 
     `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other targets seen from the
     station, `stations` the other marks that see the target. `given_deg` in `given_north` is the bearing that was given, if any.
-    `feedback` is the task's own policy, empty where it has none.
+    `feedback` is the task's own policy, empty where it has none. `where` is the right place, for an answer that is one and no direction; the bearing is then that
+    from the station to the target. `after` is the task whose answer a person goes on with, if any.
     """
 
     task: str
@@ -51,6 +53,8 @@ class Answer:
     others: tuple[Other, ...] = ()
     stations: tuple[Other, ...] = ()
     feedback: str = ""
+    where: Where | None = None
+    after: str = ""
 
     @property
     def expected_deg(self):

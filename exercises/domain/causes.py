@@ -137,6 +137,16 @@ REGISTER = {cause.code: cause for cause in (
           sum_hint=say("Something does not fit. Draw the two norths with the angle between them: which way does the sum go?"),
           map_advice=say("Lay the edge along the line once more, turn the housing until its lines lie along the sheet’s north lines, and read at the index line."),
           map_hint=say("Something does not fit. Where does the line begin, which way does it run, and how does the housing lie?")),
+    # New codes stand at the end: counts that were kept are in this order, and shorter ones are filled up (priors.from_plain).
+    Cause("over_360", say("sum past 360"), say("Your sum ran past 360 and stayed there."),
+          say("A sum past 360 begins again at 0: take away 360."), say("Half a circle added to more than 180. Ask for the quarter first, then for the sum."), 0.004,
+          hint=say("Can a bearing be more than 360? What is left when the circle is full?")),
+    Cause("paces", say("paces miscounted"), say("The distance fits paces counted by the other foot: twice as far, or half."),
+          say("Count each time the same foot comes down, and say the sum aloud every ten."), say("Single paces taken for double ones, or the reverse. Walk the taped line once more."), 0.008,
+          hint=say("The direction may be right. Which foot do you count, and how many of its paces make the taped line?")),
+    Cause("leg_left_out", say("a leg left out"), say("You end where the walk leads without one of its legs."),
+          say("Tick each leg before the next begins."), say("Two legs run together, or the card was read a line too far."), 0.006,
+          hint=say("How many legs did you walk? Tick each one as it ends.")),
 )}
 CODES = tuple(REGISTER)
 PERSISTENT = tuple(code for code, cause in REGISTER.items() if cause.is_persistent)

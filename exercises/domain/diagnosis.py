@@ -8,51 +8,20 @@ from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
-from . import biases, causes, class_model, priors
+from . import biases, causes, class_model, place_diagnosis, priors
 from .biases import Bias
 from .class_model import LEAST_HABIT, OFFSETS_DEG, Known
 from .evidence import CODES, INDEX, gather
+from .kinds import is_place
 from .layout import shift as layout_shift
 from .likelihood import RECKONED_SIGMA_DEG, TAIL_SHARE, TAIL_WIDER
 from .priors import HABITS, SIGMAS_DEG
+from .verdicts import Person, Verdict, likeliest
 
-MODEL_VERSION = "2"  # stored with results; raise it with every change that moves a number
+MODEL_VERSION = "3"  # stored with results; raise it with every change that moves a number
 SLIP_SAMPLE = 2000  # readings from which the rates of slips are learnt; more add nothing but time
-LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
 LEAST_WAY = 1e-4  # probability below which a way is not worth naming
 AT_ONCE = 500  # readings at a time, to bound memory
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """The most probable cause of a reading with its probability, and the alternatives as (cause, probability), likelier first.
-
-    `detail` is the code of the other point concerned, for another target or another station; else empty.
-    """
-
-    cause: str
-    probability: float
-    alternatives: tuple = ()
-    detail: str = ""
-
-    @property
-    def is_sure(self):
-        """Whether the cause may be said as one sentence."""
-        return self.probability >= causes.SURE
-
-
-@dataclass(frozen=True)
-class Person:
-    """A person's offset (their own and their compass's) in degrees with its standard error and the probability that it is more than
-    FAULT_DEG; their most probable habit, or none, with its probability; their scatter, one sigma, with its standard error."""
-
-    offset_deg: float
-    offset_error_deg: float
-    offset_probability: float
-    habit: str
-    habit_probability: float
-    scatter_deg: float
-    scatter_error_deg: float
 
 
 @dataclass(frozen=True)
@@ -78,6 +47,8 @@ class Diagnosis:
 
 
 NOTHING = Diagnosis((), {}, {}, {}, {})
+UNREAD = Person(0.0, class_model.OFFSET_NARROW_DEG, 0.0, "none", priors.STATED.habits[0], float(np.dot(priors.STATED.sigmas, SIGMAS_DEG)),
+                float(np.sqrt(np.dot(priors.STATED.sigmas, np.square(SIGMAS_DEG)) - np.dot(priors.STATED.sigmas, SIGMAS_DEG) ** 2)))  # one whose needle nobody has heard of
 
 
 def to_plain(found):
@@ -111,8 +82,10 @@ def diagnose(answers, readings, stated=priors.STATED):
     `answers` are those of the key, `readings` those of `evidence.Reading` in the order of time, of any number of people, tasks and
     attempts; `stated` what is believed before. Raises KeyError for a reading of a task that has no answer.
     """
-    if not readings:
-        return NOTHING
+    return _with_places(answers, readings, stated.slips, lambda *bearings: _diagnosed(*bearings, stated))
+
+
+def _diagnosed(answers, readings, stated):
     evidence = gather(answers, readings)
     layout, fit = class_model.fit(answers, readings, evidence, stated)
     sample = np.arange(0, len(readings), 1 + len(readings) // SLIP_SAMPLE)
@@ -130,11 +103,32 @@ def nothing_known(stated=priors.STATED):
 
 def diagnose_people(answers, readings, known):
     """The diagnosis of some people's readings by what their class knew before, without fitting the class again."""
-    if not readings:
-        return NOTHING
-    evidence = gather(answers, readings)
-    layout, fit = class_model.fit_people(answers, readings, evidence, known)
-    return replace(_told(answers, layout, evidence, fit, np.zeros(len(CODES))), counts=None, known=known)
+    def diagnosed(answers, readings):
+        evidence = gather(answers, readings)
+        layout, fit = class_model.fit_people(answers, readings, evidence, known)
+        return replace(_told(answers, layout, evidence, fit, np.zeros(len(CODES))), counts=None, known=known)
+
+    return _with_places(answers, readings, known.slips, diagnosed)
+
+
+def _with_places(answers, readings, slips, diagnosed):
+    """The diagnosis of the readings that are bearings or targets, by `diagnosed(answers, readings)`, then of those that are places, by what it says of their people."""
+    place_of = {answer.task: answer for answer in answers if is_place(answer)}
+    own = [index for index, reading in enumerate(readings) if reading.task not in place_of]
+    found = diagnosed(tuple(answer for answer in answers if answer.task not in place_of), [readings[index] for index in own]) if own else NOTHING
+    if len(own) == len(readings):
+        return found
+    verdicts, judge = dict(zip(own, found.verdicts, strict=True)), place_diagnosis.Judge(place_of, found.known.slips if found.known else slips)
+    for index, reading in enumerate(readings):
+        if reading.task in place_of:
+            verdicts[index] = judge.verdict(reading, found.people.get(reading.person))
+    return replace(found, verdicts=tuple(verdicts[index] for index in range(len(readings))), people={**{reading.person: UNREAD for reading in readings}, **found.people},
+                   stations={code: _among(bias, own) for code, bias in found.stations.items()}, lines={task: _among(bias, own) for task, bias in found.lines.items()})
+
+
+def _among(bias, own):
+    """A bias whose beginning or end is counted among all readings and not among some of them."""
+    return replace(bias, since=None if bias.since is None else own[bias.since], until=None if bias.until is None else own[bias.until])
 
 
 def _told(answers, layout, evidence, fit, slips):
@@ -315,12 +309,4 @@ def ranked(evidence, part):
                 found[code] = found.get(code, 0.0) + share
                 if detail:
                     details[of][code, detail] = details[of].get((code, detail), 0.0) + share
-    return [_verdict(found, named_of) for found, named_of in zip(by_cause, details, strict=True)]
-
-
-def _verdict(by_cause, details):
-    mass = sum(by_cause.values())
-    ranked = sorted(((code, one / mass) for code, one in by_cause.items()), key=lambda pair: (-pair[1], pair[0]))
-    cause, probability = ranked[0]
-    own = {detail: share for (code, detail), share in details.items() if code == cause}
-    return Verdict(cause, probability, tuple(pair for pair in ranked[1:5] if pair[1] >= LEAST_ALTERNATIVE), max(own, key=own.get) if own else "")
+    return [likeliest(found, named_of) for found, named_of in zip(by_cause, details, strict=True)]

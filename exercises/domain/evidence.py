@@ -10,6 +10,7 @@ import numpy as np
 
 from . import causes
 from .angles import difference
+from .going_on import heard, own_answer
 from .kinds import kind_of
 from .site import UNSET, Compass
 
@@ -68,14 +69,15 @@ def gather(answers, readings):
     """The evidence of some readings, given the answers of their tasks. Raises KeyError for a task that has no answer."""
     place = {answer.task: index for index, answer in enumerate(answers)}
     step_of, rows, row_of = graduations(answers, readings), {}, []
-    for reading in readings:
-        different = (place[reading.task], reading.instrument.declination_is_set, step_of[reading.person], reading.seen)
+    for reading, heard_deg in zip(readings, heard(answers, readings), strict=True):
+        different = (place[reading.task], reading.instrument.declination_is_set, step_of[reading.person], reading.seen, heard_deg)
         row_of.append(rows.setdefault(different, len(rows)))
     predictions, columns, tasks, cells, rounding, idle = {}, [], [], [], [], []
-    for row, (task, is_set, step_deg, seen) in enumerate(rows):
-        if (task, is_set) not in predictions:
-            predictions[task, is_set] = _as_arrays(answers[task], Compass(declination_is_set=is_set))
-        ways, cell_deg = _ways(answers[task], predictions[task, is_set], seen)
+    for row, (task, is_set, step_deg, seen, heard_deg) in enumerate(rows):
+        answer = own_answer(answers[task], heard_deg)
+        if (task, is_set, heard_deg) not in predictions:
+            predictions[task, is_set, heard_deg] = _as_arrays(answer, Compass(declination_is_set=is_set))
+        ways, cell_deg = _ways(answer, predictions[task, is_set, heard_deg], seen)
         columns.append((np.full(len(ways[0]), row), *ways))
         tasks.append(task)
         cells.append(cell_deg)
@@ -83,7 +85,7 @@ def gather(answers, readings):
         rounding.append(_rounding_var(kind_of(answers[task].kind), step_deg))
     joined = [np.concatenate(column) for column in zip(*columns, strict=True)] if columns else [np.array([])] * 9
     return Evidence(*joined, np.array(tasks, int), np.array(cells, float), np.array(rounding, float), np.array(idle, bool),
-                    np.array([kind_of(answers[task].kind).is_right(answers[task], seen) for task, _, _, seen in rows], bool), np.array(row_of, int))
+                    np.array([kind_of(answers[task].kind).is_right(own_answer(answers[task], heard_deg), seen) for task, _, _, seen, heard_deg in rows], bool), np.array(row_of, int))
 
 
 def _rounding_var(kind, step_deg):

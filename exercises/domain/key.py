@@ -1,6 +1,7 @@
 """The key: the answers of a course on a date, with everything that they were computed from."""
 from dataclasses import asdict, replace
 
+from . import going_on, places
 from .answer import Answer, Other
 from .bands import Band
 from .budget import Budget, Term
@@ -15,7 +16,8 @@ def compute(tasks, site, on):
     Raises what geodesy, magnetics and norths raise: UnknownPoint, SamePoint, UnsuitableGrid, NoDeclination, UnknownNorth.
     """
     sighted = [(task.station, task.target) for task in tasks if task.target]
-    return tuple(replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback) for task in tasks)
+    answers = [replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback) for task in tasks]
+    return places.lettered(going_on.linked(answers), site.points)
 
 
 def to_plain(answers):
@@ -33,6 +35,7 @@ def from_plain(rows):
         "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
         "others": tuple(_other(other) for other in row["others"]),
         "stations": tuple(_other(other) for other in row["stations"]),
+        "where": places.from_plain(row.get("where")),
     }) for row in rows)
 
 

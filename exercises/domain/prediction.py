@@ -3,7 +3,8 @@ from dataclasses import dataclass
 
 from . import stages
 from .angles import from_mils, to_mils
-from .stages import DROPPED, HUNDRED, MILS, PLAIN, SWAPPED
+from .ellipse import Ellipse
+from .stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,22 @@ class Prediction:
 
 
 @dataclass(frozen=True)
+class Landing:
+    """Where a habit and a slip put an answer that is a place: metres east and north of the answer's origin, with the ellipse of sound technique there.
+
+    `habit`, `slip` and `share` as in `Prediction`; `detail` names the bearing or the leg that went wrong, empty where all of them did.
+    """
+
+    habit: str
+    slip: str
+    east_m: float
+    north_m: float
+    ellipse: Ellipse
+    share: float = 1.0
+    detail: str = ""
+
+
+@dataclass(frozen=True)
 class Meant:
     """A direction that may have been meant by what was seen.
 
@@ -42,7 +59,7 @@ def outcomes(direction_deg, writing):
     """The bearings, degrees, that a direction becomes when it is written down in this way, each with its share: `meant` the other way round.
 
     To the whole degree where digits are at fault; empty where the fault cannot show, as two equal digits swapped. A number in mils is over 360 or looks like
-    another bearing: what is seen is read as degrees.
+    another bearing: what is seen is read as degrees; a sum that ran past 360 is read as mils.
 
     >>> outcomes(74.0, SWAPPED)
     [(47.0, 1.0)]
@@ -52,6 +69,8 @@ def outcomes(direction_deg, writing):
     number = round(direction_deg) % 360
     if writing == MILS:
         return [(to_mils(direction_deg), 1.0)]
+    if writing == OVER:
+        return [(from_mils(number + 360), 1.0)]
     if writing == SWAPPED:
         seen = [float(other) for other in stages.swapped(number)]
     elif writing == DROPPED:
@@ -70,6 +89,8 @@ def meant(written, writing):
     if writing == MILS:
         mils = written.degrees if written.mils is None else written.mils
         return [Meant(from_mils(mils), jacobian=from_mils(1), half_width_deg=from_mils(1) / 2)]
+    if writing == OVER:  # what is written is over 360, and kept as mils
+        return [Meant(written.mils - 360.0)] if written.mils is not None and 360 < written.mils < 720 else []
     if written.mils is not None and not (360 < written.mils < 1000 and writing in (SWAPPED, HUNDRED)):
         return []
     if writing == PLAIN:

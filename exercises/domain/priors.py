@@ -73,5 +73,9 @@ def to_plain(stated):
 
 
 def from_plain(row):
-    """The priors that `to_plain` was given; the stated ones for nothing."""
-    return Priors(**{name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}) if row else STATED
+    """The priors that `to_plain` was given; the stated ones for nothing. Causes that were not known yet have their stated rates."""
+    if not row:
+        return STATED
+    kept = {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}
+    new = STATED.slips[len(kept["slips"]):]
+    return Priors(**{**kept, "slips": (*(rate * (1.0 - sum(new)) for rate in kept["slips"]), *new)})

@@ -7,6 +7,7 @@ from .ellipse import Ellipse, circle
 from .norths import Norths
 from .words import say
 
+FULL_CREDIT_M, PART_CREDIT_M = 15.0, 30.0  # of a place, where nothing else is said; common practice, no source
 FAR_FROM_SITE_M = 20_000.0  # a class walks; a point this far off is a typing mistake, not a landmark
 
 
@@ -82,7 +83,8 @@ class Site:
 class Task:
     """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set where a bearing is given.
 
-    `feedback` says when a participant learns the answer (`domain.feedback`); empty: as the class has it.
+    `feedback` says when a participant learns the answer (`domain.feedback`); empty: as the class has it. `more` are further points of a position from
+    bearings; `legs` those of a walk before its last one, in the asked north; `full_credit_m` and `part_credit_m` the band of an answer that is a place.
     """
 
     label: str
@@ -94,6 +96,10 @@ class Task:
     given_deg: float | None = None
     given_north: str = ""
     feedback: str = ""
+    more: tuple[str, ...] = ()
+    legs: tuple = ()
+    full_credit_m: float = FULL_CREDIT_M
+    part_credit_m: float = PART_CREDIT_M
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from .angles import wrap
 
-PLAIN, SWAPPED, DROPPED, HUNDRED, MILS = "plain", "swapped", "dropped", "hundred", "mils"
+PLAIN, SWAPPED, DROPPED, HUNDRED, MILS, OVER = "plain", "swapped", "dropped", "hundred", "mils", "over"
 STAGES = ("stand", "aim", "needle", "dial", "arithmetic", "write")
 
 

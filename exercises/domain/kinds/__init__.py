@@ -1,18 +1,26 @@
 """The register of task kinds. A kind is one object; the rest asks it and never looks at its name.
 
-A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`prompt`), with what it is answered (`widget`: "bearing" or
-"target") and in which `norths`, what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is read as a direction
-(`direction`), and what can go wrong (`predictions`). `reads_needle` says whether the ground and the compass can bend it, `setting` which advice helps (`causes`), `outcomes` what a
-prediction looks like once it is written down; `is_walked` that people walk along the bearing, in the direction that `faced` gives.
+A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`prompt`, of the points that `parties` names), with what it is answered
+(`widget`: "bearing", "target" or "place") and in which `norths`, what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is
+read as a direction (`direction`), and what can go wrong (`predictions`). `reads_needle` says whether an answer is judged with the ground and the compass that may have
+bent it, `uses_compass` whether a needle is in the person's hand, `setting` which advice helps (`causes`), `outcomes` what a prediction looks like once it is written
+down; `is_walked` that people walk along the bearing, in the direction that `faced` gives. An answer that is a place has no direction: such a kind says with `landings`
+where mistakes lead (`placed`, and `place_diagnosis`).
 """
 from ..words import say
-from . import back, convert, follow, map_bearing, sight
+from . import back, convert, face, fix, follow, map_bearing, sight, walk
 
-REGISTER = {kind.code: kind for kind in (sight.Sight(), follow.Follow(), convert.Convert(), back.Back(), map_bearing.MapBearing())}
+REGISTER = {kind.code: kind for kind in (sight.Sight(), follow.Follow(), convert.Convert(), back.Back(), map_bearing.MapBearing(), face.Face(),
+                                         fix.Resection(), fix.Intersection(), walk.Walk())}
 
 
 class UnknownKind(ValueError):
     """A code that no task kind has."""
+
+
+def is_place(answer):
+    """Whether an answer is a place, and no direction."""
+    return kind_of(answer.kind).widget == "place"
 
 
 def kind_of(code):

@@ -9,7 +9,7 @@ from ..site import UNSET
 from ..stages import Fault, Turn
 from ..words import say
 from . import ground
-from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle
+from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
 
 
 class Back(WithoutNeedle):
@@ -45,5 +45,5 @@ class Back(WithoutNeedle):
         return self.slips((
             Fault("reversed", "arithmetic", Turn(180.0)),
             Fault("mirrored", "arithmetic", Turn(360.0, -1), 0.5), Fault("mirrored", "arithmetic", Turn(180.0, -1), 0.5),
-            *CARRY_FAULTS, *DIGIT_FAULTS,
+            *CARRY_FAULTS, *DIGIT_FAULTS, *over_360(answer.given_deg, 180.0),
         ), answer.expected_deg)

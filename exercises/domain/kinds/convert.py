@@ -7,7 +7,7 @@ from ..prediction import Prediction
 from ..site import UNSET
 from ..stages import Fault, Turn, runs
 from ..words import say
-from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle
+from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
 
 
 class NothingGiven(NoAnswer):
@@ -52,7 +52,7 @@ class Convert(WithoutNeedle):
         """All that may happen to the sum: the angle left out, the wrong way or twice; the wrong angle; slips of carrying."""
         angle_deg = answer.norths.correction(answer.given_north, answer.north)
         faults = (*self._angle_faults(answer, angle_deg), *CARRY_FAULTS, Fault("mirrored", "write", Turn(360.0, -1)),
-                  *DIGIT_FAULTS)
+                  *DIGIT_FAULTS, *over_360(answer.given_deg, angle_deg))
         for habit, slip, by_stage, share in runs(faults, PERSISTENT):
             turn = Turn(angle_deg)
             for stage in ("arithmetic", "write"):

@@ -43,9 +43,13 @@ class Follow:
     norths = NORTHS
     needs_target = True
     gives_bearing = True
-    reads_needle = True
+    reads_needle = uses_compass = True
     setting = IN_THE_FIELD
     is_walked = True
+
+    def parties(self, answer):
+        """The codes that a prompt names: station, target."""
+        return (answer.station,), (answer.target,)
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence; the target is what is asked for, so it is not named."""
@@ -77,15 +81,18 @@ class Follow:
 
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer where the needle is off by some degrees: whichever target now lies along the bearing given."""
-        moved = ground.shifted(answer, degrees, error_deg, with_others)
-        bearings, facing_deg = self._seen_from(moved, ""), answer.norths.turn(answer.given_deg, answer.north, "true")
+        return self.facing(ground.shifted(answer, degrees, error_deg, with_others))
+
+    def facing(self, answer):
+        """An answer whose target is whichever lies along the bearing given."""
+        bearings, facing_deg = self._seen_from(answer, ""), answer.norths.turn(answer.given_deg, answer.north, "true")
         nearest = min(bearings, key=lambda code: (abs(difference(bearings[code], facing_deg)), code))
         if nearest == answer.target:
-            return moved
-        turn_deg = bearings[nearest] - moved.bearings_deg["true"]
-        here = {north: wrap(bearing_deg + turn_deg) for north, bearing_deg in moved.bearings_deg.items()}
-        others = (*(other for other in moved.others if other.code != nearest), Other(answer.target, moved.bearings_deg["true"]))
-        return replace(moved, target=nearest, bearings_deg=here, others=others)
+            return answer
+        turn_deg = bearings[nearest] - answer.bearings_deg["true"]
+        here = {north: wrap(bearing_deg + turn_deg) for north, bearing_deg in answer.bearings_deg.items()}
+        others = (*(other for other in answer.others if other.code != nearest), Other(answer.target, answer.bearings_deg["true"]))
+        return replace(answer, target=nearest, bearings_deg=here, others=others)
 
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
@@ -100,12 +107,12 @@ class Follow:
         return Chosen(by_upper[code])
 
     def columns(self, seen):
-        """What was named, as plain columns: degrees, mils, target."""
-        return {"value_deg": None, "value_mils": None, "target": seen.target}
+        """What was named, as plain columns."""
+        return {"target": seen.target}
 
-    def restore(self, value_deg, value_mils, target):
+    def restore(self, answer, kept):
         """What was named, from its columns."""
-        return Chosen(target)
+        return Chosen(kept.target)
 
     def direction(self, answer, seen):
         """The direction of the target named, in the asked north, degrees."""

@@ -18,7 +18,7 @@ class Sight(WrittenBearing):
     name = say("Sight a target")
     needs_target = True
     gives_bearing = False
-    reads_needle = True
+    reads_needle = uses_compass = True
     setting = IN_THE_FIELD
 
     def prompt(self, station, target, north, given):

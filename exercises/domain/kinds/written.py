@@ -2,7 +2,7 @@
 from ..angles import Written, parse_bearing
 from ..norths import NORTHS
 from ..prediction import Prediction, meant, outcomes
-from ..stages import DROPPED, HUNDRED, MILS, PLAIN, SWAPPED, Fault, Turn, runs
+from ..stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED, Fault, Turn, runs
 
 DIGIT_FAULTS = (
     Fault("digits_swapped", "write", writing=SWAPPED),
@@ -13,6 +13,11 @@ DIGIT_FAULTS = (
 CARRY_FAULTS = tuple(Fault("ten_off", "write", Turn(shift), share) for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1)))  # of a sum; common practice, no source
 
 
+def over_360(before_deg, added_deg):
+    """The fault of leaving a sum as it is that ran past 360, where this one does."""
+    return (Fault("over_360", "write", writing=OVER),) if before_deg + added_deg >= 360.0 else ()
+
+
 class WrittenBearing:
     """How a bearing in figures is read, kept and compared."""
 
@@ -20,17 +25,21 @@ class WrittenBearing:
     norths = NORTHS
     is_walked = False
 
+    def parties(self, answer):
+        """The codes that a prompt names: station, target."""
+        return (answer.station,), (answer.target,)
+
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
         return parse_bearing(text)
 
     def columns(self, seen):
-        """What was written, as plain columns: degrees, mils, target."""
-        return {"value_deg": seen.degrees, "value_mils": seen.mils, "target": ""}
+        """What was written, as plain columns."""
+        return {"value_deg": seen.degrees, "value_mils": seen.mils}
 
-    def restore(self, value_deg, value_mils, target):
+    def restore(self, answer, kept):
         """What was written, from its columns."""
-        return Written(value_deg, value_mils)
+        return Written(kept.value_deg, kept.value_mils)
 
     def direction(self, answer, seen):
         """The direction of what was written, in the asked north, degrees."""
@@ -52,7 +61,7 @@ class WrittenBearing:
 class WithoutNeedle(WrittenBearing):
     """The same for an answer that is reckoned or measured: the ground and the compass cannot be at fault."""
 
-    reads_needle = False
+    reads_needle = uses_compass = False
 
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer itself: no needle is in it."""

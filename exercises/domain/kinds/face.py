@@ -1,0 +1,27 @@
+"""The field half of a bearing off the map: stand on the mark, face along what was measured, and name the target that lies there.
+
+A person goes on with their own number, right or wrong, so that this half shows what the hands do with a bearing and the map half how it was measured.
+"""
+from dataclasses import replace
+
+from ..norths import NORTH_WORDS
+from ..words import say
+from .follow import Follow
+
+
+class Face(Follow):
+    """The target along the bearing that the person measured in the task before."""
+
+    code = "face"
+    name = say("Face what you measured")
+    norths = ("true", "grid")
+    gives_bearing = False
+    is_walked = False
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence."""
+        return say("Take the bearing that you measured, in degrees {north}, to the ground: turn it to what your compass needs and face along it. Which target lies there?", north=NORTH_WORDS[north])
+
+    def going_on(self, answer, heard_deg):
+        """The answer for a person who measured `heard_deg` in the asked north: whichever target lies along that."""
+        return self.facing(replace(answer, given_deg=heard_deg))

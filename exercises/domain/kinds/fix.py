@@ -1,0 +1,173 @@
+"""A position from bearings on two or three known points: where do I stand (resection), and its mirror, where is what several stations see (intersection)?
+
+The bearings are taken with the needle, turned to the north of the practice map, and plotted; the answer is a lettered spot of the map, a grid reference or
+coordinates. A person's habit turns all the lines, a slip one of them. With two known points a turn of all lines moves a resection along the circle through
+both of them and the true place; with three it opens a triangle of error. A back bearing drawn the wrong way out is the same line.
+"""
+import itertools
+import math
+from dataclasses import replace
+
+from .. import budget, geodesy
+from ..angles import back, wrap
+from ..answer import NoAnswer
+from ..causes import IN_THE_FIELD
+from ..norths import NORTH_WORDS
+from ..places import Spot, Where, read
+from ..position_lines import NoCrossing, PositionLine, cross
+from ..prediction import Landing, outcomes
+from ..site import UNSET
+from ..stages import HUNDRED, SWAPPED, dial_faults
+from ..words import say
+from . import ground
+from .placed import AnswerIsAPlace
+
+FEWEST, MOST = 2, 3
+WHOLE_FIX, TWO_OF_THREE = 0.5, 0.25  # of three lines that do not meet, how often people take the middle, and the cut of two; common practice, no source
+DECOYS = 4
+APART_ELLIPSES, LEAST_APART_M = 4.0, 12.0  # spots that lie nearer cannot be told apart on the sheet
+
+
+class TooFewPoints(NoAnswer):
+    """A fix with too few known points, or with one named twice."""
+
+
+class Fix(AnswerIsAPlace):
+    """What resection and intersection share."""
+
+    norths = ("true", "grid")  # that of the map on which the lines are drawn
+    setting = IN_THE_FIELD
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task: where the lines meet by the survey, and the ellipse of the bearings' budget. Raises TooFewPoints, NoCrossing."""
+        known = self.known(task)
+        if not FEWEST <= len(known) <= MOST or len(set(known)) < len(known) or self.sought(task) in known:
+            raise TooFewPoints(say("A position needs bearings on two or three different points."))
+        answer, origin = self._base(task, site, on, sighted), site.point(task.station).position
+        lines = tuple(self._line(code, task, site, origin, answer) for code in known)
+        try:
+            found = cross(lines)
+        except NoCrossing as error:
+            raise TooFewPoints(say("{what} Choose known points that lie in other directions.", what=error.args[0])) from error
+        east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
+        where = Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), east_m, north_m, found.ellipse, task.full_credit_m, task.part_credit_m,
+                      lines=lines, right="right", spots=(Spot("right", east_m, north_m),))
+        answer = replace(answer, where=where)
+        return replace(answer, where=replace(where, spots=(*where.spots, *_decoys(where, self.landings(answer)))))
+
+    def _line(self, code, task, site, origin, answer):
+        """The line of a known point to the place sought, with the budget of its bearing and of drawing it."""
+        stand, seen = (code, self.sought(task)) if self.looks_from_known else (self.sought(task), code)
+        line = site.sight_line(stand, seen)
+        whole = budget.of_sight_line(line.distance_m, 0.0, 0.0, answer.declination_uncertainty_deg)
+        drawn = budget.of_map_bearing()
+        east_m, north_m = geodesy.east_north_m(origin, site.point(code).position)
+        away_deg = line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
+        return PositionLine(code, east_m, north_m, away_deg, budget.combine((whole.total_deg, drawn.total_deg)), site.point(code).error.across(away_deg))
+
+    def parse(self, answer, text):
+        """What was written, as `Placed`. Raises NotASpot."""
+        return read(answer.where, text)
+
+    def landings(self, answer, compass=UNSET):
+        """All that may happen: sound lines, a declination left out or misapplied on all of them, one bearing with a slip, two points exchanged."""
+        lines = answer.where.lines
+        dial_north = "true" if compass.declination_is_set else "magnetic"
+        yield from _landing("ok", "ok", lines, 1.0, "")
+        for fault in ground.declination_faults(answer, dial_north):
+            yield from _landing(fault.cause, "ok", [line.turned(fault.turn.shift_deg) for line in lines], fault.share, "")
+        for place in range(len(lines)):
+            for cause, shift_deg, share in self._slips(answer, lines[place], dial_north):
+                changed = [line.turned(shift_deg) if at == place else line for at, line in enumerate(lines)]
+                yield from _landing("ok", cause, changed, share / len(lines), lines[place].point, place)
+        pairs = list(itertools.combinations(range(len(lines)), 2))
+        for one, other in pairs:
+            changed = list(lines)
+            changed[one], changed[other] = (replace(lines[one], bearing_deg=lines[other].bearing_deg), replace(lines[other], bearing_deg=lines[one].bearing_deg))
+            yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), f"{lines[one].point} {lines[other].point}")
+
+    def _slips(self, answer, line, dial_north):
+        """Slips of one bearing as (cause, degrees by which its line turns, share); the number is the one on the dial."""
+        observed_deg = line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
+        dial_deg = wrap(observed_deg + answer.norths.correction("true", dial_north))
+        for fault in dial_faults(dial_deg, mirrored=1.0):
+            yield fault.cause, fault.turn(dial_deg) - dial_deg, fault.share
+        for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
+            for other_deg, share in outcomes(dial_deg, writing):
+                yield cause, other_deg - dial_deg, share
+
+
+class Resection(Fix):
+    """Where the person stands, from bearings to known points, drawn as back bearings from them."""
+
+    code = "fix"
+    name = say("Find where you stand")
+    looks_from_known = False
+    exchanged = "other_target"
+
+    def known(self, task):
+        """The codes of the known points."""
+        return tuple(code for code in (task.target, *task.more) if code)
+
+    def sought(self, task):
+        """The code of the place sought."""
+        return task.station
+
+    def parties(self, answer):
+        """The codes that a prompt names: known points, what is sought."""
+        return tuple(line.point for line in answer.where.lines), ()
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence."""
+        return say("Where do you stand? Take the bearings of {known}, turn them to {north} north and draw them back from there on the map. Give the letter where the lines meet, or a grid reference.",
+                   known=station, north=NORTH_WORDS[north])
+
+
+class Intersection(Fix):
+    """Where a thing is, from bearings to it taken at known stations."""
+
+    code = "intersect"
+    name = say("Find where something is")
+    looks_from_known = True
+    exchanged = "other_station"
+
+    def known(self, task):
+        """The codes of the known points."""
+        return (task.station, *(code for code in task.more if code))
+
+    def sought(self, task):
+        """The code of the place sought."""
+        return task.target
+
+    def parties(self, answer):
+        """The codes that a prompt names: known points, what is sought."""
+        return tuple(line.point for line in answer.where.lines), (answer.target,)
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence."""
+        return say("Where is {target}? Take its bearing from {known}, turn each to {north} north and draw them on the map. Give the letter where the lines meet, or a grid reference.",
+                   target=target, known=station, north=NORTH_WORDS[north])
+
+
+def _landing(habit, slip, lines, share, detail, wrong=None):
+    """The places to which some lines lead: where all of them meet best, and, with one of three gone wrong, where it cuts each of the others."""
+    cuts = [[lines[wrong], line] for at, line in enumerate(lines) if at != wrong] if wrong is not None and len(lines) == MOST else []
+    for drawn, part in [(lines, WHOLE_FIX if cuts else 1.0), *((pair, TWO_OF_THREE) for pair in cuts)]:
+        try:
+            found = cross(drawn)
+        except NoCrossing:
+            continue
+        yield Landing(habit, slip, found.east_m, found.north_m, found.ellipse, share * part, detail)
+
+
+def _decoys(where, landings):
+    """Wrong spots for the map: where likely mistakes lead, apart from the right one and from each other, no farther out than the known points allow."""
+    apart_m = max(APART_ELLIPSES * where.ellipse.major_m, 2.0 * where.part_m, LEAST_APART_M)
+    reach_m = max(math.hypot(line.east_m - where.east_m, line.north_m - where.north_m) for line in where.lines)
+    chosen = [(where.east_m, where.north_m)]
+    around = [(where.east_m + apart_m * 1.5 * math.sin(turn), where.north_m + apart_m * 1.5 * math.cos(turn)) for turn in map(math.radians, (75.0, 195.0, 315.0))]
+    for east_m, north_m in [*((landing.east_m, landing.north_m) for landing in landings), *around]:
+        off = [math.hypot(east_m - east, north_m - north) for east, north in chosen]
+        if len(chosen) <= DECOYS and min(off) >= apart_m and off[0] <= reach_m:
+            chosen.append((east_m, north_m))
+    return [Spot(f"wrong{number}", *place) for number, place in enumerate(chosen[1:], start=1)]

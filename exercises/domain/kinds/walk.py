@@ -1,0 +1,101 @@
+"""Follow bearings and paced distances, leg after leg, and report the marker reached.
+
+The bearings are given, set on the dial and walked: as in `follow`, a mis-set dial turns a leg the same way, whatever bends the needle the opposite way. A marker
+covers the ground that is nearer to it than to the others.
+"""
+import math
+from dataclasses import replace
+
+from .. import geodesy, traverse
+from ..angles import wrap
+from ..answer import NoAnswer
+from ..causes import IN_THE_FIELD
+from ..norths import NORTHS
+from ..places import Spot, Where, named
+from ..prediction import Landing, outcomes
+from ..site import UNSET
+from ..stages import HUNDRED, SWAPPED, dial_faults
+from ..traverse import Leg
+from ..words import say
+from . import ground
+from .placed import AnswerIsAPlace
+
+FARTHEST_MARKER_TIMES = 2.0  # of the way's length: beyond it nobody ends
+
+
+class NowhereToGo(NoAnswer):
+    """A walk whose legs lead to its target already, so that the last one has no direction, or so far off that none is left."""
+
+
+class Walk(AnswerIsAPlace):
+    """The marker at the end of bearings and paced distances."""
+
+    code = "walk"
+    name = say("Walk bearings and paces")
+    norths = NORTHS
+    setting = IN_THE_FIELD
+    is_walked = True
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task. The last leg leads to the target: to the whole degree and metre as the others are. Raises NowhereToGo."""
+        answer, origin = self._base(task, site, on, sighted), site.point(task.station).position
+        true = tuple(leg.turned(answer.norths.correction(task.north, "true")) for leg in task.legs)
+        goal = geodesy.east_north_m(origin, site.point(task.target).position)
+        left = traverse.misclosure(true, *goal)
+        if left.linear_m < traverse.SHORTEST_LEG_M or left.linear_m > traverse.LONGEST_LEG_M:
+            raise NowhereToGo(say("The last leg would be {metres:.0f} m long. Change the legs, or choose another target.", metres=left.linear_m))
+        towards_deg = answer.norths.turn(math.degrees(math.atan2(-left.east_m, -left.north_m)), "true", task.north)
+        last = Leg(wrap(round(towards_deg)), float(round(left.linear_m))).turned(answer.norths.correction(task.north, "true"))
+        legs = (*true, last)
+        reach_m = FARTHEST_MARKER_TIMES * math.fsum(leg.distance_m for leg in legs)
+        spots = [Spot(code, *geodesy.east_north_m(origin, point.position)) for code, point in site.points.items() if code != task.station]
+        spots = tuple(spot for spot in spots if spot.code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m)
+        return replace(answer, where=Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), *goal, traverse.ellipse_of(legs),
+                                           task.full_credit_m, task.part_credit_m, spots=spots, right=task.target, legs=legs))
+
+    def parties(self, answer):
+        """The codes that a prompt names: none, the legs say it all."""
+        return (), ()
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence; `given` are the legs in words."""
+        return say("Walk {legs}. Which marker do you reach?", legs=given)
+
+    def given_legs(self, answer):
+        """The legs as they are given: in the asked north."""
+        return [leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.where.legs]
+
+    def parse(self, answer, text):
+        """The marker that was named, as `Placed`. Raises NotASpot."""
+        return named(answer.where, text.strip().upper())
+
+    def landings(self, answer, compass=UNSET):
+        """All that may happen: the needle or the declination turns every leg alike; a slip turns, stretches or leaves out one; paces counted by another foot."""
+        legs, dial_north = answer.where.legs, "true" if compass.declination_is_set else "magnetic"
+        yield _landing("ok", "ok", legs)
+        for fault in ground.declination_faults(answer, dial_north):
+            yield _landing(fault.cause, "ok", [leg.turned(-fault.turn.shift_deg) for leg in legs], fault.share)
+        yield _landing("reversed", "ok", [leg.turned(180.0) for leg in legs])
+        for factor in (0.5, 2.0):
+            yield _landing("ok", "paces", [replace(leg, distance_m=leg.distance_m * factor) for leg in legs], 0.35)
+        for place, leg in enumerate(legs):
+            for cause, changed, share in self._slips(answer, leg, dial_north):
+                yield _landing("ok", cause, [*legs[:place], *([changed] if changed else []), *legs[place + 1:]], share / len(legs), str(place + 1))
+
+    def _slips(self, answer, leg, dial_north):
+        """Slips of one leg as (cause, what was walked instead or None, share)."""
+        dial_deg = wrap(leg.bearing_deg + answer.norths.correction("true", dial_north))
+        yield "reversed", leg.turned(180.0), 1.0
+        for fault in dial_faults(dial_deg, mirrored=1.0):
+            yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
+        for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
+            for other_deg, share in outcomes(dial_deg, writing):
+                yield cause, leg.turned(other_deg - dial_deg), share
+        for factor in (0.5, 2.0):
+            yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15
+        if len(answer.where.legs) > 1:
+            yield "leg_left_out", None, 1.0
+
+
+def _landing(habit, slip, legs, share=1.0, detail=""):
+    return Landing(habit, slip, *traverse.end(legs), traverse.ellipse_of(legs), share, detail)
