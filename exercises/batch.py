@@ -3,15 +3,17 @@ from collections import Counter
 from datetime import date
 
 from . import tables
-from .domain import angles, answer, geodesy, grading, key, magnetics, norths
+from .domain import angles, geodesy, grading, key, magnetics, norths
+from .domain.answer import NoAnswer
 from .domain.diagnosis import diagnose
 from .domain.evidence import Reading
-from .domain.kinds import follow, kind_of
+from .domain.going_on import own_answers
+from .domain.kinds import UNREADABLE, kind_of
 from .domain.site import Site, UnknownPoint
 
-REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, answer.NoAnswer, UnknownPoint)
+REFUSALS = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, norths.UnknownNorth, NoAnswer, UnknownPoint)
 GRADED = ("person", "task", "answer", "expected_deg", "error_deg", "credit", "cause", "cause_probability", "alternatives",
-          "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass", "line_bias_deg", "line_fault_probability")
+          "detail", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "compass", "line_bias_deg", "line_fault_probability", "expected_place", "error_m", "error_ellipses", "along_m", "across_m")
 PEOPLE = ("person", "offset_deg", "habit", "habit_probability", "scatter_deg", "readings", "credit", "offset_se", "offset_probability",
           "compass", "compass_offset_deg", "compass_fault_probability", "compass_reversed_probability")
 STATIONS = ("point", "bias_deg", "bias_se", "fault_probability", "readings", "since_reading", "until_reading")
@@ -45,7 +47,7 @@ def read_readings(file, stream, answers):
         try:
             seen = (angles.parse_bearing_on_paper(text) if kind_of(answer.kind).widget == "bearing"
                     else kind_of(answer.kind).parse(answer, text))
-        except (angles.NotABearing, follow.NotATarget) as error:
+        except UNREADABLE as error:
             raise row.complaint("answer", str(error)) from error
         yield text, Reading(person, label, seen, row["compass"])
 
@@ -54,14 +56,15 @@ def result_tables(answers, given):
     """The three tables of a class: graded readings in the order given, people, stations."""
     found = diagnose(tuple(answers.values()), [reading for _, reading in given])
     graded, credit, readings_at = [], {}, Counter(answers[reading.task].station for _, reading in given)
-    for (text, reading), verdict in zip(given, found.verdicts, strict=True):
-        answer = answers[reading.task]
+    own = own_answers(tuple(answers.values()), [reading for _, reading in given])
+    for (text, reading), answer, verdict in zip(given, own, found.verdicts, strict=True):
         grade = grading.grade(answer, reading.seen)
         credit.setdefault(reading.person, []).append(grade.credit)
         graded.append((
-            reading.person, reading.task, text, _three(answer.expected_deg), _three(grade.error_deg), f"{grade.credit:g}", verdict.cause,
+            reading.person, reading.task, text, *(("", "") if grade.miss else (_three(answer.expected_deg), _three(grade.error_deg))), f"{grade.credit:g}", verdict.cause,
             f"{verdict.probability:.4f}", ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives), verdict.detail,
-            *(_three(grade.errors_deg[north]) for north in ("true", "grid", "magnetic")), reading.compass, *_line(found.lines.get(reading.task))))
+            *(_three(grade.errors_deg[north]) if grade.errors_deg else "" for north in ("true", "grid", "magnetic")), reading.compass, *_line(found.lines.get(reading.task)),
+            *_place(answer, grade.miss)))
     compass_of = {reading.person: reading.compass for _, reading in given}
     people = [_person(name, found.people[name], own, compass_of[name], found.compasses.get(compass_of[name])) for name, own in credit.items()]
     stations = [(code, _three(bias.degrees), _three(bias.error_deg), f"{bias.fault_probability:.4f}", readings_at[code], _row(bias.since), _row(bias.until))
@@ -78,6 +81,11 @@ def _person(name, person, credit, number, compass):
 
 def _line(bias):
     return (_three(bias.degrees), f"{bias.fault_probability:.4f}") if bias else ("", "")
+
+
+def _place(answer, miss):
+    """The right spot, and how far off a place is; empty for a bearing."""
+    return (answer.where.right, *(f"{value:.1f}" for value in (miss.error_m, miss.units, miss.along_m, miss.across_m))) if miss else ("",) * 5
 
 
 def _row(place):

@@ -5,14 +5,25 @@ from .domain import biases, budget, causes, cohort, pairs
 from .domain.angles import difference
 from .domain.class_model import LEAST_PEOPLE
 from .domain.geodesy import Position
-from .domain.kinds import kind_of
+from .domain.kinds import is_place, kind_of
 from .domain.words import say, say_many
-from .drawing.dial import dial
 from .drawing.dots import errors
 from .drawing.pair import pair
+from .drawing.place import ground_drawing
 from .languages import tell, tell_many, tell_signed, told
 from .remedies import exercise
-from .wording import CREDIT_MARKS, CREDIT_WORDS, advice, answer_text, cause_sentence, error_text, pair_text, prompt, reading_text
+from .wording import (
+    CREDIT_MARKS,
+    CREDIT_WORDS,
+    advice,
+    answer_text,
+    cause_sentence,
+    off_text,
+    pair_text,
+    picture,
+    prompt,
+    reading_text,
+)
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 PROBABLE, POSSIBLE = 0.5, 0.2
@@ -83,7 +94,7 @@ def _reteach(count, whole):
         "readings": tell_many("{number} reading of {people}", "{number} readings of {people}", count.readings, people=say_many("{number} person", "{number} people", count.people)),
         "tasks": tell_many("task {tasks}", "tasks {tasks}", len(count.tasks), tasks=", ".join(count.tasks)),
         "evidence": tell("Task {task}: {reading} where {answer} is right.", task=example.task, reading=_said(whole, example), answer=answer_text(answer)),
-        "drawing": dial(answer.expected_deg, answer.band, answer.north, example.reading_deg), "exercise": exercise(count.code, _sound_ground(whole), whole.key.points)}
+        "drawing": picture(answer, example), "exercise": exercise(count.code, _sound_ground(whole), whole.key.points)}
 
 
 def percent(probability):
@@ -247,9 +258,14 @@ def _grid(whole):
     cells = {}
     for one in whole.counted:
         cells.setdefault(one.person.name, {})[one.result.task] = {
-            "mark": CREDIT_MARKS[one.result.credit], "credit": str(CREDIT_WORDS[one.result.credit]), "error": f"{tell_signed(one.result.error_deg)}°",
+            "mark": CREDIT_MARKS[one.result.credit], "credit": str(CREDIT_WORDS[one.result.credit]), "error": _off(one.result),
             "cause": "" if one.result.cause == "ok" else told(causes.name(one.result.cause)), "late": one.reading.is_late, "sure": percent(one.result.probability)}
     return [(name, [row.get(answer.task) for answer in whole.answers]) for name, row in sorted(cells.items(), key=lambda pair: pair[0].casefold())]
+
+
+def _off(result):
+    """By how much a result is off, for a cell of a table."""
+    return tell("{metres:.0f} m", metres=result.miss.error_m) if result.miss else f"{tell_signed(result.error_deg)}°"
 
 
 def _summary(answer, results, points):
@@ -268,7 +284,8 @@ def _summary(answer, results, points):
     return {"label": answer.task, "prompt": prompt(answer, points), "station": answer.station, "answer": answer_text(answer), "words": words,
             "causes": ", ".join(f"{number} {told(causes.name(code))}" for code, number in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))),
             "others": ", ".join(tell("{code} at {degrees}°", code=code, degrees=tell_signed(turn)) for code, turn in sorted(others, key=lambda pair: pair[1])),
-            "errors": ", ".join(f"{tell_signed(error)}°" for error in summary.errors_deg), "drawing": errors(summary.errors_deg, answer.band, others)}
+            "errors": ", ".join([*(f"{tell_signed(error)}°" for error in summary.errors_deg), *(tell("{metres:.0f} m", metres=miss.error_m) for miss in summary.misses)]),
+            "drawing": ground_drawing(answer, summary.misses, words) if is_place(answer) else errors(summary.errors_deg, answer.band, others)}
 
 
 def sheet(whole, person):
@@ -285,8 +302,8 @@ def sheet(whole, person):
 def _on_sheet(one, points):
     result, answer = one.result, one.answer
     return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "reading": reading_text(one),
-            "answer": answer_text(answer), "error": error_text(result.error_deg), "cause": cause_sentence(result, answer, points), "advice": "" if result.cause == "ok" else advice(result, answer),
-            "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg)}
+            "answer": answer_text(answer), "error": off_text(result, answer), "cause": cause_sentence(result, answer, points), "advice": "" if result.cause == "ok" else advice(result, answer),
+            "dial": picture(answer, result)}
 
 
 def alone(whole):

@@ -1,13 +1,15 @@
 """What is printed of a class or a course, in words: models and the key in, plain texts for `printing` out."""
 from .debriefing import sheet as person_page
-from .domain.kinds import kind_of
+from .domain.course_check import uncertainty_text
+from .domain.geodesy import moved
+from .domain.kinds import is_place, kind_of
 from .domain.norths import NORTH_WORDS
-from .drawing.plan import SHORT_NORTHS, bearing_text, norths_in_words
+from .drawing.plan import SHORT_NORTHS, norths_in_words
 from .languages import local, tell, told
 from .printing import map_sheet
 from .printing.cards import Card
 from .printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
-from .wording import answer_text, likely_wrong, prompt
+from .wording import answer_text, band_text, likely_wrong, line_text, prompt, side_texts
 
 
 def foot():
@@ -22,7 +24,7 @@ def cards(answers, points, site, address_of):
 
 
 def _card(code, answers, points, site, link, short_code):
-    needle = any(kind_of(answer.kind).reads_needle for answer in answers)
+    needle = any(kind_of(answer.kind).uses_compass for answer in answers)
     return Card(
         code=code, name=points[code]["name"], stand=tell("Stand here: {mark}", mark=points[code]["mark"] or points[code]["name"]),
         tasks=tuple(tell("Task {task}: {asked}", task=answer.task, asked=prompt(answer, points)) for answer in answers), link=link, short_code=short_code,
@@ -32,7 +34,15 @@ def _card(code, answers, points, site, link, short_code):
 
 def participant_lines(answers, points):
     """The tasks of a sheet to fill in."""
-    return [Line(answer.task, answer.station, prompt(answer, points), told(NORTH_WORDS[answer.north]) if kind_of(answer.kind).widget == "bearing" else tell("target"), kind_of(answer.kind).widget) for answer in answers]
+    return [Line(answer.task, answer.station, prompt(answer, points), _unit(answer), kind_of(answer.kind).widget) for answer in answers]
+
+
+def _unit(answer):
+    """What stands beside the boxes of an answer."""
+    kind = kind_of(answer.kind)
+    if kind.widget == "bearing":
+        return told(NORTH_WORDS[answer.north])
+    return tell("letter or grid") if kind.needs_more else tell("marker") if kind.widget == "place" else tell("target")
 
 
 def participant_heads(course_class, when):
@@ -47,10 +57,8 @@ def key_lines(answers):
 
 
 def _key_line(answer):
-    band = answer.band
-    line = f"{answer.station} → {answer.target}" if answer.target else answer.station
-    return KeyLine(answer.task, line, answer_text(answer), "\n".join(bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic") if north != answer.north),
-                   tell("full ± {full:g}°, part ± {part:g}°", full=float(band.full_credit_deg), part=float(band.part_credit_deg)), tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg),
+    known = told(uncertainty_text(answer)) if is_place(answer) else tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg)
+    return KeyLine(answer.task, line_text(answer), answer_text(answer), "\n".join(text for text in side_texts(answer) if text != answer_text(answer)), band_text(answer), known,
                    tuple(f"{text} {name}" for name, text in likely_wrong(answer)))
 
 
@@ -72,7 +80,14 @@ def _summary(page, course_class, when):
                    tuple(f"{name.capitalize()}. {advice} {exercise}" for name, advice, exercise in page["practise"]), tell("To practise"), foot())
 
 
-def map_words(site, ground, norths, declination, when, north):
+def spots_of(answers):
+    """What the map must not show, because a task asks for it, and the spots that it shows with letters, as positions by code."""
+    places = [answer for answer in answers if is_place(answer)]
+    sought = frozenset(code for answer in places for code in kind_of(answer.kind).sought_at(answer))
+    return sought, {spot.code: moved(answer.where.origin, spot.east_m, spot.north_m) for answer in places if answer.where.lines for spot in answer.where.spots}
+
+
+def map_words(site, ground, norths, declination, when, north, has_spots):
     """The words of the practice map, by its frame."""
     def words(frame):
         scale = frame.scale if frame else 1
@@ -80,7 +95,7 @@ def map_words(site, ground, norths, declination, when, north):
         every = map_sheet.lines_every_m(scale)
         return map_sheet.MapSheet(
             title=site.name, north=north,
-            lines_are=tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every),
+            lines_are=(tell("Crosses with letters are places to choose from.") + " " if has_spots else "") + (tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every)),
             norths=tell("{norths} {model}, {when}, ± {degrees:.1f}°.", norths=norths_in_words(norths), model=declination.model, when=when, degrees=declination.uncertainty_deg),
             accuracy=tell("Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.", metres=local(f"{accuracy_m:.1f}"), mm=local(f"{accuracy_m * 1000 / scale:.1f}")),
             check=tell("This line must measure 100 mm. If it does not, print again at 100 %, without fitting to the page."), scale=f"1:{scale}", foot=foot(),

@@ -5,6 +5,7 @@ from django.db.models import Avg
 
 from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
+from .domain.going_on import own_answers
 from .exchange import rows, writing
 from .models import CourseClass, Key, Person, Point, Reading, Results
 
@@ -99,7 +100,8 @@ def counted_at(course_class):
 def as_counted(rows, answers, found):
     """Readings with their grades and verdicts, as `Counted`; `found` is the diagnosis of them, in their order."""
     by_task = {answer.task: answer for answer in answers}
-    return [_counted(row, by_task[row.task], verdict) for row, verdict in zip(rows, found.verdicts, strict=True)]
+    own = own_answers(answers, [row.as_domain(by_task[row.task]) for row in rows])
+    return [_counted(row, answer, verdict) for row, answer, verdict in zip(rows, own, found.verdicts, strict=True)]
 
 
 def counted_for(course_class, key, rows):
@@ -117,7 +119,7 @@ def _counted(reading, answer, verdict):
     answer = answer.widened(reading.person.wider_band_deg)
     grade = grading.grade(answer, reading.as_domain(answer).seen)
     result = cohort.Result(reading.person.name, reading.task, reading.text, grade.reading_deg, grade.error_deg, grade.credit,
-                           verdict.cause, verdict.probability, verdict.alternatives, verdict.detail)
+                           verdict.cause, verdict.probability, verdict.alternatives, verdict.detail, grade.miss)
     return Counted(reading, reading.person, answer, grade, result)
 
 

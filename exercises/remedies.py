@@ -1,5 +1,5 @@
 """Two minutes against a mistake, on the class's own ground: an exercise for each cause, in words, with lines of its key."""
-from .domain.angles import difference, three_digits, wrap
+from .domain.angles import back, difference, three_digits, wrap
 from .domain.kinds import kind_of
 from .domain.words import say
 from .drawing.plan import bearing_text
@@ -122,10 +122,25 @@ def _afresh(line, named):
                 station=named(line.station), target=named(line.target), bearing=_read(line))
 
 
+def _past_360(line, named):
+    return tell("At {station}: say the bearing to {target}, {bearing}, and the way back: {back}. Then three bearings of your own; the partner stops you when a sum passes 360.",
+                station=named(line.station), target=named(line.target), bearing=_read(line), back=bearing_text(back(line.expected_deg), line.north))
+
+
+def _paced(line, named):
+    return tell("From {station}: walk the taped line twice and count each time the same foot comes down; write the mean on your hand. Then walk 30 m towards {target} by count alone and measure.",
+                station=named(line.station), target=named(line.target))
+
+
+def _legs(line, named):
+    return tell("At {station}: walk a square, 20 m along {bearing} and then three right angles. Say the number of the leg and its count aloud before each turn: you end where you began.",
+                station=named(line.station), bearing=_read(line))
+
+
 EXERCISES = {  # cause: (which line suits best, what to do there)
     "reversed": (_any, _reversed), "declination_ignored": (_declination, _reckoned), "declination_wrong_way": (_declination, _reckoned),
     "declination_twice": (_declination, _reckoned), "convergence_ignored": (_declination, _norths), "other_target": (_crowded, _named),
     "other_station": (_other_marks, _marks), "mirrored": (_sideways, _mirrored), "counted_back": (_any, _counted), "quarter_turn": (_any, _index),
     "ten_off": (_any, _counted), "digits_swapped": (_distinct, _digits), "digit_dropped": (_distinct, _digits), "hundred_off": (_distinct, _digits),
-    "mils": (_any, _scale), "unexplained": (_any, _afresh),
+    "over_360": (_any, _past_360), "paces": (_any, _paced), "leg_left_out": (_any, _legs), "mils": (_any, _scale), "unexplained": (_any, _afresh),
 }

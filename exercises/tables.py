@@ -7,9 +7,10 @@ import io
 import re
 
 from exercises.domain import angles, geodesy
-from exercises.domain.bands import BadBand, Band
+from exercises.domain.bands import PRESETS, BadBand, Band
 from exercises.domain.kinds import UnknownKind, kind_of
-from exercises.domain.site import Point, Task
+from exercises.domain.site import FULL_CREDIT_M, PART_CREDIT_M, Point, Task
+from exercises.domain.traverse import BadLegs, parse_legs
 
 POINT_COLUMNS = ("point", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "mark")
 COURSE_COLUMNS = ("task", "kind", "from", "to", "north", "full_credit_deg", "part_credit_deg")
@@ -132,13 +133,37 @@ def read_course(file, stream, points):
                 raise row.complaint(column, f"there is no point “{row[column][:40]}”.")
         if kind.needs_target and row["from"] == row["to"]:
             raise row.complaint("to", "a station cannot be its own target.")
-        try:
-            band = Band(row.number("full_credit_deg"), row.number("part_credit_deg"))
-        except BadBand as error:
-            raise row.complaint("full_credit_deg", str(error)) from error
-        tasks.append((Task(label, kind.code, row["from"], row["to"] if kind.needs_target else "", row.one_of("north", kind.norths), band,
-                           _given(row, kind), row["given_north"].lower()), row))
+        tasks.append((Task(label, kind.code, row["from"], row["to"] if kind.needs_target else "", row.one_of("north", kind.norths), _band(row, kind),
+                           _given(row, kind), row["given_north"].lower(), **_of_place(row, kind, points)), row))
     return tasks
+
+
+def _band(row, kind):
+    """The band in degrees; of no use, and the usual one, where a place is asked."""
+    if kind.widget == "place":
+        return PRESETS["usual"].band
+    try:
+        return Band(row.number("full_credit_deg"), row.number("part_credit_deg"))
+    except BadBand as error:
+        raise row.complaint("full_credit_deg", str(error)) from error
+
+
+def _of_place(row, kind, points):
+    """What a kind needs whose answer is a place: `more` known points with spaces between them, `legs` as `traverse.parse_legs` has them, and the band in metres."""
+    if kind.widget != "place":
+        return {}
+    more = tuple(row["more"].split()) if kind.needs_more else ()
+    for code in more:
+        if code not in points:
+            raise row.complaint("more", f"there is no point “{code[:40]}”.")
+    full_m, part_m = row.number("full_credit_m", FULL_CREDIT_M), row.number("part_credit_m", PART_CREDIT_M)
+    if not 0 < full_m <= part_m:
+        raise row.complaint("full_credit_m", "part credit must reach at least as far as full credit.")
+    try:
+        legs = parse_legs(row["legs"]) if kind.has_legs else ()
+    except BadLegs as error:
+        raise row.complaint("legs", str(error)) from error
+    return {"more": more, "legs": legs, "full_credit_m": full_m, "part_credit_m": part_m}
 
 
 def _given(row, kind):

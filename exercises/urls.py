@@ -94,6 +94,7 @@ urlpatterns = [
     path("c/<slug:code>/join/", station.join, name="join"),
     path("c/<slug:code>/other-phone/", station.other_phone, name="other_phone"),
     path("c/<slug:code>/compass/", station.compass, name="compass"),
+    path("c/<slug:code>/pace/", station.pace, name="pace"),
     path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),

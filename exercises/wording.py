@@ -1,14 +1,16 @@
 """Results in words for people: ready to print, each number with its north."""
+import math
 from dataclasses import replace
 
 from django.utils.translation import gettext_lazy as _
 
-from .domain import causes
+from .domain import causes, places
 from .domain.angles import three_digits
-from .domain.kinds import kind_of
+from .domain.kinds import is_place, kind_of
 from .domain.norths import NORTH_WORDS
 from .domain.site import UNSET
 from .drawing.dial import dial
+from .drawing.place import ground_drawing
 from .drawing.plan import bearing_text
 from .languages import tell, told
 
@@ -20,19 +22,63 @@ CREDIT_MARKS = {1.0: "full", 0.5: "part", 0.0: "none"}
 def prompt(answer, points):
     """What a task asks, in one sentence. `points` holds the key's points by code."""
     kind = kind_of(answer.kind)
-    given = bearing_text(answer.given_deg, answer.given_north) if answer.given_deg is not None else ""
-    name = _named if kind.setting == causes.ON_A_MAP else _name  # a map has codes on it, the ground has things
-    return told(kind.prompt(name(answer.station, points), name(answer.target, points), answer.north, given))
+    name = _named if kind.setting == causes.ON_A_MAP or kind.needs_more else _name  # a map has codes on it, the ground has things
+    stations, targets = (listed([name(code, points) for code in codes]) for codes in kind.parties(answer))
+    return told(kind.prompt(stations, targets, answer.north, _given(answer, kind)))
+
+
+def listed(names):
+    """Names one after another: `one, another and a third`."""
+    return names[0] if len(names) == 1 else tell("{first} and {last}", first=", ".join(names[:-1]), last=names[-1]) if names else ""
+
+
+def _given(answer, kind):
+    """The bearing or the legs that are given, in words."""
+    if kind.has_legs:
+        return ", ".join(leg_text(leg, answer.north) for leg in kind.given_legs(answer))
+    return bearing_text(answer.given_deg, answer.given_north) if answer.given_deg is not None else ""
+
+
+def leg_text(leg, north):
+    """A leg as it is given: `040° magnetic for 60 m`."""
+    return tell("{bearing} for {metres:.0f} m", bearing=bearing_text(leg.bearing_deg, north), metres=leg.distance_m)
 
 
 def answer_text(answer):
-    """The right answer as it is said: a bearing with its north, with the target's code where that is the answer."""
+    """The right answer as it is said: a bearing with its north, with the target's code where that is the answer; a spot, with its grid reference where it is one of a map."""
+    if is_place(answer):
+        return tell("{spot} (grid {figures})", spot=answer.where.right, figures=places.figures(answer.where)) if answer.where.lines else answer.where.right
     bearing = bearing_text(answer.expected_deg, answer.north)
     return f"{answer.target} ({bearing})" if kind_of(answer.kind).widget == "target" else bearing
 
 
+def line_text(answer):
+    """From where to where, in codes: `A → T1`; known points of a fix as they are sighted."""
+    known = ", ".join(line.point for line in answer.where.lines) if answer.where else ""
+    begin, end = (known, answer.target) if known and answer.station in known.split(", ") else (answer.station, known or answer.target)
+    return f"{begin} → {end}" if end else begin
+
+
+def side_texts(answer):
+    """What stands beside an answer in the key: the bearing in each north but for the asked one; the bearings of a fix in the map's north, the legs of a walk."""
+    if not is_place(answer):
+        return [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")]
+    if answer.where.legs:
+        return [leg_text(leg, answer.north) for leg in kind_of(answer.kind).given_legs(answer)]
+    return [tell("{point}: {bearing}", point=line.point, bearing=bearing_text(line.bearing_deg + answer.norths.correction("true", answer.north), answer.north)) for line in answer.where.lines]
+
+
+def band_text(answer):
+    """The tolerances of an answer."""
+    if is_place(answer):
+        return tell("full ± {full:g} m, part ± {part:g} m", full=float(answer.where.full_m), part=float(answer.where.part_m))
+    return tell("full ± {full:g}°, part ± {part:g}°", full=float(answer.band.full_credit_deg), part=float(answer.band.part_credit_deg))
+
+
 def reading_text(counted):
     """What was read, as it is said."""
+    if is_place(counted.answer):
+        return counted.reading.target or counted.reading.text
     bearing = bearing_text(counted.result.reading_deg, counted.answer.north)
     if counted.reading.target:
         return f"{counted.reading.target} ({bearing})"
@@ -44,9 +90,13 @@ def cause_sentence(result, answer, points):
     if result.credit == 1.0 and not causes.mistakes(result.cause):
         return tell("Your reading is sound.") if result.cause == "ok" else tell("Your reading is sound: it lies within the tolerance.")
     if result.cause == "ok" and result.probability >= causes.SURE:
+        if result.miss:
+            return tell("Nothing in particular went wrong.")
         return tell("Nothing in particular went wrong: the reading is {degrees:.0f} degrees off.", degrees=abs(result.error_deg))
     mistakes = [code for code in (result.cause, *(code for code, _ in result.alternatives)) if code not in ("ok", "unexplained")]
     if result.probability >= causes.SURE or not mistakes:
+        if is_place(answer) and mistakes:
+            return _place_sentence(result, answer, points)
         if result.detail and result.cause == "other_target":
             return tell("Your bearing fits another target: {point}.", point=_named(result.detail, points))
         if result.detail and result.cause == "other_station":
@@ -55,6 +105,19 @@ def cause_sentence(result, answer, points):
     if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
         return tell("We cannot tell for certain. It may be this: {cause}.", cause=causes.name(mistakes[0]))
     return tell("Two things fit your number: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
+
+
+def _place_sentence(result, answer, points):
+    """What put a place where it is: a mistake in every line or leg, or in one of them."""
+    cause = causes.name(result.cause)
+    if not result.detail:
+        return tell("It lies where “{cause}” in all the bearings leads.", cause=cause) if answer.where.lines or result.cause in causes.PERSISTENT else tell("It lies where “{cause}” on the whole way leads.", cause=cause)
+    if answer.where.legs:
+        return tell("One leg explains it: “{cause}” on leg {number}.", cause=cause, number=result.detail)
+    lines = [_named(code, points) for code in result.detail.split()]
+    if len(lines) > 1:
+        return tell("It lies where the lines of {points} exchanged lead.", points=listed(lines))
+    return tell("One bearing explains it: “{cause}”, at the line of {point}.", cause=cause, point=lines[0])
 
 
 def _name(code, points):
@@ -92,8 +155,39 @@ def sentence_between(norths, begin, end):
     return tell("From {begin} to {end} here, take away {degrees:.0f}°.", begin=NORTH_WORDS[begin], end=NORTH_WORDS[end], degrees=-angle_deg)
 
 
+def miss_text(miss):
+    """How far a place is from the right one, and in units of what sound technique leaves.
+
+    >>> from exercises.domain.places import Miss
+    >>> miss_text(Miss(23.4, 2.0, 12.0, -20.0, 0.0, 0.0)), miss_text(Miss(0.2, 0.0, 0.2, 0.0, 0.0, 0.0))
+    ('23 m from it, 2.0 times what sound technique leaves.', 'On the spot, to the metre.')
+    """
+    if miss.error_m < 0.5:
+        return tell("On the spot, to the metre.")
+    return tell("{metres:.0f} m from it, {units:.1f} times what sound technique leaves.", metres=miss.error_m, units=miss.units)
+
+
+def closure_text(miss):
+    """The same of a walk, split along the way from beginning to end and across it.
+
+    >>> from exercises.domain.places import Miss
+    >>> closure_text(Miss(23.4, 2.0, 12.0, -20.0, 0.0, 0.0))
+    'Along the way 12 m too far, across it 20 m to the left.'
+    """
+    along = tell("{metres:.0f} m too far", metres=miss.along_m) if miss.along_m >= 0 else tell("{metres:.0f} m too short", metres=-miss.along_m)
+    across = tell("{metres:.0f} m to the right", metres=miss.across_m) if miss.across_m >= 0 else tell("{metres:.0f} m to the left", metres=-miss.across_m)
+    return tell("Along the way {along}, across it {across}.", along=along, across=across)
+
+
+def off_text(result, answer):
+    """By how much a result is off, in words; of a walk along and across as well."""
+    if result.miss is None:
+        return error_text(result.error_deg)
+    return f"{miss_text(result.miss)} {closure_text(result.miss)}" if answer.where.legs and result.miss.error_m >= 0.5 else miss_text(result.miss)
+
+
 def error_text(error_deg):
-    """An error and its side in words.
+    """An error in degrees and its side in words.
 
     >>> error_text(-4.2), error_text(179.6), error_text(0.1)
     ('4° anticlockwise of the answer.', 'Half a circle from the answer.', 'On the answer, to the degree.')
@@ -120,30 +214,50 @@ def feedback(counted, points, is_again=False):
         "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
         "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else "",
         "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
-        "error": error_text(result.error_deg),
+        "error": off_text(result, answer),
         "cause": cause_sentence(result, answer, points), "advice": advice(result, answer),
-        "dial": dial(answer.expected_deg, answer.band, answer.north, result.reading_deg),
+        "dial": picture(answer, result),
     }
+
+
+def picture(answer, result):
+    """What was given beside what is right: on a dial, or on the ground."""
+    if is_place(answer):
+        return ground_drawing(answer, [result.miss], miss_text(result.miss))
+    return dial(answer.expected_deg, answer.band, answer.north, result.reading_deg)
 
 
 def public_task(answer, points):
     """What a phone may know of a task: never its answer. Choices come in alphabetical order."""
     kind = kind_of(answer.kind)
     task = {"label": answer.task, "kind": told(kind.name), "station": answer.station, "widget": kind.widget, "prompt": prompt(answer, points),
-            "north": told(NORTH_WORDS[answer.north]), "needle": kind.reads_needle}
-    if kind.widget == "target":
-        task["choices"] = [{"code": code, "name": points[code]["name"]} for code in kind.choices(answer)]
-    return task
+            "north": told(NORTH_WORDS[answer.north]), "needle": kind.uses_compass}
+    if kind.widget != "bearing":
+        task["choices"] = [{"code": code, "name": _name(code, points) if not kind.needs_more else ""} for code in kind.choices(answer)]
+    if kind.has_legs:
+        task["legs"] = [{"text": leg_text(leg, answer.north), "metres": leg.distance_m} for leg in kind.given_legs(answer)]
+    return {**task, "typed": kind.needs_more}
 
 
 def likely_wrong(answer):
-    """The numbers that the commonest habits would give here, as (short name, bearing text), for marking by eye."""
+    """The numbers, or the spots, that the commonest habits would give here, as (short name, text), for marking by eye."""
+    if is_place(answer):
+        return _likely_spots(answer)
     seen = {}
     for prediction in kind_of(answer.kind).predictions(answer, UNSET):
         cause = {prediction.habit, prediction.slip} - {"ok"}
         if len(cause) == 1 and cause <= set(causes.PERSISTENT):
             seen.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
     return [(told(causes.name(code)), text) for code, text in seen.items()] if kind_of(answer.kind).widget == "bearing" else []
+
+
+def _likely_spots(answer):
+    """The spots to which the habits lead, where that is another than the right one."""
+    where, seen = answer.where, {}
+    for landing in kind_of(answer.kind).landings(answer):
+        if landing.habit != "ok":
+            seen.setdefault(landing.habit, min(where.spots, key=lambda spot: math.hypot(spot.east_m - landing.east_m, spot.north_m - landing.north_m)).code)
+    return [(told(causes.name(code)), spot) for code, spot in seen.items() if spot != where.right]
 
 
 def pair_text(pair, points):

@@ -142,10 +142,10 @@ REGISTER = {cause.code: cause for cause in (
           say("A sum past 360 begins again at 0: take away 360."), say("Half a circle added to more than 180. Ask for the quarter first, then for the sum."), 0.004,
           hint=say("Can a bearing be more than 360? What is left when the circle is full?")),
     Cause("paces", say("paces miscounted"), say("The distance fits paces counted by the other foot: twice as far, or half."),
-          say("Count each time the same foot comes down, and say the sum aloud every ten."), say("Single paces taken for double ones, or the reverse. Walk the taped line once more."), 0.008,
+          say("Count each time the same foot comes down, and say the sum aloud every ten."), say("Single paces taken for double ones, or the reverse. Walk the taped line once more."), 0.006,
           hint=say("The direction may be right. Which foot do you count, and how many of its paces make the taped line?")),
     Cause("leg_left_out", say("a leg left out"), say("You end where the walk leads without one of its legs."),
-          say("Tick each leg before the next begins."), say("Two legs run together, or the card was read a line too far."), 0.006,
+          say("Tick each leg before the next begins."), say("Two legs run together, or the card was read a line too far."), 0.004,
           hint=say("How many legs did you walk? Tick each one as it ends.")),
 )}
 CODES = tuple(REGISTER)

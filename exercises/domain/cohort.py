@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from . import causes
 from .angles import circular_mean, circular_spread, difference
+from .places import Miss
 
 
 @dataclass(frozen=True)
@@ -14,13 +15,14 @@ class Result:
     person: str
     task: str
     text: str
-    reading_deg: float
-    error_deg: float
+    reading_deg: float | None
+    error_deg: float | None
     credit: float
     cause: str
     probability: float
     alternatives: tuple = ()
     detail: str = ""
+    miss: Miss | None = None
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,8 @@ class CauseCount:
 
 @dataclass(frozen=True)
 class TaskSummary:
-    """The readings of one task. `mean_deg` and `spread_deg` are those of its sound readings' errors, None without any."""
+    """The readings of one task. `mean_deg` and `spread_deg` are those of its sound readings' errors, None without any; `misses` are set instead of `errors_deg` where
+    answers are places, nearest first."""
 
     task: str
     readings: int
@@ -49,6 +52,7 @@ class TaskSummary:
     mean_deg: float | None
     spread_deg: float | None
     errors_deg: tuple[float, ...]
+    misses: tuple[Miss, ...] = ()
 
 
 def causes_by_credit_lost(results):
@@ -149,9 +153,9 @@ def same_answers(given, within_s=180.0, share=0.2):
 def task_summary(task, results):
     """The summary of one task. Errors are averaged as directions, so 359 and 1 do not give 180."""
     own = [result for result in results if result.task == task]
-    sound = [result.error_deg for result in own if result.cause == "ok"]
+    sound = [result.error_deg for result in own if result.cause == "ok" and result.error_deg is not None]
     mean_deg = circular_mean(sound) if sound else None
     return TaskSummary(
-        task, len(own), sum(r.credit == 1.0 for r in own), sum(0.0 < r.credit < 1.0 for r in own), len(sound),
+        task, len(own), sum(r.credit == 1.0 for r in own), sum(0.0 < r.credit < 1.0 for r in own), sum(r.cause == "ok" for r in own),
         None if mean_deg is None else difference(mean_deg, 0.0), circular_spread(sound) if len(sound) > 1 else None,
-        tuple(sorted(r.error_deg for r in own)))
+        tuple(sorted(r.error_deg for r in own if r.error_deg is not None)), tuple(sorted((r.miss for r in own if r.miss), key=lambda miss: miss.error_m)))

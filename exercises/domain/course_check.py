@@ -1,13 +1,17 @@
 """What is unfair, unclear or unsafe about a course, each finding with its number, the smallest change that cures it, and the change itself where one can be made."""
 import functools
+import itertools
 import math
 from dataclasses import dataclass, replace
 
-from . import budget, course_measures, geodesy, hazards as ground, key
+from . import budget, course_measures, geodesy, hazards as ground, key, place_diagnosis
 from .angles import back, difference, wrap
 from .bands import Band
 from .causes import REGISTER
-from .kinds import kind_of
+from .kinds import is_place, kind_of
+from .kinds.face import Face
+from .kinds.map_bearing import MapBearing
+from .position_lines import LEAST_CUT_DEG, cut
 from .visibility import SCATTER_DEG, view
 from .words import Words, say, together
 
@@ -42,7 +46,9 @@ class Finding:
 
 
 def chance_of_full_credit(answer):
-    """How probable it is that perfect technique earns full credit, by the answer's budget and band."""
+    """How probable it is that perfect technique earns full credit, by the answer's budget and band; of a place, that it ends nearest to the right spot."""
+    if is_place(answer):
+        return place_diagnosis.chance_of_right_spot(answer)
     return answer.budget.chance_within(answer.band.full_credit_deg)
 
 
@@ -50,7 +56,7 @@ def findings(answers):
     """All findings on the answers of a course by themselves, task by task. What the ground says as well: `findings_on_site`."""
     if not answers:
         return [Finding("no_tasks", "", say("This course has no tasks."), say("Add at least one task."))]
-    found = [finding for answer in answers for check in CHECKS for finding in check(answer)]
+    found = [finding for answer in answers for check in _checks(answer) for finding in check(answer)]
     return found + list(_offset_hidden(answers))
 
 
@@ -158,7 +164,48 @@ def _offset_hidden(answers):
             say("Ask at least three bearings in magnetic."))
 
 
+def _poor_cut(answer):
+    """Lines that meet at an angle at which they hardly say where."""
+    if answer.where.lines and (best_deg := max(cut(one, other) for one, other in itertools.combinations(answer.where.lines, 2))) < LEAST_CUT_DEG:
+        yield Finding(
+            "poor_cut", answer.task,
+            say("The lines cut at {degrees:.0f}° at best: along them sound bearings leave ± {metres:.0f} m.", degrees=best_deg, metres=answer.where.ellipse.major_m),
+            say("Choose known points that lie nearer to a right angle as seen from there; {least:.0f}° is the least.", least=LEAST_CUT_DEG))
+
+
+def _spot_too_near(answer):
+    """Spots so near to the right one, for the length of the way, that sound technique names another."""
+    chance = chance_of_full_credit(answer)
+    if chance < FAIR_CHANCE:
+        where = answer.where
+        other = min((spot for spot in where.spots if spot.code != where.right), key=lambda spot: math.hypot(spot.east_m - where.east_m, spot.north_m - where.north_m))
+        yield Finding(
+            "spot_too_near", answer.task,
+            say("Sound technique ends nearest to {right} only {chance:.0%} of the time: {other} is {metres:.0f} m away, and the way leaves ± {ellipse:.0f} m.", right=where.right, chance=chance, other=other.code,
+                metres=math.hypot(other.east_m - where.east_m, other.north_m - where.north_m), ellipse=where.ellipse.major_m),
+            say("Choose a target with nothing near it, or shorten the legs."))
+
+
+def _nothing_measured(answers):
+    """A field half without the map half that it goes on from, and a place sought that the map shows for another task."""
+    for answer in answers:
+        if answer.kind == Face.code and not answer.after:
+            yield Finding("nothing_measured", answer.task, say("Nobody has measured this line when task {task} comes.", task=answer.task),
+                          say("Put a task “{kind}” from {station} to {target} before it.", kind=MapBearing.name, station=answer.station, target=answer.target))
+    measured = {code: answer.task for answer in answers if answer.kind == MapBearing.code for code in (answer.station, answer.target)}
+    for answer in answers:
+        for code in kind_of(answer.kind).sought_at(answer) if is_place(answer) else ():
+            if code in measured:
+                yield Finding("sought_on_map", answer.task, say("The map has to show {point} for task {other}, and task {task} asks where it is.", point=code, other=measured[code], task=answer.task),
+                              say("Measure another line on the map, or ask for another position."))
+
+
 CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
+CHECKS_OF_PLACES = (_poor_cut, _spot_too_near, _model_warns)
+
+
+def _checks(answer):
+    return CHECKS_OF_PLACES if is_place(answer) else CHECKS
 
 
 def _astray(answer, site, hazards):
@@ -178,6 +225,7 @@ def _as_a_whole(answers, measures):
         yield Finding("bunched", "", say("The answers leave {degrees:.0f}° of the dial empty, from {begin:.0f}° to {end:.0f}°.", degrees=measures.gap.width_deg, begin=measures.gap.from_deg, end=measures.gap.to_deg),
                       say("Add a task with an answer near {degrees:.0f}°.", degrees=wrap(measures.gap.from_deg + measures.gap.width_deg / 2)))
     yield from _given_away(answers)
+    yield from _nothing_measured(answers)
     for twins in measures.twins:
         what = (say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart, and the people there are near each other: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg)
                 if twins.near else say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg))
@@ -189,7 +237,7 @@ def _as_a_whole(answers, measures):
 
 def _given_away(answers):
     """A bearing that one task asks for and another gives: who follows T1 along 074 need not sight it."""
-    given = {(answer.station, answer.target): answer.task for answer in answers if kind_of(answer.kind).needs_target and answer.given_deg is not None}
+    given = {(answer.station, answer.target): answer.task for answer in answers if kind_of(answer.kind).needs_target and kind_of(answer.kind).gives_bearing and answer.given_deg is not None}
     for answer in answers:
         if kind_of(answer.kind).widget == "bearing" and answer.given_deg is None and (answer.station, answer.target) in given:
             yield Finding("given_away", answer.task, say("Task {other} gives the bearing that task {task} asks for: {station} to {target}.", other=given[answer.station, answer.target], task=answer.task, station=answer.station, target=answer.target),
@@ -222,7 +270,7 @@ def _changes(finding, tasks, answers, site, better):
             yield Change("widen", task.label, say("Widen to {full:g}°, {part:g}°", full=band.full_credit_deg, part=band.part_credit_deg), band=band)
     if finding.code in BETTER_TARGET and (target := better(task)):
         yield Change("retarget", task.label, say("Ask for {target} instead", target=target), target=target)
-    if finding.code in (*BETTER_TARGET, "tolerance_tighter"):
+    if finding.code in (*BETTER_TARGET, "tolerance_tighter", "poor_cut", "spot_too_near", "nothing_measured", "sought_on_map"):
         yield Change("drop", task.label, say("Drop the task"))
 
 
@@ -254,7 +302,7 @@ def _troubles(task, others, site, on, hazards):
 
 def answer_findings(answer, site, hazards):
     """The findings on an answer by itself, on its ground."""
-    return [*(finding for check in CHECKS for finding in check(answer)), *_astray(answer, site, hazards)]
+    return [*(finding for check in _checks(answer) for finding in check(answer)), *_astray(answer, site, hazards)]
 
 
 @dataclass(frozen=True)
@@ -274,7 +322,10 @@ def task_views(answers):
 
 
 def uncertainty_text(answer):
-    """The answer's budget in words, largest term first."""
+    """The answer's budget in words, largest term first; of a place its ellipse."""
+    if is_place(answer):
+        ellipse = answer.where.ellipse
+        return say("one sigma ± {major:.0f} m along {azimuth:.0f}°, ± {minor:.0f} m across", major=ellipse.major_m, azimuth=ellipse.azimuth_deg, minor=ellipse.minor_m)
     terms = sorted(answer.budget.terms, key=lambda term: -term.degrees)
     return say("{terms}; together {degrees:.1f}°", degrees=budget.combine(term.degrees for term in terms),
                terms=together([say("{term} {degrees:.1f}°", term=budget.TERM_WORDS[term.name], degrees=term.degrees) for term in terms], ", "))

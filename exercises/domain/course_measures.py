@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from . import geodesy
 from .angles import difference, wrap
-from .kinds import kind_of
+from .kinds import is_place, kind_of
 from .visibility import PROVABLE, habit_strengths, view
 
 HEARING_M = 15.0  # people at marks this near hear one another; common practice, no source (trade notes, section 8)
@@ -62,7 +62,7 @@ class Measures:
 def measure(answers, site):
     """The measures of a course on a site. Answers in order; bearings are the asked ones."""
     answers = list(answers)
-    bearings = [answer.expected_deg for answer in answers if kind_of(answer.kind).needs_target]
+    bearings = [answer.expected_deg for answer in answers if kind_of(answer.kind).needs_target and not is_place(answer)]
     views = [view(answer) for answer in answers]
     possible = dict.fromkeys(one.cause for each in views for one in each.seen)
     shows = dict.fromkeys(cause for each in views for cause in each.shows)
@@ -88,7 +88,7 @@ def widest_gap(bearings_deg):
 def twins(answers, site):
     """Pairs of tasks in which one answer, copied, would earn credit at the other."""
     for (place, one), (other_place, other) in itertools.combinations(enumerate(answers), 2):
-        if kind_of(one.kind).widget != kind_of(other.kind).widget:
+        if kind_of(one.kind).widget != kind_of(other.kind).widget or is_place(one):
             continue
         apart_deg = abs(difference(one.expected_deg, other.expected_deg))
         if kind_of(one.kind).widget == "target":

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from shapely import LineString, Point as Place, Polygon
 
 from . import geodesy
-from .causes import PERSISTENT
 from .geodesy import Position
 from .kinds import kind_of
 from .words import Words, say
@@ -112,29 +111,37 @@ class Astray:
 def astray(answer, position, hazards):
     """Where people who walk along a task's bearing might end: each danger with the cause that leads there first, as `Astray`.
 
-    The line itself, its reverse and what the habits of the declination make of it (sound first) are walked to OVERSHOOT times the line's length, straying up to WANDER_DEG to
-    either side. Only for kinds along whose bearing people walk.
+    The way itself, its reverse and what the habits of the declination make of it (sound first) are walked, the last leg to OVERSHOOT times its length, straying up to
+    WANDER_DEG to either side. Only for kinds in which people walk.
     """
     kind = kind_of(answer.kind)
     if not kind.is_walked:
         return []
-    length_m = answer.distance_m * OVERSHOOT
-    walked = {prediction.habit: kind.faced(answer, prediction) for prediction in kind.predictions(answer) if prediction.slip == "ok" and prediction.habit in ("ok", *PERSISTENT)}
-    found = {}
+    ways, found = kind.ways_walked(answer), {}
     for hazard in (hazard for hazard in hazards if KINDS[hazard.kind].is_danger):
         shape = hazard.shape(position)
-        for cause, bearing_deg in walked.items():
-            distance_m = _reached(shape, bearing_deg, length_m)
-            if distance_m is not None:
-                found.setdefault(hazard, Astray(answer.task, hazard, cause, bearing_deg, distance_m))
+        for cause, legs in ways.items():
+            if met := _met(shape, legs):
+                found.setdefault(hazard, Astray(answer.task, hazard, cause, *met))
     return list(found.values())
 
 
-def _reached(shape, bearing_deg, length_m):
-    """Metres from the origin to a shape along a bearing, or None when it is not reached within a length; the strip walked is a narrow fan."""
-    fan = Polygon([(0.0, 0.0), *((length_m * math.sin(math.radians(bearing_deg + turn)), length_m * math.cos(math.radians(bearing_deg + turn))) for turn in (-WANDER_DEG, 0.0, WANDER_DEG))])
-    met = fan.intersection(shape)
-    return None if met.is_empty else met.distance(Place(0.0, 0.0))
+def _met(shape, legs):
+    """Where a way from the origin first meets a shape: the bearing of the leg and metres walked by then; None where it does not."""
+    start, walked_m = (0.0, 0.0), 0.0
+    for leg in legs:
+        distance_m = _reached(shape, start, leg.bearing_deg, leg.distance_m * (OVERSHOOT if leg is legs[-1] else 1.0))
+        if distance_m is not None:
+            return leg.bearing_deg, walked_m + distance_m
+        start, walked_m = (start[0] + leg.departure_m, start[1] + leg.latitude_m), walked_m + leg.distance_m
+    return None
+
+
+def _reached(shape, start, bearing_deg, length_m):
+    """Metres from a start to a shape along a bearing, or None when it is not reached within a length; the strip walked is a narrow fan."""
+    ends = [(start[0] + length_m * math.sin(math.radians(bearing_deg + turn)), start[1] + length_m * math.cos(math.radians(bearing_deg + turn))) for turn in (-WANDER_DEG, 0.0, WANDER_DEG)]
+    met = Polygon([start, *ends]).intersection(shape)
+    return None if met.is_empty else met.distance(Place(*start))
 
 
 def crossed(start, end, hazards):

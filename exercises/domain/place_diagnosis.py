@@ -95,6 +95,12 @@ def _nearest(where, landing, spot, factor):
     return float((weights * (off.argmin(axis=0) == [one.code for one in where.spots].index(spot))).sum())
 
 
+def chance_of_right_spot(answer):
+    """How probable it is that sound technique ends nearest to the right spot, by the ellipse alone."""
+    sound = next(landing for landing in kind_of(answer.kind).landings(answer) if (landing.habit, landing.slip) == ("ok", "ok"))
+    return _nearest(answer.where, sound, answer.where.right, 1.0)
+
+
 def _cell_m2(seen):
     """The ground that one written place stands for, square metres."""
     return max(1.0, 2.0 * seen.half_m) ** 2

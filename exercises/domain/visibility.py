@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from .angles import difference
 from .causes import PERSISTENT
-from .kinds import kind_of
+from .kinds import is_place, kind_of
 
 SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
 APART_DEG = 2.0 * SCATTER_DEG  # two numbers nearer than this look alike; the trade notes' “twice the window”, section 8
@@ -53,6 +53,8 @@ def _single(answer):
 
 def view(answer):
     """What a task can show, as `View`: every single fault of its kind, one cause at a time."""
+    if is_place(answer):
+        return _view_of_place(answer)
     kind, ways = kind_of(answer.kind), defaultdict(list)
     for prediction in _single(answer):
         cause = prediction.habit if prediction.slip == "ok" else prediction.slip
@@ -66,6 +68,17 @@ def _seen(answer, cause, offs):
     total = math.fsum(share for _, share in offs)
     hidden = math.fsum(share for off_deg, share in offs if abs(off_deg) <= answer.band.full_credit_deg)
     return Seen(cause, tuple((off_deg, share / total) for off_deg, share in offs), hidden / total)
+
+
+def _view_of_place(answer):
+    """The same of an answer that is a place: what hides ends within full credit. Which causes look alike is left to the diagnosis, for places lie all round."""
+    where, ways = answer.where, defaultdict(list)
+    for landing in kind_of(answer.kind).landings(answer):
+        cause = landing.habit if landing.slip == "ok" else landing.slip
+        if cause != "ok":
+            off_m = math.hypot(landing.east_m - where.east_m, landing.north_m - where.north_m)
+            ways[cause].append((landing.share, off_m <= max(where.full_m, 2.0 * where.ellipse.major_m)))
+    return View(tuple(Seen(cause, (), math.fsum(share for share, hides in own if hides) / math.fsum(share for share, _ in own)) for cause, own in ways.items()), ())
 
 
 def _alike(one, other):
@@ -84,7 +97,7 @@ def habit_strengths(answers):
     squares = dict.fromkeys(PERSISTENT, 0.0)
     for answer in answers:
         kind = kind_of(answer.kind)
-        for prediction in _single(answer):
+        for prediction in () if is_place(answer) else _single(answer):
             if prediction.habit in squares:
                 off_deg = max((abs(difference(outcome, answer.expected_deg)) for outcome, _ in kind.outcomes(answer, prediction)), default=0.0)
                 squares[prediction.habit] += min(off_deg / SCATTER_DEG, LARGEST_SHIFT_SIGMAS) ** 2

@@ -9,6 +9,7 @@ from ..domain.kinds import REGISTER, kind_of
 from ..domain.norths import NORTH_WORDS
 from ..domain.proposal import MIXED, MOST_TASKS, Line
 from ..domain.site import FAR_FROM_SITE_M
+from ..domain.traverse import BadLegs, parse_legs
 from ..domain.words import together
 from ..exchange.rows import slip
 from ..languages import tell, told
@@ -111,30 +112,59 @@ def _tolerances():
     return [*named, ("", tell("As typed below"))]
 
 
+def _in_degrees(kind):
+    return kind.widget != "place"
+
+
+def _in_metres(kind):
+    return kind.widget == "place"
+
+
+WANTED = {  # the fields of a task that not every kind has, each with the kinds that want it
+    "target": lambda kind: kind.needs_target, "second": lambda kind: kind.needs_more, "third": lambda kind: kind.needs_more, "legs": lambda kind: kind.has_legs,
+    "then_face": lambda kind: kind.has_field_half,
+    "given_deg": lambda kind: kind.gives_bearing, "given_north": lambda kind: kind.gives_bearing, "preset": _in_degrees, "full_credit_deg": _in_degrees, "part_credit_deg": _in_degrees,
+    "full_credit_m": _in_metres, "part_credit_m": _in_metres}
+
+
 class TaskForm(forms.ModelForm):
     """One task: the fields that its kind needs, and a band by name or by number."""
 
     preset = forms.ChoiceField(label=_("Tolerance"), required=False, initial="usual", choices=_tolerances)
+    then_face = forms.BooleanField(label=_("Then face it on the ground: which target lies there?"), required=False)
 
     class Meta:
         model = Task
-        fields = ["kind", "station", "target", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg", "feedback"]
-        labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target")}
-        field_classes = {"given_deg": NumberField, "full_credit_deg": NumberField, "part_credit_deg": NumberField}
+        fields = ["kind", "station", "target", "second", "third", "legs", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg", "full_credit_m", "part_credit_m", "feedback"]
+        labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target"), "second": _("Second known point"), "third": _("Third known point")}
+        help_texts = {"second": _("To find where you stand: the target and these are sighted. To find where something is: it is sighted from the station and from these."), "third": _("Optional: a third line shows a mistake.")}
+        field_classes = {"given_deg": NumberField, "full_credit_deg": NumberField, "part_credit_deg": NumberField, "full_credit_m": NumberField, "part_credit_m": NumberField}
 
     def __init__(self, *args, site, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["station"].queryset = site.points.exclude(mark="")
         self.fields["target"].queryset = site.points.filter(is_target=True)
+        self.fields["second"].queryset = self.fields["third"].queryset = site.points.all()
         for name in ("full_credit_deg", "part_credit_deg"):
-            self.fields[name].required = False
             self.initial[name] = None
+        for name, wanted in WANTED.items():
+            self.fields[name].widget.attrs["data-for"] = " ".join(kind.code for kind in REGISTER.values() if wanted(kind))
+            self.fields[name].required = False
         self.fields["part_credit_deg"].help_text = _("Type both to overrule the tolerance chosen above.")
 
     def clean(self):
         """Fill in the preset, and ask for what the kind needs."""
         cleaned = super().clean()
         kind = kind_of(cleaned["kind"]) if cleaned.get("kind") else None
+        for name, wanted in WANTED.items() if kind else ():
+            if not wanted(kind):  # what another kind would need and was left from it
+                cleaned[name] = "" if name in ("legs", "given_north") else None
+                self.errors.pop(name, None)
+        for name in ("full_credit_m", "part_credit_m"):
+            if cleaned.get(name) is None and name not in self.errors:
+                cleaned[name] = Task._meta.get_field(name).default
+        if kind and kind.widget == "place":
+            cleaned["preset"] = "usual"  # of no use here, but the row holds a band in degrees
         typed = [cleaned.get("full_credit_deg"), cleaned.get("part_credit_deg")]
         if typed == [None, None] and cleaned.get("preset"):
             band = bands.PRESETS[cleaned["preset"]].band
@@ -143,8 +173,13 @@ class TaskForm(forms.ModelForm):
             self.add_error("full_credit_deg", _("Choose a tolerance by name, or type both numbers."))
         if kind and kind.needs_target and not cleaned.get("target"):
             self.add_error("target", _("Choose the target."))
-        if kind and not kind.needs_target:
-            cleaned["target"] = None
+        if kind and kind.needs_more and not (cleaned.get("second") or cleaned.get("third")):
+            self.add_error("second", _("Choose at least one more known point."))
+        if kind and kind.has_legs and cleaned.get("legs"):
+            try:
+                parse_legs(cleaned["legs"])
+            except BadLegs as error:
+                self.add_error("legs", told(error))
         if kind and cleaned.get("north") and cleaned["north"] not in kind.norths:
             self.add_error("north", _not_asked(kind))
         if kind and kind.gives_bearing and not kind.needs_target:
@@ -155,7 +190,7 @@ class TaskForm(forms.ModelForm):
         return cleaned
 
 
-LINE_KINDS = [(kind.code, translation.gettext_lazy(kind.name)) for kind in REGISTER.values() if kind.needs_target]
+LINE_KINDS = [(kind.code, translation.gettext_lazy(kind.name)) for kind in REGISTER.values() if kind.is_proposed]
 
 
 def _not_asked(kind):

@@ -7,7 +7,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..languages import tell
-from ..models.course_class import name_key
+from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
+from .fields import NumberField
 
 MOST_NAMES = 6
 
@@ -34,6 +35,30 @@ class CompassForm(forms.Form):
                                         label=_("Smallest step on its dial"))
     is_set = forms.TypedChoiceField(choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))], coerce=lambda text: text == "yes",
                                     initial="no", label=_("Is the declination set on it?"))
+
+
+class PaceForm(forms.Form):
+    """How many double paces the people of a phone take over a taped line: one field for each, named by their key."""
+
+    length_m = NumberField(label=_("Length of the taped line, metres"), min_value=20, max_value=600, initial=100)
+
+    def __init__(self, *args, people, **kwargs):
+        super().__init__(*args, **kwargs)
+        for person in people:
+            self.fields[f"person{person.pk}"] = NumberField(label=tell("{name}: double paces", name=person.name), required=len(people) == 1, min_value=5, max_value=600,
+                                                            help_text=_("Count each time the same foot comes down. Walk it there and back, and take the mean."))
+
+    def clean(self):
+        """Refuse counts that make no pace of a person."""
+        cleaned = super().clean()
+        for name, count in list(cleaned.items()):
+            if name != "length_m" and count and cleaned.get("length_m") and not SHORTEST_PACE_M <= cleaned["length_m"] / count <= LONGEST_PACE_M:
+                self.add_error(name, tell("That makes a double pace of {metres:.1f} m. Count each time the same foot comes down.", metres=cleaned["length_m"] / count))
+        return cleaned
+
+    def paces_m(self):
+        """The double pace of each person who counted, metres, by their key."""
+        return {int(name.removeprefix("person")): self.cleaned_data["length_m"] / count for name, count in self.cleaned_data.items() if name != "length_m" and count}
 
 
 class JoinForm(CompassForm):

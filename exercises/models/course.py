@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..domain import feedback, kinds, norths, site as domain
 from ..domain.bands import Band
+from ..domain.traverse import parse_legs
 from .site import Point, Site
 
 KIND_CHOICES = [(kind.code, translation.gettext_lazy(kind.name)) for kind in kinds.REGISTER.values()]
@@ -32,11 +33,11 @@ class Course(models.Model):
 
     def fingerprint(self):
         """What its tasks were when a button was shown for all of them together."""
-        return hashlib.sha256("|".join(task.fingerprint() for task in self.tasks.select_related("station", "target")).encode()).hexdigest()[:16]
+        return hashlib.sha256("|".join(task.fingerprint() for task in self.tasks.select_related("station", "target", "second", "third")).encode()).hexdigest()[:16]
 
     def as_domain(self):
         """The tasks in order, as plain values, in one query."""
-        return [task.as_domain() for task in self.tasks.select_related("station", "target")]
+        return [task.as_domain() for task in self.tasks.select_related("station", "target", "second", "third")]
 
 
 class Task(models.Model):
@@ -52,6 +53,11 @@ class Task(models.Model):
     part_credit_deg = models.FloatField(_("Part credit within (degrees)"), default=10, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
     given_deg = models.FloatField(_("Given bearing"), null=True, blank=True, help_text=_("To convert: the bearing. To follow, or to turn round: leave it empty for the line's own."), validators=[MinValueValidator(0), MaxValueValidator(360)])
     given_north = models.CharField(_("North of the given bearing"), max_length=10, choices=NORTH_CHOICES, blank=True)
+    second = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_by_second", null=True, blank=True)
+    third = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_by_third", null=True, blank=True)
+    legs = models.CharField(_("Legs before the last one"), max_length=200, blank=True, help_text=_("A bearing in the asked north and metres, such as 040 60; 130 45. The last leg leads to the target and is reckoned."))
+    full_credit_m = models.FloatField(_("Full credit within (metres)"), default=domain.FULL_CREDIT_M, validators=[MinValueValidator(1), MaxValueValidator(1000)])
+    part_credit_m = models.FloatField(_("Part credit within (metres)"), default=domain.PART_CREDIT_M, validators=[MinValueValidator(1), MaxValueValidator(1000)])
     feedback = models.CharField(_("The answer is told"), max_length=10, choices=FEEDBACK_CHOICES, blank=True)
 
     class Meta:
@@ -62,16 +68,25 @@ class Task(models.Model):
                                    violation_error_message=_("A station cannot be its own target. Choose another target.")),
             models.CheckConstraint(condition=Q(full_credit_deg__gt=0, part_credit_deg__gte=F("full_credit_deg")), name="task_band_makes_sense",
                                    violation_error_message=_("Part credit must reach at least as far as full credit.")),
+            models.CheckConstraint(condition=Q(full_credit_m__gt=0, part_credit_m__gte=F("full_credit_m")), name="task_band_in_metres_makes_sense",
+                                   violation_error_message=_("Part credit must reach at least as far as full credit.")),
         ]
 
     def __str__(self):
         return f"{self.number}"
 
+    @property
+    def is_place(self):
+        """Whether it is answered with a place, so that its band is in metres."""
+        return kinds.kind_of(self.kind).widget == "place"
+
     def fingerprint(self):
         """What a button of the check was shown for, so that it does not act on another task that got its number meanwhile."""
-        return f"{self.kind} {self.station.code} {self.target.code if self.target else '-'} {self.north} {self.full_credit_deg:g} {self.part_credit_deg:g}"
+        more = [point.code for point in (self.second, self.third) if point] + ([hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else [])
+        return " ".join([self.kind, self.station.code, self.target.code if self.target else "-", self.north, f"{self.full_credit_deg:g} {self.part_credit_deg:g}", *more])
 
     def as_domain(self):
         """The task as plain values."""
         return domain.Task(str(self.number), self.kind, self.station.code, self.target.code if self.target else "", self.north,
-                           Band(self.full_credit_deg, self.part_credit_deg), self.given_deg, self.given_north, self.feedback)
+                           Band(self.full_credit_deg, self.part_credit_deg), self.given_deg, self.given_north, self.feedback,
+                           tuple(point.code for point in (self.second, self.third) if point), parse_legs(self.legs), self.full_credit_m, self.part_credit_m)

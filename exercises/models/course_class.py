@@ -25,6 +25,8 @@ def name_key(name):
     """A name as it is compared: letters alike in any script, whatever their case or width. A database's own lower() knows ASCII."""
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
+SHORTEST_PACE_M, LONGEST_PACE_M = 0.6, 2.6  # of a double pace: a small child's, a tall walker's; common practice, no source
+
 
 class CourseClass(models.Model):
     """A class: a date, a code, people, and from its opening a frozen key."""
@@ -117,6 +119,7 @@ class Person(models.Model):
     join_token = models.UUIDField(null=True, editable=False)
     compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
     wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
+    pace_m = models.FloatField(null=True, blank=True, validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)])  # one double pace, from a taped line
     joined_at = models.DateTimeField()
 
     class Meta:

@@ -39,6 +39,9 @@ class Reading(models.Model):
     value_deg = models.FloatField(null=True)
     value_mils = models.FloatField(null=True)
     target = models.CharField(max_length=4, blank=True)
+    east_m = models.FloatField(null=True)  # of a place, from the station, as is north_m
+    north_m = models.FloatField(null=True)
+    half_m = models.FloatField(null=True)  # half of what it was rounded to
     problem = models.CharField(max_length=20, blank=True)
     attempt = models.PositiveSmallIntegerField()
     measured_at = models.DateTimeField(null=True)
@@ -83,13 +86,13 @@ class Reading(models.Model):
         """The compass as it was, for the domain."""
         return domain.Compass(self.compass_graduation_deg, self.compass_declination_is_set)
 
-    def seen(self, kind):
-        """What was seen, as the kind's `parse` returned it."""
-        return kind.restore(self.value_deg, self.value_mils, self.target)
+    def seen(self, answer):
+        """What was seen, as `parse` of the answer's kind returned it."""
+        return kind_of(answer.kind).restore(answer, self)
 
     def as_domain(self, answer):
         """The reading as plain values, for the diagnosis."""
-        return evidence.Reading(str(self.person_id), self.task, self.seen(kind_of(answer.kind)), self.compass_number, self.instrument())
+        return evidence.Reading(str(self.person_id), self.task, self.seen(answer), self.compass_number, self.instrument())
 
 
 

@@ -4,7 +4,7 @@ Points stand at their grid coordinates (or, with meridian lines, at bearing and 
 vertical lines is the bearing in that north: to 0.1 degrees, and distances to 0.2 mm, which the tests measure on the PDF.
 """
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ..domain import geodesy
 from ..drawing import labels
@@ -16,6 +16,7 @@ ROUND_M = (10, 20, 50, 100, 200, 500, 1000)
 MARGIN, HEAD, FOOT = 12.0, 16.0, 52.0
 LINES_APART_MM = 15.0  # at least; the plate's own lines are 5 to 10 mm apart, and an eye needs some of them under the plate
 CHECK_MM = 100.0
+FIGURE_POINTS = 6.5
 DRAWN_MM = 0.1  # how well a printer puts a line; common practice, no source
 
 
@@ -84,26 +85,45 @@ def frame(spots, sheet):
     raise TooLarge
 
 
-def map_sheet(site, middle, hazards, words, sheet):
-    """The practice map as a PDF: `hazards` as in the domain, `words` a function from a `Frame` to a `MapSheet`. Raises TooLarge."""
+@dataclass(frozen=True)
+class Ground:
+    """What lies on a map: a domain site and the position of its middle, hazards as in the domain, the codes of points that the map must not show, and lettered spots by code as
+    positions."""
+
+    site: object
+    middle: geodesy.Position
+    hazards: list
+    sought: frozenset = frozenset()
+    lettered: dict = field(default_factory=dict)
+
+
+def map_sheet(ground, words, sheet):
+    """The practice map as a PDF: `words` is a function from a `Frame` to a `MapSheet`. Raises TooLarge."""
     pdf = Paper(sheet, words(None).title)
-    draw_sheet(pdf, site, middle, hazards, words, sheet)
+    draw_sheet(pdf, ground, words, sheet)
     return pdf.finished()
 
 
-def draw_sheet(pdf, site, middle, hazards, words, sheet):
+def draw_sheet(pdf, ground, words, sheet):
     """The map on a page of its own. Raises TooLarge."""
-    spots = places(site, middle, words(None).north)
-    found = frame(spots, sheet)
+    site, middle, hazards, north = ground.site, ground.middle, ground.hazards, words(None).north
+    spots = {code: spot for code, spot in places(site, middle, north).items() if code not in ground.sought}
+    lettered = {code: _flat(site, middle, position, north) for code, position in ground.lettered.items()}
+    found = frame(spots | lettered, sheet)
     said = words(found)
     pdf.begin(found.sheet)
     _north_lines(pdf, found)
+    if said.north == "grid":
+        _figures(pdf, found)
     for hazard in hazards:
         _hazard(pdf, hazard, [found.on_paper(*_flat(site, middle, corner, said.north)) for corner in hazard.corners], found)
     at = {code: found.on_paper(*spot) for code, spot in spots.items()}
     for code, (x, y) in at.items():
         _point(pdf, site.points[code], x, y)
-    for code, (x, y, anchor) in labels.place(at, lambda code: paper.width(code, 9.0, bold=True), 3.4, 2.6).items():
+    crosses = {code: found.on_paper(*spot) for code, spot in lettered.items()}
+    for x, y in crosses.values():
+        _cross(pdf, x, y)
+    for code, (x, y, anchor) in labels.place(at | crosses, lambda code: paper.width(code, 9.0, bold=True), 3.4, 2.6).items():
         pdf.halo(code, x, y, 9.0, anchor)
     pdf.box(MARGIN, HEAD, found.width_mm, found.height_mm, line=0.35)
     _margin(pdf, said, found)
@@ -126,6 +146,34 @@ def _north_lines(pdf, found):
         if x > MARGIN:
             pdf.line(x, HEAD, x, HEAD + found.height_mm, width=0.15, grey=0.45)
         east += step
+
+
+def _figures(pdf, found):
+    """The grid's figures along the edges, so that a grid reference can be read: eastings at the lines, northings at short strokes that no housing is laid along."""
+    step = lines_every_m(found.scale)
+    east = math.ceil(found.left_m / step) * step
+    while (x := found.on_paper(east, 0)[0]) < found.sheet.width - MARGIN:
+        if MARGIN + 4 < x < found.sheet.width - MARGIN - 4:
+            pdf.halo(_figure(east), x, HEAD + found.height_mm - 1.2, FIGURE_POINTS, "middle")
+        east += step
+    north = math.floor(found.top_m / step) * step
+    while (y := found.on_paper(0, north)[1]) < HEAD + found.height_mm:
+        if HEAD + 4 < y < HEAD + found.height_mm - 6:
+            for x, inwards in ((MARGIN, 3.0), (found.sheet.width - MARGIN, -3.0)):
+                pdf.line(x, y, x + inwards, y, width=0.3)
+            pdf.halo(_figure(north), MARGIN + 3.8, y + 0.9, FIGURE_POINTS, "start")
+        north -= step
+
+
+def _figure(metres):
+    """The figures of a grid coordinate within its square of 100 km, in tens of metres: `2922`."""
+    return f"{round(metres) % 100_000 // 10:04d}"
+
+
+def _cross(pdf, x, y):
+    """A lettered spot: an upright cross, which no point is drawn as."""
+    for dx, dy in ((1.6, 0.0), (0.0, 1.6)):
+        pdf.line(x - dx, y - dy, x + dx, y + dy, width=0.5)
 
 
 def _hazard(pdf, hazard, corners, found):

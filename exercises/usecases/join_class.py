@@ -71,6 +71,14 @@ def change_compass(*, course_class, people, compass_number, graduation_deg, decl
     Person.objects.filter(course_class=course_class, pk__in=[person.pk for person in people]).update(compass=compass)
 
 
+@transaction.atomic
+def note_paces(*, course_class, people, paces_m):
+    """Keep the double pace of some of these people, metres by their key, as they counted it over a taped line."""
+    for person in people:
+        if person.pk in paces_m:
+            Person.objects.filter(course_class=course_class, pk=person.pk).update(pace_m=paces_m[person.pk])
+
+
 def _compass(course_class, number, graduation_deg, declination_is_set):
     """A numbered compass as last told, or one without a number."""
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}

@@ -3,6 +3,7 @@ from django.db import transaction
 from django.db.models import Max
 
 from ..domain.kinds import kind_of
+from ..domain.kinds.face import Face
 from ..domain.norths import NORTH_WORDS
 from ..domain.words import say
 from ..models import Course, Task
@@ -15,14 +16,17 @@ class CannotChange(ValueError):
 
 
 @transaction.atomic
-def add_task(*, course, task):
-    """Append an unsaved task to a course. Raises CannotChange for more than it holds."""
+def add_task(*, course, task, then_face=False):
+    """Append an unsaved task to a course, and its field half if that is to follow. Raises CannotChange for more than it holds."""
     Course.objects.select_for_update().get(pk=course.pk)
-    if course.tasks.count() >= MOST_TASKS:
+    if course.tasks.count() + 1 + then_face > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     task.course = course
     task.number = (course.tasks.aggregate(last=Max("number"))["last"] or 0) + 1
     task.save()
+    if then_face:
+        Task.objects.create(course=course, number=task.number + 1, kind=Face.code, station=task.station, target=task.target, north=task.north,
+                            full_credit_deg=task.full_credit_deg, part_credit_deg=task.part_credit_deg, feedback=task.feedback)
     return task
 
 
@@ -69,7 +73,7 @@ def change_task(*, course, number, was, band=None, target=None, is_dropped=False
     Raises CannotChange where the task has been changed meanwhile, so that a button that is pressed twice acts once.
     """
     Course.objects.select_for_update().get(pk=course.pk)
-    task = course.tasks.select_related("station", "target").filter(number=number).first()
+    task = course.tasks.select_related("station", "target", "second", "third").filter(number=number).first()
     if task is None or task.fingerprint() != was:
         raise CannotChange(say("This task was changed meanwhile. Look at the check once more."))
     if is_dropped:

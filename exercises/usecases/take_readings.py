@@ -8,8 +8,7 @@ from datetime import UTC, datetime
 from django.db import IntegrityError, transaction
 
 from ..domain import angles
-from ..domain.kinds import kind_of
-from ..domain.kinds.follow import NotATarget
+from ..domain.kinds import UNREADABLE, kind_of
 from ..domain.words import say
 from ..models import CourseClass, Person, Reading
 
@@ -94,7 +93,7 @@ def _store(course_class, client_id, person, answer, text, item, now, source, typ
         instrument, columns, problem = person.instrument(), {}, ""
         try:
             columns = kind_of(answer.kind).columns(_seen(answer, text, item.get("mils") is True, source))
-        except (angles.NotABearing, NotATarget) as error:
+        except UNREADABLE as error:
             problem = type(error).__name__
         reading = Reading(
             course_class=course_class, person=person, client_id=client_id, task=answer.task, text=text, problem=problem,

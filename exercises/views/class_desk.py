@@ -19,11 +19,11 @@ from ..languages import tell, told
 from ..permissions import class_of
 from ..usecases import check_ground, open_class as usecase
 from ..usecases.debrief import debrief, keep_up
-from ..wording import findings
+from ..wording import answer_text, findings
 from .desk import key_rows
 
 RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
-                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set", "counts", "key_version", "model_version")
+                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set", "counts", "key_version", "model_version", "expected_place", "error_m", "error_ellipses", "along_m", "across_m")
 LATEST = 30
 
 
@@ -117,14 +117,27 @@ def result_records(row):
     version, counting = whole.key.version if whole.key else "", {one.reading.pk for one in whole.counted}
     for one in whole.counted:
         reading, result = one.reading, one.result
-        yield (result.person, result.task, reading.attempt, result.text, round(result.reading_deg, 2), one.answer.north,
-               round(one.answer.expected_deg, 2), round(result.error_deg, 2), *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")), result.credit, result.cause, round(result.probability, 3),
+        yield (result.person, result.task, reading.attempt, result.text, *_bearings(one), result.credit, result.cause, round(result.probability, 3),
                ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
-               *_received(reading), "yes", version, diagnosis.MODEL_VERSION)
+               *_received(reading), "yes", version, diagnosis.MODEL_VERSION, *_place(one))
     for reading in row.readings.select_related("person"):
         if reading.pk in counting:
             continue
-        yield (reading.person.name, reading.task, reading.attempt, reading.text, *[""] * 11, *_received(reading), "no", version, "")
+        yield (reading.person.name, reading.task, reading.attempt, reading.text, *[""] * 11, *_received(reading), "no", version, "", *[""] * 5)
+
+
+def _bearings(one):
+    """The reading as a bearing: read, north, expected, and off in each north; of a place the north alone."""
+    if one.result.miss:
+        return "", one.answer.north, "", "", "", "", ""
+    return (round(one.result.reading_deg, 2), one.answer.north, round(one.answer.expected_deg, 2), round(one.result.error_deg, 2),
+            *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")))
+
+
+def _place(one):
+    """The reading as a place: which is right, how far off in metres and in units of the standard ellipse, along and across; of a bearing nothing."""
+    miss = one.result.miss
+    return (answer_text(one.answer), *(round(value, 1) for value in (miss.error_m, miss.units, miss.along_m, miss.across_m))) if miss else ("",) * 5
 
 
 def _received(reading):

@@ -16,7 +16,7 @@ from ..domain.ellipse import circle
 from ..domain.geodesy import UnsuitableGrid
 from ..domain.magnetics import NoDeclination
 from ..domain.survey import day_at
-from ..drawing.plan import bearing_text, norths_in_words, norths_picture, plan
+from ..drawing.plan import norths_in_words, norths_picture, plan
 from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
 from ..ground_wording import observed_text
 from ..languages import phone_catalogue, tell, told
@@ -24,7 +24,7 @@ from ..mapping import sight_lines, site_map
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
 from ..usecases import open_class, plan_course, survey_site
-from ..wording import answer_text, findings, likely_wrong
+from ..wording import answer_text, band_text, findings, likely_wrong, line_text, side_texts
 
 
 @require_safe
@@ -153,12 +153,12 @@ def course(request, pk):
     form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
     if request.method == "POST" and form.is_valid():
         try:
-            added = plan_course.add_task(course=row, task=form.save(commit=False))
+            added = plan_course.add_task(course=row, task=form.save(commit=False), then_face=form.cleaned_data["then_face"] or False)
             messages.success(request, tell("Task {task} added.", task=added.number))
             return redirect(f"{reverse('course', args=[row.pk])}#task")
         except plan_course.CannotChange as error:
             form.add_error(None, told(error))
-    rows = list(row.tasks.select_related("station", "target"))
+    rows = list(row.tasks.select_related("station", "target", "second", "third"))
     check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {
         "course": row, "tasks": [(task, check["answers"].get(str(task.number), ""), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), "pairs": offered_pairs(row, timezone.localdate()), **check,
@@ -214,7 +214,7 @@ def key_rows(answers, observed):
     found = findings(course_check.findings(answers))
     return [{
         "answer": answer, "text": answer_text(answer),
-        "norths": [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")],
+        "line": line_text(answer), "norths": side_texts(answer), "band": band_text(answer),
         "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
         "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
         "observed": observed_text(observed[answer.task]) if answer.task in observed else "",

@@ -89,7 +89,7 @@ def _grid(request, row, answers, form, entries):
     own = {(entry.person_id, entry.task): entry.text for entry in entries if entry.hand == hand}
     left = type_paper.differences(entries) if hand == 2 or any(entry.hand == 2 for entry in entries) else {}
     kinds = {answer.task: kind_of(answer.kind) for answer in answers}
-    choices = {answer.task: " ".join(kinds[answer.task].choices(answer)) if kinds[answer.task].widget == "target" else "" for answer in answers}
+    choices = {answer.task: " ".join(kinds[answer.task].choices(answer)) if kinds[answer.task].widget != "bearing" else "" for answer in answers}
     people = [(person, [{"task": answer.task, "name": f"cell-{person.pk}-{answer.task}", "value": request.POST.get(f"cell-{person.pk}-{answer.task}", own.get((person.pk, answer.task), "")),
-                         "widget": kinds[answer.task].widget, "choices": choices[answer.task], "differs": left.get((person.pk, answer.task))} for answer in answers]) for person in row.people.all()]
+                         "widget": kinds[answer.task].widget, "choices": choices[answer.task], "typed": kinds[answer.task].needs_more, "differs": left.get((person.pk, answer.task))} for answer in answers]) for person in row.people.all()]
     return {"hand": hand, "answers": answers, "people": people, "differences": len(left)}

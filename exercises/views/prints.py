@@ -93,7 +93,17 @@ def _map_parts(row, choices):
     if key:  # the sheet shows what the key was reckoned from, though a point was moved since
         ground = replace(ground, points=ground.points | {code: _as_frozen(code, point, ground.points.get(code)) for code, point in key.points.items()})
     norths, declination = ground.north_of(site.position(), row.date)
-    return ground, site.position(), site.hazards_as_domain(), printables.map_words(site, ground, norths, declination, _when(row), choices.north)
+    sought, lettered = _spots(row)
+    return (map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
+            printables.map_words(site, ground, norths, declination, _when(row), choices.north, bool(lettered)))
+
+
+def _spots(row):
+    """What the tasks want of the map; nothing of a course that has no answers yet, whose ground may be printed all the same."""
+    try:
+        return printables.spots_of(_answers(row)[0])
+    except open_class.NotReady:
+        return frozenset(), {}
 
 
 def _as_frozen(code, frozen, point):

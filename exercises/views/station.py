@@ -17,12 +17,12 @@ from .. import queries
 from ..debriefing import sheet
 from ..domain import feedback as policies
 from ..domain.diagnosis import MODEL_VERSION
-from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm
+from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
 from ..languages import tell, told
 from ..models import CourseClass
 from ..permissions import may_see, may_see_sheets
 from ..usecases.debrief import debrief_of
-from ..usecases.join_class import NameTaken, NobodyFound, change_compass, go_on, join_class, people_of
+from ..usecases.join_class import NameTaken, NobodyFound, change_compass, go_on, join_class, note_paces, people_of
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..wording import feedback, hint, public_task
 
@@ -126,6 +126,20 @@ def compass(request, code):
     return render(request, "exercises/station/compass.html", {"class": found, "form": form, "names": ", ".join(person.name for person in people)})
 
 
+@require_http_methods(["GET", "POST"])
+def pace(request, code):
+    """How many double paces the people of this phone take over a taped line, so that the legs of a walk can be told in their own."""
+    found = _class(code)
+    people = _people(request, found)
+    if not people:
+        return redirect("join", found.code)
+    form = PaceForm(request.POST or None, people=people)
+    if request.method == "POST" and form.is_valid():
+        note_paces(course_class=found, people=people, paces_m=form.paces_m())
+        return redirect("station", found.code)
+    return render(request, "exercises/station/pace.html", {"class": found, "form": form})
+
+
 def _remember(request, found, joined):
     """Go to the class with a cookie that speaks for these people and those before them."""
     new = {str(person.pk): secret for person, secret in joined}
@@ -156,7 +170,7 @@ def _state(found, people):
     cards = dict(found.course.site.points.values_list("code", "card_code"))
     return {
         "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
-        "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code} for person in people],
+        "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code, "pace_m": person.pace_m} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"], "card": cards.get(code, "")} for code in stations],
         "tasks": [{**public_task(answer, key.points), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
@@ -166,7 +180,7 @@ def _state(found, people):
 def _stamp(found, key, people):
     """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
     told_now = (get_language(), found.name, found.course.site.cautions, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
-                found.readings.filter(person__in=people).count(), sorted((person.pk, person.wider_band_deg or 0.0) for person in people), MODEL_VERSION)
+                found.readings.filter(person__in=people).count(), sorted((person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people), MODEL_VERSION)
     return hashlib.sha256(repr(told_now).encode()).hexdigest()[:16]
 
 

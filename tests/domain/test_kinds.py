@@ -1,5 +1,6 @@
 import datetime
 import math
+from types import SimpleNamespace
 
 import pyproj
 import pytest
@@ -132,8 +133,11 @@ def test_half_degrees_and_stated_mils_have_no_exchanged_digits():
 
 def test_every_kind_of_the_register_keeps_what_was_seen_through_its_columns():
     for kind in REGISTER.values():
+        if kind.widget == "place":
+            continue  # test_places.py
         seen = Written(74.0, None) if kind.widget == "bearing" else Chosen("T1")
-        assert kind.restore(**kind.columns(seen)) == seen
+        kept = SimpleNamespace(**{"value_deg": None, "value_mils": None, "target": "", **kind.columns(seen)})
+        assert kind.restore(answer(kind=kind.code), kept) == seen
 
 
 def test_an_unknown_kind_is_refused_with_those_there_are():

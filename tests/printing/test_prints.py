@@ -40,7 +40,7 @@ def words(north="grid"):
 
 
 def the_map(north="grid", ground=None, sheet="a4", hazards=()):
-    return map_sheet.map_sheet(ground or site(), MIDDLE, list(hazards), words(north), paper.size(sheet))
+    return map_sheet.map_sheet(map_sheet.Ground(ground or site(), MIDDLE, list(hazards)), words(north), paper.size(sheet))
 
 
 def dots(page):

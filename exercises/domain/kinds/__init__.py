@@ -1,17 +1,22 @@
 """The register of task kinds. A kind is one object; the rest asks it and never looks at its name.
 
-A kind knows what it needs (`needs_target`, `gives_bearing`), how it is asked (`prompt`, of the points that `parties` names), with what it is answered
+A kind knows what it needs (`needs_target`, `needs_more` points, `gives_bearing`, `has_legs`, and whether a `has_field_half` may follow it), how it is asked (`prompt`, of the points that `parties` names), with what it is answered
 (`widget`: "bearing", "target" or "place") and in which `norths`, what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is
 read as a direction (`direction`), and what can go wrong (`predictions`). `reads_needle` says whether an answer is judged with the ground and the compass that may have
 bent it, `uses_compass` whether a needle is in the person's hand, `setting` which advice helps (`causes`), `outcomes` what a prediction looks like once it is written
-down; `is_walked` that people walk along the bearing, in the direction that `faced` gives. An answer that is a place has no direction: such a kind says with `landings`
+down; `is_walked` that people walk, along `ways_walked`; `is_proposed` that a course can be proposed of it. An answer that is a place has no direction: such a kind says with `landings`
 where mistakes lead (`placed`, and `place_diagnosis`).
 """
+from ..angles import NotABearing
+from ..places import NotASpot
 from ..words import say
 from . import back, convert, face, fix, follow, map_bearing, sight, walk
 
 REGISTER = {kind.code: kind for kind in (sight.Sight(), follow.Follow(), convert.Convert(), back.Back(), map_bearing.MapBearing(), face.Face(),
                                          fix.Resection(), fix.Intersection(), walk.Walk())}
+
+
+UNREADABLE = (NotABearing, follow.NotATarget, NotASpot)  # what `parse` of a kind raises
 
 
 class UnknownKind(ValueError):

@@ -21,6 +21,7 @@ class Convert(WithoutNeedle):
     name = say("Convert a bearing")
     needs_target = False
     gives_bearing = True
+    is_proposed = False
     setting = IN_A_SUM
 
     def prompt(self, station, target, north, given):

@@ -16,7 +16,7 @@ class Face(Follow):
     name = say("Face what you measured")
     norths = ("true", "grid")
     gives_bearing = False
-    is_walked = False
+    is_walked = is_proposed = False
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""

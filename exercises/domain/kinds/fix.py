@@ -35,6 +35,7 @@ class TooFewPoints(NoAnswer):
 class Fix(AnswerIsAPlace):
     """What resection and intersection share."""
 
+    needs_more = True
     norths = ("true", "grid")  # that of the map on which the lines are drawn
     setting = IN_THE_FIELD
 
@@ -64,6 +65,10 @@ class Fix(AnswerIsAPlace):
         east_m, north_m = geodesy.east_north_m(origin, site.point(code).position)
         away_deg = line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
         return PositionLine(code, east_m, north_m, away_deg, budget.combine((whole.total_deg, drawn.total_deg)), site.point(code).error.across(away_deg))
+
+    def sought_at(self, answer):
+        """The codes of the points that the map must not show."""
+        return (answer.target,) if self.looks_from_known else (answer.station,)
 
     def parse(self, answer, text):
         """What was written, as `Placed`. Raises NotASpot."""

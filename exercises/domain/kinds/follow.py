@@ -13,6 +13,7 @@ from ..norths import NORTHS
 from ..prediction import Meant, Prediction
 from ..site import UNSET
 from ..stages import Fault, Turn, dial_faults, runs, swapped
+from ..traverse import Leg
 from ..words import say
 from . import ground
 
@@ -46,6 +47,8 @@ class Follow:
     reads_needle = uses_compass = True
     setting = IN_THE_FIELD
     is_walked = True
+    is_proposed = True
+    needs_more = has_legs = has_field_half = False
 
     def parties(self, answer):
         """The codes that a prompt names: station, target."""
@@ -141,9 +144,9 @@ class Follow:
         here = self._seen_from(answer, "")
         return [(wrap(here[named] + answer.norths.correction("true", answer.north)), 1.0)] if named in here else []
 
-    def faced(self, answer, prediction):
-        """The true direction in which a prediction has the person walk."""
-        return prediction.centre_deg
+    def ways_walked(self, answer):
+        """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
+        return {prediction.habit: (Leg(prediction.centre_deg, answer.distance_m),) for prediction in self.predictions(answer) if prediction.slip == "ok" and prediction.habit in ("ok", *PERSISTENT)}
 
     def predictions(self, answer, compass=UNSET):
         """All that may happen here. Directions are true, of what the person faces; a bent needle turns them the other way."""

@@ -24,6 +24,7 @@ class MapBearing(WithoutNeedle):
     norths = ("true", "grid")
     needs_target = True
     gives_bearing = False
+    has_field_half = True
     setting = ON_A_MAP
 
     def prompt(self, station, target, north, given):

@@ -17,7 +17,7 @@ class AnswerIsAPlace:
     gives_bearing = False
     reads_needle = False
     uses_compass = True
-    is_walked = False
+    is_walked = is_proposed = needs_more = has_legs = has_field_half = False
 
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer itself: a place is where it is."""

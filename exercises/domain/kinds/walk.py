@@ -34,7 +34,7 @@ class Walk(AnswerIsAPlace):
     name = say("Walk bearings and paces")
     norths = NORTHS
     setting = IN_THE_FIELD
-    is_walked = True
+    is_walked = has_legs = True
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. The last leg leads to the target: to the whole degree and metre as the others are. Raises NowhereToGo."""
@@ -65,6 +65,10 @@ class Walk(AnswerIsAPlace):
         """The legs as they are given: in the asked north."""
         return [leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.where.legs]
 
+    def sought_at(self, answer):
+        """The codes of the points that the map must not show: none, markers are there to be seen."""
+        return ()
+
     def parse(self, answer, text):
         """The marker that was named, as `Placed`. Raises NotASpot."""
         return named(answer.where, text.strip().upper())
@@ -72,15 +76,18 @@ class Walk(AnswerIsAPlace):
     def landings(self, answer, compass=UNSET):
         """All that may happen: the needle or the declination turns every leg alike; a slip turns, stretches or leaves out one; paces counted by another foot."""
         legs, dial_north = answer.where.legs, "true" if compass.declination_is_set else "magnetic"
-        yield _landing("ok", "ok", legs)
-        for fault in ground.declination_faults(answer, dial_north):
-            yield _landing(fault.cause, "ok", [leg.turned(-fault.turn.shift_deg) for leg in legs], fault.share)
-        yield _landing("reversed", "ok", [leg.turned(180.0) for leg in legs])
+        for habit, way in self.ways_walked(answer, compass).items():
+            yield _landing(habit, "ok", way)
         for factor in (0.5, 2.0):
             yield _landing("ok", "paces", [replace(leg, distance_m=leg.distance_m * factor) for leg in legs], 0.35)
         for place, leg in enumerate(legs):
             for cause, changed, share in self._slips(answer, leg, dial_north):
                 yield _landing("ok", cause, [*legs[:place], *([changed] if changed else []), *legs[place + 1:]], share / len(legs), str(place + 1))
+
+    def ways_walked(self, answer, compass=UNSET):
+        """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
+        turns = {fault.cause: -fault.turn.shift_deg for fault in ground.declination_faults(answer, "true" if compass.declination_is_set else "magnetic")}
+        return {cause: tuple(leg.turned(degrees) for leg in answer.where.legs) for cause, degrees in {"ok": 0.0, **turns, "reversed": 180.0}.items()}
 
     def _slips(self, answer, leg, dial_north):
         """Slips of one leg as (cause, what was walked instead or None, share)."""

@@ -24,6 +24,8 @@ class WrittenBearing:
     widget = "bearing"
     norths = NORTHS
     is_walked = False
+    is_proposed = True
+    needs_more = has_legs = has_field_half = False
 
     def parties(self, answer):
         """The codes that a prompt names: station, target."""

@@ -169,6 +169,7 @@ function showList() {
     item.append(text("strong", one.code.replace(/^(...)/, "$1 "), "personal-code"));
     return item;
   }));
+  find("pace-link").hidden = !page.tasks.some((one) => one.legs);
   find("if-it-dies").hidden = !find("codes").children.length;
   showNotes();
   go("list");
@@ -217,8 +218,17 @@ function showTask() {
   find("stand").hidden = !task.needle;
   find("away").hidden = !task.needle || Boolean(hint);
   form.show(task, noted(draft(task.label)));
+  showWalk();
   showPeople();
   go("task");
+}
+
+/** The legs of a walk, each with the person's own double paces where these were counted over a taped line. */
+function showWalk() {
+  const pace = page.people.find(({ id }) => id === person)?.pace_m;
+  find("walk").hidden = !task.legs;
+  find("legs").replaceChildren(...(task.legs ?? []).map((leg) => text("li", pace ? say("{leg}: {paces} of your double paces", { leg: leg.text, paces: Math.round(leg.metres / pace) }) : leg.text)));
+  find("paces").textContent = pace ? say("Count your paces again") : say("Count your paces over a taped line first");
 }
 
 function showResult(key, typed) {

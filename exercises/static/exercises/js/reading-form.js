@@ -4,6 +4,7 @@ import { button, find } from "./dom.js";
 import { say } from "./words.js";
 
 const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
+const LEAST_FIGURES = 6; // of a grid reference: 429 022 names a square of 100 m
 
 /**
  * Wires the form.
@@ -11,6 +12,7 @@ const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
  */
 export function readingForm({ onAnswer, onTyped }) {
   const input = find("reading");
+  const place = find("place");
   let task = null;
   let chosen = "";
   const quiet = () => { find("question").hidden = true; find("question-do").hidden = true; };
@@ -36,9 +38,11 @@ export function readingForm({ onAnswer, onTyped }) {
     onAnswer({ text, mils });
   };
   const submit = () => {
-    if (task.widget === "target") {
+    if (task.widget !== "bearing") {
+      const written = task.typed ? place.value.trim() : "";
       if (chosen) give(chosen);
-      else ask(say("Choose a target first."), []);
+      else if (written.replace(/\D/g, "").length >= LEAST_FIGURES) give(written);
+      else ask(written ? say("A grid reference has at least six figures: east first, then north.") : task.typed ? say("Choose a letter, or write a grid reference.") : say("Choose a target first."), []);
       return;
     }
     const text = input.value.trim();
@@ -51,6 +55,11 @@ export function readingForm({ onAnswer, onTyped }) {
   };
   find("entry").addEventListener("submit", (event) => { event.preventDefault(); submit(); });
   input.addEventListener("input", () => { quiet(); onTyped(input.value); });
+  const mark = (code) => {
+    chosen = code;
+    [...find("choices").children].forEach((choice, at) => choice.setAttribute("aria-pressed", String(task.choices[at].code === code)));
+  };
+  place.addEventListener("input", () => { quiet(); mark(""); onTyped(place.value); });
 
   return {
     /** Shows a task, empty or with what was typed before. */
@@ -62,17 +71,19 @@ export function readingForm({ onAnswer, onTyped }) {
       input.value = task.widget === "bearing" ? typed : "";
       find("bearing").hidden = task.widget !== "bearing";
       find("north").textContent = `°\u00a0${task.north}`;
-      const choices = (task.choices ?? []).map(({ code, name }) => button(`${code}  ${name}`, (event) => {
-        chosen = code;
+      find("choices").replaceChildren(...(task.choices ?? []).map(({ code, name }) => button(`${code}  ${name}`.trim(), () => {
         quiet();
         onTyped(code);
-        for (const other of find("choices").children) other.setAttribute("aria-pressed", String(other === event.currentTarget));
-      }));
-      choices.forEach((choice, place) => choice.setAttribute("aria-pressed", String(task.choices[place].code === chosen)));
-      find("choices").replaceChildren(...choices);
-      find("choices").hidden = !choices.length;
+        place.value = "";
+        mark(code);
+      })));
+      mark(chosen);
+      find("choices").hidden = !find("choices").children.length;
+      find("choices").classList.toggle("letters", Boolean(task.typed));
+      find("written").hidden = !task.typed;
+      place.value = task.typed && !chosen ? typed : "";
     },
     /** Whether a number is half typed. */
-    isBusy: () => Boolean(input.value || chosen),
+    isBusy: () => Boolean(input.value || chosen || place.value),
   };
 }

@@ -1,0 +1,61 @@
+"""The ground of an answer that is a place: lines or legs, what sound technique leaves, the right place, and where the person came out. North up, to scale."""
+import math
+
+from ..domain.ellipse import SCALE_95
+from . import labels, svg
+
+SIDE, MARGIN = 240.0, 26.0
+LEAST_SPAN_M = 60.0
+
+
+def ground_drawing(answer, misses, label):
+    """The drawing of an answer with a `places.Where`, and where people came out, as `places.Miss`. `label` says in words what it shows."""
+    where = answer.where
+    right = (where.east_m, where.north_m)
+    given = [(right[0] + miss.east_m, right[1] + miss.north_m) for miss in misses]
+    ways = _ways(where, right)
+    spots = {spot.code: (spot.east_m, spot.north_m) for spot in where.spots}
+    held = [right, *(point for way in ways for point in way), *given, *(spots.values() if where.lines else ())]
+    xs, ys = zip(*held, strict=True)
+    span_m = max(max(xs) - min(xs), max(ys) - min(ys), LEAST_SPAN_M)
+    scale = (SIDE - 2 * MARGIN) / span_m
+    middle = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
+
+    def on_sheet(place):
+        return SIDE / 2 + scale * (place[0] - middle[0]), SIDE / 2 - scale * (place[1] - middle[1])
+
+    parts = [*_ellipse(where, scale, *on_sheet(right))]
+    parts += [svg.line(*on_sheet(one), *on_sheet(other), klass="pair-line") for one, other in ways]
+    inside = {code: on_sheet(place) for code, place in spots.items() if all(0 < value < SIDE for value in on_sheet(place))}
+    named = {line.point: on_sheet((line.east_m, line.north_m)) for line in where.lines} | inside
+    parts += [svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot") for x, y in named.values()]
+    parts += [svg.text(code, x, y, klass="pair-label", text_anchor=anchor) for code, (x, y, anchor) in labels.place(named, lambda code: 8.0 * len(code), 8, 11).items()]
+    parts += _cross(*on_sheet(right), klass="ray-answer")
+    for x, y in map(on_sheet, given):
+        parts += [*([svg.line(*on_sheet(right), x, y, klass="ray-reading")] if len(given) == 1 else []), svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")]
+    return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial ground")
+
+
+def _ways(where, right):
+    """What is drawn: from each known point to the right place, or leg after leg."""
+    if where.lines:
+        return [((line.east_m, line.north_m), right) for line in where.lines]
+    ways, start = [], (0.0, 0.0)
+    for leg in where.legs:
+        end = (start[0] + leg.departure_m, start[1] + leg.latitude_m)
+        ways.append((start, end))
+        start = end
+    return ways
+
+
+def _ellipse(where, scale, x, y):
+    one = where.ellipse
+    yield svg.element("circle", cx=x, cy=y, r=where.part_m * scale, klass="band-part")
+    yield svg.element("circle", cx=x, cy=y, r=where.full_m * scale, klass="band-full")
+    yield svg.element("ellipse", cx=0, cy=0, rx=one.major_m * SCALE_95 * scale, ry=one.minor_m * SCALE_95 * scale, klass="ellipse",
+                      transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) rotate({svg.number(math.fmod(one.azimuth_deg - 90.0, 360.0))})")
+
+
+def _cross(x, y, klass):
+    yield svg.line(x - 7, y, x + 7, y, klass=klass)
+    yield svg.line(x, y - 7, x, y + 7, klass=klass)
