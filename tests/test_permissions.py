@@ -34,7 +34,7 @@ TABLE = [
     ("hand_in", {}, "get", IN, IN, OUT), ("set_language", {}, "post", OUT, OUT, OUT), ("practice", {}, "get", IN, IN, IN), ("bare_page", {}, "get", IN, IN, IN),
     ("style", {"version"}, "get", IN, IN, IN), ("script", {"name", "version"}, "get", IN, IN, IN), ("worker", {}, "get", IN, IN, IN), ("manifest", {}, "get", IN, IN, IN), ("trust", {}, "get", IN, IN, IN), ("authority", {}, "get", NOT_THERE, NOT_THERE, NOT_THERE),
     # The phone's pages know people by their cookie: without one, an account opens nothing.
-    ("station", {"code"}, "get", OUT, OUT, OUT), ("mine", {"code"}, "get", OUT, OUT, OUT), ("compass", {"code"}, "get", OUT, OUT, OUT), ("join", {"code"}, "get", IN, IN, IN), ("other_phone", {"code"}, "get", IN, IN, IN), ("state", {"code"}, "get", 403, 403, 403), ("readings", {"code"}, "post", 403, 403, 403),
+    ("station", {"code"}, "get", OUT, OUT, OUT), ("mine", {"code"}, "get", OUT, OUT, OUT), ("compass", {"code"}, "get", OUT, OUT, OUT), ("pace", {"code"}, "get", OUT, OUT, OUT), ("join", {"code"}, "get", IN, IN, IN), ("other_phone", {"code"}, "get", IN, IN, IN), ("state", {"code"}, "get", 403, 403, 403), ("readings", {"code"}, "post", 403, 403, 403),
 ]
 
 
@@ -65,11 +65,11 @@ def test_who_sees_what(client, open_class, mia, ines, karl, laid_out, who, name,
     answer = getattr(client, method)(address)
 
     assert answer.status_code == {"ines": ines_sees, "karl": karl_sees, "nobody": nobody_sees}[who]
-    if who == "nobody" and answer.status_code == OUT and name not in ("sign_out", "set_language", "station", "mine", "compass"):
+    if who == "nobody" and answer.status_code == OUT and name not in ("sign_out", "set_language", "station", "mine", "compass", "pace"):
         assert answer.url.startswith("/sign-in/")
 
 
-@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit", "paper")], ids=lambda row: row[0])
+@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "pace", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit", "paper")], ids=lambda row: row[0])
 def test_the_wrong_method_is_refused(desk, open_class, mia, laid_out, row):
     name, wanted, method = row[:3]
 

@@ -15,7 +15,7 @@ from .words import say
 
 LEAST_CUT_DEG = 30.0  # lines that meet at less hardly say where; FM 3-25.26 ch. 6 from memory: best 90, avoid under 30 or over 150
 PARALLEL_DEG = 1.0
-ROUNDS, CLOSE_M = 20, 1e-6
+ROUNDS, CLOSE_M, WORST_CONDITION = 40, 1e-6, 1e9
 NEAREST_M = 1.0  # a line's weight does not grow beyond this nearness
 
 
@@ -69,18 +69,28 @@ def cross(lines):
     known = np.array([(line.east_m, line.north_m) for line in lines])
     bearing = np.radians([line.bearing_deg for line in lines])
     across = np.stack([np.cos(bearing), -np.sin(bearing)], axis=1)
-    place = np.linalg.lstsq(across, (across * known).sum(axis=1), rcond=None)[0]
-    for _ in range(ROUNDS):
+    sigma_deg, known_m = np.array([line.sigma_deg for line in lines]), np.array([line.known_m for line in lines])
+
+    def residuals(place):
+        """Sines of the angles by which the bearings miss a place, over their uncertainty, and their slopes per metre."""
         away = place - known
         far = np.maximum(np.hypot(*away.T), NEAREST_M)
-        sine = (across * away).sum(axis=1) / far  # of the angle by which each bearing misses
-        sigma = np.hypot(np.radians([line.sigma_deg for line in lines]), [line.known_m for line in lines] / far)
-        slope = (across - sine[:, None] * away / far[:, None]) / (far * sigma)[:, None]
-        step = np.linalg.lstsq(slope, -sine / sigma, rcond=None)[0]
-        place = place + step
+        sine, sigma = (across * away).sum(axis=1) / far, np.hypot(np.radians(sigma_deg), known_m / far)
+        return sine / sigma, (across - sine[:, None] * away / far[:, None]) / (far * sigma)[:, None]
+
+    place = np.linalg.lstsq(across, (across * known).sum(axis=1), rcond=None)[0]
+    off, slope = residuals(place)
+    for _ in range(ROUNDS):
+        step = np.linalg.lstsq(slope, -off, rcond=None)[0]
+        while (after := residuals(place + step))[0] @ after[0] > off @ off and np.hypot(*step) > CLOSE_M:
+            step = step / 2.0  # too far: lines that meet badly are no straight matter
+        place, (off, slope) = place + step, after
         if np.hypot(*step) < CLOSE_M:
             break
-    normal = np.linalg.inv(slope.T @ slope)
+    weights = slope.T @ slope
+    if np.linalg.cond(weights) > WORST_CONDITION:
+        raise NoCrossing(say("The bearings contradict each other: their lines do not meet in one place."))
+    normal = np.linalg.inv(weights)
     east, north = map(float, place)
     return Crossing(east, north, ellipse.from_covariance(normal[0, 0], normal[1, 1], normal[0, 1]), tuple(_missed(line, east, north) for line in lines), cut_deg)
 

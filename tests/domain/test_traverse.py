@@ -6,8 +6,19 @@ import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain.traverse import (PACE_COUNT_SHARE, PACED_SHARE, WALKED_BEARING_DEG, BadLegs, Leg, Misclosure, ellipse_of, end, legs_text,
-                                       misclosure, parse_legs)
+from exercises.domain.traverse import (
+    PACE_COUNT_SHARE,
+    PACED_SHARE,
+    WALKED_BEARING_DEG,
+    BadLegs,
+    Leg,
+    Misclosure,
+    ellipse_of,
+    end,
+    legs_text,
+    misclosure,
+    parse_legs,
+)
 from tests import published
 
 LAST_DIGIT_FT = 0.0006  # published to 0.001 ft, bearings to the second

@@ -223,7 +223,7 @@ def test_the_key_says_so_across_every_page():
 
 
 def test_a_pack_is_in_order_and_holds_no_key():
-    content = pack.pack("Saturday", paper.size("a4"), cards.LAYOUTS["a6"], (site(), MIDDLE, [], words()), [CARD], (LINES[:3], HEADS), ["Mia"])
+    content = pack.pack("Saturday", paper.size("a4"), cards.LAYOUTS["a6"], (map_sheet.Ground(site(), MIDDLE, []), words()), [CARD], (LINES[:3], HEADS), ["Mia"])
     texts = [page.extract_text() for page in opened(content).pages]
 
     assert ["must measure 100 mm" in texts[0], "Scan it" in texts[1], "Mia" in texts[2], len(texts)] == [True, True, True, 3]

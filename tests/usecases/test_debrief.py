@@ -123,7 +123,7 @@ def test_a_closed_class_sharpens_the_priors_of_the_next_and_not_those_of_others(
 
     sharpened, held = beliefs(ines)
     assert sum(held[0].habits) == pytest.approx(6.0)
-    assert sharpened.people == priors.STATED.people + 6.0
+    assert sharpened.people == pytest.approx(priors.STATED.people + 6.0)
     assert beliefs(karl) == (priors.STATED, [])
 
 
@@ -134,7 +134,7 @@ def test_a_class_keeps_the_priors_that_it_was_opened_with(read, ines):
     open_it(course_class=later, by=ines, now=cast.LATER)
     Results.objects.all().delete()
 
-    assert later.keys.get().stated().people == priors.STATED.people + 6.0
+    assert later.keys.get().stated().people == pytest.approx(priors.STATED.people + 6.0)
     assert read.keys.get().stated() == priors.STATED
 
 

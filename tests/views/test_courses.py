@@ -83,7 +83,7 @@ def test_a_course_is_checked_in_a_fixed_number_of_queries(desk, course, django_a
         first.pk, first.number = None, number
         first.save()
 
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(20):
         desk.get(f"/courses/{course.pk}/")
 
 

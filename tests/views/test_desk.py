@@ -86,7 +86,7 @@ def test_a_task_is_added_with_a_tolerance_by_name(desk, site):
 
 
 @pytest.mark.parametrize("changes", [{"target": ""}, {"kind": "guess"}, {"station": "0"}, {"preset": "", "full_credit_deg": ""}, {"preset": "", "full_credit_deg": "9", "part_credit_deg": "3"},
-                                     {"kind": "convert", "given_deg": ""}, {"kind": "convert", "given_deg": "10", "given_north": "grid"}, {"given_deg": "400"},
+                                     {"kind": "convert", "given_deg": ""}, {"kind": "convert", "given_deg": "10", "given_north": "grid"}, {"kind": "follow", "given_deg": "400"},
                                      {"kind": "map", "north": "magnetic"}])
 def test_a_task_that_cannot_be_is_refused(desk, site, changes):
     course = Course.objects.create(site=site, name="Round")

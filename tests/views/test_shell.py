@@ -53,4 +53,4 @@ def test_nothing_is_left_to_import_or_export(name):
 def test_every_module_of_the_phone_is_used():
     used = {module for first in shell.SCRIPTS.values() for module in shell.modules(first)}
 
-    assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {"worker", "refresh", "map-page", "here-page", "paper-page", "ground", "average", "labels"}  # the desk's own
+    assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {"worker", "refresh", "map-page", "here-page", "paper-page", "task-form", "ground", "average", "labels"}  # the desk's own

@@ -1,0 +1,435 @@
+"""Answers that are places: what is right, how they are read and graded, and which mistake put them where they are."""
+import datetime
+import json
+import math
+import random
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+from hypothesis import given, settings, strategies as st
+
+from exercises.domain import course_check, geodesy, grading, hazards, key, places
+from exercises.domain.angles import Written, parse_bearing_on_paper
+from exercises.domain.answer import NoAnswer
+from exercises.domain.bands import Band
+from exercises.domain.diagnosis import diagnose
+from exercises.domain.evidence import Reading
+from exercises.domain.geodesy import Position
+from exercises.domain.going_on import own_answers
+from exercises.domain.kinds import kind_of
+from exercises.domain.kinds.face import Face
+from exercises.domain.kinds.follow import Chosen
+from exercises.domain.place_diagnosis import Judge
+from exercises.domain.places import NotASpot, Placed
+from exercises.domain.site import Point, Site, Task
+from exercises.domain.traverse import Leg, parse_legs
+from exercises.domain.verdicts import Person
+from exercises.domain.visibility import view
+
+DAY, MIDDLE = datetime.date(2026, 10, 3), Position(-45.13, 170.10)
+SPOTS = {"A": (0, 0), "B": (140, 90), "T1": (60, 400), "T2": (420, 60), "T3": (-230, 250), "T4": (-60, -330)}
+
+
+def site(**more):
+    """Invented ground: stations A and B, targets T1 to T4, metres east and north of the middle."""
+    return Site({code: Point(code, f"the {code} thing", geodesy.moved(MIDDLE, *place), 0.5, "peg" if code in "AB" else "") for code, place in (SPOTS | more).items()}, grid_epsg=2193)
+
+
+def task(kind="fix", station="A", target="T1", north="grid", label="1", **more):
+    return Task(label, kind, station, target, north, Band(5, 10), **more)
+
+
+RESECTION = task(more=("T2", "T3"))
+INTERSECTION = task("intersect", more=("B",), target="T2")
+WALK = task("walk", target="T2", north="magnetic", legs=parse_legs("020 180; 110 200"))
+
+
+def answer_of(*tasks):
+    return key.compute(tasks, site(), DAY)
+
+
+def judged(answer, east_m, north_m, half_m=5.0, others=()):
+    """The verdict on coordinates so far from the answer's origin, and the grade."""
+    reading = Reading("Mia", answer.task, Placed("", east_m, north_m, half_m))
+    found = diagnose((answer, *(one for one, _ in others)), [*(reading for _, reading in others), reading])
+    return found.verdicts[-1], grading.grade(answer, reading.seen)
+
+
+@pytest.mark.parametrize(("asked", "sought"), [(RESECTION, "A"), (INTERSECTION, "T2"), (WALK, "T2")], ids=["fix", "intersect", "walk"])
+def test_the_right_place_is_where_it_was_surveyed(asked, sought):
+    (answer,) = answer_of(asked)
+
+    assert geodesy.apart_m(answer.where.position, site().point(sought).position) < 0.001
+
+
+def test_the_lines_of_a_fix_meet_in_the_right_place():
+    (answer,) = answer_of(RESECTION)
+
+    sound = next(iter(kind_of("fix").landings(answer)))
+
+    assert math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) < 0.01
+
+
+def test_the_legs_of_a_walk_end_within_their_rounding_of_the_marker():
+    """The last leg is reckoned, to a whole degree and metre: half a degree of its length, half a metre."""
+    (answer,) = answer_of(WALK)
+    last = answer.where.legs[-1]
+
+    sound = next(iter(kind_of("walk").landings(answer)))
+
+    assert math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) <= math.hypot(last.distance_m * math.radians(0.5), 0.5)
+    assert [(round(leg.bearing_deg, 6), leg.distance_m) for leg in kind_of("walk").given_legs(answer)][:2] == [(20.0, 180.0), (110.0, 200.0)]
+
+
+@pytest.mark.parametrize(("asked", "complaint"), [
+    (task(), "two or three different points"), (task(more=("T1",)), "two or three different points"), (task(more=("A",)), "two or three different points"),
+    (task(more=("T2", "T3", "T4")), "two or three different points"), (task("intersect", target="T2", more=()), "two or three different points"),
+    (replace(WALK, legs=(Leg(80, 400),)), "The last leg would be"), (task("walk", target="T2", legs=tuple(Leg(270, 2000) for _ in range(2)), north="true"), "The last leg would be")])
+def test_a_place_that_cannot_be_asked_is_refused_in_words(asked, complaint):
+    with pytest.raises(NoAnswer, match=complaint):
+        if asked.kind == "walk" and len(asked.legs) == 1:  # a leg that leads to the target itself
+            line = site().sight_line("A", "T2")
+            norths, _ = site().north_of(MIDDLE, DAY)
+            asked = replace(asked, legs=(Leg(norths.turn(line.bearing_deg, "true", "magnetic"), line.distance_m),))
+        answer_of(asked)
+
+
+def test_known_points_in_one_line_are_refused():
+    ground = site(T5=(120, 800))
+
+    with pytest.raises(NoAnswer, match="other directions"):
+        key.compute([task(more=("T5",))], ground, DAY)
+
+
+@pytest.mark.parametrize("asked", [RESECTION, INTERSECTION, WALK], ids=["fix", "intersect", "walk"])
+def test_a_key_keeps_a_place_through_json(asked):
+    answers = answer_of(asked)
+
+    assert key.from_plain(json.loads(json.dumps(key.to_plain(answers)))) == answers
+
+
+def test_spots_are_lettered_from_west_to_east_and_no_letter_stands_twice():
+    answers = answer_of(RESECTION, replace(INTERSECTION, label="2"), replace(RESECTION, label="3", station="B"))
+    codes = [spot.code for answer in answers for spot in answer.where.spots]
+
+    assert len(set(codes)) == len(codes) > 9
+    assert not set(codes) & set(SPOTS)
+    assert all([spot.east_m for spot in answer.where.spots] == sorted(spot.east_m for spot in answer.where.spots) for answer in answers)
+
+
+def test_wrong_spots_lie_well_apart_from_the_right_one():
+    (answer,) = answer_of(RESECTION)
+    where = answer.where
+
+    assert min(math.hypot(spot.east_m - where.east_m, spot.north_m - where.north_m) for spot in where.spots if spot.code != where.right) >= 4 * where.ellipse.major_m
+
+
+@pytest.mark.parametrize("text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "])
+def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
+    (answer,) = answer_of(RESECTION)
+    east, north = geodesy.easting_northing(answer.where.position, 2193)
+    figures = places.figures(answer.where)
+    written = text.format(figures=figures, joined=figures.replace(" ", ""), full=f"{east:.0f} {north:.0f}", east=east, north=north)
+
+    seen = places.read(answer.where, written)
+
+    assert math.hypot(seen.east_m - answer.where.east_m, seen.north_m - answer.where.north_m) <= math.sqrt(2) * max(seen.half_m, 0.5)
+
+
+@pytest.mark.parametrize("count", [3, 4, 5])
+def test_figures_name_the_square_with_the_place_in_it(count):
+    """FM 3-25.26 4-4, from memory: 6 figures to 100 m, 8 to 10 m, 10 to 1 m, cut off and not rounded."""
+    (answer,) = answer_of(RESECTION)
+    side = 10.0 ** (5 - count)
+    east, north = (metres % 100_000 for metres in geodesy.easting_northing(answer.where.position, 2193))
+
+    assert [int(part) * side for part in places.figures(answer.where, count).split()] == [east // side * side, north // side * side]
+
+
+@pytest.mark.parametrize(("text", "complaint"), [("Z9", "neither a spot"), ("", "neither a spot"), ("4293 022", "neither a spot"), ("12", "neither a spot"), ("4293", "too large"), ("51.5000 N 0.1000 W", "km from here"),
+                                                ("ab12345678", "neither a spot"), ("=1+1", "neither a spot"), ("9" * 40, "neither a spot"), ("-1 -2", "too large"), ("45.13 S 170.10 E", "too large")])
+def test_what_is_no_place_is_refused_in_words(text, complaint):
+    (answer,) = answer_of(RESECTION)
+
+    with pytest.raises(NotASpot, match=complaint):
+        places.read(answer.where, text)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(max_size=40))
+def test_whatever_is_typed_is_read_or_refused(text):
+    (answer,) = ANSWERS[:1]
+
+    try:
+        seen = places.read(answer.where, text)
+    except NotASpot:
+        return
+    assert math.isfinite(seen.east_m) and math.isfinite(seen.north_m)
+
+
+ANSWERS = answer_of(RESECTION)
+
+
+@pytest.mark.parametrize("asked", [RESECTION, WALK], ids=["fix", "walk"])
+def test_a_place_is_kept_through_its_columns(asked):
+    (answer,) = answer_of(asked)
+    kind = kind_of(asked.kind)
+    for seen in (kind.parse(answer, answer.where.right.lower()), Placed("", 12.5, -3.0, 5.0)):
+        kept = SimpleNamespace(**{"target": "", "east_m": None, "north_m": None, "half_m": None, **kind.columns(seen)})
+        assert kind.restore(answer, kept) == seen
+
+
+@pytest.mark.parametrize(("off_m", "credit"), [(14.9, 1.0), (15.1, 0.5), (29.9, 0.5), (30.1, 0.0)])
+def test_credit_goes_by_the_band_in_metres(off_m, credit):
+    (answer,) = answer_of(RESECTION)
+    sharp = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=2.0, minor_m=2.0)))
+
+    assert grading.grade(sharp, Placed("", answer.where.east_m, answer.where.north_m + off_m)).credit == credit
+
+
+def test_within_the_95_percent_ellipse_of_sound_technique_credit_is_full():
+    (answer,) = answer_of(RESECTION)
+    wide = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=20.0, minor_m=5.0, azimuth_deg=0.0)))
+    east, north = answer.where.east_m, answer.where.north_m
+
+    assert [grading.grade(wide, Placed("", east, north + off)).credit for off in (48.9, 49.0)] == [1.0, 0.0]  # 2.448 times 20 m is 48.95 m
+    assert grading.grade(wide, Placed("", east, north + 40.0)).miss.units == pytest.approx(2.0)
+
+
+def test_a_wrong_spot_earns_nothing_for_a_wide_ellipse():
+    (answer,) = answer_of(RESECTION)
+    wrong = next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
+    wide = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=900.0, minor_m=900.0)))
+
+    assert [grading.grade(wide, kind_of("fix").parse(wide, code)).credit for code in (wrong, answer.where.right)] == [0.0, 1.0]
+
+
+def test_a_walk_is_off_along_its_way_and_across_it():
+    """Geometry: 30 m beyond the marker on the way from beginning to end, 40 m to the right of it."""
+    (answer,) = answer_of(WALK)
+    way = math.atan2(answer.where.east_m, answer.where.north_m)
+    east = answer.where.east_m + 30 * math.sin(way) + 40 * math.cos(way)
+    north = answer.where.north_m + 30 * math.cos(way) - 40 * math.sin(way)
+
+    miss = grading.grade(answer, Placed("", east, north)).miss
+
+    assert (miss.error_m, miss.along_m, miss.across_m) == pytest.approx((50.0, 30.0, 40.0))
+
+
+@pytest.mark.parametrize("cause", ["declination_ignored", "declination_wrong_way", "declination_twice"])
+def test_a_declination_misapplied_on_all_lines_is_recognised(cause):
+    (answer,) = answer_of(RESECTION)
+    landing = next(one for one in kind_of("fix").landings(answer) if one.habit == cause)
+
+    verdict, grade = judged(answer, landing.east_m + 3, landing.north_m - 2)
+
+    assert (verdict.cause, verdict.detail, grade.credit) == (cause, "", 0.0)
+    assert verdict.probability > 0.9
+
+
+@pytest.mark.parametrize("points", ["T1 T3", "T2 T3"])
+def test_exchanged_points_are_recognised_by_name(points):
+    (answer,) = answer_of(RESECTION)
+    landing = next(one for one in kind_of("fix").landings(answer) if (one.slip, one.detail) == ("other_target", points))
+
+    verdict, _ = judged(answer, landing.east_m, landing.north_m)
+
+    assert (verdict.cause, verdict.detail) == ("other_target", points)
+
+
+@pytest.mark.parametrize("point", ["T1", "T2", "T3"])
+def test_one_bearing_with_a_slip_is_named(point):
+    (answer,) = answer_of(RESECTION)
+    landing = next(one for one in kind_of("fix").landings(answer) if (one.slip, one.detail) == ("quarter_turn", point))
+
+    verdict, _ = judged(answer, landing.east_m, landing.north_m)
+
+    assert (verdict.cause, verdict.detail) == ("quarter_turn", point)
+
+
+@pytest.mark.parametrize(("slip", "leg"), [("reversed", "1"), ("reversed", "3"), ("leg_left_out", "1"), ("leg_left_out", "3")])
+def test_the_leg_that_went_wrong_is_named(slip, leg):
+    (answer,) = answer_of(WALK)
+    landing = next(one for one in kind_of("walk").landings(answer) if (one.slip, one.detail) == (slip, leg))
+
+    verdict, _ = judged(answer, landing.east_m, landing.north_m, half_m=0.0)
+
+    assert (verdict.cause, verdict.detail) == (slip, leg)
+
+
+def test_walking_the_whole_way_with_a_reversed_needle_is_a_habit_of_every_leg():
+    (answer,) = answer_of(WALK)
+
+    verdict, _ = judged(answer, -answer.where.east_m, -answer.where.north_m, half_m=0.0)
+
+    assert (verdict.cause, verdict.detail) == ("reversed", "")
+
+
+def test_the_right_spot_is_sound_whatever_else_leads_there():
+    for asked in (RESECTION, INTERSECTION, WALK):
+        (answer,) = answer_of(asked)
+        found = diagnose((answer,), [Reading("Mia", "1", kind_of(asked.kind).parse(answer, answer.where.right))])
+
+        assert (found.verdicts[0].cause, found.verdicts[0].probability > 0.95) == ("ok", True)
+
+
+def test_a_habit_that_bearings_prove_is_believed_of_a_place():
+    """A place between the right one and where the habit leads, which alone leaves it open."""
+    (answer,) = answer_of(RESECTION)
+    landing = next(one for one in kind_of("fix").landings(answer) if one.habit == "declination_ignored")
+    judge, ignorer = Judge({"1": answer}), Person(0.0, 1.0, 0.0, "declination_ignored", 0.97, 3.0, 0.5)
+
+    def believed(part, person):
+        place = Placed("", *(right + part * (wrong - right) for right, wrong in ((answer.where.east_m, landing.east_m), (answer.where.north_m, landing.north_m))), 5.0)
+        verdict = judge.verdict(Reading("Mia", "1", place), person)
+        return dict([(verdict.cause, verdict.probability), *verdict.alternatives]).get("declination_ignored", 0.0)
+
+    open_part = min((part / 20 for part in range(1, 20)), key=lambda part: abs(believed(part, None) - 0.3))
+
+    assert believed(open_part, None) < 0.6
+    assert believed(open_part, ignorer) > 0.9
+
+
+def test_probabilities_of_places_are_calibrated():
+    """Simulated: 1500 fixes by coordinates, seed 5, causes drawn by their own rates, scatter by the ellipse twice over; of those called 60 % or more, as many are right as said."""
+    (answer,) = answer_of(RESECTION)
+    rng, landings, said, right = random.Random(5), list(kind_of("fix").landings(answer)), [], []
+    judge = Judge({"1": answer})
+    ways = list(judge._ways("1", None))
+    for landing, _ in rng.choices(ways, [prior for _, prior in ways], k=1500):
+        along, across = rng.gauss(0, 2 * landing.ellipse.major_m), rng.gauss(0, 2 * landing.ellipse.minor_m)
+        turn = math.radians(landing.ellipse.azimuth_deg)
+        seen = Placed("", landing.east_m + along * math.sin(turn) + across * math.cos(turn), landing.north_m + along * math.cos(turn) - across * math.sin(turn), 5.0)
+        verdict = judge.verdict(Reading("Mia", "1", seen))
+        if verdict.probability >= 0.6:
+            said.append(verdict.probability)
+            right.append(verdict.cause == (landing.habit if landing.habit != "ok" else landing.slip))
+
+    assert len(landings) == len(ways)
+    assert sum(right) / len(right) == pytest.approx(sum(said) / len(said), abs=0.03)
+
+
+def test_places_do_not_change_what_is_said_of_bearings():
+    sights = [task("sight", target=target, label=f"s{number}", north="magnetic") for number, target in enumerate(("T1", "T2", "T3"))]
+    answers = answer_of(RESECTION, *sights)
+    bearings = [Reading("Mia", one.task, Written(one.bearings_deg["magnetic"] + 180 % 360)) for one in answers[1:]]
+    place = Reading("Mia", "1", Placed("", 300.0, 300.0, 5.0))
+
+    alone, both = diagnose(answers, bearings), diagnose(answers, [bearings[0], place, *bearings[1:]])
+
+    assert (both.verdicts[0], *both.verdicts[2:]) == alone.verdicts
+    assert both.people == alone.people
+
+
+def test_who_gave_places_alone_is_known_by_name_and_by_nothing_else():
+    (answer,) = answer_of(RESECTION)
+
+    person = diagnose((answer,), [Reading("Mia", "1", Placed("", 0.0, 0.0, 5.0))]).people["Mia"]
+
+    assert (person.habit, person.offset_probability) == ("none", 0.0)
+
+
+# The course check
+
+
+def test_a_poor_cut_is_found_with_its_angle():
+    ground = site(N=(30, 400))
+    (finding,) = [one for one in course_check.findings_on_site([task(more=("N",))], ground, DAY) if one.code == "poor_cut"]
+
+    assert "cut at 4° at best" in finding.what
+
+
+def test_a_marker_too_near_to_the_right_one_is_found():
+    ground = site(T5=(430, 66))
+    found = [one.code for one in course_check.findings_on_site([WALK], ground, DAY)]
+
+    assert "spot_too_near" in found
+    assert "spot_too_near" not in [one.code for one in course_check.findings_on_site([WALK], site(), DAY)]
+
+
+def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
+    found = course_check.findings_on_site([RESECTION, task("map", target="T4", label="2")], site(), DAY)
+
+    assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [("1", True)]
+
+
+def test_a_walk_is_checked_leg_by_leg_against_dangers():
+    water = hazards.Hazard("water", "tarn", tuple(geodesy.moved(MIDDLE, *corner) for corner in ((60, 78), (110, 78), (110, 120), (60, 120))), True)
+    straight = task("walk", target="T2", north="magnetic")
+
+    found = {one.task: one.what for one in course_check.findings_on_site([WALK, replace(straight, label="2")], site(), DAY, [water]) if one.code == "leads_into_danger"}
+
+    assert "The line itself leads into “tarn”" in found["1"]
+    assert "The line itself" not in found.get("2", "")
+
+
+def test_a_place_shows_mistakes_that_end_elsewhere_and_hides_those_that_end_near():
+    (answer,) = answer_of(RESECTION)
+
+    seen = view(answer)
+
+    assert {"declination_ignored", "quarter_turn"} <= set(seen.shows)
+    assert "convergence_ignored" in seen.hides
+
+
+# The field half of a bearing off the map
+
+
+def pair(north="grid"):
+    return answer_of(task("map", target="T1", north=north, label="1"), task("face", target="T1", north=north, label="2"))
+
+
+def test_the_field_half_goes_on_from_the_map_half_before_it():
+    assert [answer.after for answer in pair()] == ["", "1"]
+    assert answer_of(task("face", label="1"), task("map", label="2"))[0].after == ""
+
+
+def test_a_field_half_without_a_map_half_is_found():
+    assert "nothing_measured" in [one.code for one in course_check.findings_on_site([task("face", label="1")], site(), DAY)]
+
+
+def test_who_measured_the_wrong_bearing_and_faced_it_well_is_sound_in_the_field_half():
+    """The two halves are told apart: 180 off on the map, and the target that lies along that bearing."""
+    answers = pair()
+    wrong = (answers[0].expected_deg + 180) % 360
+    readings = [Reading("Mia", "1", Written(wrong)), Reading("Mia", "2", Chosen("T4"))]
+
+    found = diagnose(answers, readings)
+
+    assert [verdict.cause for verdict in found.verdicts] == ["reversed", "ok"]
+
+
+def test_who_measured_well_and_faced_the_wrong_way_is_reversed_in_the_field_half_alone():
+    answers = pair()
+    readings = [Reading("Mia", "1", Written(round(answers[0].expected_deg))), Reading("Mia", "2", Chosen("T4"))]
+
+    found = diagnose(answers, readings)
+
+    assert [verdict.cause for verdict in found.verdicts] == ["ok", "reversed"]
+
+
+def test_a_field_half_is_graded_by_the_persons_own_number():
+    answers = pair()
+    readings = [Reading("Mia", "1", Written((answers[0].expected_deg + 180) % 360)), Reading("Mia", "2", Chosen("T4")), Reading("Tom", "2", Chosen("T4"))]
+
+    grades = [grading.grade(answer, reading.seen) for answer, reading in zip(own_answers(answers, readings), readings, strict=True)]
+
+    assert [grade.credit for grade in grades] == [0.0, 1.0, 0.0]
+
+
+def test_the_field_half_gives_no_bearing_away():
+    assert Face().gives_bearing is False
+    assert not any(character.isdigit() for character in Face().prompt("A", "T1", "grid", "023° grid"))
+
+
+# Sums past 360
+
+
+def test_a_back_bearing_of_430_on_paper_is_a_sum_past_360():
+    (answer,) = answer_of(task("back", target="T3", north="grid"))
+    unwrapped = round(answer.given_deg) + 180
+    (verdict,) = diagnose((answer,), [Reading("Mia", "1", parse_bearing_on_paper(str(unwrapped)))]).verdicts
+
+    assert unwrapped > 360
+    assert (verdict.cause, verdict.probability > 0.7) == ("over_360", True)
