@@ -143,8 +143,7 @@ class TaskForm(forms.ModelForm):
     def __init__(self, *args, site, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["station"].queryset = site.points.exclude(mark="")
-        self.fields["target"].queryset = site.points.filter(is_target=True)
-        self.fields["second"].queryset = self.fields["third"].queryset = site.points.all()
+        self.fields["target"].queryset = self.fields["second"].queryset = self.fields["third"].queryset = site.points.order_by("-is_target", "code")
         for name in ("full_credit_deg", "part_credit_deg"):
             self.initial[name] = None
         for name, wanted in WANTED.items():
@@ -173,6 +172,8 @@ class TaskForm(forms.ModelForm):
             self.add_error("full_credit_deg", _("Choose a tolerance by name, or type both numbers."))
         if kind and kind.needs_target and not cleaned.get("target"):
             self.add_error("target", _("Choose the target."))
+        elif kind and not kind.has_legs and cleaned.get("target") and not cleaned["target"].is_target:
+            self.add_error("target", tell("{code} is a mark that nobody sights. Choose a target, or walk to it.", code=cleaned["target"].code))
         if kind and kind.needs_more and not (cleaned.get("second") or cleaned.get("third")):
             self.add_error("second", _("Choose at least one more known point."))
         if kind and kind.has_legs and cleaned.get("legs"):

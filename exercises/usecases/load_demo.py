@@ -1,4 +1,4 @@
-"""Load the demonstration once: two invented sites, two closed classes with readings from a seeded generator, an open one waiting."""
+"""Load the demonstration once: two invented sites, three closed classes with readings from a seeded generator, an open one waiting."""
 import random
 import uuid
 from dataclasses import replace
@@ -10,8 +10,11 @@ from django.db import transaction
 
 from .. import tables
 from ..domain import angles
+from ..domain.going_on import own_answer
 from ..domain.kinds import kind_of
+from ..domain.kinds.map_bearing import MapBearing
 from ..domain.rehearsal import answer_text, participant
+from ..domain.site import FULL_CREDIT_M, PART_CREDIT_M
 from ..models import Compass, Course, CourseClass, Hazard, ObservedBearing, Person, Point, Reading, Site, Task, Visible
 from . import survey_site
 from .debrief import debrief
@@ -38,12 +41,14 @@ def load_demo(*, now):
         return user.classes.filter(state=CourseClass.State.OPEN).order_by("pk").first()
     user.set_password(PASSWORD)
     user.save()
-    terrace = _site(user, "Matagouri Terrace Field Centre", -45.1302, 170.1003, 2193, TERRACE_CAUTIONS, "terrace")
-    _site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove")
-    _hazards(terrace.site)
-    _observed(terrace.site)
+    ground = _site(user, "Matagouri Terrace Field Centre", -45.1302, 170.1003, 2193, TERRACE_CAUTIONS, "terrace")
+    _course(_site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove"), "Round the cove", "cove_course.csv")
+    _hazards(ground)
+    _observed(ground)
+    terrace, wayfinding = _course(ground, "Round the terrace", "terrace_course.csv"), _course(ground, "Map and paces", "terrace_map_course.csv")
     _held_class(user, terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], seed=20260620)
     _held_class(user, terrace, "Spring introduction", date(2026, 10, 3), NAMES, seed=20261003)
+    _held_class(user, wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], seed=20261024)
     waiting = create_class(owner=user, course_class=CourseClass(
         course=terrace, name="Thursday beginners", date=now.date(), time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.AT_ONCE))
     open_class(course_class=waiting, by=user, now=now)
@@ -58,7 +63,7 @@ def _rows(name, columns):
 
 
 def _site(user, name, latitude, longitude, epsg, cautions, prefix):
-    """A site with its points, what is seen from where, and its course, from the two tables in fixtures/demo."""
+    """A site with its points and what is seen from where, from a table in fixtures/demo."""
     site = Site.objects.create(owner=user, name=name, latitude=latitude, longitude=longitude, grid_epsg=epsg, cautions=cautions)
     rows = _rows(f"{prefix}_points.csv", tables.POINT_COLUMNS)
     points = {row["point"]: Point.objects.create(
@@ -71,12 +76,20 @@ def _site(user, name, latitude, longitude, epsg, cautions, prefix):
         found.point = point
         found.save()
     Visible.objects.bulk_create([Visible(station=points[row["point"]], target=points[code]) for row in rows for code in row["sees"].split()])
-    course = Course.objects.create(site=site, name="Round the terrace" if prefix == "terrace" else "Round the cove")
-    for row in _rows(f"{prefix}_course.csv", tables.COURSE_COLUMNS):
+    return site
+
+
+def _course(site, name, file):
+    """A course of a site, from a table in fixtures/demo."""
+    course, points = Course.objects.create(site=site, name=name), {point.code: point for point in site.points.all()}
+    for row in _rows(file, tables.COURSE_COLUMNS):
+        more = [points[code] for code in row["more"].split()]
         Task.objects.create(
             course=course, number=int(row["task"]), kind=row["kind"], station=points[row["from"]], target=points.get(row["to"]), north=row["north"],
             full_credit_deg=row.number("full_credit_deg"), part_credit_deg=row.number("part_credit_deg"),
-            given_deg=row.number("given_deg") if row["given_deg"] else None, given_north=row["given_north"])
+            given_deg=row.number("given_deg") if row["given_deg"] else None, given_north=row["given_north"],
+            second=more[0] if more else None, third=more[1] if len(more) > 1 else None, legs=row["legs"],
+            full_credit_m=row.number("full_credit_m", FULL_CREDIT_M), part_credit_m=row.number("part_credit_m", PART_CREDIT_M))
     return course
 
 
@@ -115,12 +128,15 @@ def _held_class(user, course, name, held_on, names, seed):
         if compass.number == BENT_COMPASS:
             someone = replace(someone, offset_deg=someone.offset_deg + COMPASS_OFF_DEG)
         person = Person.objects.create(course_class=held, name=who, compass=compass, joined_at=begin)
-        turned = place % len(answers)  # different starts, so that nobody follows
-        for step, answer in enumerate(answers[turned:] + answers[:turned]):
+        turned, measured = place % len(answers), {}  # different starts, so that nobody follows
+        for step, answer in enumerate(answers if any(answer.after for answer in answers) else answers[turned:] + answers[:turned]):
             if rng.random() < 0.04:
                 continue  # a task left out
             bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
-            text = answer_text(answer, someone, rng, bias_deg)
+            own = own_answer(answer, measured.get(answer.after))
+            text = answer_text(own, someone, rng, bias_deg)
+            if answer.kind == MapBearing.code:
+                measured[answer.task] = angles.parse_bearing_on_paper(text).degrees
             moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
             readings.append(Reading(
                 course_class=held, person=person, client_id=uuid.UUID(int=rng.getrandbits(128), version=4), task=answer.task, text=text, attempt=1,
