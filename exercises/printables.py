@@ -42,12 +42,15 @@ def _unit(answer):
     kind = kind_of(answer.kind)
     if kind.widget == "bearing":
         return told(NORTH_WORDS[answer.north])
-    return tell("letter or grid") if kind.needs_more else tell("marker") if kind.widget == "place" else tell("target")
+    if kind.needs_more:
+        letters = kind.choices(answer)
+        return tell("{first} to {last}, or grid", first=letters[0], last=letters[-1])
+    return tell("marker") if kind.widget == "place" else tell("target")
 
 
-def participant_heads(course_class, when):
+def participant_heads(course_class, when, answers):
     """The words round them."""
-    return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom")), columns=(tell("Task"), tell("At"), tell("Your answer: three digits")),
+    return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom"), *([tell("Double paces, taped line")] if any(kind_of(answer.kind).has_legs for answer in answers) else [])), columns=(tell("Task"), tell("At"), tell("Your answer: three digits")),
                  reminder=tell("Phone, keys and knife away before you sight. Read to the tick, then write three digits: 007, not 7."), cautions=course_class.course.site.cautions, foot=foot(), page=lambda number: tell("Page {number}", number=number))
 
 

@@ -60,12 +60,12 @@ def line_text(answer):
 
 
 def side_texts(answer):
-    """What stands beside an answer in the key: the bearing in each north but for the asked one; the bearings of a fix in the map's north, the legs of a walk."""
+    """What stands beside an answer in the key: the bearing in each north; the bearings of a fix as they are observed, in the map's north; the legs of a walk."""
     if not is_place(answer):
         return [bearing_text(answer.bearings_deg[north], north) for north in ("true", "grid", "magnetic")]
     if answer.where.legs:
         return [leg_text(leg, answer.north) for leg in kind_of(answer.kind).given_legs(answer)]
-    return [tell("{point}: {bearing}", point=line.point, bearing=bearing_text(line.bearing_deg + answer.norths.correction("true", answer.north), answer.north)) for line in answer.where.lines]
+    return [tell("{point}: {bearing}", point=line.point, bearing=bearing_text(kind_of(answer.kind).observed_deg(line) + answer.norths.correction("true", answer.north), answer.north)) for line in answer.where.lines]
 
 
 def band_text(answer):
@@ -212,12 +212,17 @@ def feedback(counted, points, is_again=False):
     return {
         "task": result.task, "person": counted.person.pk,
         "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
-        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else "",
+        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else _judged_along(answer),
         "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
         "error": off_text(result, answer),
         "cause": cause_sentence(result, answer, points), "advice": advice(result, answer),
         "dial": picture(answer, result),
     }
+
+
+def _judged_along(answer):
+    """That the field half of a bearing off the map goes by the person's own number; nothing of any other answer."""
+    return tell("Judged along {bearing}: your own number, if you measured one.", bearing=bearing_text(answer.given_deg, answer.north)) if answer.after else ""
 
 
 def picture(answer, result):

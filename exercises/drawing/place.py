@@ -2,7 +2,9 @@
 import math
 
 from ..domain.ellipse import SCALE_95
+from ..languages import told
 from . import labels, svg
+from .dial import CARDINALS
 
 SIDE, MARGIN = 240.0, 26.0
 LEAST_SPAN_M = 60.0
@@ -24,7 +26,7 @@ def ground_drawing(answer, misses, label):
     def on_sheet(place):
         return SIDE / 2 + scale * (place[0] - middle[0]), SIDE / 2 - scale * (place[1] - middle[1])
 
-    parts = [*_ellipse(where, scale, *on_sheet(right))]
+    parts = [*_north(), *_ellipse(where, scale, *on_sheet(right))]
     parts += [svg.line(*on_sheet(one), *on_sheet(other), klass="pair-line") for one, other in ways]
     inside = {code: on_sheet(place) for code, place in spots.items() if all(0 < value < SIDE for value in on_sheet(place))}
     named = {line.point: on_sheet((line.east_m, line.north_m)) for line in where.lines} | inside
@@ -54,6 +56,13 @@ def _ellipse(where, scale, x, y):
     yield svg.element("circle", cx=x, cy=y, r=where.full_m * scale, klass="band-full")
     yield svg.element("ellipse", cx=0, cy=0, rx=one.major_m * SCALE_95 * scale, ry=one.minor_m * SCALE_95 * scale, klass="ellipse",
                       transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) rotate({svg.number(math.fmod(one.azimuth_deg - 90.0, 360.0))})")
+
+
+def _north():
+    """An arrow to the true north, in the corner."""
+    yield svg.line(12, 30, 12, 10, klass="north-arrow")
+    yield svg.element("polyline", points="8,15 12,9 16,15", klass="north-arrow", fill="none")
+    yield svg.text(told(CARDINALS[0]), 20, 16, klass="figure", dominant_baseline="central")
 
 
 def _cross(x, y, klass):

@@ -13,7 +13,7 @@ HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 
 @dataclass(frozen=True)
 class Line:
-    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes, and how it is answered ("bearing" or "target")."""
+    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes, and how it is answered ("bearing", "target" or "place")."""
 
     label: str
     station: str
@@ -82,13 +82,18 @@ def sheet_boxes(wide):
 
 
 def _row_height(line, wide):
-    return max(ROW_MM, paper.tall(line.asked, sheet_boxes(wide) - MARGIN - 18, TEXT_POINTS) + 4)
+    return max(ROW_MM, paper.tall(line.asked, _asked_wide(wide), TEXT_POINTS) + 4)
+
+
+def _asked_wide(wide):
+    """How wide what is asked may run, between station and boxes."""
+    return sheet_boxes(wide) - MARGIN - 29
 
 
 def _row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
     pdf.text(line.station, MARGIN + 14, y + 7.5, 12.0, bold=True)
-    pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, sheet_boxes(wide) - MARGIN - 29, TEXT_POINTS)
+    pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, _asked_wide(wide), TEXT_POINTS)
     x = sheet_boxes(wide)
     if line.widget == "bearing":
         for place in range(3):
@@ -150,12 +155,12 @@ def _key_height(line, wide):
     wrong = sum(paper.tall(text, wide - KEY_COLUMNS[4], SMALL_POINTS) for text in line.wrong)
     norths = paper.tall(line.norths, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS) + 6
     other = paper.tall(line.bands + "\n" + line.uncertainty, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
-    return max(12.0, wrong, norths, other) + 3
+    return max(12.0, wrong, norths, other, paper.tall(line.line, KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2, TEXT_POINTS) + 2) + 3
 
 
 def _key_row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 5, 12.0, bold=True)
-    pdf.text(line.line, MARGIN + KEY_COLUMNS[1], y + 5, TEXT_POINTS)
+    pdf.paragraph(line.line, MARGIN + KEY_COLUMNS[1], y + 1.6, KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2, TEXT_POINTS)
     fits = min(11.0, 11.0 * (KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2) / paper.width(line.answer, 11.0, bold=True))
     pdf.text(line.answer, MARGIN + KEY_COLUMNS[2], y + 5, fits, bold=True)
     pdf.paragraph(line.norths, MARGIN + KEY_COLUMNS[2], y + 6, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS)

@@ -24,7 +24,7 @@ from ..mapping import sight_lines, site_map
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
 from ..usecases import open_class, plan_course, survey_site
-from ..wording import answer_text, band_text, findings, likely_wrong, line_text, side_texts
+from ..wording import answer_text, findings, likely_wrong, line_text, side_texts
 
 
 @require_safe
@@ -214,7 +214,7 @@ def key_rows(answers, observed):
     found = findings(course_check.findings(answers))
     return [{
         "answer": answer, "text": answer_text(answer),
-        "line": line_text(answer), "norths": side_texts(answer), "band": band_text(answer),
+        "line": line_text(answer), "norths": side_texts(answer),
         "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
         "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
         "observed": observed_text(observed[answer.task]) if answer.task in observed else "",

@@ -118,7 +118,7 @@ def _map(request, row, choices):
 
 def _sheets(request, row, choices):
     answers, points = _answers(row)
-    return sheets.participant_sheet(printables.participant_lines(answers, points), printables.participant_heads(row, _when(row)), choices.sheet, _names(row))
+    return sheets.participant_sheet(printables.participant_lines(answers, points), printables.participant_heads(row, _when(row), answers), choices.sheet, _names(row))
 
 
 def _names(row):
@@ -144,4 +144,4 @@ def _pack(request, row, choices):
     """Map, cards and sheets in order; the key is not in it."""
     answers, points = _answers(row)
     return pack.pack(row.name, choices.sheet, choices.layout, _map_parts(row, choices), _card_texts(request, row),
-                     (printables.participant_lines(answers, points), printables.participant_heads(row, _when(row))), _names(row))
+                     (printables.participant_lines(answers, points), printables.participant_heads(row, _when(row), answers)), _names(row))

@@ -120,3 +120,43 @@ def test_the_demonstrations_own_tables_can_be_graded(tmp_path):
     call_command("grade", points=demo / "terrace_points.csv", course=demo / "terrace_course.csv", readings=demo / "terrace_readings.csv", date="2026-10-03", out=tmp_path)
 
     assert len((tmp_path / "graded.csv").read_text().splitlines()) == 97
+
+
+PLACES = ("task,kind,from,to,north,full_credit_deg,part_credit_deg,given_deg,given_north,more,legs,full_credit_m,part_credit_m\n"
+          "1,map,A,T1,grid,3,6,,,,,,\n2,face,A,T1,grid,5,10,,,,,,\n3,fix,A,T1,grid,,,,,T2 T3,,,\n4,walk,A,T2,magnetic,,,,,,010 100,20,40\n5,intersect,A,T2,grid,,,,,T1,,,\n")
+GIVEN = "person,task,answer,compass\nMia,1,246,7\nMia,2,T3,7\nMia,3,45.1300 S 170.1000 E,7\nMia,4,t2,7\nMia,5,-45.13150 170.10260,7\nTom,4,T1,7\n"
+
+
+@pytest.fixture
+def walked(folder):
+    (folder / "points.csv").write_text(POINTS + "T3,hide,-45.1309,170.0964,400,1,\n", encoding="utf-8")
+    (folder / "course.csv").write_text(PLACES, encoding="utf-8")
+    (folder / "readings.csv").write_text(GIVEN.replace("45.1300 S 170.1000 E", "45.13000 S 170.10000 E"), encoding="utf-8")
+    return folder
+
+
+def test_places_are_graded_in_metres_and_a_field_half_by_its_persons_own_number(walked):
+    grade(walked)
+
+    rows = {(row["person"], row["task"]): row for row in table(walked, "graded.csv")}
+    assert {key: row["credit"] for key, row in rows.items()} == {("Mia", "1"): "0", ("Mia", "2"): "1", ("Mia", "3"): "1", ("Mia", "4"): "1", ("Mia", "5"): "1", ("Tom", "4"): "0"}
+    assert (rows["Mia", "1"]["cause"], rows["Mia", "2"]["cause"]) == ("reversed", "ok")
+    assert (rows["Mia", "3"]["error_m"], rows["Mia", "3"]["expected_deg"], rows["Mia", "4"]["expected_place"]) == ("0.0", "", "T2")
+    assert float(rows["Tom", "4"]["error_m"]) > 100
+    assert [row["person"] for row in table(walked, "people.csv")] == ["Mia", "Tom"]
+
+
+@pytest.mark.parametrize(("file", "old", "new", "complaint"), [
+    ("course.csv", "T2 T3", "T2 T9", "course.csv, line 4, more: there is no point “T9”"), ("course.csv", "T2 T3", "", "course.csv, line 4, task: A position needs bearings"),
+    ("course.csv", "010 100", "ten", "course.csv, line 5, legs: “ten” is not a leg"), ("course.csv", "20,40", "40,20", "course.csv, line 5, full_credit_m: part credit"),
+    ("readings.csv", "t2", "T9", "readings.csv, line 5, answer: “T9” is not a spot here"), ("readings.csv", "45.13000 S 170.10000 E", "over there", "readings.csv, line 4, answer: “over there” is neither")])
+def test_a_bad_place_is_named_by_file_line_and_column(walked, capsys, file, old, new, complaint):
+    text = (walked / file).read_text(encoding="utf-8")
+    assert old in text
+    (walked / file).write_text(text.replace(old, new, 1), encoding="utf-8")
+
+    with pytest.raises(SystemExit):
+        grade(walked)
+
+    assert complaint in capsys.readouterr().err
+    assert not (walked / "results").exists()

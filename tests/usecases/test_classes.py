@@ -137,7 +137,7 @@ def test_the_demonstration_is_loaded_once():
     again = load_demo.load_demo(now=cast.LATER)
 
     assert first == again
-    assert (first.state, CourseClass.objects.count()) == ("open", 3)
+    assert (first.state, CourseClass.objects.count()) == ("open", 4)
 
 
 @pytest.mark.django_db

@@ -20,7 +20,7 @@ class Face(Follow):
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Take the bearing that you measured, in degrees {north}, to the ground: turn it to what your compass needs and face along it. Which target lies there?", north=NORTH_WORDS[north])
+        return say("Turn the bearing that you measured from {north} to what your compass needs, and face along it. Which target lies there?", north=NORTH_WORDS[north])
 
     def going_on(self, answer, heard_deg):
         """The answer for a person who measured `heard_deg` in the asked north: whichever target lies along that."""

@@ -54,7 +54,8 @@ class Fix(AnswerIsAPlace):
         where = Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), east_m, north_m, found.ellipse, task.full_credit_m, task.part_credit_m,
                       lines=lines, right="right", spots=(Spot("right", east_m, north_m),))
         answer = replace(answer, where=where)
-        return replace(answer, where=replace(where, spots=(*where.spots, *_decoys(where, self.landings(answer)))))
+        shown = [geodesy.east_north_m(origin, point.position) for code, point in site.points.items() if code != self.sought(task)]
+        return replace(answer, where=replace(where, spots=(*where.spots, *_decoys(where, self.landings(answer), shown))))
 
     def _line(self, code, task, site, origin, answer):
         """The line of a known point to the place sought, with the budget of its bearing and of drawing it."""
@@ -91,10 +92,13 @@ class Fix(AnswerIsAPlace):
             changed[one], changed[other] = (replace(lines[one], bearing_deg=lines[other].bearing_deg), replace(lines[other], bearing_deg=lines[one].bearing_deg))
             yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), f"{lines[one].point} {lines[other].point}")
 
+    def observed_deg(self, line):
+        """The true bearing that is observed for a line: from the known point, or, where one stands at the place sought, to it."""
+        return line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
+
     def _slips(self, answer, line, dial_north):
         """Slips of one bearing as (cause, degrees by which its line turns, share); the number is the one on the dial."""
-        observed_deg = line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
-        dial_deg = wrap(observed_deg + answer.norths.correction("true", dial_north))
+        dial_deg = wrap(self.observed_deg(line) + answer.norths.correction("true", dial_north))
         for fault in dial_faults(dial_deg, mirrored=1.0):
             yield fault.cause, fault.turn(dial_deg) - dial_deg, fault.share
         for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
@@ -124,7 +128,7 @@ class Resection(Fix):
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Where do you stand? Take the bearings of {known}, turn them to {north} north and draw them back from there on the map. Give the letter where the lines meet, or a grid reference.",
+        return say("Where do you stand? Take bearings to {known}, turn them to {north} north, and draw them back on the map. Which letter is where they meet?",
                    known=station, north=NORTH_WORDS[north])
 
 
@@ -150,7 +154,7 @@ class Intersection(Fix):
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Where is {target}? Take its bearing from {known}, turn each to {north} north and draw them on the map. Give the letter where the lines meet, or a grid reference.",
+        return say("Where is {target}? Take its bearing from {known}, turn each to {north} north, and draw them on the map. Which letter is where they meet?",
                    target=target, known=station, north=NORTH_WORDS[north])
 
 
@@ -165,14 +169,16 @@ def _landing(habit, slip, lines, share, detail, wrong=None):
         yield Landing(habit, slip, found.east_m, found.north_m, found.ellipse, share * part, detail)
 
 
-def _decoys(where, landings):
-    """Wrong spots for the map: where likely mistakes lead, apart from the right one and from each other, no farther out than the known points allow."""
+def _decoys(where, landings, shown):
+    """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each other and from the points that the map shows, no farther out than the known
+    points allow."""
     apart_m = max(APART_ELLIPSES * where.ellipse.major_m, 2.0 * where.part_m, LEAST_APART_M)
     reach_m = max(math.hypot(line.east_m - where.east_m, line.north_m - where.north_m) for line in where.lines)
     chosen = [(where.east_m, where.north_m)]
     around = [(where.east_m + apart_m * 1.5 * math.sin(turn), where.north_m + apart_m * 1.5 * math.cos(turn)) for turn in map(math.radians, (75.0, 195.0, 315.0))]
     for east_m, north_m in [*((landing.east_m, landing.north_m) for landing in landings), *around]:
         off = [math.hypot(east_m - east, north_m - north) for east, north in chosen]
-        if len(chosen) <= DECOYS and min(off) >= apart_m and off[0] <= reach_m:
+        is_free = all(math.hypot(east_m - east, north_m - north) >= LEAST_APART_M * 2.0 for east, north in shown)
+        if len(chosen) <= DECOYS and min(off) >= apart_m and off[0] <= reach_m and is_free:
             chosen.append((east_m, north_m))
     return [Spot(f"wrong{number}", *place) for number, place in enumerate(chosen[1:], start=1)]

@@ -20,6 +20,7 @@ from ..words import say
 from . import ground
 from .placed import AnswerIsAPlace
 
+FEWEST_MARKERS = 4  # marks carry their letter; where there are fewer, every point is a marker
 FARTHEST_MARKER_TIMES = 2.0  # of the way's length: beyond it nobody ends
 
 
@@ -48,8 +49,10 @@ class Walk(AnswerIsAPlace):
         last = Leg(wrap(round(towards_deg)), float(round(left.linear_m))).turned(answer.norths.correction(task.north, "true"))
         legs = (*true, last)
         reach_m = FARTHEST_MARKER_TIMES * math.fsum(leg.distance_m for leg in legs)
-        spots = [Spot(code, *geodesy.east_north_m(origin, point.position)) for code, point in site.points.items() if code != task.station]
-        spots = tuple(spot for spot in spots if spot.code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m)
+        spots = {code: Spot(code, *geodesy.east_north_m(origin, point.position)) for code, point in site.points.items() if code != task.station}
+        near = {code: spot for code, spot in spots.items() if code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m}
+        marks = {code: spot for code, spot in near.items() if code == task.target or site.point(code).is_station}
+        spots = tuple((marks if len(marks) >= FEWEST_MARKERS else near).values())
         return replace(answer, where=Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), *goal, traverse.ellipse_of(legs),
                                            task.full_credit_m, task.part_credit_m, spots=spots, right=task.target, legs=legs))
 
