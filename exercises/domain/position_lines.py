@@ -15,6 +15,8 @@ from .words import say
 
 LEAST_CUT_DEG = 30.0  # lines that meet at less hardly say where; FM 3-25.26 ch. 6 from memory: best 90, avoid under 30 or over 150
 PARALLEL_DEG = 1.0
+FLATTEST_DEG = 5.0  # nobody believes the cut of lines that hardly cut; common practice, no source
+STEP_DEG = 0.01
 ROUNDS, CLOSE_M, WORST_CONDITION = 40, 1e-6, 1e9
 NEAREST_M = 1.0  # a line's weight does not grow beyond this nearness
 
@@ -93,6 +95,35 @@ def cross(lines):
     normal = np.linalg.inv(weights)
     east, north = map(float, place)
     return Crossing(east, north, ellipse.from_covariance(normal[0, 0], normal[1, 1], normal[0, 1]), tuple(_missed(line, east, north) for line in lines), cut_deg)
+
+
+def middle(lines):
+    """What a hand makes of lines on a sheet: the middle of the places where they cut each other, `(east, north, ellipse)`; of three that do not meet, the middle of the
+    triangle of error. Cuts of less than FLATTEST_DEG are left out. The ellipse is that of the bearings' uncertainties, to first order. Raises NoCrossing.
+    """
+    pairs = [(one, other) for one, other in itertools.combinations(range(len(lines)), 2) if cut(lines[one], lines[other]) >= FLATTEST_DEG]
+    if not pairs:
+        raise NoCrossing(say("The bearings run alongside each other: their lines do not meet in one place."))
+
+    def of(lines):
+        return np.mean([_cut_of(lines[one], lines[other]) for one, other in pairs], axis=0)
+
+    place, covariance = of(lines), np.zeros((2, 2))
+    for at, line in enumerate(lines):
+        far_m = max(math.dist(place, (line.east_m, line.north_m)), NEAREST_M)
+        sigma_deg = math.hypot(line.sigma_deg, math.degrees(line.known_m / far_m))
+        turned = [line.turned(STEP_DEG) if index == at else one for index, one in enumerate(lines)]
+        slope = (of(turned) - place) / STEP_DEG * sigma_deg
+        covariance += np.outer(slope, slope)
+    return float(place[0]), float(place[1]), ellipse.from_covariance(covariance[0, 0], covariance[1, 1], covariance[0, 1])
+
+
+def _cut_of(one, other):
+    """Where two lines cut, metres east and north."""
+    a, b = math.radians(one.bearing_deg), math.radians(other.bearing_deg)
+    east, north = other.east_m - one.east_m, other.north_m - one.north_m
+    along = (east * math.cos(b) - north * math.sin(b)) / math.sin(a - b)
+    return one.east_m + along * math.sin(a), one.north_m + along * math.cos(a)
 
 
 def cut(one, other):

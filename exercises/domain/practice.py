@@ -2,7 +2,7 @@
 from dataclasses import dataclass
 
 from . import budget
-from .angles import wrap
+from .angles import back, wrap
 from .answer import Answer, Other
 from .bands import PRESETS
 from .causes import combined
@@ -54,11 +54,11 @@ class Wrong:
 
 
 def tasks(place):
-    """The answers of a place's tasks, from easy to hard: each landmark once, and two bearings to convert."""
+    """The answers of a place's tasks, from easy to hard: each landmark once, two bearings to convert, and one to turn round."""
     landmarks = place.landmarks
     order = [landmarks[step * 2 % len(landmarks)] for step in range(len(landmarks))]  # neighbours do not follow each other
     ground = [_answer(str(number), kind, landmark, north, place) for number, ((kind, north), landmark) in enumerate(zip(ASKED, order, strict=True), start=1)]
-    return (*ground, _conversion("6", 74.0, "magnetic", "true", place), _conversion("7", 205.0, "true", "magnetic", place))
+    return (*ground, _conversion("6", 74.0, "magnetic", "true", place), _conversion("7", 205.0, "true", "magnetic", place), _way_back("8", order[1], "magnetic", place))
 
 
 def _answer(label, kind, landmark, north, place):
@@ -73,6 +73,13 @@ def _conversion(label, given_deg, given_north, north, place):
     return Answer(task=label, kind="convert", station="", target="", north=north, band=PRESETS["paper"].band, norths=place.norths,
                   bearings_deg={name: place.norths.turn(given_deg, given_north, name) for name in NORTHS}, distance_m=0.0, budget=budget.of_arithmetic(),
                   given_deg=given_deg, given_north=given_north)
+
+
+def _way_back(label, landmark, north, place):
+    given_deg = wrap(round(place.norths.turn(landmark.bearing_deg, "true", north)))
+    return Answer(task=label, kind="back", station="", target=landmark.code, north=north, band=PRESETS["paper"].band, norths=place.norths,
+                  bearings_deg={name: place.norths.turn(back(given_deg), north, name) for name in NORTHS}, distance_m=DISTANCE_M, budget=budget.of_arithmetic(),
+                  given_deg=given_deg, given_north=north)
 
 
 def wrongs(answer):

@@ -371,4 +371,4 @@ def test_the_trainer_goes_on_where_it_was_after_a_reload(page_of, live_server, d
     phone.goto(f"{live_server.url}/practice/#bay/3")
     phone.reload()
 
-    expect(phone.locator("[data-step]")).to_have_text("3 of 7")
+    expect(phone.locator("[data-step]")).to_have_text("3 of 8")

@@ -39,7 +39,7 @@ def test_the_declination_left_out_leads_to_the_magnetic_bearing_where_true_is_as
 
 def test_both_declinations_and_all_kinds_are_practised():
     assert [place.norths.declination_deg > 0 for place in practice.PLACES] == [True, False]
-    assert [[answer.kind for answer in practice.tasks(place)] for place in practice.PLACES] == [["sight", "sight", "follow", "sight", "follow", "convert", "convert"]] * 2
+    assert [[answer.kind for answer in practice.tasks(place)] for place in practice.PLACES] == [["sight", "sight", "follow", "sight", "follow", "convert", "convert", "back"]] * 2
 
 
 @pytest.mark.parametrize("code", causes.CODES)

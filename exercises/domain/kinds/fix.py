@@ -14,7 +14,7 @@ from ..answer import NoAnswer
 from ..causes import IN_THE_FIELD
 from ..norths import NORTH_WORDS
 from ..places import Spot, Where, read
-from ..position_lines import NoCrossing, PositionLine, cross
+from ..position_lines import NoCrossing, PositionLine, cross, middle
 from ..prediction import Landing, outcomes
 from ..site import UNSET
 from ..stages import HUNDRED, SWAPPED, dial_faults
@@ -23,7 +23,7 @@ from . import ground
 from .placed import AnswerIsAPlace
 
 FEWEST, MOST = 2, 3
-WHOLE_FIX, TWO_OF_THREE = 0.5, 0.25  # of three lines that do not meet, how often people take the middle, and the cut of two; common practice, no source
+TAKES_MIDDLE = 0.6  # of three lines that do not meet, how often people take the middle, and not the cut of two; common practice, no source
 DECOYS = 4
 APART_ELLIPSES, LEAST_APART_M = 4.0, 12.0  # spots that lie nearer cannot be told apart on the sheet
 
@@ -48,6 +48,7 @@ class Fix(AnswerIsAPlace):
         lines = tuple(self._line(code, task, site, origin, answer) for code in known)
         try:
             found = cross(lines)
+            middle(lines)
         except NoCrossing as error:
             raise TooFewPoints(say("{what} Choose known points that lie in other directions.", what=error.args[0])) from error
         east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
@@ -159,14 +160,14 @@ class Intersection(Fix):
 
 
 def _landing(habit, slip, lines, share, detail, wrong=None):
-    """The places to which some lines lead: where all of them meet best, and, with one of three gone wrong, where it cuts each of the others."""
-    cuts = [[lines[wrong], line] for at, line in enumerate(lines) if at != wrong] if wrong is not None and len(lines) == MOST else []
-    for drawn, part in [(lines, WHOLE_FIX if cuts else 1.0), *((pair, TWO_OF_THREE) for pair in cuts)]:
+    """The places to which some lines lead: the middle of where they cut, and of three the cut of each two; with one of them gone wrong, the cuts with that one."""
+    cuts = [pair for pair in itertools.combinations(lines, 2) if wrong is None or lines[wrong] in pair] if len(lines) == MOST else []
+    for drawn, part in [(lines, TAKES_MIDDLE if cuts else 1.0), *((pair, (1.0 - TAKES_MIDDLE) / len(cuts)) for pair in cuts)]:
         try:
-            found = cross(drawn)
+            east_m, north_m, ellipse = middle(drawn)
         except NoCrossing:
             continue
-        yield Landing(habit, slip, found.east_m, found.north_m, found.ellipse, share * part, detail)
+        yield Landing(habit, slip, east_m, north_m, ellipse, share * part, detail)
 
 
 def _decoys(where, landings, shown):

@@ -24,6 +24,7 @@ const STEPS = {
   sight: [say("Turn yourself until the travel arrow points at the landmark."), say("Turn the housing until the red end lies in the orienting arrow."), say("Read the number at the index line: that is the magnetic bearing."), say("If another north is asked, use this place's sentence.")],
   follow: [say("If the bearing is not magnetic, use this place's sentence first."), say("Turn the housing until the number stands at the index line."), say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."), say("What lies ahead is the answer.")],
   convert: [say("Say this place's sentence aloud."), say("Do the sum. Below 0 add 360, from 360 on take it away.")],
+  back: [say("Say the quarter of the circle: the way back lies in the opposite one."), say("Under 180 add 180, from 180 on take it away.")],
 };
 
 function ask() {
