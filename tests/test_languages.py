@@ -143,7 +143,7 @@ def unsaid(page):
 ADDRESSES = ("/", "/practice/", "/phone/", "/trust/", "/hand-in/", "/sites/", "/sites/new/", "/sites/{site}/", "/sites/{site}/edit/", "/sites/{site}/points/new/", "/sites/{site}/points/T1/", "/sites/{site}/over-time/", "/sites/{site}/points/A/surveys/", "/sites/{site}/points/A/here/", "/sites/{site}/here/", "/sites/{site}/measured/", "/sites/{site}/import/", "/sites/{site}/ground/", "/sites/{site}/hazards/new/",
              "/courses/{course}/propose/?number=3&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Emagnetic",
              "/sites/{site}/courses/new/", "/courses/{course}/", "/classes/{pk}/", "/classes/{pk}/print/", "/classes/{pk}/paper/", "/classes/{pk}/key/", "/classes/{pk}/debrief/", "/classes/{pk}/debrief/alone/", "/classes/{pk}/people/", "/experience/",
-             "/classes/{pk}/key/correct/?what=station&of=A&degrees=9&error=1", "/c/{code}/join/?more", "/c/{code}/other-phone/", "/c/{code}/compass/", "/c/{code}/mine/", "/nowhere/")
+             "/classes/{pk}/key/correct/?what=station&of=A&degrees=9&error=1", "/c/{code}/join/?more", "/c/{code}/other-phone/", "/c/{code}/compass/", "/c/{code}/pace/", "/c/{code}/mine/", "/nowhere/")
 
 
 @pytest.mark.parametrize("address", ADDRESSES)

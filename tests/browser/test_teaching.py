@@ -3,8 +3,9 @@ import re
 
 import pytest
 
-from exercises.models import CourseClass, Reading
+from exercises.models import Course, CourseClass, Reading
 from exercises.usecases import load_demo
+from exercises.usecases.open_class import create_class, open_class
 from tests import cast
 
 from .conftest import LAPTOP, PHONE, expect
@@ -236,7 +237,13 @@ def addresses(held, demo):
     site = held.course.site
     correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
     return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
-            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/print/", f"/classes/{held.pk}/paper/", *laying_out(site, held.course))
+            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/print/", f"/classes/{held.pk}/paper/", *laying_out(site, held.course), *of_places(site))
+
+
+def of_places(site):
+    """The pages of a class with positions and a walk."""
+    held = site.courses.get(name="Map and paces").classes.get(name="Spring, with map and paces")
+    return f"/courses/{held.course_id}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/paper/"
 
 
 def laying_out(site, course):
@@ -287,10 +294,31 @@ def each_page(desk, phone, address, demo):
     yield phone, "own sheet"
     phone.goto(f"{address}/c/{demo.code}/compass/")
     yield phone, "compass"
+    yield from each_place(phone, address, demo)
     phone.goto(f"{address}/practice/")
     yield phone, "practice"
     phone.get_by_role("button", name=re.compile("The hill")).click()
     yield phone, "trainer"
+
+
+def each_place(phone, address, demo):
+    """A position, a walk and the counting of paces on the phone."""
+    course = Course.objects.get(name="Map and paces")
+    held = create_class(owner=demo.owner, course_class=CourseClass(course=course, name="Map day", date=cast.DAY, time_zone="Pacific/Auckland", feedback="at_once"))
+    open_class(course_class=held, by=demo.owner, now=cast.NOW)
+    join(phone, address, held.code)
+    phone.goto(f"{address}/c/{held.code}/pace/")
+    yield phone, "pace"
+    phone.goto(f"{address}/c/{held.code}/#H/5")
+    expect(phone.locator("[data-choices].letters")).to_be_visible()
+    yield phone, "fix"
+    phone.evaluate("location.hash = 'A/7'")
+    expect(phone.locator("[data-legs] li")).to_have_count(3)
+    yield phone, "walk"
+    phone.locator("[data-choices] button").first.click()
+    phone.get_by_role("button", name="Send").click()
+    expect(phone.locator("svg.ground")).to_be_visible()
+    yield phone, "walk's result"
 
 
 @pytest.mark.parametrize("looks", [{"color_scheme": "light"}, {"color_scheme": "dark"}, {"color_scheme": "light", "contrast": "more"}, {"color_scheme": "dark", "contrast": "more"}, {"forced_colors": "active"}],

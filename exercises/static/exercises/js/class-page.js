@@ -330,6 +330,7 @@ async function refreshNow(asked = null) {
   const wasAsked = task?.prompt;
   apply(told);
   if (task) task = page.tasks.find(({ label }) => label === task.label) ?? task;
+  if (isShowing("task")) showWalk(); // the paces may have been counted since the phone kept the class
   await markKept();
   await remember(told);
   if (told.language !== language && canReopen() && !isFragile() && noted("renewed for") !== told.language) {
