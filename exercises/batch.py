@@ -7,7 +7,7 @@ from .domain import angles, geodesy, grading, key, magnetics, norths
 from .domain.answer import NoAnswer
 from .domain.diagnosis import diagnose
 from .domain.evidence import Reading
-from .domain.going_on import own_answers
+from .domain.going_on import own_answers, with_heard
 from .domain.kinds import UNREADABLE, kind_of
 from .domain.site import Site, UnknownPoint
 
@@ -54,9 +54,10 @@ def read_readings(file, stream, answers):
 
 def result_tables(answers, given):
     """The three tables of a class: graded readings in the order given, people, stations."""
-    found = diagnose(tuple(answers.values()), [reading for _, reading in given])
+    readings = with_heard(tuple(answers.values()), [reading for _, reading in given])
+    found = diagnose(tuple(answers.values()), readings)
     graded, credit, readings_at = [], {}, Counter(answers[reading.task].station for _, reading in given)
-    own = own_answers(tuple(answers.values()), [reading for _, reading in given])
+    own = own_answers(tuple(answers.values()), readings)
     for (text, reading), answer, verdict in zip(given, own, found.verdicts, strict=True):
         grade = grading.grade(answer, reading.seen)
         credit.setdefault(reading.person, []).append(grade.credit)

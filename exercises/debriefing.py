@@ -87,13 +87,14 @@ def _skill(whole):
 
 def _reteach(count, whole):
     """One mistake: what it costs, how sure it is, what it looks like, and two minutes against it."""
-    example, by_task = count.example, {answer.task: answer for answer in whole.answers}
-    answer, cause = by_task[example.task], causes.REGISTER[count.code]
+    example, cause = count.example, causes.REGISTER[count.code]
+    one = next(one for one in whole.counted if one.result is example)
+    answer = one.answer  # as it is for that person
     return {
         "name": told(cause.name), "count": count, "sure": percent(count.probability), "say": told(causes.advice(count.code, kind_of(answer.kind).setting)), "note": told(cause.note),
         "readings": tell_many("{number} reading of {people}", "{number} readings of {people}", count.readings, people=say_many("{number} person", "{number} people", count.people)),
         "tasks": tell_many("task {tasks}", "tasks {tasks}", len(count.tasks), tasks=", ".join(count.tasks)),
-        "evidence": tell("Task {task}: {reading} where {answer} is right.", task=example.task, reading=_said(whole, example), answer=answer_text(answer)),
+        "evidence": tell("Task {task}: {reading} where {answer} is right.", task=example.task, reading=reading_text(one), answer=answer_text(answer)),
         "drawing": picture(answer, example), "exercise": exercise(count.code, _sound_ground(whole), whole.key.points)}
 
 
@@ -125,10 +126,6 @@ def _is_ground_judged(whole):
         if kind_of(one.answer.kind).reads_needle:
             people.setdefault(one.answer.station, set()).add(one.person.pk)
     return any(len(who) >= LEAST_PEOPLE for who in people.values())
-
-
-def _said(whole, result):
-    return next(reading_text(one) for one in whole.counted if one.result is result)
 
 
 def _interval(bias):

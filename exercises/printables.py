@@ -19,8 +19,8 @@ def foot():
 
 def cards(answers, points, site, address_of):
     """A card for each station of a course, in the order of its tasks. `points` are the key's or the site's by code; `address_of` gives a point's link and short code."""
-    stations = list(dict.fromkeys(answer.station for answer in answers))
-    return [_card(code, [answer for answer in answers if answer.station == code], points, site, *address_of(code)) for code in stations]
+    marks = {answer.task: kind_of(answer.kind).marks(answer) for answer in answers}
+    return [_card(code, [answer for answer in answers if code in marks[answer.task]], points, site, *address_of(code)) for code in dict.fromkeys(code for own in marks.values() for code in own)]
 
 
 def _card(code, answers, points, site, link, short_code):

@@ -1,24 +1,25 @@
 """What a page needs, in a fixed number of queries."""
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import Avg
 
 from .domain import cohort, diagnosis, feedback, grading
 from .domain.answer import Answer
-from .domain.going_on import own_answers
+from .domain.going_on import heard_deg, own_answers, walked_with
 from .exchange import rows, writing
 from .models import CourseClass, Key, Person, Point, Reading, Results
 
 
 @dataclass(frozen=True)
 class Counted:
-    """A reading that counts, with the person, the answer for that person, its grade and its result."""
+    """A reading that counts, with the person, the answer for that person, its grade and its result; `heard_deg` as in `evidence.Reading`."""
 
     reading: Reading
     person: Person
     answer: Answer
     grade: grading.Grade
     result: cohort.Result
+    heard_deg: float | None = None
 
 
 def class_by_code(code):
@@ -97,30 +98,48 @@ def counted_at(course_class):
     return Results.objects.filter(course_class=course_class).values_list("computed_at", flat=True).first()
 
 
-def as_counted(rows, answers, found):
-    """Readings with their grades and verdicts, as `Counted`; `found` is the diagnosis of them, in their order."""
-    by_task = {answer.task: answer for answer in answers}
-    own = own_answers(answers, [row.as_domain(by_task[row.task]) for row in rows])
-    return [_counted(row, answer, verdict) for row, answer, verdict in zip(rows, own, found.verdicts, strict=True)]
+def as_readings(key, rows):
+    """Rows as plain readings, in their order; those of a field half with the bearing that their person had measured by then, whether or not that task still counts."""
+    by_task = {answer.task: answer for answer in key.as_domain()}
+    readings = [row.as_domain(by_task[row.task]) for row in rows]
+    before = {by_task[row.task].after for row in rows} - {""}
+    if not before:
+        return readings
+    measured = {}
+    for one in sorted(Reading.objects.filter(course_class=key.course_class_id, task__in=before, problem="", person__in={row.person_id for row in rows}), key=lambda one: (one.moment, one.attempt)):
+        measured.setdefault((one.person_id, one.task), []).append(one)
+    return [_going_on(reading, by_task[row.task], row, measured.get((row.person_id, by_task[row.task].after)), by_task) for reading, row in zip(readings, rows, strict=True)]
+
+
+def _going_on(reading, answer, row, measured, by_task):
+    if not measured:
+        return reading
+    one = measured[walked_with([other.moment for other in measured], row.moment)]
+    return replace(reading, heard_deg=heard_deg(answer, by_task[one.task], one.seen(by_task[one.task])))
+
+
+def as_counted(rows, readings, answers, found):
+    """Rows, and the same as plain readings, with their grades and verdicts, as `Counted`; `found` is the diagnosis of them, in their order."""
+    own = own_answers(answers, readings)
+    return [_counted(row, reading, answer, verdict) for row, reading, answer, verdict in zip(rows, readings, own, found.verdicts, strict=True)]
 
 
 def counted_for(course_class, key, rows):
     """Some people's chosen readings (`counting` or `latest`), judged at once by what their class knew at the last count, without
     fitting it again; and the diagnosis of these people."""
-    answers = key.counted()
-    by_task = {answer.task: answer for answer in answers}
+    answers, readings = key.counted(), as_readings(key, rows)
     kept = Results.objects.filter(course_class=course_class, key_version=key.version, model_version=diagnosis.MODEL_VERSION)
     known = diagnosis.known_from_plain(kept.values_list("known", flat=True).first()) or diagnosis.nothing_known(key.stated())
-    found = diagnosis.diagnose_people(answers, [row.as_domain(by_task[row.task]) for row in rows], known)
-    return as_counted(rows, answers, found), found
+    found = diagnosis.diagnose_people(answers, readings, known)
+    return as_counted(rows, readings, answers, found), found
 
 
-def _counted(reading, answer, verdict):
-    answer = answer.widened(reading.person.wider_band_deg)
-    grade = grading.grade(answer, reading.as_domain(answer).seen)
-    result = cohort.Result(reading.person.name, reading.task, reading.text, grade.reading_deg, grade.error_deg, grade.credit,
+def _counted(row, reading, answer, verdict):
+    answer = answer.widened(row.person.wider_band_deg)
+    grade = grading.grade(answer, reading.seen)
+    result = cohort.Result(row.person.name, row.task, row.text, grade.reading_deg, grade.error_deg, grade.credit,
                            verdict.cause, verdict.probability, verdict.alternatives, verdict.detail, grade.miss)
-    return Counted(reading, reading.person, answer, grade, result)
+    return Counted(row, row.person, answer, grade, result, reading.heard_deg)
 
 
 @dataclass(frozen=True)

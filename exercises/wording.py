@@ -48,8 +48,13 @@ def answer_text(answer):
     """The right answer as it is said: a bearing with its north, with the target's code where that is the answer; a spot, with its grid reference where it is one of a map."""
     if is_place(answer):
         return tell("{spot} (grid {figures})", spot=answer.where.right, figures=places.figures(answer.where)) if answer.where.lines else answer.where.right
-    bearing = bearing_text(answer.expected_deg, answer.north)
-    return f"{answer.target} ({bearing})" if kind_of(answer.kind).widget == "target" else bearing
+    return _with_target(answer, answer.target if kind_of(answer.kind).widget == "target" else "", answer.expected_deg)
+
+
+def _with_target(answer, target, bearing_deg):
+    """A bearing, or a target with its bearing; without it where the bearing is another task's answer."""
+    bearing = bearing_text(bearing_deg, answer.north)
+    return (f"{target} ({bearing})" if kind_of(answer.kind).gives_bearing else target) if target else bearing
 
 
 def line_text(answer):
@@ -79,10 +84,8 @@ def reading_text(counted):
     """What was read, as it is said."""
     if is_place(counted.answer):
         return counted.reading.target or counted.reading.text
-    bearing = bearing_text(counted.result.reading_deg, counted.answer.north)
-    if counted.reading.target:
-        return f"{counted.reading.target} ({bearing})"
-    return tell("{mils:.0f} mil ({bearing})", mils=counted.reading.value_mils, bearing=bearing) if counted.reading.value_mils is not None else bearing
+    said = _with_target(counted.answer, counted.reading.target, counted.result.reading_deg)
+    return tell("{mils:.0f} mil ({bearing})", mils=counted.reading.value_mils, bearing=said) if counted.reading.value_mils is not None else said
 
 
 def cause_sentence(result, answer, points):
@@ -95,7 +98,7 @@ def cause_sentence(result, answer, points):
         return tell("Nothing in particular went wrong: the reading is {degrees:.0f} degrees off.", degrees=abs(result.error_deg))
     mistakes = [code for code in (result.cause, *(code for code, _ in result.alternatives)) if code not in ("ok", "unexplained")]
     if result.probability >= causes.SURE or not mistakes:
-        if is_place(answer) and mistakes:
+        if is_place(answer) and result.cause in mistakes:
             return _place_sentence(result, answer, points)
         if result.detail and result.cause == "other_target":
             return tell("Your bearing fits another target: {point}.", point=_named(result.detail, points))
@@ -212,7 +215,7 @@ def feedback(counted, points, is_again=False):
     return {
         "task": result.task, "person": counted.person.pk,
         "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
-        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else _judged_along(answer),
+        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else _judged_along(counted),
         "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
         "error": off_text(result, answer),
         "cause": cause_sentence(result, answer, points), "advice": advice(result, answer),
@@ -220,9 +223,9 @@ def feedback(counted, points, is_again=False):
     }
 
 
-def _judged_along(answer):
+def _judged_along(counted):
     """That the field half of a bearing off the map goes by the person's own number; nothing of any other answer."""
-    return tell("Judged along {bearing}: your own number, if you measured one.", bearing=bearing_text(answer.given_deg, answer.north)) if answer.after else ""
+    return tell("Judged along your own bearing, {bearing}.", bearing=bearing_text(counted.heard_deg, counted.answer.north)) if counted.heard_deg is not None else ""
 
 
 def picture(answer, result):
@@ -241,7 +244,10 @@ def public_task(answer, points):
         task["choices"] = [{"code": code, "name": _name(code, points) if not kind.needs_more else ""} for code in kind.choices(answer)]
     if kind.has_legs:
         task["legs"] = [{"text": leg_text(leg, answer.north), "metres": leg.distance_m} for leg in kind.given_legs(answer)]
-    return {**task, "typed": kind.needs_more}
+    marks = kind.marks(answer)
+    if len(marks) > 1:
+        task["marks"] = [f"{code}: {points[code]['mark']}" for code in marks]
+    return {**task, "typed": kind.needs_more, "after": answer.after}
 
 
 def likely_wrong(answer):

@@ -63,4 +63,5 @@ class Answer:
 
     def widened(self, full_credit_deg):
         """This answer for a person with a wider band."""
-        return replace(self, band=self.band.widened(full_credit_deg))
+        band = self.band.widened(full_credit_deg)
+        return replace(self, band=band, where=self.where and self.where.widened(band.full_credit_deg / self.band.full_credit_deg))

@@ -10,6 +10,7 @@ from .bands import Band
 from .causes import REGISTER
 from .kinds import is_place, kind_of
 from .kinds.face import Face
+from .kinds.fix import FEWEST_SPOTS
 from .kinds.map_bearing import MapBearing
 from .position_lines import LEAST_CUT_DEG, cut
 from .visibility import SCATTER_DEG, view
@@ -173,6 +174,13 @@ def _poor_cut(answer):
             say("Choose known points that lie nearer to a right angle as seen from there; {least:.0f}° is the least.", least=LEAST_CUT_DEG))
 
 
+def _few_spots(answer):
+    """So few letters on the map that guessing pays."""
+    if answer.where.lines and len(answer.where.spots) < FEWEST_SPOTS:
+        yield Finding("few_spots", answer.task, say("The map has room for {number} letters only: who guesses is often right.", number=len(answer.where.spots)),
+                      say("Narrow the part-credit band, or choose known points farther away."))
+
+
 def _spot_too_near(answer):
     """Spots so near to the right one, for the length of the way, that sound technique names another."""
     chance = chance_of_full_credit(answer)
@@ -192,7 +200,7 @@ def _nothing_measured(answers):
         if answer.kind == Face.code and not answer.after:
             yield Finding("nothing_measured", answer.task, say("Nobody has measured this line when task {task} comes.", task=answer.task),
                           say("Put a task “{kind}” from {station} to {target} before it.", kind=MapBearing.name, station=answer.station, target=answer.target))
-    measured = {code: answer.task for answer in answers if answer.kind == MapBearing.code for code in (answer.station, answer.target)}
+    measured = {code: answer.task for answer in answers for code in _on_map(answer)}
     for answer in answers:
         for code in kind_of(answer.kind).sought_at(answer) if is_place(answer) else ():
             if code in measured:
@@ -200,8 +208,15 @@ def _nothing_measured(answers):
                               say("Measure another line on the map, or ask for another position."))
 
 
+def _on_map(answer):
+    """The codes of the points that a task needs on the map."""
+    if answer.kind == MapBearing.code:
+        return answer.station, answer.target
+    return tuple(line.point for line in answer.where.lines) if is_place(answer) else ()
+
+
 CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
-CHECKS_OF_PLACES = (_poor_cut, _spot_too_near, _model_warns)
+CHECKS_OF_PLACES = (_poor_cut, _few_spots, _spot_too_near, _model_warns)
 
 
 def _checks(answer):

@@ -10,7 +10,7 @@ import numpy as np
 
 from . import causes
 from .angles import difference
-from .going_on import heard, own_answer
+from .going_on import own_answer
 from .kinds import kind_of
 from .site import UNSET, Compass
 
@@ -24,13 +24,15 @@ AS_STATED, OFF_GRADUATION = 0.6, 0.1  # how often people know their dial's step,
 
 @dataclass(frozen=True)
 class Reading:
-    """One answer as given. `seen` is what the kind's `parse` returned; `compass` is the number in the class set, or empty."""
+    """One answer as given. `seen` is what the kind's `parse` returned; `compass` is the number in the class set, or empty; `heard_deg` the bearing with which the person
+    went on from a task before, in the asked north, or None (`going_on`)."""
 
     person: str
     task: str
     seen: object
     compass: str = ""
     instrument: Compass = UNSET
+    heard_deg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -69,8 +71,8 @@ def gather(answers, readings):
     """The evidence of some readings, given the answers of their tasks. Raises KeyError for a task that has no answer."""
     place = {answer.task: index for index, answer in enumerate(answers)}
     step_of, rows, row_of = graduations(answers, readings), {}, []
-    for reading, heard_deg in zip(readings, heard(answers, readings), strict=True):
-        different = (place[reading.task], reading.instrument.declination_is_set, step_of[reading.person], reading.seen, heard_deg)
+    for reading in readings:
+        different = (place[reading.task], reading.instrument.declination_is_set, step_of[reading.person], reading.seen, reading.heard_deg)
         row_of.append(rows.setdefault(different, len(rows)))
     predictions, columns, tasks, cells, rounding, idle = {}, [], [], [], [], []
     for row, (task, is_set, step_deg, seen, heard_deg) in enumerate(rows):

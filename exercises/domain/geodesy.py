@@ -129,6 +129,8 @@ def _grid(epsg):
         raise UnsuitableGrid(say("EPSG {epsg} is not known. Give the code of a projected map grid, or leave it empty for UTM.", epsg=epsg)) from error
     if not crs.is_projected:
         raise UnsuitableGrid(say("EPSG {epsg} ({name}) is not a projected map grid, so it has no grid north.", epsg=epsg, name=crs.name))
+    if any(abs(axis.unit_conversion_factor - 1.0) > 1e-9 for axis in crs.axis_info):
+        raise UnsuitableGrid(say("EPSG {epsg} ({name}) is not in metres. Give the code of a map grid in metres, or leave it empty for UTM.", epsg=epsg, name=crs.name))
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # PROJ warns that a PROJ string loses details; only its north is used
         try:

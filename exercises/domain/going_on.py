@@ -16,20 +16,41 @@ def linked(answers):
     return tuple(found)
 
 
-def heard(answers, readings):
-    """The bearing that each reading goes on with, degrees in the asked north, or None: the person's own answer to the task before, among the same readings."""
-    by_task = {answer.task: answer for answer in answers}
-    measured = {(reading.person, reading.task): kind_of(by_task[reading.task].kind).direction(by_task[reading.task], reading.seen)
-                for reading in readings if by_task[reading.task].kind == MapBearing.code}
-    return [measured.get((reading.person, by_task[reading.task].after)) for reading in readings]
+def heard_deg(answer, measured, seen):
+    """The bearing with which a person goes on to `answer`, degrees in its north, of what they gave to the task `measured`."""
+    return answer.norths.turn(kind_of(measured.kind).direction(measured, seen), measured.north, answer.north)
+
+
+def walked_with(moments, moment):
+    """Which of several measured numbers a person went on with: the index of the last one by some moment, else the first. `moments` in order.
+
+    >>> walked_with([1, 5, 9], 6), walked_with([7], 6)
+    (1, 0)
+    """
+    return max((index for index, other in enumerate(moments) if other <= moment), default=0)
+
+
+def with_heard(answers, readings):
+    """Readings in the order of time, those of a field half with the bearing that their person had measured by then."""
+    by_task, given = {answer.task: answer for answer in answers}, {}
+    for place, reading in enumerate(readings):
+        given.setdefault((reading.person, reading.task), []).append((place, reading.seen))
+    found = []
+    for place, reading in enumerate(readings):
+        answer = by_task[reading.task]
+        if own := given.get((reading.person, answer.after)):
+            _, seen = own[walked_with([other for other, _ in own], place)]
+            reading = replace(reading, heard_deg=heard_deg(answer, by_task[answer.after], seen))
+        found.append(reading)
+    return found
 
 
 def own_answers(answers, readings):
     """The answer to each reading, as it is for the person who gave it."""
     by_task = {answer.task: answer for answer in answers}
-    return [own_answer(by_task[reading.task], heard_deg) for reading, heard_deg in zip(readings, heard(answers, readings), strict=True)]
+    return [own_answer(by_task[reading.task], reading.heard_deg) for reading in readings]
 
 
 def own_answer(answer, heard_deg):
-    """An answer for a person who goes on with a bearing; the same one where there is none."""
+    """An answer for a person who goes on with a bearing, degrees in its north; the same one where there is none."""
     return answer if heard_deg is None else kind_of(answer.kind).going_on(answer, heard_deg)

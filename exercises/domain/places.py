@@ -17,7 +17,8 @@ from .words import say
 SQUARE_M = 100_000.0  # within which a grid reference of figures alone repeats; FM 3-25.26 ch. 4 from memory
 FIGURES = re.compile(r"(\d{2,5})\s*[ ,/]\s*(\d{2,5})|(\d{4}|\d{6}|\d{8}|\d{10})")
 FULL_GRID = re.compile(r"(\d{6,7}(?:[.,]\d+)?)\s*(?:m?E)?[\s,;]+(\d{6,8}(?:[.,]\d+)?)\s*(?:m?N)?", re.IGNORECASE)
-COARSEST_M = 50.0  # half of the square that an answer may name
+COARSEST_M = 6.0  # half of the square that an answer may name: eight figures, or four decimals of a degree
+SAME_PLACE_M = 5.0  # places nearer than this are one cross on the map
 FARTHEST_M = 20_000.0  # a place farther from its task is a slip of typing
 
 
@@ -66,9 +67,13 @@ class Where:
         """The right place as a position."""
         return geodesy.moved(self.origin, self.east_m, self.north_m)
 
+    def widened(self, times):
+        """The same with wider bands, for a person who cannot read as finely: what a bearing is off by moves a place in proportion."""
+        return replace(self, full_m=self.full_m * times, part_m=self.part_m * times)
+
     def spot(self, code):
-        """The spot of a code, or None."""
-        return next((spot for spot in self.spots if spot.code == code), None)
+        """The spot of a code, in capitals or not, or None."""
+        return next((spot for spot in self.spots if spot.code.upper() == code.upper()), None)
 
 
 def from_plain(row):
@@ -102,8 +107,8 @@ def read(where, text):
     Figures alone are those of the grid in use, the south-west corner of a square as maps have it: its middle is meant. Raises NotASpot.
     """
     text = text.strip()
-    if where.spot(text.upper()):
-        return named(where, text.upper())
+    if where.spot(text):
+        return named(where, text)
     try:
         position, half_m = _position(where, text)
     except (coordinates.NotAPlace, geodesy.UnsuitableGrid) as error:
@@ -185,13 +190,28 @@ def _way(where):
 
 
 def lettered(answers, taken):
-    """The answers with the spots of their fixes lettered, no letter twice and none that is a point's code: from west to east, so that the order says nothing."""
+    """The answers with the spots of their fixes lettered, no letter twice and none that is a point's code: from west to east, so that the order says nothing.
+
+    Answers that seek the same place share its spots: two letters on one cross would give both of them away.
+    """
     letters = (letter for letter in [*string.ascii_uppercase, *(f"{one}{other}" for one in string.ascii_uppercase for other in string.ascii_uppercase)] if letter not in taken)
-    found = []
+    found, sets = [], []
     for answer in answers:
         if answer.where and answer.where.lines:
-            spots = sorted(answer.where.spots, key=lambda spot: (spot.east_m, spot.north_m))
-            renamed = {spot.code: next(letters) for spot in spots}
-            answer = replace(answer, where=replace(answer.where, right=renamed[answer.where.right], spots=tuple(replace(spot, code=renamed[spot.code]) for spot in spots)))
+            before = next((where for where in sets if geodesy.apart_m(where.position, answer.where.position) < SAME_PLACE_M), None)
+            answer = replace(answer, where=_shared(answer.where, before) if before else _lettered(answer.where, letters))
+            sets.append(answer.where)
         found.append(answer)
     return tuple(found)
+
+
+def _lettered(where, letters):
+    spots = sorted(where.spots, key=lambda spot: (spot.east_m, spot.north_m))
+    renamed = {spot.code: next(letters) for spot in spots}
+    return replace(where, right=renamed[where.right], spots=tuple(replace(spot, code=renamed[spot.code]) for spot in spots))
+
+
+def _shared(where, before):
+    """The spots of an earlier answer that seeks the same place, as seen from this one's origin."""
+    east_m, north_m = geodesy.east_north_m(where.origin, before.origin)
+    return replace(where, right=before.right, spots=tuple(replace(spot, east_m=spot.east_m + east_m, north_m=spot.north_m + north_m) for spot in before.spots))

@@ -43,11 +43,12 @@ class Point:
 
 @dataclass(frozen=True)
 class Site:
-    """Points by code, the targets visible from each station (station code to target codes), and an EPSG code or None for UTM."""
+    """Points by code, the targets visible from each station (station code to target codes), an EPSG code or None for UTM, and the middle, if it is known."""
 
     points: dict[str, Point]
     visible: dict[str, tuple[str, ...]] = field(default_factory=dict)
     grid_epsg: int | None = None
+    middle: geodesy.Position | None = None
 
     def point(self, code):
         """The point of a code. Raises UnknownPoint."""
@@ -72,6 +73,10 @@ class Site:
     def epsg(self, position):
         """The grid in use: the site's own, else the UTM zone of the position."""
         return self.grid_epsg or geodesy.utm_epsg(position)
+
+    def sheet_epsg(self, position):
+        """The grid of the site's map, on which grid references are read: that of its middle, or of a position where no middle is known."""
+        return self.epsg(self.middle or position)
 
     def north_of(self, position, on):
         """The norths at a position on a date, and the declination with its model: `(Norths, Declination)`."""

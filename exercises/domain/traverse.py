@@ -101,7 +101,7 @@ def _leg_covariance(leg):
     return (along * s) ** 2 + (across * c) ** 2, (along * c) ** 2 + (across * s) ** 2, (along ** 2 - across ** 2) * s * c
 
 
-LEG = re.compile(r"(?P<bearing>\d{1,3}(?:[.,]\d)?)\s*(?:°|deg)?\s+(?P<distance>\d{1,4}(?:[.,]\d)?)\s*m?", re.IGNORECASE)
+LEG = re.compile(r"(?P<bearing>\d{1,3})\s*(?:°|deg)?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE)  # whole numbers, as they are told
 
 
 def parse_legs(text):
@@ -119,12 +119,12 @@ def parse_legs(text):
 def _leg(part):
     found = LEG.fullmatch(part)
     if not found:
-        raise BadLegs(say("“{text}” is not a leg. Write a bearing and metres, such as 040 60, and a semicolon between legs.", text=part[:30]))
+        raise BadLegs(say("“{text}” is not a leg. Write a bearing and metres in whole numbers, such as 040 60, and a semicolon between legs.", text=part[:30]))
     try:
         bearing_deg = parse_bearing(found["bearing"]).degrees
     except NotABearing as error:
         raise BadLegs(error.args[0]) from error
-    distance_m = float(found["distance"].replace(",", "."))
+    distance_m = float(found["distance"])
     if not SHORTEST_LEG_M <= distance_m <= LONGEST_LEG_M:
         raise BadLegs(say("“{text}”: a leg is {least:g} to {most:g} m long.", text=part[:30], least=SHORTEST_LEG_M, most=LONGEST_LEG_M))
     return Leg(bearing_deg, distance_m)
@@ -133,7 +133,7 @@ def _leg(part):
 def legs_text(legs):
     """Legs as they are typed.
 
-    >>> legs_text([Leg(40, 60), Leg(130, 45.5)])
-    '040 60; 130 45.5'
+    >>> legs_text([Leg(40, 60), Leg(130, 45)])
+    '040 60; 130 45'
     """
     return "; ".join(f"{leg.bearing_deg:03.0f} {leg.distance_m:g}" for leg in legs)

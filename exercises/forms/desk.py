@@ -176,6 +176,8 @@ class TaskForm(forms.ModelForm):
             self.add_error("target", tell("{code} is a mark that nobody sights. Choose a target, or walk to it.", code=cleaned["target"].code))
         if kind and kind.needs_more and not (cleaned.get("second") or cleaned.get("third")):
             self.add_error("second", _("Choose at least one more known point."))
+        if kind and kind.needs_more:
+            self._check_known(kind, cleaned)
         if kind and kind.has_legs and cleaned.get("legs"):
             try:
                 parse_legs(cleaned["legs"])
@@ -189,6 +191,20 @@ class TaskForm(forms.ModelForm):
             if not cleaned.get("given_north") or cleaned.get("given_north") == cleaned.get("north"):
                 self.add_error("given_north", _("Choose the north of the given bearing; it differs from the asked one."))
         return cleaned
+
+
+    def _check_known(self, kind, cleaned):
+        """Known points that can serve: each another one, sighted, or stood on where one sights from them."""
+        taken = [cleaned.get("station"), cleaned.get("target")]
+        for name in ("second", "third"):
+            point = cleaned.get(name)
+            if point and point in taken:
+                self.add_error(name, tell("{code} is named already. Choose another point.", code=point.code))
+            elif point and kind.looks_from_known and not point.mark:
+                self.add_error(name, tell("Nobody can stand at {code}: it has no mark. Choose a station.", code=point.code))
+            elif point and not kind.looks_from_known and not point.is_target:
+                self.add_error(name, tell("{code} is a mark that nobody sights. Choose a target.", code=point.code))
+            taken.append(point)
 
 
 LINE_KINDS = [(kind.code, translation.gettext_lazy(kind.name)) for kind in REGISTER.values() if kind.is_proposed]

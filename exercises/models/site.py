@@ -48,7 +48,7 @@ class Site(models.Model):
         visible = {}
         for station, target in Visible.objects.filter(station__site=self).order_by("target__code").values_list("station__code", "target__code"):
             visible.setdefault(station, []).append(target)
-        return domain.Site(points, {station: tuple(targets) for station, targets in visible.items()}, self.grid_epsg)
+        return domain.Site(points, {station: tuple(targets) for station, targets in visible.items()}, self.grid_epsg, self.position())
 
     def hazards_as_domain(self):
         """What bends needles and what is dangerous here, as plain values, in one query."""

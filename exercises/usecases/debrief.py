@@ -43,8 +43,9 @@ def debrief(*, course_class, now):
         return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
-    found = _kept(course_class, key, rows) or _computed(course_class, key, answers, rows, now)
-    return Debriefed(course_class, key, answers, queries.as_counted(rows, answers, found), found)
+    readings = queries.as_readings(key, rows)
+    found = _kept(course_class, key, rows, readings) or _computed(course_class, key, rows, readings, now)
+    return Debriefed(course_class, key, answers, queries.as_counted(rows, readings, answers, found), found)
 
 
 def under(*, course_class, key):
@@ -52,7 +53,7 @@ def under(*, course_class, key):
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
     silent = diagnosis.Diagnosis(tuple(diagnosis.Verdict("ok", 1.0) for _ in rows), {}, {}, {}, {})
-    return Debriefed(course_class, key, answers, queries.as_counted(rows, answers, silent), silent)
+    return Debriefed(course_class, key, answers, queries.as_counted(rows, queries.as_readings(key, rows), answers, silent), silent)
 
 
 def debrief_of(*, course_class, people):
@@ -63,6 +64,8 @@ def debrief_of(*, course_class, people):
     answers = key.counted()
     rows = queries.counting(course_class, course_class.readings.filter(person__in=people).select_related("person"), answers)
     counted, found = queries.counted_for(course_class, key, rows)
+    if course_class.is_open:  # a field half alone would tell what its map half still asks
+        counted = [one for one in counted if one.heard_deg is not None or one.answer.after not in {answer.task for answer in answers}]
     return Debriefed(course_class, key, answers, counted, found)
 
 
@@ -91,21 +94,20 @@ def uncounted(instructor):
     return CourseClass.objects.filter(owner=instructor, state=CourseClass.State.CLOSED).exclude(results__model_version=MODEL_VERSION).order_by("opened_at")
 
 
-def _fingerprint(key, rows):
-    told = [MODEL_VERSION, key.pk, key.version, [row.pk for row in rows]]
+def _fingerprint(key, rows, readings):
+    told = [MODEL_VERSION, key.pk, key.version, [row.pk for row in rows], [reading.heard_deg for reading in readings if reading.heard_deg is not None]]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()
 
 
-def _kept(course_class, key, rows):
-    kept = Results.objects.filter(course_class=course_class, fingerprint=_fingerprint(key, rows)).first()
+def _kept(course_class, key, rows, readings):
+    kept = Results.objects.filter(course_class=course_class, fingerprint=_fingerprint(key, rows, readings)).first()
     return kept.as_domain() if kept else None
 
 
-def _computed(course_class, key, answers, rows, now):
-    by_task = {answer.task: answer for answer in answers}
-    found = diagnosis.diagnose(answers, [row.as_domain(by_task[row.task]) for row in rows], key.stated())
+def _computed(course_class, key, rows, readings, now):
+    found = diagnosis.diagnose(key.counted(), readings, key.stated())
     plain = diagnosis.to_plain(found)  # the fit is over: nothing was locked while it ran
     Results.objects.update_or_create(course_class=course_class, defaults={
         "model_version": MODEL_VERSION, "key_version": key.version, "readings_count": course_class.readings.count(),
-        "fingerprint": _fingerprint(key, rows), "computed_at": now, "known": plain.pop("known"), "counts": plain.pop("counts"), "found": plain})
+        "fingerprint": _fingerprint(key, rows, readings), "computed_at": now, "known": plain.pop("known"), "counts": plain.pop("counts"), "found": plain})
     return found

@@ -85,6 +85,8 @@ def change_task(*, course, number, was, band=None, target=None, is_dropped=False
         if point is None:
             raise CannotChange(say("There is no target “{code}” on this site any more.", code=target))
         Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
+        if kind_of(task.kind).has_field_half:  # the field half goes where the map half goes
+            course.tasks.filter(kind=Face.code, station=task.station, target=task.target).exclude(station=point).update(target=point)
 
 
 @transaction.atomic

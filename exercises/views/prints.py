@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from .. import printables, queries, server
 from ..domain.geodesy import Position, UnsuitableGrid
+from ..domain.kinds import kind_of
 from ..domain.magnetics import NoDeclination
 from ..domain.site import Point
 from ..forms.prints import PrintForm
@@ -73,7 +74,7 @@ def _card_texts(request, row):
     codes = dict(row.course.site.points.values_list("code", "card_code"))
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
 
-    if missing := next((answer.station for answer in answers if answer.station not in codes), ""):
+    if missing := next((mark for answer in answers for mark in kind_of(answer.kind).marks(answer) if mark not in codes), ""):
         raise open_class.NotReady(tell("The station {code} of the key is not on the site any more, or has another code. Give it its code again, then print.", code=missing))
 
     def address_of(code):
@@ -91,7 +92,7 @@ def _map_parts(row, choices):
     site = row.course.site
     key, ground = queries.current_key(row), site.as_domain()
     if key:  # the sheet shows what the key was reckoned from, though a point was moved since
-        ground = replace(ground, points=ground.points | {code: _as_frozen(code, point, ground.points.get(code)) for code, point in key.points.items()})
+        ground = replace(ground, points={code: _as_frozen(code, point, ground.points.get(code)) for code, point in key.points.items()})
     norths, declination = ground.north_of(site.position(), row.date)
     sought, lettered = _spots(row)
     return (map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),

@@ -200,8 +200,12 @@ def _shown(found, people, key, readings):
     for one in counted:
         given.setdefault(one.reading.task, set()).add(one.person.pk)
     waits, told_now = found.is_open and found.released_at is None, []
+    may = {(one.person.pk, one.reading.task): may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit) for one in counted}
+    tasks = {answer.task for answer in answers}
     for one in counted:
-        seen = may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit)
+        seen = may[one.person.pk, one.reading.task]
+        if waits and one.answer.after in tasks and may.get((one.person.pk, one.answer.after)) != policies.ANSWER:
+            continue  # the field half would tell what the map half still asks
         if seen == policies.NOTHING or (waits and len(given[one.reading.task]) < len(people)):
             continue
         if seen == policies.HINT:

@@ -68,7 +68,7 @@ def test_half_a_grid_reference_is_asked_about(phone, held):
     phone.get_by_label("No letter fits? Write a grid reference").fill("7201")
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.get_by_role("alert").filter(has_text="at least six figures")).to_be_visible()
+    expect(phone.get_by_role("alert").filter(has_text="has eight figures")).to_be_visible()
     assert not Reading.objects.filter(course_class=held).exists()
 
 
@@ -104,7 +104,7 @@ def test_the_field_half_follows_the_persons_own_bearing(phone, held):
     phone.get_by_role("button", name="Send").click()
 
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
-    expect(phone.get_by_text("Judged along 331° grid")).to_be_visible()
+    expect(phone.get_by_text("Judged along your own bearing, 331° grid.")).to_be_visible()
 
 
 def test_the_form_of_a_task_shows_what_its_kind_wants(page_of, live_server, held):

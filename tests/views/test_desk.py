@@ -23,7 +23,7 @@ def test_a_site_is_made(desk):
     assert Site.objects.get().cautions == "Mind the tide."
 
 
-@pytest.mark.parametrize("changes", [{"latitude": "95"}, {"latitude": "nan"}, {"latitude": ""}, {"longitude": "abc"}, {"grid_epsg": "3857"}, {"grid_epsg": "4326"}, {"grid_epsg": "2193"},
+@pytest.mark.parametrize("changes", [{"latitude": "95"}, {"latitude": "nan"}, {"latitude": ""}, {"longitude": "abc"}, {"grid_epsg": "3857"}, {"grid_epsg": "4326"}, {"grid_epsg": "2193"}, {"grid_epsg": "2263"},
                                      {"grid_epsg": "99999999999"}, {"name": "x" * 81}, {"name": ""}])
 def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
     answer = desk.post("/sites/new/", {"name": "Tarn", "latitude": "44.7", "longitude": "-63.9", "grid_epsg": "", "cautions": "typed", **changes})

@@ -5,9 +5,11 @@ import json
 
 import pytest
 
-from exercises.domain import places
-from exercises.models import Course, Key, Person, Reading, Task
+from exercises.domain import geodesy, places
+from exercises.models import Course, CourseClass, Key, Person, Reading, Task
 from exercises.usecases import plan_course
+from exercises.usecases.correct_key import task_dropped
+from exercises.usecases.debrief import debrief, under
 from exercises.usecases.open_class import close_class, release_feedback
 from tests import cast
 from tests.views.test_prints import text as text_of
@@ -44,6 +46,11 @@ def send(client, held, task, text):
     return next(one for one in shown if one["task"] == task)
 
 
+def send_quietly(client, held, task, text):
+    """The same, whatever is told."""
+    assert post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()["readings"][0]["status"] == "stored"
+
+
 def wrong_spot(held, task):
     answer = answer_of(held, task)
     return next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
@@ -75,7 +82,8 @@ class TestEditor:
     @pytest.mark.parametrize(("fields", "complaint"), [
         ({"kind": "fix", "target": "T1"}, "at least one more known point"), ({"kind": "walk", "target": "B", "legs": "twenty paces"}, "is not a leg"),
         ({"kind": "fix", "target": "T1", "second": "T2", "full_credit_m": "50", "part_credit_m": "20"}, "reach at least as far"), ({"kind": "fix", "target": "T1", "second": "T2", "north": "magnetic"}, "asked in these norths"),
-        ({"kind": "sight", "target": "B"}, "a mark that nobody sights"), ({"kind": "walk", "target": "A"}, "cannot be its own target")])
+        ({"kind": "sight", "target": "B"}, "a mark that nobody sights"), ({"kind": "fix", "target": "T1", "second": "T1"}, "T1 is named already"), ({"kind": "fix", "target": "T1", "second": "B"}, "a mark that nobody sights"),
+        ({"kind": "intersect", "target": "T1", "second": "T2"}, "Nobody can stand at T2"), ({"kind": "intersect", "target": "T1", "second": "A"}, "A is named already"), ({"kind": "walk", "target": "A"}, "cannot be its own target")])
     def test_what_cannot_be_asked_is_refused_where_it_stands(self, desk, empty, fields, complaint):
         answer = self.add(desk, empty, **fields)
 
@@ -107,6 +115,11 @@ class TestEditor:
 
         assert "is used by a task" in answer.content.decode()
         assert course.site.points.filter(code="T3").exists()
+
+    def test_a_new_target_of_a_map_half_is_that_of_its_field_half(self, desk, course):
+        plan_course.change_task(course=course, number=int(MAP), was=course.tasks.get(number=int(MAP)).fingerprint(), target="T2")
+
+        assert list(course.tasks.filter(kind__in=("map", "face")).values_list("target__code", flat=True)) == ["T2", "T2"]
 
     def test_the_check_speaks_of_places(self, desk, course):
         page = desk.get(f"/courses/{course.pk}/").content.decode()
@@ -163,7 +176,61 @@ class TestPhone:
         told = send(client, held, FACE, along)
 
         assert (told["credit"], told["cause"]) == ("Full credit", "Your reading is sound.")
-        assert told["note"] == f"Judged along {own:03d}° grid: your own number, if you measured one."
+        assert told["note"] == f"Judged along your own bearing, {own:03d}° grid."
+
+    def test_the_field_half_waits_for_the_map_half_and_tells_nothing_of_it(self, client, held):
+        right = round(answer_of(held, MAP).expected_deg)
+        alone = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()
+
+        assert alone["shown"] == []
+        assert client.get(f"/c/{held.code}/state/").json()["shown"] == []
+        assert f"{right:03d}" not in client.get(f"/c/{held.code}/mine/").content.decode()
+
+    def test_the_field_half_waits_as_long_as_the_map_half_is_not_told(self, client, held):
+        CourseClass.objects.update(feedback="released")
+        send_quietly(client, held, MAP, "100")
+        send_quietly(client, held, FACE, "T3")
+
+        assert client.get(f"/c/{held.code}/state/").json()["shown"] == []
+
+    def test_phone_and_record_judge_the_field_half_by_the_same_number(self, client, held, ines):
+        """A first map reading counts, a second one is walked with: 2026-11-26, a phone said sound where the debrief said reversed."""
+        right = answer_of(held, MAP).expected_deg
+        for text in (f"{round(right + 180) % 360:03d}", f"{round(right):03d}"):
+            send_quietly(client, held, MAP, text)
+        told = send(client, held, FACE, "T3")
+
+        (one,) = [one for one in debrief(course_class=held, now=cast.LATER).counted if one.result.task == FACE]
+        assert (told["credit"], one.result.credit, one.result.cause) == ("Full credit", 1.0, "ok")
+
+    def test_a_dropped_map_half_leaves_the_field_half_as_it_was(self, client, held):
+        own = round(answer_of(held, MAP).expected_deg + 180) % 360
+        send_quietly(client, held, MAP, f"{own:03d}")
+        send_quietly(client, held, FACE, "T3")
+        key = held.keys.get()
+
+        before, after = ([one.result.credit for one in under(course_class=held, key=one_key).counted if one.result.task == FACE] for one_key in (key, task_dropped(key=key, task=MAP)))
+
+        assert before == after == [0.0]
+
+    def test_a_wider_band_reaches_metres_too(self, client, held):
+        Person.objects.update(wider_band_deg=30)
+        where = answer_of(held, FIX).where
+        east, north = geodesy.easting_northing(geodesy.moved(where.origin, where.east_m + 60, where.north_m), where.epsg)
+
+        assert send(client, held, FIX, f"{east:.0f} {north:.0f}")["credit"] == "Full credit"
+
+    def test_a_place_without_an_explanation_is_not_explained(self, client, held):
+        where = answer_of(held, FIX).where
+        east, north = geodesy.easting_northing(geodesy.moved(where.origin, where.east_m + 900, where.north_m + 1400), where.epsg)
+
+        assert send(client, held, FIX, f"{east:.0f} {north:.0f}")["cause"] in ("We cannot tell what happened here.", "We cannot tell for certain. It may be this: mirrored.")
+
+    def test_an_intersection_names_all_marks(self, client, held):
+        tasks = {task["label"]: task for task in client.get(f"/c/{held.code}/state/").json()["tasks"]}
+
+        assert tasks[INTERSECT]["marks"] == ["A: peg at the gate", "B: painted stone"]
+        assert "marks" not in tasks[FIX]
 
     def test_paces_are_kept_and_told_to_the_phone(self, client, held):
         mia = held.joined[0][0]
@@ -240,6 +307,20 @@ class TestDesk:
         assert "Crosses" in words
         assert "T2" not in words  # intersected
         assert "T3" in words
+
+    def test_a_point_with_another_code_since_does_not_give_the_place_away(self, client, held, ines):
+        """2026-11-26: the map drew today's points beside the key's, and so the mark of a fix under its new code."""
+        client.force_login(ines)
+        held.course.site.points.filter(code="A").update(code="A9")
+
+        assert "A9" not in text_of(client.get(f"/classes/{held.pk}/print/map.pdf")).split()
+
+    def test_there_is_a_card_at_each_mark_of_an_intersection(self, client, held, ines):
+        client.force_login(ines)
+
+        printed = text_of(client.get(f"/classes/{held.pk}/print/cards.pdf"))
+
+        assert printed.count(f"Task {INTERSECT}: Where is the T2 thing") == 2
 
     def test_sheets_name_the_letters_and_never_the_answer(self, client, held, ines):
         client.force_login(ines)

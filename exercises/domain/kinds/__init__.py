@@ -1,6 +1,6 @@
 """The register of task kinds. A kind is one object; the rest asks it and never looks at its name.
 
-A kind knows what it needs (`needs_target`, `needs_more` points, `gives_bearing`, `has_legs`, and whether a `has_field_half` may follow it), how it is asked (`prompt`, of the points that `parties` names), with what it is answered
+A kind knows what it needs (`needs_target`, `needs_more` points, `gives_bearing`, `has_legs`, and whether a `has_field_half` may follow it), how it is asked (`prompt`, of the points that `parties` names, from the `marks`), with what it is answered
 (`widget`: "bearing", "target" or "place") and in which `norths`, what is right (`answer`, and `shifted` where the needle turned out to be off), how an answer is
 read as a direction (`direction`), and what can go wrong (`predictions`). `reads_needle` says whether an answer is judged with the ground and the compass that may have
 bent it, `uses_compass` whether a needle is in the person's hand, `setting` which advice helps (`causes`), `outcomes` what a prediction looks like once it is written

@@ -24,7 +24,7 @@ from .placed import AnswerIsAPlace
 
 FEWEST, MOST = 2, 3
 TAKES_MIDDLE = 0.6  # of three lines that do not meet, how often people take the middle, and not the cut of two; common practice, no source
-DECOYS = 4
+DECOYS, FEWEST_SPOTS = 4, 3
 APART_ELLIPSES, LEAST_APART_M = 4.0, 12.0  # spots that lie nearer cannot be told apart on the sheet
 
 
@@ -52,7 +52,7 @@ class Fix(AnswerIsAPlace):
         except NoCrossing as error:
             raise TooFewPoints(say("{what} Choose known points that lie in other directions.", what=error.args[0])) from error
         east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
-        where = Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), east_m, north_m, found.ellipse, task.full_credit_m, task.part_credit_m,
+        where = Where(origin.latitude_deg, origin.longitude_deg, site.sheet_epsg(origin), east_m, north_m, found.ellipse, task.full_credit_m, task.part_credit_m,
                       lines=lines, right="right", spots=(Spot("right", east_m, north_m),))
         answer = replace(answer, where=where)
         shown = [geodesy.east_north_m(origin, point.position) for code, point in site.points.items() if code != self.sought(task)]
@@ -67,6 +67,10 @@ class Fix(AnswerIsAPlace):
         east_m, north_m = geodesy.east_north_m(origin, site.point(code).position)
         away_deg = line.bearing_deg if self.looks_from_known else back(line.bearing_deg)
         return PositionLine(code, east_m, north_m, away_deg, budget.combine((whole.total_deg, drawn.total_deg)), site.point(code).error.across(away_deg))
+
+    def marks(self, answer):
+        """The codes of the marks on which one stands."""
+        return tuple(line.point for line in answer.where.lines) if self.looks_from_known else (answer.station,)
 
     def sought_at(self, answer):
         """The codes of the points that the map must not show."""
@@ -175,11 +179,11 @@ def _decoys(where, landings, shown):
     points allow."""
     apart_m = max(APART_ELLIPSES * where.ellipse.major_m, 2.0 * where.part_m, LEAST_APART_M)
     reach_m = max(math.hypot(line.east_m - where.east_m, line.north_m - where.north_m) for line in where.lines)
-    chosen = [(where.east_m, where.north_m)]
-    around = [(where.east_m + apart_m * 1.5 * math.sin(turn), where.north_m + apart_m * 1.5 * math.cos(turn)) for turn in map(math.radians, (75.0, 195.0, 315.0))]
-    for east_m, north_m in [*((landing.east_m, landing.north_m) for landing in landings), *around]:
-        off = [math.hypot(east_m - east, north_m - north) for east, north in chosen]
-        is_free = all(math.hypot(east_m - east, north_m - north) >= LEAST_APART_M * 2.0 for east, north in shown)
-        if len(chosen) <= DECOYS and min(off) >= apart_m and off[0] <= reach_m and is_free:
-            chosen.append((east_m, north_m))
-    return [Spot(f"wrong{number}", *place) for number, place in enumerate(chosen[1:], start=1)]
+    likely = [(landing.east_m, landing.north_m) for landing in landings if math.hypot(landing.east_m - where.east_m, landing.north_m - where.north_m) <= reach_m]
+    around = [(where.east_m + apart_m * far * math.sin(turn), where.north_m + apart_m * far * math.cos(turn)) for far in (1.2, 1.8, 2.6) for turn in map(math.radians, (75.0, 195.0, 315.0, 15.0, 135.0, 255.0))]
+    right, chosen = (where.east_m, where.north_m), []
+    for places, most in ((likely, DECOYS), (around, FEWEST_SPOTS)):
+        for place in places:
+            if len(chosen) < most and all(math.dist(place, other) >= apart_m for other in (right, *chosen)) and all(math.dist(place, other) >= 2.0 * LEAST_APART_M for other in shown):
+                chosen.append(place)
+    return [Spot(f"wrong{number}", *place) for number, place in enumerate(chosen, start=1)]

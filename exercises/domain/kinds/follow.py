@@ -101,6 +101,10 @@ class Follow:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
 
+    def marks(self, answer):
+        """The codes of the marks on which one stands."""
+        return (answer.station,)
+
     def parse(self, answer, text):
         """What was named, as `Chosen`. Raises NotATarget."""
         code = text.strip().upper()

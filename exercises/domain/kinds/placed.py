@@ -27,6 +27,10 @@ class AnswerIsAPlace:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
 
+    def marks(self, answer):
+        """The codes of the marks on which one stands."""
+        return (answer.station,)
+
     def choices(self, answer):
         """The codes that may be named, T2 before T10, so that the order gives nothing away."""
         return sorted((spot.code for spot in answer.where.spots), key=lambda code: (len(code), code))

@@ -53,7 +53,7 @@ class Walk(AnswerIsAPlace):
         near = {code: spot for code, spot in spots.items() if code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m}
         marks = {code: spot for code, spot in near.items() if code == task.target or site.point(code).is_station}
         spots = tuple((marks if len(marks) >= FEWEST_MARKERS else near).values())
-        return replace(answer, where=Where(origin.latitude_deg, origin.longitude_deg, site.epsg(origin), *goal, traverse.ellipse_of(legs),
+        return replace(answer, where=Where(origin.latitude_deg, origin.longitude_deg, site.sheet_epsg(origin), *goal, traverse.ellipse_of(legs),
                                            task.full_credit_m, task.part_credit_m, spots=spots, right=task.target, legs=legs))
 
     def parties(self, answer):
@@ -74,7 +74,7 @@ class Walk(AnswerIsAPlace):
 
     def parse(self, answer, text):
         """The marker that was named, as `Placed`. Raises NotASpot."""
-        return named(answer.where, text.strip().upper())
+        return named(answer.where, text.strip())
 
     def landings(self, answer, compass=UNSET):
         """All that may happen: the needle or the declination turns every leg alike; a slip turns, stretches or leaves out one; paces counted by another foot."""
@@ -98,9 +98,10 @@ class Walk(AnswerIsAPlace):
         yield "reversed", leg.turned(180.0), 1.0
         for fault in dial_faults(dial_deg, mirrored=1.0):
             yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
+        card_deg = wrap(leg.bearing_deg + answer.norths.correction("true", answer.north))  # digits are exchanged as they are heard or read off the card
         for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
-            for other_deg, share in outcomes(dial_deg, writing):
-                yield cause, leg.turned(other_deg - dial_deg), share
+            for other_deg, share in outcomes(card_deg, writing):
+                yield cause, leg.turned(other_deg - card_deg), share
         for factor in (0.5, 2.0):
             yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15
         if len(answer.where.legs) > 1:

@@ -31,6 +31,10 @@ class WrittenBearing:
         """The codes that a prompt names: station, target."""
         return (answer.station,), (answer.target,)
 
+    def marks(self, answer):
+        """The codes of the marks on which one stands."""
+        return (answer.station,)
+
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
         return parse_bearing(text)

@@ -34,6 +34,7 @@ const isShowing = (view) => !document.querySelector(`[data-view=${view}]`).hidde
 
 const form = readingForm({
   onTyped: (typed) => note(draft(task.label), typed),
+  missing: () => (task.after && page.tasks.some(({ label }) => label === task.after) && !sent.has(`${person} ${task.after}`) ? task.after : ""),
   onAnswer: async ({ text: typed, mils }) => {
     const reading = { id: newId(), code, person, task: task.label, text: typed, mils, measured_at: new Date().toISOString() };
     await keep(reading);
@@ -214,7 +215,7 @@ function showTask() {
   find("hint-again").hidden = !hint;
   find("task-label").textContent = say("{station}, task {task}", { station: task.station, task: task.label });
   find("ask").textContent = task.prompt;
-  find("stand-mark").textContent = station.mark;
+  find("stand-mark").textContent = task.marks ? task.marks.join("; ") : station.mark;
   find("stand").hidden = !task.needle;
   find("away").hidden = !task.needle || Boolean(hint);
   form.show(task, noted(draft(task.label)));

@@ -12,7 +12,7 @@ const across = document.querySelectorAll(".paper thead th").length - 1;
 function odd(cell) {
   const text = cell.value.trim();
   if (!text) return "";
-  if (cell.dataset.typed && text.replace(/\D/g, "").length >= 6) return "";
+  if (cell.dataset.typed && text.replace(/\D/g, "").length >= 8) return "";
   if (cell.dataset.widget !== "bearing") return cell.dataset.choices.split(" ").includes(text.toUpperCase()) ? "" : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
   const { error, mils, degrees } = parseBearing(text);
   if (error && !/^\d{3}$/.test(text)) return error;

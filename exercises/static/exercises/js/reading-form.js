@@ -4,13 +4,14 @@ import { button, find } from "./dom.js";
 import { say } from "./words.js";
 
 const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
-const LEAST_FIGURES = 6; // of a grid reference: 429 022 names a square of 100 m
+const LEAST_FIGURES = 8; // of a grid reference: 4293 0221 names a square of 10 m
 
 /**
  * Wires the form.
- * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by, `onTyped(text)` whenever it changes
+ * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by, `onTyped(text)` whenever it changes; `missing()` gives the
+ *   label of a task that has to be answered before, or nothing
  */
-export function readingForm({ onAnswer, onTyped }) {
+export function readingForm({ onAnswer, onTyped, missing }) {
   const input = find("reading");
   const place = find("place");
   let task = null;
@@ -38,11 +39,15 @@ export function readingForm({ onAnswer, onTyped }) {
     onAnswer({ text, mils });
   };
   const submit = () => {
+    if (missing()) {
+      ask(say("First do task {task}: this one goes on with your number.", { task: missing() }), []);
+      return;
+    }
     if (task.widget !== "bearing") {
       const written = task.typed ? place.value.trim() : "";
       if (chosen) give(chosen);
       else if (written.replace(/\D/g, "").length >= LEAST_FIGURES) give(written);
-      else ask(written ? say("A grid reference has at least six figures: east first, then north.") : task.typed ? say("Choose a letter, or write a grid reference.") : say("Choose a target first."), []);
+      else ask(written ? say("A grid reference has eight figures: four for east, then four for north.") : task.typed ? say("Choose a letter, or write a grid reference.") : say("Choose a target first."), []);
       return;
     }
     const text = input.value.trim();

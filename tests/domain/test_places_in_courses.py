@@ -1,0 +1,140 @@
+"""Places in the course check, the field half of a bearing off the map, and sums past 360."""
+from dataclasses import replace
+
+import pytest
+
+from exercises.domain import course_check, geodesy, grading, hazards
+from exercises.domain.angles import Written, parse_bearing_on_paper
+from exercises.domain.diagnosis import diagnose
+from exercises.domain.evidence import Reading
+from exercises.domain.going_on import own_answers, with_heard
+from exercises.domain.kinds.face import Face
+from exercises.domain.kinds.follow import Chosen
+from exercises.domain.visibility import view
+from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, WALK, answer_of, site, task
+
+# The course check
+
+
+def test_what_another_fix_needs_on_the_map_is_not_sought():
+    found = course_check.findings_on_site([INTERSECTION, replace(RESECTION, label="2", more=("T2", "T3"))], site(), DAY)
+
+    assert {(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"} >= {("1", True)}
+
+
+def test_a_poor_cut_is_found_with_its_angle():
+    ground = site(N=(160, 400))
+    (finding,) = [one for one in course_check.findings_on_site([task(more=("N",))], ground, DAY) if one.code == "poor_cut"]
+
+    assert "cut at 13° at best" in finding.what
+
+
+def test_a_marker_too_near_to_the_right_one_is_found():
+    ground = site(T5=(430, 66))
+    found = [one.code for one in course_check.findings_on_site([WALK], ground, DAY)]
+
+    assert "spot_too_near" in found
+    assert "spot_too_near" not in [one.code for one in course_check.findings_on_site([WALK], site(), DAY)]
+
+
+def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
+    found = course_check.findings_on_site([RESECTION, task("map", target="T4", label="2")], site(), DAY)
+
+    assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [("1", True)]
+
+
+def test_a_walk_is_checked_leg_by_leg_against_dangers():
+    water = hazards.Hazard("water", "tarn", tuple(geodesy.moved(MIDDLE, *corner) for corner in ((60, 78), (110, 78), (110, 120), (60, 120))), True)
+    straight = task("walk", target="T2", north="magnetic")
+
+    found = {one.task: one.what for one in course_check.findings_on_site([WALK, replace(straight, label="2")], site(), DAY, [water]) if one.code == "leads_into_danger"}
+
+    assert "The line itself leads into “tarn”" in found["1"]
+    assert "The line itself" not in found.get("2", "")
+
+
+def test_a_place_shows_mistakes_that_end_elsewhere_and_hides_those_that_end_near():
+    (answer,) = answer_of(RESECTION)
+
+    seen = view(answer)
+
+    assert {"declination_ignored", "quarter_turn"} <= set(seen.shows)
+    assert "convergence_ignored" in seen.hides
+
+
+# The field half of a bearing off the map
+
+
+def pair(north="grid"):
+    return answer_of(task("map", target="T1", north=north, label="1"), task("face", target="T1", north=north, label="2"))
+
+
+def test_the_field_half_goes_on_from_the_map_half_before_it():
+    assert [answer.after for answer in pair()] == ["", "1"]
+    assert answer_of(task("face", label="1"), task("map", label="2"))[0].after == ""
+
+
+def test_a_field_half_without_a_map_half_is_found():
+    assert "nothing_measured" in [one.code for one in course_check.findings_on_site([task("face", label="1")], site(), DAY)]
+
+
+def test_who_measured_the_wrong_bearing_and_faced_it_well_is_sound_in_the_field_half():
+    """The two halves are told apart: 180 off on the map, and the target that lies along that bearing."""
+    answers = pair()
+    wrong = (answers[0].expected_deg + 180) % 360
+    readings = [Reading("Mia", "1", Written(wrong)), Reading("Mia", "2", Chosen("T4"))]
+
+    found = diagnose(answers, with_heard(answers, readings))
+
+    assert [verdict.cause for verdict in found.verdicts] == ["reversed", "ok"]
+
+
+def test_who_measured_well_and_faced_the_wrong_way_is_reversed_in_the_field_half_alone():
+    answers = pair()
+    readings = [Reading("Mia", "1", Written(round(answers[0].expected_deg))), Reading("Mia", "2", Chosen("T4"))]
+
+    found = diagnose(answers, with_heard(answers, readings))
+
+    assert [verdict.cause for verdict in found.verdicts] == ["ok", "reversed"]
+
+
+def test_a_field_half_is_graded_by_the_persons_own_number():
+    answers = pair()
+    readings = with_heard(answers, [Reading("Mia", "1", Written((answers[0].expected_deg + 180) % 360)), Reading("Mia", "2", Chosen("T4")), Reading("Tom", "2", Chosen("T4"))])
+
+    grades = [grading.grade(answer, reading.seen) for answer, reading in zip(own_answers(answers, readings), readings, strict=True)]
+
+    assert [grade.credit for grade in grades] == [0.0, 1.0, 0.0]
+
+
+def test_a_person_goes_on_with_what_they_measured_last_before_the_field_half():
+    answers = pair()
+    numbers = [Reading("Mia", "1", Written(118.0)), Reading("Mia", "1", Written(18.0)), Reading("Mia", "2", Chosen("T1")), Reading("Mia", "1", Written(200.0))]
+
+    assert [reading.heard_deg for reading in with_heard(answers, numbers)] == [None, None, 18.0, None]
+
+
+def test_a_field_half_in_another_north_than_its_map_half_turns_the_number():
+    """C is 2.06 degrees east here (test_geodesy checks the convergence): 300 true is 297.9 grid."""
+    answers = answer_of(task("map", target="T1", north="true", label="1"), task("face", target="T1", north="grid", label="2"))
+
+    heard = with_heard(answers, [Reading("Mia", "1", Written(300.0)), Reading("Mia", "2", Chosen("T1"))])[1].heard_deg
+
+    assert heard == pytest.approx(300.0 - answers[0].norths.convergence_deg)
+
+
+def test_the_field_half_gives_no_bearing_away():
+    assert Face().gives_bearing is False
+    assert not any(character.isdigit() for character in Face().prompt("A", "T1", "grid", "023° grid"))
+
+
+# Sums past 360
+
+
+def test_a_back_bearing_of_430_on_paper_is_a_sum_past_360():
+    (answer,) = answer_of(task("back", target="T3", north="grid"))
+    unwrapped = round(answer.given_deg) + 180
+    (verdict,) = diagnose((answer,), [Reading("Mia", "1", parse_bearing_on_paper(str(unwrapped)))]).verdicts
+
+    assert unwrapped > 360
+    assert (verdict.cause, verdict.probability > 0.7) == ("over_360", True)
