@@ -29,7 +29,8 @@ def ground_drawing(answer, misses, label):
     parts = [*_north(), *_ellipse(where, scale, *on_sheet(right))]
     parts += [svg.line(*on_sheet(one), *on_sheet(other), klass="pair-line") for one, other in ways]
     inside = {code: on_sheet(place) for code, place in spots.items() if all(0 < value < SIDE for value in on_sheet(place))}
-    named = {line.point: on_sheet((line.east_m, line.north_m)) for line in where.lines} | inside
+    known = {line.point: (line.east_m, line.north_m) for line in where.lines} or {answer.station: (0.0, 0.0)}
+    named = {code: on_sheet(place) for code, place in known.items()} | inside
     parts += [svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot") for x, y in named.values()]
     parts += [svg.text(code, x, y, klass="pair-label", text_anchor=anchor) for code, (x, y, anchor) in labels.place(named, lambda code: 8.0 * len(code), 8, 11).items()]
     parts += _cross(*on_sheet(right), klass="ray-answer")

@@ -14,7 +14,8 @@ from exercises.batch import grade_tables
 class Command(BaseCommand):
     """Arguments in, three result tables out. Exit status 2 and nothing written when anything is wrong."""
 
-    help = "Grade a class from points.csv, course.csv and readings.csv."
+    help = ("Grade a class from points.csv, course.csv and readings.csv. Columns of course.csv: task, kind, from, to, north, full_credit_deg, part_credit_deg; by kind also given_deg, given_north "
+            "(follow, convert, back), more (fix, intersect: further points, with spaces), legs (walk: 040 60; 130 45), full_credit_m, part_credit_m (places).")
     requires_system_checks = []
 
     def add_arguments(self, parser):
