@@ -58,6 +58,19 @@ def join(course_class, *names):
     return join_class(course_class=course_class, names=names, compass_number="7", graduation_deg=2, declination_is_set=False, now=NOW)
 
 
+def class_with_mia(owner, client, course):
+    """An open class of a course in which the test client's phone speaks for Mia: `joined` holds her and her secret."""
+    made = class_of(owner, course=course)
+    made.joined = join(made, "Mia")
+    speaks_for(client, made, made.joined)
+    return made
+
+
+def answer_of(course_class, task):
+    """The answer of a task in the first key of a class."""
+    return next(answer for answer in course_class.keys.get().as_domain() if answer.task == task)
+
+
 def speaks_for(client, course_class, joined):
     """Let a test client's phone speak for people."""
     client.cookies[f"navclass_{course_class.pk}"] = "|".join(f"{person.pk}:{secret}" for person, secret in joined)

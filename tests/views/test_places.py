@@ -30,14 +30,7 @@ def course(ines):
 
 @pytest.fixture
 def held(ines, client, course):
-    made = cast.class_of(ines, course=course)
-    made.joined = cast.join(made, "Mia")
-    cast.speaks_for(client, made, made.joined)
-    return made
-
-
-def answer_of(held, task):
-    return next(answer for answer in held.keys.get().as_domain() if answer.task == task)
+    return cast.class_with_mia(ines, client, course)
 
 
 def send(client, held, task, text):
@@ -52,7 +45,7 @@ def send_quietly(client, held, task, text):
 
 
 def wrong_spot(held, task):
-    answer = answer_of(held, task)
+    answer = cast.answer_of(held, task)
     return next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
 
 
@@ -135,22 +128,22 @@ class TestPhone:
         tasks = {task["label"]: task for task in client.get(f"/c/{held.code}/state/").json()["tasks"]}
 
         assert tasks[FIX]["prompt"] == "Where do you stand? Take bearings to the T1 thing (T1), the T2 thing (T2) and the T3 thing (T3), turn them to grid north, and draw them back on the map. Which letter is where they meet?"
-        assert [choice["code"] for choice in tasks[FIX]["choices"]] == sorted(spot.code for spot in answer_of(held, FIX).where.spots)
+        assert [choice["code"] for choice in tasks[FIX]["choices"]] == sorted(spot.code for spot in cast.answer_of(held, FIX).where.spots)
         assert (tasks[FIX]["typed"], tasks[WALK]["typed"], tasks[FIX]["needle"]) == (True, False, True)
         assert tasks[WALK]["legs"][0] == {"text": "020° magnetic for 100 m", "metres": 100.0}
         assert not any(figure in tasks[FACE]["prompt"] for figure in "0123456789")
-        assert places.figures(answer_of(held, FIX).where) not in json.dumps(tasks)
+        assert places.figures(cast.answer_of(held, FIX).where) not in json.dumps(tasks)
 
     @pytest.mark.parametrize("task", [FIX, INTERSECT, WALK])
     def test_the_right_spot_is_full_credit(self, client, held, task):
-        told = send(client, held, task, answer_of(held, task).where.right)
+        told = send(client, held, task, cast.answer_of(held, task).where.right)
 
         assert (told["credit"], told["error"], told["cause"]) == ("Full credit", "On the spot, to the metre.", "Your reading is sound.")
 
     def test_a_grid_reference_is_taken_and_drawn(self, client, held):
-        told = send(client, held, FIX, places.figures(answer_of(held, FIX).where))
+        told = send(client, held, FIX, places.figures(cast.answer_of(held, FIX).where))
 
-        assert (told["credit"], told["reading"]) == ("Full credit", places.figures(answer_of(held, FIX).where))
+        assert (told["credit"], told["reading"]) == ("Full credit", places.figures(cast.answer_of(held, FIX).where))
         assert told["dial"].startswith("<svg")
         kept = Reading.objects.get()
         assert (kept.value_deg, kept.target, kept.half_m) == (None, "", 5.0)
@@ -169,8 +162,8 @@ class TestPhone:
         assert Reading.objects.get().problem == "NotASpot"
 
     def test_the_field_half_goes_by_the_persons_own_number(self, client, held):
-        own = round(answer_of(held, MAP).expected_deg + 180) % 360
-        along = min(("T1", "T2"), key=lambda code: abs((next(other.bearing_deg for other in answer_of(held, FACE).others if other.code == code) - own - answer_of(held, FACE).norths.correction("grid", "true") + 180) % 360 - 180))
+        own = round(cast.answer_of(held, MAP).expected_deg + 180) % 360
+        along = min(("T1", "T2"), key=lambda code: abs((next(other.bearing_deg for other in cast.answer_of(held, FACE).others if other.code == code) - own - cast.answer_of(held, FACE).norths.correction("grid", "true") + 180) % 360 - 180))
         assert send(client, held, MAP, f"{own:03d}")["cause"].startswith("Your bearing points the opposite way")
 
         told = send(client, held, FACE, along)
@@ -179,7 +172,7 @@ class TestPhone:
         assert told["note"] == f"Judged along your own bearing, {own:03d}° grid."
 
     def test_the_field_half_waits_for_the_map_half_and_tells_nothing_of_it(self, client, held):
-        right = round(answer_of(held, MAP).expected_deg)
+        right = round(cast.answer_of(held, MAP).expected_deg)
         alone = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()
 
         assert alone["shown"] == []
@@ -195,7 +188,7 @@ class TestPhone:
 
     def test_phone_and_record_judge_the_field_half_by_the_same_number(self, client, held, ines):
         """A first map reading counts, a second one is walked with: 2026-11-26, a phone said sound where the debrief said reversed."""
-        right = answer_of(held, MAP).expected_deg
+        right = cast.answer_of(held, MAP).expected_deg
         for text in (f"{round(right + 180) % 360:03d}", f"{round(right):03d}"):
             send_quietly(client, held, MAP, text)
         told = send(client, held, FACE, "T3")
@@ -204,7 +197,7 @@ class TestPhone:
         assert (told["credit"], one.result.credit, one.result.cause) == ("Full credit", 1.0, "ok")
 
     def test_a_dropped_map_half_leaves_the_field_half_as_it_was(self, client, held):
-        own = round(answer_of(held, MAP).expected_deg + 180) % 360
+        own = round(cast.answer_of(held, MAP).expected_deg + 180) % 360
         send_quietly(client, held, MAP, f"{own:03d}")
         send_quietly(client, held, FACE, "T3")
         key = held.keys.get()
@@ -215,13 +208,13 @@ class TestPhone:
 
     def test_a_wider_band_reaches_metres_too(self, client, held):
         Person.objects.update(wider_band_deg=30)
-        where = answer_of(held, FIX).where
+        where = cast.answer_of(held, FIX).where
         east, north = geodesy.easting_northing(geodesy.moved(where.origin, where.east_m + 60, where.north_m), where.epsg)
 
         assert send(client, held, FIX, f"{east:.0f} {north:.0f}")["credit"] == "Full credit"
 
     def test_a_place_without_an_explanation_is_not_explained(self, client, held):
-        where = answer_of(held, FIX).where
+        where = cast.answer_of(held, FIX).where
         east, north = geodesy.easting_northing(geodesy.moved(where.origin, where.east_m + 900, where.north_m + 1400), where.epsg)
 
         assert send(client, held, FIX, f"{east:.0f} {north:.0f}")["cause"] in ("We cannot tell what happened here.", "We cannot tell for certain. It may be this: mirrored.")
@@ -274,7 +267,7 @@ class TestDesk:
 
         page = client.get(f"/classes/{held.pk}/key/").content.decode()
 
-        assert f"{answer_of(held, FIX).where.right} (grid {places.figures(answer_of(held, FIX).where)})" in page
+        assert f"{cast.answer_of(held, FIX).where.right} (grid {places.figures(cast.answer_of(held, FIX).where)})" in page
         assert "A → T1, T2, T3" in page
         assert "A, B → T2" in page
         assert "020° magnetic for 100 m" in page
@@ -324,13 +317,13 @@ class TestDesk:
 
     def test_sheets_name_the_letters_and_never_the_answer(self, client, held, ines):
         client.force_login(ines)
-        letters = sorted(spot.code for spot in answer_of(held, FIX).where.spots)
+        letters = sorted(spot.code for spot in cast.answer_of(held, FIX).where.spots)
 
         printed = text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf"))
 
         assert f"{letters[0]} to {letters[-1]}, or grid" in printed
         assert "Double paces, taped line" in printed
-        assert places.figures(answer_of(held, FIX).where) not in printed
+        assert places.figures(cast.answer_of(held, FIX).where) not in printed
 
     @pytest.mark.parametrize("what", ["cards", "key", "summaries", "pack"])
     def test_every_print_is_made(self, client, read, what):
@@ -338,7 +331,7 @@ class TestDesk:
 
     def test_paper_takes_letters_and_grid_references(self, client, held, ines):
         client.force_login(ines)
-        mia, figures = held.joined[0][0], places.figures(answer_of(held, FIX).where)
+        mia, figures = held.joined[0][0], places.figures(cast.answer_of(held, FIX).where)
 
         client.post(f"/classes/{held.pk}/paper/", {"hand": "1", "names": "", "shown": "{}", f"cell-{mia.pk}-{FIX}": figures, f"cell-{mia.pk}-{WALK}": "b", "take": "yes"})
 
@@ -347,7 +340,7 @@ class TestDesk:
 
 def test_places_are_judged_in_a_fixed_number_of_queries(client, held, ines, django_assert_max_num_queries):
     for person, _ in cast.join(held, *"abcdefgh"):
-        cast.send(held, person, (FIX, answer_of(held, FIX).where.right), (WALK, "B"), (MAP, "100"), (FACE, "T3"))
+        cast.send(held, person, (FIX, cast.answer_of(held, FIX).where.right), (WALK, "B"), (MAP, "100"), (FACE, "T3"))
     client.force_login(ines)
 
     with django_assert_max_num_queries(20):

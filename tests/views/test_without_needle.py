@@ -14,31 +14,24 @@ def held(ines, client):
     point = {point.code: point for point in course.site.points.all()}
     Task.objects.create(course=course, number=4, kind="back", station=point["A"], target=point["T1"], north="grid", full_credit_deg=2, part_credit_deg=4)
     Task.objects.create(course=course, number=5, kind="map", station=point["B"], target=point["T3"], north="grid", full_credit_deg=3, part_credit_deg=6)
-    made = cast.class_of(ines, course=course)
-    made.joined = cast.join(made, "Mia")
-    cast.speaks_for(client, made, made.joined)
-    return made
-
-
-def answer_of(held, task):
-    return next(answer for answer in held.keys.get().as_domain() if answer.task == task)
+    return cast.class_with_mia(ines, client, course)
 
 
 def send(client, held, task, off_deg):
     """What the phone is told of a reading so far off the answer."""
-    text = f"{round(answer_of(held, task).expected_deg + off_deg) % 360:03d}"
+    text = f"{round(cast.answer_of(held, task).expected_deg + off_deg) % 360:03d}"
     (told,) = post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()["shown"]
     return told
 
 
 def test_a_phone_is_asked_with_what_is_given_and_never_told_the_answer(client, held):
     tasks = {task["label"]: task for task in client.get(f"/c/{held.code}/state/").json()["tasks"]}
-    given = round(answer_of(held, "4").given_deg)
+    given = round(cast.answer_of(held, "4").given_deg)
 
     assert tasks["4"]["prompt"] == f"From here to the T1 thing it is {given:03d}° grid. Which bearing leads back from there, in degrees grid?"
     assert tasks["5"]["prompt"] == "On the map: measure the bearing from the B thing (B) to the T3 thing (T3), in degrees grid."
     assert [tasks[number]["needle"] for number in "45"] == [False, False]
-    assert f"{answer_of(held, '4').expected_deg:03.0f}" not in str(tasks["4"])
+    assert f"{cast.answer_of(held, '4').expected_deg:03.0f}" not in str(tasks["4"])
 
 
 @pytest.mark.parametrize(("task", "off_deg", "credit", "cause", "advice"), [
@@ -53,7 +46,7 @@ def test_a_mistake_is_told_with_advice_that_fits_how_it_was_come_by(client, held
 
 
 def test_the_needle_used_on_the_map_is_told_without_the_sentence_for_the_field(client, held):
-    answer = answer_of(held, "5")
+    answer = cast.answer_of(held, "5")
 
     told = send(client, held, "5", answer.norths.correction("grid", "magnetic"))
 
@@ -76,7 +69,7 @@ def test_the_desk_grades_and_debriefs_them(client, held, ines):
 
 def test_the_key_says_what_the_likely_mistakes_would_give(client, held, ines):
     client.force_login(ines)
-    given = round(answer_of(held, "4").given_deg)
+    given = round(cast.answer_of(held, "4").given_deg)
 
     assert f"{given:03d}° reversed" in text_of(client.get(f"/classes/{held.pk}/print/key.pdf"))
 
@@ -87,4 +80,4 @@ def test_sheets_ask_them_without_the_answer(client, held, ines):
     printed = text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf"))
 
     assert all(words in printed for words in ("From here to the T1 thing it is", "On the map: measure the bearing"))
-    assert f"{round(answer_of(held, '4').expected_deg):03d}°" not in printed
+    assert f"{round(cast.answer_of(held, '4').expected_deg):03d}°" not in printed
