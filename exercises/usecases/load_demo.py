@@ -48,7 +48,7 @@ def load_demo(*, now):
     terrace, wayfinding = _course(ground, "Round the terrace", "terrace_course.csv"), _course(ground, "Map and paces", "terrace_map_course.csv")
     _held_class(user, terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], seed=20260620)
     _held_class(user, terrace, "Spring introduction", date(2026, 10, 3), NAMES, seed=20261003)
-    _held_class(user, wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], seed=20261024)
+    _held_class(user, wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], seed=20261298)
     waiting = create_class(owner=user, course_class=CourseClass(
         course=terrace, name="Thursday beginners", date=now.date(), time_zone="Pacific/Auckland", feedback=CourseClass.Feedback.AT_ONCE))
     open_class(course_class=waiting, by=user, now=now)
