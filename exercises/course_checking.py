@@ -2,11 +2,12 @@
 from .domain import causes, course_check, course_measures, pairs
 from .domain.angles import three_digits
 from .domain.bands import PRESETS
+from .domain.kinds import is_place
 from .drawing.dial import answers_dial
 from .drawing.pair import pair as pair_drawing
 from .languages import tell, tell_many, told
 from .usecases import open_class
-from .wording import answer_text, findings, pair_text
+from .wording import answer_text, findings, pair_text, side_texts
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 STRONG, NONE = 5.0, 2.0  # as in `visibility.habit_strengths`
@@ -21,7 +22,7 @@ def checked(course, rows, on):
     ground = course.site.as_domain()
     found = findings(course_check.findings_on_site([row.as_domain() for row in rows], ground, on, course.site.hazards_as_domain()))
     was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
-    return {"answers": {answer.task: answer_text(answer) for answer in answers}, "trouble": "",
+    return {"answers": {answer.task: (answer_text(answer), side_texts(answer) if is_place(answer) else ()) for answer in answers}, "trouble": "",
             "findings": list(_by_task(found, was)),
             "views": {view.answer.task: _view(view) for view in course_check.task_views(answers)},
             "measures": measures_text(course_measures.measure(answers, ground))}

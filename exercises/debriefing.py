@@ -18,7 +18,9 @@ from .wording import (
     advice,
     answer_text,
     cause_sentence,
+    judged_along,
     off_text,
+    own_text,
     pair_text,
     picture,
     prompt,
@@ -287,18 +289,18 @@ def _summary(answer, results, points):
 
 def sheet(whole, person):
     """One person's page: readings on dials, how sure and how steady they were, what to practise."""
-    own = whole.by_person.get(person.pk, [])
+    own, place = whole.by_person.get(person.pk, []), {answer.task: index for index, answer in enumerate(whole.answers)}
     found = whole.found.people.get(str(person.pk))
     practise = cohort.causes_by_credit_lost([one.result for one in own])
     return {
-        "person": person, "readings": [_on_sheet(one, whole.key.points) for one in own], "credit": tell("Credit {credit:g} of {number}.", credit=sum(one.result.credit for one in own), number=len(own)),
+        "person": person, "readings": [_on_sheet(one, whole.key.points) for one in sorted(own, key=lambda one: place[one.result.task])], "credit": tell("Credit {credit:g} of {number}.", credit=sum(one.result.credit for one in own), number=len(own)),
         "scatter": tell("Your sound readings scatter by about {degrees:.0f}° either way.", degrees=found.scatter_deg) if found and sum(map(_reads_dial, own)) >= ENOUGH_FOR_SCATTER else "",
         "practise": [(told(causes.REGISTER[count.code].name), told(causes.REGISTER[count.code].advice), exercise(count.code, _sound_ground(whole), whole.key.points)) for count in practise[:2]]}
 
 
 def _on_sheet(one, points):
     result, answer = one.result, one.answer
-    return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "reading": reading_text(one),
+    return {"task": result.task, "station": answer.station, "mark": CREDIT_MARKS[result.credit], "credit": str(CREDIT_WORDS[result.credit]), "own": own_text(one), "reading": reading_text(one), "note": judged_along(one),
             "answer": answer_text(answer), "error": off_text(result, answer), "cause": cause_sentence(result, answer, points), "advice": "" if result.cause == "ok" else advice(result, answer),
             "dial": picture(answer, result)}
 

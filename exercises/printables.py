@@ -44,13 +44,13 @@ def _unit(answer):
         return told(NORTH_WORDS[answer.north])
     if kind.needs_more:
         letters = kind.choices(answer)
-        return tell("{first} to {last}, or grid", first=letters[0], last=letters[-1])
+        return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
     return tell("marker") if kind.widget == "place" else tell("target")
 
 
 def participant_heads(course_class, when, answers):
     """The words round them."""
-    return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom"), *([tell("Double paces, taped line")] if any(kind_of(answer.kind).has_legs for answer in answers) else [])), columns=(tell("Task"), tell("At"), tell("Your answer: three digits")),
+    return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom"), *([tell("Double paces in ____ m")] if any(kind_of(answer.kind).has_legs for answer in answers) else [])), columns=(tell("Task"), tell("At"), tell("Your answer: three digits") if all(kind_of(answer.kind).widget == "bearing" for answer in answers) else tell("Your answer")),
                  reminder=tell("Phone, keys and knife away before you sight. Read to the tick, then write three digits: 007, not 7."), cautions=course_class.course.site.cautions, foot=foot(), page=lambda number: tell("Page {number}", number=number))
 
 
@@ -77,7 +77,7 @@ def summaries(whole, people, course_class, when):
 
 
 def _summary(page, course_class, when):
-    readings = tuple((one["task"], tell("{credit}: you read {reading}, right is {answer}. {error}", credit=one["credit"], reading=one["reading"], answer=one["answer"], error=one["error"]), f"{one['cause']} {one['advice']}".strip())
+    readings = tuple((one["task"], tell("{credit}. {own} {reading}, right is {answer}. {error} {note}", credit=one["credit"], own=one["own"], reading=one["reading"], answer=one["answer"], error=one["error"], note=one["note"]).strip(), f"{one['cause']} {one['advice']}".strip())
                      for one in page["readings"])
     return Summary(page["person"].name, f"{course_class.name} · {when} · {course_class.course.site.name}", f"{page['credit']} {page['scatter']}".strip() if readings else tell("No reading that counts."), readings,
                    tuple(f"{name.capitalize()}. {advice} {exercise}" for name, advice, exercise in page["practise"]), tell("To practise"), foot())
@@ -98,7 +98,7 @@ def map_words(site, ground, norths, declination, when, north, has_spots):
         every = map_sheet.lines_every_m(scale)
         return map_sheet.MapSheet(
             title=site.name, north=north,
-            lines_are=(tell("Crosses with letters are places to choose from.") + " " if has_spots else "") + (tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every)),
+            lines_are=(tell("Crosses with letters are places to choose from, triangles stations, circles targets.") + " " if has_spots else "") + (tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every)),
             norths=tell("{norths} {model}, {when}, ± {degrees:.1f}°.", norths=norths_in_words(norths), model=declination.model, when=when, degrees=declination.uncertainty_deg),
             accuracy=tell("Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.", metres=local(f"{accuracy_m:.1f}"), mm=local(f"{accuracy_m * 1000 / scale:.1f}")),
             check=tell("This line must measure 100 mm. If it does not, print again at 100 %, without fitting to the page."), scale=f"1:{scale}", foot=foot(),

@@ -16,6 +16,8 @@ from .languages import tell, told
 
 CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
 AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}
+MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
+MOST_TIMES = 10.0  # a miss of more times what sound technique leaves is said in metres alone
 CREDIT_MARKS = {1.0: "full", 0.5: "part", 0.0: "none"}
 
 
@@ -73,10 +75,17 @@ def side_texts(answer):
     return [tell("{point}: {bearing}", point=line.point, bearing=bearing_text(kind_of(answer.kind).observed_deg(line) + answer.norths.correction("true", answer.north), answer.north)) for line in answer.where.lines]
 
 
+def length_m(answer):
+    """The length of what is sighted or walked, metres; nothing of a position from several lines."""
+    if is_place(answer):
+        return math.fsum(leg.distance_m for leg in answer.where.legs)
+    return answer.distance_m
+
+
 def band_text(answer):
     """The tolerances of an answer."""
     if is_place(answer):
-        return tell("full ± {full:g} m, part ± {part:g} m", full=float(answer.where.full_m), part=float(answer.where.part_m))
+        return tell("full ± {full:g} m, part ± {part:g} m", full=float(answer.where.full_m), part=float(answer.where.part_m))
     return tell("full ± {full:g}°, part ± {part:g}°", full=float(answer.band.full_credit_deg), part=float(answer.band.part_credit_deg))
 
 
@@ -91,6 +100,8 @@ def reading_text(counted):
 def cause_sentence(result, answer, points):
     """What happened, in one sentence; where two mistakes are about as likely, both are named. `points` holds the key's points by code."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
+        if kind_of(answer.kind).widget != "bearing":
+            return tell("You found it.")
         return tell("Your reading is sound.") if result.cause == "ok" else tell("Your reading is sound: it lies within the tolerance.")
     if result.cause == "ok" and result.probability >= causes.SURE:
         if result.miss:
@@ -107,12 +118,16 @@ def cause_sentence(result, answer, points):
         return told(causes.sentence(result.cause, kind_of(answer.kind).setting))
     if result.cause in ("ok", "unexplained") or len(mistakes) == 1:
         return tell("We cannot tell for certain. It may be this: {cause}.", cause=causes.name(mistakes[0]))
+    if is_place(answer):
+        return tell("Two things lead there: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
     return tell("Two things fit your number: either {one}, or {other}.", one=causes.name(mistakes[0]), other=causes.name(mistakes[1]))
 
 
 def _place_sentence(result, answer, points):
     """What put a place where it is: a mistake in every line or leg, or in one of them."""
     cause = causes.name(result.cause)
+    if result.cause == "digits_swapped" and not result.detail:
+        return tell("Your lines may be right: two figures of your grid reference look exchanged.")
     if not result.detail:
         return tell("It lies where “{cause}” in all the bearings leads.", cause=cause) if answer.where.lines or result.cause in causes.PERSISTENT else tell("It lies where “{cause}” on the whole way leads.", cause=cause)
     if answer.where.legs:
@@ -136,7 +151,9 @@ def _named(code, points):
 def advice(result, answer):
     """What to do about it, with this place's sentence where the declination is in it."""
     if result.credit == 1.0 and not causes.mistakes(result.cause):
-        return told(causes.advice("ok", kind_of(answer.kind).setting))
+        return told(causes.advice("ok", kind_of(answer.kind).setting)) if kind_of(answer.kind).widget == "bearing" else tell("Nothing to mend.")
+    if is_place(answer) and result.cause in ("ok", "unexplained"):
+        return tell("Walk it once more, and say each leg and its count aloud.") if answer.where.legs else tell("Read your reference once more: east first, then north. Then draw each line again.")
     code = "unexplained" if result.cause == "ok" else result.cause
     said = told(causes.advice(code, kind_of(answer.kind).setting))
     begin, end = kind_of(answer.kind).arithmetic(answer)
@@ -167,6 +184,8 @@ def miss_text(miss):
     """
     if miss.error_m < 0.5:
         return tell("On the spot, to the metre.")
+    if miss.units > MOST_TIMES:
+        return tell("{metres:.0f} m from it.", metres=miss.error_m)
     return tell("{metres:.0f} m from it, {units:.1f} times what sound technique leaves.", metres=miss.error_m, units=miss.units)
 
 
@@ -186,7 +205,8 @@ def off_text(result, answer):
     """By how much a result is off, in words; of a walk along and across as well."""
     if result.miss is None:
         return error_text(result.error_deg)
-    return f"{miss_text(result.miss)} {closure_text(result.miss)}" if answer.where.legs and result.miss.error_m >= 0.5 else miss_text(result.miss)
+    walked_m = math.fsum(leg.distance_m for leg in answer.where.legs)
+    return f"{miss_text(result.miss)} {closure_text(result.miss)}" if 0.5 <= result.miss.error_m <= MOST_OF_WAY * walked_m else miss_text(result.miss)  # what is far off is no matter of along and across
 
 
 def error_text(error_deg):
@@ -215,15 +235,20 @@ def feedback(counted, points, is_again=False):
     return {
         "task": result.task, "person": counted.person.pk,
         "credit": str((AGAIN_WORDS if is_again else CREDIT_WORDS)[result.credit]), "mark": CREDIT_MARKS[result.credit],
-        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else _judged_along(counted),
-        "own": tell("You chose") if counted.reading.target else tell("You read"), "reading": reading_text(counted), "answer": answer_text(answer),
+        "note": tell("Your first reading stands in the records; this one was for learning.") if is_again else judged_along(counted),
+        "own": own_text(counted), "reading": reading_text(counted), "answer": answer_text(answer),
         "error": off_text(result, answer),
         "cause": cause_sentence(result, answer, points), "advice": advice(result, answer),
         "dial": picture(answer, result),
     }
 
 
-def _judged_along(counted):
+def own_text(counted):
+    """How an answer was given: chosen, or read."""
+    return tell("You chose") if counted.reading.target else tell("You wrote") if is_place(counted.answer) else tell("You read")
+
+
+def judged_along(counted):
     """That the field half of a bearing off the map goes by the person's own number; nothing of any other answer."""
     return tell("Judged along your own bearing, {bearing}.", bearing=bearing_text(counted.heard_deg, counted.answer.north)) if counted.heard_deg is not None else ""
 
@@ -242,7 +267,10 @@ def public_task(answer, points):
             "north": told(NORTH_WORDS[answer.north]), "needle": kind.uses_compass}
     if kind.widget != "bearing":
         task["choices"] = [{"code": code, "name": _name(code, points) if not kind.needs_more else ""} for code in kind.choices(answer)]
+    if kind.needs_more:
+        task["sheet_km"] = places.sheet_km(answer.where)
     if kind.has_legs:
+        task["prompt"] = tell("Walk these legs. Which marker do you reach?")
         task["legs"] = [{"text": leg_text(leg, answer.north), "metres": leg.distance_m} for leg in kind.given_legs(answer)]
     marks = kind.marks(answer)
     if len(marks) > 1:
@@ -266,9 +294,9 @@ def _likely_spots(answer):
     """The spots to which the habits lead, where that is another than the right one."""
     where, seen = answer.where, {}
     for landing in kind_of(answer.kind).landings(answer):
-        if landing.habit != "ok":
-            seen.setdefault(landing.habit, min(where.spots, key=lambda spot: math.hypot(spot.east_m - landing.east_m, spot.north_m - landing.north_m)).code)
-    return [(told(causes.name(code)), spot) for code, spot in seen.items() if spot != where.right]
+        if landing.habit != "ok" or (where.legs and not landing.detail) or landing.slip == "leg_left_out":
+            seen.setdefault((landing.habit if landing.slip == "ok" else landing.slip, landing.detail), min(where.spots, key=lambda spot: math.hypot(spot.east_m - landing.east_m, spot.north_m - landing.north_m)).code)
+    return [(tell("{cause} {leg}", cause=causes.name(code), leg=leg) if leg else told(causes.name(code)), spot) for (code, leg), spot in seen.items() if spot != where.right]
 
 
 def pair_text(pair, points):

@@ -191,7 +191,7 @@ def _spot_too_near(answer):
             "spot_too_near", answer.task,
             say("Sound technique ends nearest to {right} only {chance:.0%} of the time: {other} is {metres:.0f} m away, and the way leaves ± {ellipse:.0f} m.", right=where.right, chance=chance, other=other.code,
                 metres=math.hypot(other.east_m - where.east_m, other.north_m - where.north_m), ellipse=where.ellipse.major_m),
-            say("Choose a target with nothing near it, or shorten the legs."))
+            say("Choose a target with nothing near it, or shorten the legs.") if where.legs else say("Choose known points that cut better, or a narrower part-credit band."))
 
 
 def _nothing_measured(answers):
@@ -241,6 +241,7 @@ def _as_a_whole(answers, measures):
                       say("Add a task with an answer near {degrees:.0f}°.", degrees=wrap(measures.gap.from_deg + measures.gap.width_deg / 2)))
     yield from _given_away(answers)
     yield from _nothing_measured(answers)
+    yield from _asked_twice(answers)
     for twins in measures.twins:
         what = (say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart, and the people there are near each other: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg)
                 if twins.near else say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg))
@@ -257,6 +258,16 @@ def _given_away(answers):
         if kind_of(answer.kind).widget == "bearing" and answer.given_deg is None and (answer.station, answer.target) in given:
             yield Finding("given_away", answer.task, say("Task {other} gives the bearing that task {task} asks for: {station} to {target}.", other=given[answer.station, answer.target], task=answer.task, station=answer.station, target=answer.target),
                           say("Choose another target for one of them."))
+
+
+def _asked_twice(answers):
+    """Places that are asked twice with the same answer: who has heard it need not work."""
+    first = {}
+    for answer in filter(is_place, answers):
+        before = first.setdefault((answer.kind, answer.where.right), answer.task)
+        if before != answer.task:
+            yield Finding("copied_answer_passes", answer.task, say("Tasks {one} and {other} have the same answer {spot}: one can be copied for the other.", one=before, other=answer.task, spot=answer.where.right),
+                          say("Ask for another place in one of them."))
 
 
 def _walk(walk, site, hazards):

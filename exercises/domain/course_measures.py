@@ -69,7 +69,7 @@ def measure(answers, site):
     return Measures(
         bearings_deg=tuple(bearings), quadrants=tuple(sum(int(bearing // 90) == quarter for bearing in bearings) for quarter in range(4)),
         gap=widest_gap(bearings), shows=tuple(cause for cause in possible if cause in shows), never_shows=tuple(cause for cause in possible if cause not in shows),
-        strengths=habit_strengths(answers), twins=tuple(twins(answers, site)), walk=walk([mark for answer in answers for mark in kind_of(answer.kind).marks(answer)], site))
+        strengths=habit_strengths(answers), twins=tuple(twins(answers, site)), walk=walk([answer.station for answer in answers], site))
 
 
 def widest_gap(bearings_deg):

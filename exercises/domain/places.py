@@ -4,7 +4,6 @@ Flat ground round the task's station, metres east and north of it.
 """
 import math
 import re
-import string
 from dataclasses import dataclass, replace
 
 from . import coordinates, geodesy
@@ -15,11 +14,12 @@ from .traverse import Leg, Misclosure
 from .words import say
 
 SQUARE_M = 100_000.0  # within which a grid reference of figures alone repeats; FM 3-25.26 ch. 4 from memory
-FIGURES = re.compile(r"(\d{2,5})\s*[ ,/]\s*(\d{2,5})|(\d{4}|\d{6}|\d{8}|\d{10})")
+FIGURES = re.compile(r"E?\s*(\d{2,5})\s*[ ,/]\s*N?\s*(\d{2,5})|(\d{4}|\d{6}|\d{8}|\d{10})", re.IGNORECASE)
 FULL_GRID = re.compile(r"(\d{6,7}(?:[.,]\d+)?)\s*(?:m?E)?[\s,;]+(\d{6,8}(?:[.,]\d+)?)\s*(?:m?N)?", re.IGNORECASE)
 COARSEST_M = 6.0  # half of the square that an answer may name: eight figures, or four decimals of a degree
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O are read as a line and a nought
 SAME_PLACE_M = 5.0  # places nearer than this are one cross on the map
-FARTHEST_M = 20_000.0  # a place farther from its task is a slip of typing
+FARTHEST_M = 5_000.0  # a place farther from its task is a slip of typing
 
 
 class NotASpot(ValueError):
@@ -123,7 +123,7 @@ def at(where, position, half_m):
         raise NotASpot(say("That names a square of {metres:.0f} m: too large to be a position. Give the reference to 10 m, such as 4293 0221.", metres=2.0 * half_m))
     east_m, north_m = geodesy.east_north_m(where.origin, position)
     if math.hypot(east_m, north_m) > FARTHEST_M:
-        raise NotASpot(say("That is {distance:.0f} km from here. Check the figures.", distance=math.hypot(east_m, north_m) / 1000.0))
+        raise NotASpot(say("That is {distance:.0f} km from here. Check the figures: east first, then north.", distance=math.hypot(east_m, north_m) / 1000.0))
     return Placed("", east_m, north_m, half_m)
 
 
@@ -150,10 +150,31 @@ def _from_figures(where, east, north):
     return geodesy.from_epsg(*metres, where.epsg)[0], side_m / 2.0
 
 
+def sheet_km(where):
+    """The kilometres round about that a grid reference may begin with, as `(least east, most east, least north, most north)` in the figures of the grid: what a phone knows
+    to ask whether a reference is on the map, and too coarse to give a place away."""
+    far_m = max([FARTHEST_M / 2.0, *(2.0 * math.hypot(line.east_m, line.north_m) for line in where.lines)])
+    east, north = geodesy.easting_northing(where.origin, where.epsg)
+    return tuple(int((metres + off) // 1000.0) for metres in (east, north) for off in (-far_m, far_m))
+
+
 def figures(where, count=4):
     """The right place as a grid reference of `count` figures each: the square that it lies in."""
     side_m = SQUARE_M / 10 ** count
     return " ".join(f"{int(metres % SQUARE_M // side_m):0{count}d}" for metres in geodesy.easting_northing(where.position, where.epsg))
+
+
+def slips_of_figures(where, count=4):
+    """Where the right place's reference leads with two neighbouring figures exchanged: metres east and north of the origin, each different place once."""
+    side_m = SQUARE_M / 10 ** count
+    found = []
+    for axis, text in enumerate(figures(where, count).split()):
+        for at in range(count - 1):
+            swapped = text[:at] + text[at + 1] + text[at] + text[at + 2:]
+            off_m = (int(swapped) - int(text)) * side_m
+            if off_m and abs(off_m) < FARTHEST_M:
+                found.append((where.east_m + (off_m if axis == 0 else 0.0), where.north_m + (off_m if axis == 1 else 0.0)))
+    return found
 
 
 @dataclass(frozen=True)
@@ -194,7 +215,7 @@ def lettered(answers, taken):
 
     Answers that seek the same place share its spots: two letters on one cross would give both of them away.
     """
-    letters = (letter for letter in [*string.ascii_uppercase, *(f"{one}{other}" for one in string.ascii_uppercase for other in string.ascii_uppercase)] if letter not in taken)
+    letters = (letter for letter in [*LETTERS, *(f"{one}{other}" for one in LETTERS for other in LETTERS)] if letter not in taken)
     found, sets = [], []
     for answer in answers:
         if answer.where and answer.where.lines:

@@ -29,7 +29,8 @@ class Prediction:
 class Landing:
     """Where a habit and a slip put an answer that is a place: metres east and north of the answer's origin, with the ellipse of sound technique there.
 
-    `habit`, `slip` and `share` as in `Prediction`; `detail` names the bearing or the leg that went wrong, empty where all of them did.
+    `habit`, `slip` and `share` as in `Prediction`; `detail` names the bearing or the leg that went wrong, empty where all of them did. `is_written` says that only a
+    reference in figures can land there.
     """
 
     habit: str
@@ -39,6 +40,7 @@ class Landing:
     ellipse: Ellipse
     share: float = 1.0
     detail: str = ""
+    is_written: bool = False
 
 
 @dataclass(frozen=True)

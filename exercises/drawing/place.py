@@ -1,4 +1,5 @@
 """The ground of an answer that is a place: lines or legs, what sound technique leaves, the right place, and where the person came out. North up, to scale."""
+import itertools
 import math
 
 from ..domain.ellipse import SCALE_95
@@ -8,6 +9,7 @@ from .dial import CARDINALS
 
 SIDE, MARGIN = 240.0, 26.0
 LEAST_SPAN_M = 60.0
+FARTHEST_TIMES = 1.2  # of what else is drawn: a place farther away would shrink everything
 
 
 def ground_drawing(answer, misses, label):
@@ -17,7 +19,9 @@ def ground_drawing(answer, misses, label):
     given = [(right[0] + miss.east_m, right[1] + miss.north_m) for miss in misses]
     ways = _ways(where, right)
     spots = {spot.code: (spot.east_m, spot.north_m) for spot in where.spots}
-    held = [right, *(point for way in ways for point in way), *given, *(spots.values() if where.lines else ())]
+    held = [right, *(point for way in ways for point in way), *(spots.values() if where.lines else ())]
+    reach_m = FARTHEST_TIMES * max(math.dist(one, other) for one, other in itertools.combinations(held, 2))
+    held += [place for place in given if math.dist(place, right) <= reach_m]
     xs, ys = zip(*held, strict=True)
     span_m = max(max(xs) - min(xs), max(ys) - min(ys), LEAST_SPAN_M)
     scale = (SIDE - 2 * MARGIN) / span_m
@@ -34,8 +38,11 @@ def ground_drawing(answer, misses, label):
     parts += [svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot") for x, y in named.values()]
     parts += [svg.text(code, x, y, klass="pair-label", text_anchor=anchor) for code, (x, y, anchor) in labels.place(named, lambda code: 8.0 * len(code), 8, 11).items()]
     parts += _cross(*on_sheet(right), klass="ray-answer")
-    for x, y in map(on_sheet, given):
-        parts += [*([svg.line(*on_sheet(right), x, y, klass="ray-reading")] if len(given) == 1 else []), svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")]
+    for place in given:
+        x, y = on_sheet(place)
+        is_off = not (0.0 < x < SIDE and 0.0 < y < SIDE)
+        parts += [svg.line(*on_sheet(right), x, y, klass="ray-reading")] if is_off or len(given) == 1 else []  # one that is off the sheet is a line that leaves it
+        parts += [] if is_off else [svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")]
     return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial ground")
 
 

@@ -1,4 +1,6 @@
 """Forms of the desk: sites, points, courses, tasks, classes."""
+import json
+
 from django import forms
 from django.utils import translation
 from django.utils.formats import number_format
@@ -136,8 +138,8 @@ class TaskForm(forms.ModelForm):
     class Meta:
         model = Task
         fields = ["kind", "station", "target", "second", "third", "legs", "north", "given_deg", "given_north", "preset", "full_credit_deg", "part_credit_deg", "full_credit_m", "part_credit_m", "feedback"]
-        labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target"), "second": _("Second known point"), "third": _("Third known point")}
-        help_texts = {"second": _("To find where you stand: the target and these are sighted. To find where something is: it is sighted from the station and from these."), "third": _("Optional: a third line shows a mistake.")}
+        labels = {"kind": _("Kind"), "station": _("Station"), "target": _("Target"), "second": _("Second point"), "third": _("Third point")}
+        help_texts = {"second": _("Where you stand: another target to sight. Where something is: another station to sight it from."), "third": _("Optional: a third line shows a mistake.")}
         field_classes = {"given_deg": NumberField, "full_credit_deg": NumberField, "part_credit_deg": NumberField, "full_credit_m": NumberField, "part_credit_m": NumberField}
 
     def __init__(self, *args, site, **kwargs):
@@ -146,6 +148,8 @@ class TaskForm(forms.ModelForm):
         self.fields["target"].queryset = self.fields["second"].queryset = self.fields["third"].queryset = site.points.order_by("-is_target", "code")
         for name in ("full_credit_deg", "part_credit_deg"):
             self.initial[name] = None
+        self.fields["kind"].widget.attrs["data-norths"] = json.dumps({kind.code: kind.norths for kind in REGISTER.values()})
+        self.fields["kind"].widget.attrs["data-presets"] = json.dumps({kind.code: "usual" if kind.uses_compass else "paper" for kind in REGISTER.values()})
         for name, wanted in WANTED.items():
             self.fields[name].widget.attrs["data-for"] = " ".join(kind.code for kind in REGISTER.values() if wanted(kind))
             self.fields[name].required = False

@@ -45,7 +45,7 @@ class PaceForm(forms.Form):
     def __init__(self, *args, people, **kwargs):
         super().__init__(*args, **kwargs)
         for person in people:
-            self.fields[f"person{person.pk}"] = NumberField(label=tell("{name}: double paces", name=person.name), required=len(people) == 1, min_value=5, max_value=600,
+            self.fields[f"person{person.pk}"] = NumberField(label=tell("{name}: double paces", name=person.name), required=len(people) == 1, min_value=5, max_value=600, error_messages={"min_value": _("That is too few for a taped line."), "max_value": _("That is too many for a taped line.")},
                                                             help_text=_("Count each time the same foot comes down. Walk it there and back, and take the mean."))
 
     def clean(self):

@@ -80,13 +80,23 @@ class Task(models.Model):
         """Whether it is answered with a place, so that its band is in metres."""
         return kinds.kind_of(self.kind).widget == "place"
 
+    @property
+    def more(self):
+        """Further points of a position from bearings."""
+        return [point for point in (self.second, self.third) if point]
+
+    @property
+    def is_seen_from_known(self):
+        """Whether those are stations, from which the target is sighted."""
+        return bool(self.more) and kinds.kind_of(self.kind).looks_from_known
+
     def fingerprint(self):
         """What a button of the check was shown for, so that it does not act on another task that got its number meanwhile."""
-        more = [point.code for point in (self.second, self.third) if point] + ([hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else [])
+        more = [point.code for point in self.more] + ([hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else [])
         return " ".join([self.kind, self.station.code, self.target.code if self.target else "-", self.north, f"{self.full_credit_deg:g} {self.part_credit_deg:g}", *more])
 
     def as_domain(self):
         """The task as plain values."""
         return domain.Task(str(self.number), self.kind, self.station.code, self.target.code if self.target else "", self.north,
                            Band(self.full_credit_deg, self.part_credit_deg), self.given_deg, self.given_north, self.feedback,
-                           tuple(point.code for point in (self.second, self.third) if point), parse_legs(self.legs), self.full_credit_m, self.part_credit_m)
+                           tuple(point.code for point in self.more), parse_legs(self.legs), self.full_credit_m, self.part_credit_m)

@@ -128,7 +128,7 @@ class KeyHeads:
     watermark: str
 
 
-KEY_COLUMNS = (0.0, 12.0, 34.0, 72.0, 106.0)  # millimetres from the left margin
+KEY_COLUMNS = (0.0, 15.0, 37.0, 78.0, 112.0)  # millimetres from the left margin
 
 
 def key_sheet(lines, heads, sheet):

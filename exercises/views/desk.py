@@ -24,7 +24,7 @@ from ..mapping import sight_lines, site_map
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
 from ..usecases import open_class, plan_course, survey_site
-from ..wording import answer_text, findings, likely_wrong, line_text, side_texts
+from ..wording import answer_text, findings, length_m, likely_wrong, line_text, side_texts
 
 
 @require_safe
@@ -161,7 +161,7 @@ def course(request, pk):
     rows = list(row.tasks.select_related("station", "target", "second", "third"))
     check = checked(row, rows, timezone.localdate())
     return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ""), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), "pairs": offered_pairs(row, timezone.localdate()), **check,
+        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ("", ())), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), "pairs": offered_pairs(row, timezone.localdate()), **check,
         "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": last_time_zone(request.user)})})
 
 
@@ -214,7 +214,7 @@ def key_rows(answers, observed):
     found = findings(course_check.findings(answers))
     return [{
         "answer": answer, "text": answer_text(answer),
-        "line": line_text(answer), "norths": side_texts(answer),
+        "line": line_text(answer), "norths": side_texts(answer), "length_m": length_m(answer),
         "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
         "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
         "observed": observed_text(observed[answer.task]) if answer.task in observed else "",

@@ -136,7 +136,8 @@ def pace(request, code):
     form = PaceForm(request.POST or None, people=people)
     if request.method == "POST" and form.is_valid():
         note_paces(course_class=found, people=people, paces_m=form.paces_m())
-        return redirect("station", found.code)
+        back = request.GET.get("to", "")
+        return redirect(reverse("station", args=[found.code]) + (f"#{back}" if re.fullmatch(r"\w{1,4}/\w{1,8}", back) else ""))
     return render(request, "exercises/station/pace.html", {"class": found, "form": form})
 
 

@@ -138,7 +138,7 @@ class TestPhone:
     def test_the_right_spot_is_full_credit(self, client, held, task):
         told = send(client, held, task, cast.answer_of(held, task).where.right)
 
-        assert (told["credit"], told["error"], told["cause"]) == ("Full credit", "On the spot, to the metre.", "Your reading is sound.")
+        assert (told["credit"], told["error"], told["cause"]) == ("Full credit", "On the spot, to the metre.", "You found it.")
 
     def test_a_grid_reference_is_taken_and_drawn(self, client, held):
         told = send(client, held, FIX, places.figures(cast.answer_of(held, FIX).where))
@@ -168,7 +168,7 @@ class TestPhone:
 
         told = send(client, held, FACE, along)
 
-        assert (told["credit"], told["cause"]) == ("Full credit", "Your reading is sound.")
+        assert (told["credit"], told["cause"]) == ("Full credit", "You found it.")
         assert told["note"] == f"Judged along your own bearing, {own:03d}° grid."
 
     def test_the_field_half_waits_for_the_map_half_and_tells_nothing_of_it(self, client, held):
@@ -233,7 +233,7 @@ class TestPhone:
         assert answer.status_code == 302
         assert round(client.get(f"/c/{held.code}/state/").json()["people"][0]["pace_m"], 3) == 1.613
 
-    @pytest.mark.parametrize(("length", "count", "complaint"), [("100", "0", "greater than or equal to 5"), ("100", "", "required"), ("5", "10", "greater than or equal to 20"), ("100", "300", "a double pace of 0.3 m"), ("100", "inf", "a number")])
+    @pytest.mark.parametrize(("length", "count", "complaint"), [("100", "0", "too few for a taped line"), ("100", "", "required"), ("5", "10", "greater than or equal to 20"), ("100", "300", "a double pace of 0.3 m"), ("100", "inf", "a number")])
     def test_counts_that_make_no_pace_are_refused_in_words(self, client, held, length, count, complaint):
         answer = client.post(f"/c/{held.code}/pace/", {"length_m": length, f"person{held.joined[0][0].pk}": count})
 
@@ -321,8 +321,8 @@ class TestDesk:
 
         printed = text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf"))
 
-        assert f"{letters[0]} to {letters[-1]}, or grid" in printed
-        assert "Double paces, taped line" in printed
+        assert f"{letters[0]} to {letters[-1]}, or 8 figures" in printed
+        assert "Double paces in ____ m" in printed
         assert places.figures(cast.answer_of(held, FIX).where) not in printed
 
     @pytest.mark.parametrize("what", ["cards", "key", "summaries", "pack"])

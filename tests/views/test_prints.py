@@ -53,7 +53,7 @@ def test_a_summary_says_what_was_read_and_ranks_nobody(desk, open_class):
 
     printed = text(desk.get(f"/classes/{open_class.pk}/print/summaries.pdf"))
 
-    assert "you read 225° magnetic, right is 045° magnetic" in printed
+    assert "You read 225° magnetic, right is 045° magnetic" in printed
     assert "To practise" in printed
 
 

@@ -13,7 +13,7 @@ from ..angles import back, wrap
 from ..answer import NoAnswer
 from ..causes import IN_THE_FIELD
 from ..norths import NORTH_WORDS
-from ..places import Spot, Where, read
+from ..places import Spot, Where, read, slips_of_figures
 from ..position_lines import NoCrossing, PositionLine, cross, middle
 from ..prediction import Landing, outcomes
 from ..site import UNSET
@@ -25,6 +25,7 @@ from .placed import AnswerIsAPlace
 FEWEST, MOST = 2, 3
 TAKES_MIDDLE = 0.6  # of three lines that do not meet, how often people take the middle, and not the cut of two; common practice, no source
 DECOYS, FEWEST_SPOTS = 4, 3
+WRITTEN_SHARE = 1.0  # figures of a reference are exchanged about as often as those of all the bearings together; common practice, no source
 APART_ELLIPSES, LEAST_APART_M = 4.0, 12.0  # spots that lie nearer cannot be told apart on the sheet
 
 
@@ -96,6 +97,9 @@ class Fix(AnswerIsAPlace):
             changed = list(lines)
             changed[one], changed[other] = (replace(lines[one], bearing_deg=lines[other].bearing_deg), replace(lines[other], bearing_deg=lines[one].bearing_deg))
             yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), f"{lines[one].point} {lines[other].point}")
+        misread = slips_of_figures(answer.where)
+        for east_m, north_m in misread:
+            yield Landing("ok", "digits_swapped", east_m, north_m, answer.where.ellipse, WRITTEN_SHARE / len(misread), is_written=True)
 
     def observed_deg(self, line):
         """The true bearing that is observed for a line: from the known point, or, where one stands at the place sought, to it."""

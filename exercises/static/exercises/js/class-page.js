@@ -34,7 +34,7 @@ const isShowing = (view) => !document.querySelector(`[data-view=${view}]`).hidde
 
 const form = readingForm({
   onTyped: (typed) => note(draft(task.label), typed),
-  missing: () => (task.after && page.tasks.some(({ label }) => label === task.after) && !sent.has(`${person} ${task.after}`) ? task.after : ""),
+  missing: () => before(),
   onAnswer: async ({ text: typed, mils }) => {
     const reading = { id: newId(), code, person, task: task.label, text: typed, mils, measured_at: new Date().toISOString() };
     await keep(reading);
@@ -48,6 +48,11 @@ const form = readingForm({
     others?.postMessage("kept");
   },
 });
+
+/** The label of the task with whose number this one goes on, while the person has not given it. */
+function before() {
+  return task.after && page.tasks.some(({ label }) => label === task.after) && !sent.has(`${person} ${task.after}`) ? task.after : "";
+}
 
 function status(words) {
   if (find("status").textContent !== words) find("status").textContent = words;
@@ -170,7 +175,9 @@ function showList() {
     item.append(text("strong", one.code.replace(/^(...)/, "$1 "), "personal-code"));
     return item;
   }));
+  const pace = page.people[0]?.pace_m;
   find("pace-link").hidden = !page.tasks.some((one) => one.legs);
+  find("pace-link").textContent = pace ? say("{paces} double paces in 100 m: count again", { paces: Math.round(100 / pace) }) : say("Count your paces");
   find("if-it-dies").hidden = !find("codes").children.length;
   showNotes();
   go("list");
@@ -210,14 +217,14 @@ function showTask() {
     return;
   }
   looking = null;
-  const hint = shown.get(`${person} ${task.label}`)?.hint ?? "";
+  const hint = shown.get(`${person} ${task.label}`)?.hint ?? (before() ? say("First do task {task}: this one goes on with your number.", { task: before() }) : "");
   find("hint-again").textContent = hint;
   find("hint-again").hidden = !hint;
   find("task-label").textContent = say("{station}, task {task}", { station: task.station, task: task.label });
   find("ask").textContent = task.prompt;
   find("stand-mark").textContent = task.marks ? task.marks.join("; ") : station.mark;
   find("stand").hidden = !task.needle;
-  find("away").hidden = !task.needle || Boolean(hint);
+  find("away").hidden = !task.needle || Boolean(task.legs) || Boolean(hint);
   form.show(task, noted(draft(task.label)));
   showWalk();
   showPeople();
@@ -230,6 +237,7 @@ function showWalk() {
   find("walk").hidden = !task.legs;
   find("legs").replaceChildren(...(task.legs ?? []).map((leg) => text("li", pace ? say("{leg}: {paces} of your double paces", { leg: leg.text, paces: Math.round(leg.metres / pace) }) : leg.text)));
   find("paces").textContent = pace ? say("Count your paces again") : say("Count your paces over a taped line first");
+  find("paces").href = `/c/${code}/pace/?to=${encodeURIComponent(`${task.station}/${task.label}`)}`;
 }
 
 function showResult(key, typed) {

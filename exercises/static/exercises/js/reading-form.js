@@ -6,6 +6,14 @@ import { say } from "./words.js";
 const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
 const LEAST_FIGURES = 8; // of a grid reference: 4293 0221 names a square of 10 m
 
+/** Whether a reference of eight or ten figures alone lies on the map, which begins and ends at some kilometres; anything else is left to the server. */
+function isOnMap(written, [leastEast, mostEast, leastNorth, mostNorth]) {
+  const figures = written.match(/^E?\s*(\d{4,5})[\s,/]*N?\s*(\d{4,5})$/i);
+  if (!figures || figures[1].length !== figures[2].length) return true;
+  const within = (text, least, most) => { const km = Number(text.slice(0, 2)); return (km - (least % 100) + 100) % 100 <= most - least; };
+  return within(figures[1], leastEast, mostEast) && within(figures[2], leastNorth, mostNorth);
+}
+
 /**
  * Wires the form.
  * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by, `onTyped(text)` whenever it changes; `missing()` gives the
@@ -46,6 +54,7 @@ export function readingForm({ onAnswer, onTyped, missing }) {
     if (task.widget !== "bearing") {
       const written = task.typed ? place.value.trim() : "";
       if (chosen) give(chosen);
+      else if (written.replace(/\D/g, "").length >= LEAST_FIGURES && !isOnMap(written, task.sheet_km)) ask(say("That is not on this map. East first, then north."), []);
       else if (written.replace(/\D/g, "").length >= LEAST_FIGURES) give(written);
       else ask(written ? say("A grid reference has eight figures: four for east, then four for north.") : task.typed ? say("Choose a letter, or write a grid reference.") : say("Choose a target first."), []);
       return;
