@@ -20,6 +20,7 @@ from ..words import say
 from . import ground
 from .placed import AnswerIsAPlace
 
+WALKS_ALONE = 3.0  # rates of causes are shares of all readings; legs and paces go wrong in walks alone; common practice, no source
 FEWEST_MARKERS = 4  # marks carry their letter; where there are fewer, every point is a marker
 FARTHEST_MARKER_TIMES = 2.0  # of the way's length: beyond it nobody ends
 
@@ -82,7 +83,7 @@ class Walk(AnswerIsAPlace):
         for habit, way in self.ways_walked(answer, compass).items():
             yield _landing(habit, "ok", way)
         for factor in (0.5, 2.0):
-            yield _landing("ok", "paces", [replace(leg, distance_m=leg.distance_m * factor) for leg in legs], 0.35)
+            yield _landing("ok", "paces", [replace(leg, distance_m=leg.distance_m * factor) for leg in legs], 0.35 * WALKS_ALONE)
         for place, leg in enumerate(legs):
             for cause, changed, share in self._slips(answer, leg, dial_north):
                 yield _landing("ok", cause, [*legs[:place], *([changed] if changed else []), *legs[place + 1:]], share / len(legs), str(place + 1))
@@ -103,9 +104,9 @@ class Walk(AnswerIsAPlace):
             for other_deg, share in outcomes(card_deg, writing):
                 yield cause, leg.turned(other_deg - card_deg), share
         for factor in (0.5, 2.0):
-            yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15
+            yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15 * WALKS_ALONE
         if len(answer.where.legs) > 1:
-            yield "leg_left_out", None, 1.0
+            yield "leg_left_out", None, WALKS_ALONE
 
 
 def _landing(habit, slip, legs, share=1.0, detail=""):
