@@ -85,9 +85,8 @@ def _summary(page, course_class, when):
 
 def spots_of(answers):
     """What the map must not show, because a task asks for it, and the spots that it shows with letters, as positions by code."""
-    places = [answer for answer in answers if is_place(answer)]
-    sought = frozenset(code for answer in places for code in kind_of(answer.kind).sought_at(answer))
-    return sought, {spot.code: moved(answer.where.origin, spot.east_m, spot.north_m) for answer in places if answer.where.lines for spot in answer.where.spots}
+    sought = frozenset(code for answer in answers for code in kind_of(answer.kind).sought_at(answer))
+    return sought, {spot.code: moved(answer.where.origin, spot.east_m, spot.north_m) for answer in answers if answer.where and answer.where.lines for spot in answer.where.spots}
 
 
 def map_words(site, ground, norths, declination, when, north, has_spots):

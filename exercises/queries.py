@@ -1,5 +1,6 @@
 """What a page needs, in a fixed number of queries."""
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 
 from django.db.models import Avg
 
@@ -66,8 +67,7 @@ def counting(course_class, readings, answers):
     that came late, or after the release, counts only where there is no other: it may have been copied from the answer. Of those typed from
     one sheet only the last is what the sheet says: the others were slips of whoever typed.
     """
-    on_sheet = {(reading.person_id, reading.task): reading for reading in sorted(readings, key=lambda reading: reading.attempt) if reading.source == Reading.Source.PAPER}
-    readings = [reading for reading in readings if reading.source != Reading.Source.PAPER or on_sheet[reading.person_id, reading.task] is reading]
+    readings = as_on_sheets(readings)
     first = {answer.task: feedback.first_counts(feedback.policy_of(answer, course_class.feedback)) for answer in answers}
     released_at = course_class.released_at
 
@@ -79,6 +79,12 @@ def counting(course_class, readings, answers):
     for reading in sorted((reading for reading in readings if not reading.problem and reading.task in first), key=rank, reverse=True):
         chosen[reading.person_id, reading.task] = reading
     return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
+
+
+def as_on_sheets(readings):
+    """Readings without those typed from paper that were typed anew, or taken back, since: of one sheet only the last is what it says."""
+    last = {(reading.person_id, reading.task): reading for reading in sorted(readings, key=lambda reading: reading.attempt) if reading.source == Reading.Source.PAPER}
+    return [reading for reading in readings if reading.source != Reading.Source.PAPER or last[reading.person_id, reading.task] is reading]
 
 
 def latest(readings, answers):
@@ -106,15 +112,22 @@ def as_readings(key, rows):
     if not before:
         return readings
     measured = {}
-    for one in sorted(Reading.objects.filter(course_class=key.course_class_id, task__in=before, problem="", person__in={row.person_id for row in rows}), key=lambda one: (one.moment, one.attempt)):
-        measured.setdefault((one.person_id, one.task), []).append(one)
+    stored = as_on_sheets(Reading.objects.filter(course_class=key.course_class_id, task__in=before, person__in={row.person_id for row in rows}))
+    for one in sorted(stored, key=lambda one: (_walked_at(one), one.attempt)):
+        if not one.problem:
+            measured.setdefault((one.person_id, one.task), []).append(one)
     return [_going_on(reading, by_task[row.task], row, measured.get((row.person_id, by_task[row.task].after)), by_task) for reading, row in zip(readings, rows, strict=True)]
+
+
+def _walked_at(reading):
+    """When a number was on the person's mind: what was written on paper from the beginning, for it is typed later."""
+    return datetime.min.replace(tzinfo=UTC) if reading.source == Reading.Source.PAPER else reading.moment
 
 
 def _going_on(reading, answer, row, measured, by_task):
     if not measured:
         return reading
-    one = measured[walked_with([other.moment for other in measured], row.moment)]
+    one = measured[walked_with([_walked_at(other) for other in measured], _walked_at(row))]
     return replace(reading, heard_deg=heard_deg(answer, by_task[one.task], one.seen(by_task[one.task])))
 
 

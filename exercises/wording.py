@@ -275,7 +275,7 @@ def public_task(answer, points):
     marks = kind.marks(answer)
     if len(marks) > 1:
         task["marks"] = [f"{code}: {points[code]['mark']}" for code in marks]
-    return {**task, "typed": kind.needs_more, "after": answer.after}
+    return {**task, "typed": kind.needs_more, "after": answer.after, "at": list(marks)}
 
 
 def likely_wrong(answer):

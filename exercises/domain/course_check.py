@@ -9,7 +9,6 @@ from .angles import back, difference, wrap
 from .bands import Band
 from .causes import REGISTER
 from .kinds import is_place, kind_of
-from .kinds.face import Face
 from .kinds.fix import FEWEST_SPOTS
 from .kinds.map_bearing import MapBearing
 from .position_lines import LEAST_CUT_DEG, cut
@@ -195,24 +194,21 @@ def _spot_too_near(answer):
 
 
 def _nothing_measured(answers):
-    """A field half without the map half that it goes on from, and a place sought that the map shows for another task."""
+    """A field half without the map half that it goes on from."""
     for answer in answers:
-        if answer.kind == Face.code and not answer.after:
+        if kind_of(answer.kind).goes_on and not answer.after:
             yield Finding("nothing_measured", answer.task, say("Nobody has measured this line when task {task} comes.", task=answer.task),
                           say("Put a task “{kind}” from {station} to {target} before it.", kind=MapBearing.name, station=answer.station, target=answer.target))
-    measured = {code: answer.task for answer in answers for code in _on_map(answer)}
+
+
+def _sought_on_map(answers):
+    """A place sought that the map has to show for another task."""
+    measured = {code: answer.task for answer in answers for code in kind_of(answer.kind).on_map(answer)}
     for answer in answers:
-        for code in kind_of(answer.kind).sought_at(answer) if is_place(answer) else ():
+        for code in kind_of(answer.kind).sought_at(answer):
             if code in measured:
                 yield Finding("sought_on_map", answer.task, say("The map has to show {point} for task {other}, and task {task} asks where it is.", point=code, other=measured[code], task=answer.task),
                               say("Measure another line on the map, or ask for another position."))
-
-
-def _on_map(answer):
-    """The codes of the points that a task needs on the map."""
-    if answer.kind == MapBearing.code:
-        return answer.station, answer.target
-    return tuple(line.point for line in answer.where.lines) if is_place(answer) else ()
 
 
 CHECKS = (_tolerance_tighter, _target_too_near, _target_within_band, _mistake_hides, _model_warns)
@@ -241,6 +237,7 @@ def _as_a_whole(answers, measures):
                       say("Add a task with an answer near {degrees:.0f}°.", degrees=wrap(measures.gap.from_deg + measures.gap.width_deg / 2)))
     yield from _given_away(answers)
     yield from _nothing_measured(answers)
+    yield from _sought_on_map(answers)
     yield from _asked_twice(answers)
     for twins in measures.twins:
         what = (say("The answers of tasks {one} and {other} lie {degrees:.0f}° apart, and the people there are near each other: one can be copied for the other.", one=twins.one, other=twins.other, degrees=twins.apart_deg)

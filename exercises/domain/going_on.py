@@ -2,17 +2,16 @@
 from dataclasses import replace
 
 from .kinds import kind_of
-from .kinds.face import Face
-from .kinds.map_bearing import MapBearing
 
 
 def linked(answers):
     """The answers of a course in order, each field half with the task before it that measures the same line."""
     measured, found = {}, []
     for answer in answers:
-        if answer.kind == MapBearing.code:
+        kind = kind_of(answer.kind)
+        if kind.has_field_half:
             measured[answer.station, answer.target] = answer.task
-        found.append(replace(answer, after=measured.get((answer.station, answer.target), "")) if answer.kind == Face.code else answer)
+        found.append(replace(answer, after=measured.get((answer.station, answer.target), "")) if kind.goes_on else answer)
     return tuple(found)
 
 

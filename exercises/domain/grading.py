@@ -29,7 +29,8 @@ def grade(answer, seen):
         return _grade_place(answer.where, seen, kind_of(answer.kind).is_right(answer, seen))
     reading_deg = kind_of(answer.kind).direction(answer, seen)
     errors_deg = {north: difference(reading_deg, answer.bearings_deg[north]) for north in NORTHS}
-    return Grade(reading_deg, errors_deg[answer.north], errors_deg, answer.band.credit(errors_deg[answer.north]))
+    errors_deg[answer.north] = error_deg = kind_of(answer.kind).error_deg(answer, seen)
+    return Grade(reading_deg, error_deg, errors_deg, answer.band.credit(error_deg))
 
 
 def _grade_place(where, seen, is_right):

@@ -12,6 +12,7 @@ from shapely import LineString, Point as Place, Polygon
 from . import geodesy
 from .geodesy import Position
 from .kinds import kind_of
+from .traverse import corners
 from .words import Words, say
 
 FIELD_MANUAL = "US Army FM 3-25.26, ch. 9, compass handling"
@@ -128,12 +129,12 @@ def astray(answer, position, hazards):
 
 def _met(shape, legs):
     """Where a way from the origin first meets a shape: the bearing of the leg and metres walked by then; None where it does not."""
-    start, walked_m = (0.0, 0.0), 0.0
-    for leg in legs:
+    walked_m = 0.0
+    for start, leg in zip(corners(legs), legs, strict=False):
         distance_m = _reached(shape, start, leg.bearing_deg, leg.distance_m * (OVERSHOOT if leg is legs[-1] else 1.0))
         if distance_m is not None:
             return leg.bearing_deg, walked_m + distance_m
-        start, walked_m = (start[0] + leg.departure_m, start[1] + leg.latitude_m), walked_m + leg.distance_m
+        walked_m += leg.distance_m
     return None
 
 

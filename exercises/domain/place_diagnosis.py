@@ -11,7 +11,7 @@ from . import causes
 from .causes import CODES
 from .class_model import FOLLOWED
 from .kinds import kind_of
-from .likelihood import TAIL_SHARE, TAIL_WIDER
+from .likelihood import TAIL_SHARE
 from .priors import HABITS, STATED
 from .site import UNSET
 from .verdicts import likeliest
@@ -19,6 +19,7 @@ from .verdicts import likeliest
 NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(21)  # 9 nodes missed the share of a spot by up to 2 %, 21 by less than 1 %; Abramowitz & Stegun 25.4.46
 USUAL_SCATTER_DEG = 3.0  # of a person of whom nothing is known; trade notes: 2 to 4 degrees after instruction
 BUDGET_DEG = 1.5  # a compass's and a dial's part of an ellipse, which a person's scatter stands in for
+WIDER = 1.6  # a careless hand: one poor bearing of two or three, and not all of them (likelihood.TAIL_WIDER of one)
 STEPS = 4  # in which a scatter is taken, so that what was reckoned once serves many
 LEAST_AREA_M2 = math.pi * 300.0 ** 2  # over which a wild answer may lie
 
@@ -63,7 +64,7 @@ class Judge:
         """The probability of what was seen by each landing: an ellipse widened by the person's hand, and the tail of a careless one."""
         widened = max(1.0, round(STEPS * scatter_deg / BUDGET_DEG) / STEPS)
         landings, total = self._landings(task, instrument), 0.0
-        for share, factor in ((1.0 - TAIL_SHARE, widened), (TAIL_SHARE, widened * TAIL_WIDER)):
+        for share, factor in ((1.0 - TAIL_SHARE, widened), (TAIL_SHARE, widened * WIDER)):
             if not seen.spot:
                 total = total + share * np.array([_density(landing, seen, factor) for landing in landings])
                 continue

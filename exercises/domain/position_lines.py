@@ -44,13 +44,12 @@ class PositionLine:
 
 @dataclass(frozen=True)
 class Crossing:
-    """Where lines meet: metres east and north, the standard error ellipse from the lines' uncertainties, how far each bearing misses it in degrees, and the
+    """Where lines meet: metres east and north, the standard error ellipse from the lines' uncertainties, and the
     best cut between two lines in (0, 90]."""
 
     east_m: float
     north_m: float
     ellipse: Ellipse
-    residuals_deg: tuple[float, ...]
     cut_deg: float
 
 
@@ -94,7 +93,7 @@ def cross(lines):
         raise NoCrossing(say("The bearings contradict each other: their lines do not meet in one place."))
     normal = np.linalg.inv(weights)
     east, north = map(float, place)
-    return Crossing(east, north, ellipse.from_covariance(normal[0, 0], normal[1, 1], normal[0, 1]), tuple(_missed(line, east, north) for line in lines), cut_deg)
+    return Crossing(east, north, ellipse.from_covariance(normal[0, 0], normal[1, 1], normal[0, 1]), cut_deg)
 
 
 def middle(lines):
@@ -130,10 +129,3 @@ def cut(one, other):
     """The angle at which two lines cut, in [0, 90] degrees."""
     apart = abs(difference(one.bearing_deg, other.bearing_deg))
     return min(apart, 180.0 - apart)
-
-
-def _missed(line, east_m, north_m):
-    """By how many degrees a line misses a place, in [-90, 90]."""
-    towards = math.degrees(math.atan2(east_m - line.east_m, north_m - line.north_m))
-    off = difference(line.bearing_deg, towards)
-    return off if abs(off) <= 90.0 else difference(off, 180.0)

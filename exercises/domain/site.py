@@ -81,7 +81,7 @@ class Site:
     def north_of(self, position, on):
         """The norths at a position on a date, and the declination with its model: `(Norths, Declination)`."""
         declination = magnetics.declination(position, on)
-        return Norths(declination.degrees, geodesy.convergence(position, self.epsg(position))), declination
+        return Norths(declination.degrees, geodesy.convergence(position, self.sheet_epsg(position))), declination
 
 
 @dataclass(frozen=True)

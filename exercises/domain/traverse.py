@@ -55,11 +55,6 @@ class Misclosure:
         """The miss itself."""
         return math.hypot(self.east_m, self.north_m)
 
-    @property
-    def one_in(self):
-        """The relative precision as the N of 1 : N; infinite where nothing is missed."""
-        return self.length_m / self.linear_m if self.linear_m else math.inf
-
     def split(self, bearing_deg):
         """The miss along a bearing (forward positive: paced too far) and across it (to the right positive: walked too far clockwise), metres."""
         angle = math.radians(bearing_deg)
@@ -73,6 +68,11 @@ def end(legs):
     (30.0, 40.0)
     """
     return math.fsum(leg.departure_m for leg in legs), math.fsum(leg.latitude_m for leg in legs)
+
+
+def corners(legs):
+    """Where each leg of a way from the origin begins, and where the last one ends: metres east and north, one more than legs."""
+    return [end(legs[:number]) for number in range(len(legs) + 1)]
 
 
 def misclosure(legs, east_m=0.0, north_m=0.0):
@@ -128,12 +128,3 @@ def _leg(part):
     if not SHORTEST_LEG_M <= distance_m <= LONGEST_LEG_M:
         raise BadLegs(say("“{text}”: a leg is {least:g} to {most:g} m long.", text=part[:30], least=SHORTEST_LEG_M, most=LONGEST_LEG_M))
     return Leg(bearing_deg, distance_m)
-
-
-def legs_text(legs):
-    """Legs as they are typed.
-
-    >>> legs_text([Leg(40, 60), Leg(130, 45)])
-    '040 60; 130 45'
-    """
-    return "; ".join(f"{leg.bearing_deg:03.0f} {leg.distance_m:g}" for leg in legs)

@@ -3,6 +3,7 @@ import itertools
 import math
 
 from ..domain.ellipse import SCALE_95
+from ..domain.traverse import corners
 from ..languages import told
 from . import labels, svg
 from .dial import CARDINALS
@@ -50,12 +51,7 @@ def _ways(where, right):
     """What is drawn: from each known point to the right place, or leg after leg."""
     if where.lines:
         return [((line.east_m, line.north_m), right) for line in where.lines]
-    ways, start = [], (0.0, 0.0)
-    for leg in where.legs:
-        end = (start[0] + leg.departure_m, start[1] + leg.latitude_m)
-        ways.append((start, end))
-        start = end
-    return ways
+    return list(itertools.pairwise(corners(where.legs)))
 
 
 def _ellipse(where, scale, x, y):

@@ -78,7 +78,7 @@ class Task(models.Model):
     @property
     def is_place(self):
         """Whether it is answered with a place, so that its band is in metres."""
-        return kinds.kind_of(self.kind).widget == "place"
+        return kinds.is_place(self)
 
     @property
     def more(self):

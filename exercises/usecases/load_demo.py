@@ -12,7 +12,6 @@ from .. import tables
 from ..domain import angles
 from ..domain.going_on import own_answer
 from ..domain.kinds import kind_of
-from ..domain.kinds.map_bearing import MapBearing
 from ..domain.rehearsal import answer_text, participant
 from ..domain.site import FULL_CREDIT_M, PART_CREDIT_M
 from ..models import Compass, Course, CourseClass, Hazard, ObservedBearing, Person, Point, Reading, Site, Task, Visible
@@ -135,7 +134,7 @@ def _held_class(user, course, name, held_on, names, seed):
             bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
             own = own_answer(answer, measured.get(answer.after))
             text = answer_text(own, someone, rng, bias_deg)
-            if answer.kind == MapBearing.code:
+            if kind_of(answer.kind).has_field_half:
                 measured[answer.task] = angles.parse_bearing_on_paper(text).degrees
             moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
             readings.append(Reading(

@@ -17,6 +17,7 @@ from .. import queries
 from ..debriefing import sheet
 from ..domain import feedback as policies
 from ..domain.diagnosis import MODEL_VERSION
+from ..domain.kinds import kind_of
 from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
 from ..languages import tell, told
 from ..models import CourseClass
@@ -166,14 +167,15 @@ def _state(found, people):
     """What the phone may know now: the state, the tasks once open, which readings are in, feedback once it may be shown."""
     key = queries.current_key(found)
     answers = key.counted() if key else ()
-    stations = list(dict.fromkeys(answer.station for answer in answers))
+    stations = list(dict.fromkeys(mark for answer in answers for mark in kind_of(answer.kind).marks(answer)))
     readings = list(found.readings.filter(person__in=people).select_related("person"))
+    halves = {answer.after: answer.task for answer in answers if answer.after}
     cards = dict(found.course.site.points.values_list("code", "card_code"))
     return {
         "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
         "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code, "pace_m": person.pace_m} for person in people],
         "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"], "card": cards.get(code, "")} for code in stations],
-        "tasks": [{**public_task(answer, key.points), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
+        "tasks": [{**public_task(answer, key.points), "then": halves.get(answer.task, ""), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
         "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
         "shown": _shown(found, people, key, readings)}
 
@@ -202,11 +204,11 @@ def _shown(found, people, key, readings):
         given.setdefault(one.reading.task, set()).add(one.person.pk)
     waits, told_now = found.is_open and found.released_at is None, []
     may = {(one.person.pk, one.reading.task): may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit) for one in counted}
-    tasks = {answer.task for answer in answers}
+    halves = {answer.after: answer.task for answer in answers if answer.after}
     for one in counted:
         seen = may[one.person.pk, one.reading.task]
-        if waits and one.answer.after in tasks and may.get((one.person.pk, one.answer.after)) != policies.ANSWER:
-            continue  # the field half would tell what the map half still asks
+        if found.released_at is None and not _may_tell_half(one, seen, halves, found, may, given, len(people)):
+            continue
         if seen == policies.NOTHING or (waits and len(given[one.reading.task]) < len(people)):
             continue
         if seen == policies.HINT:
@@ -214,6 +216,20 @@ def _shown(found, people, key, readings):
         else:
             told_now.append(feedback(one, key.points, is_again=tries[one.person.pk, one.reading.task] > 1 and found.released_at is None))
     return told_now
+
+
+def _may_tell_half(one, seen, halves, found, may, given, people):
+    """Whether a half of a bearing off the map may be told without telling the other one, before the release; any other task may.
+
+    The map half's answer waits while the class is open until everybody here has faced it: a person goes on with their own number. The field half waits
+    until everybody here has measured, and may see, the map half.
+    """
+    field_half, map_half = halves.get(one.reading.task), one.answer.after
+    if field_half and seen == policies.ANSWER and found.is_open:
+        return len(given.get(field_half, ())) == people
+    if map_half in halves:
+        return may.get((one.person.pk, map_half)) == policies.ANSWER and len(given.get(map_half, ())) == people
+    return True
 
 
 @require_safe
@@ -269,6 +285,7 @@ def readings(request, code):
         return JsonResponse({"message": tell("The class is not open yet. Your readings stay on the phone.")}, status=409)
     outcomes = take_readings(course_class=found, people=people, sent=sent, answers=key.as_domain(), now=timezone.now())
     touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
+    touched |= {answer.after for answer in key.as_domain() if answer.task in touched}  # a map half is told with its field half
     shown = _shown(found, people, key, list(found.readings.filter(person__in=people).select_related("person"))) if touched else []
     return JsonResponse({
         "readings": [{"id": outcome.client_id, "status": outcome.status, "message": _message(outcome, key), "task": outcome.reading.task if outcome.reading else "",

@@ -88,8 +88,6 @@ def test_a_walk_is_told_in_the_persons_own_double_paces(phone, held):
     phone.get_by_label("Length of the taped line, metres").fill("50")
     phone.get_by_label("Mia: double paces").fill("33")
     phone.get_by_role("button", name="Keep it").click()
-    expect(phone.get_by_role("link", name="Count your paces")).to_be_visible()
-    at(phone, held, "7")
 
     expect(phone.locator("[data-legs] li").first).to_have_text("010° magnetic for 110 m: 73 of your double paces")
 
@@ -98,20 +96,41 @@ def test_the_field_half_follows_the_persons_own_bearing(phone, held):
     at(phone, held, "1")
     type_bearing(phone, "331")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_text("Your bearing points the opposite way")).to_be_visible()
+    expect(phone.get_by_text("You will see how it went when you have faced it: task 2.")).to_be_visible()
     at(phone, held, "2")
     phone.locator("[data-choices]").get_by_role("button", name="T9 the water tank").click()
     phone.get_by_role("button", name="Send").click()
 
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
     expect(phone.get_by_text("Judged along your own bearing, 331° grid.")).to_be_visible()
+    phone.evaluate("location.hash = 'A/1'")
+    expect(phone.get_by_text("Your bearing points the opposite way")).to_be_visible()
+
+
+def test_the_field_half_asks_for_the_map_half_first(phone, held):
+    at(phone, held, "2")
+
+    expect(phone.get_by_text("First do task 1: this one goes on with your number.")).to_be_visible()
+    phone.locator("[data-choices] button").first.click()
+    phone.get_by_role("button", name="Send").click()
+    assert not Reading.objects.filter(course_class=held).exists()
+
+
+def test_a_reference_that_is_not_on_the_map_is_asked_about(phone, held):
+    at(phone, held, "5")
+    east, north = places.figures(where(held, "5")).split()
+    phone.get_by_label("No letter fits? Write a grid reference").fill(f"{north} {east}")
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.get_by_role("alert").filter(has_text="That is not on this map. East first, then north.")).to_be_visible()
+    assert not Reading.objects.filter(course_class=held).exists()
 
 
 def test_the_form_of_a_task_shows_what_its_kind_wants(page_of, live_server, held):
     desk = page_of(LAPTOP)
     sign_in(desk, live_server.url)
     desk.goto(f"{live_server.url}/courses/{held.course_id}/")
-    known, legs, given = (desk.get_by_label(label, exact=True) for label in ("Second known point:", "Legs before the last one:", "Given bearing:"))
+    known, legs, given = (desk.get_by_label(label, exact=True) for label in ("Second point:", "Legs before the last one:", "Given bearing:"))
     for shown in (known, legs, given):
         expect(shown).to_be_hidden()
 

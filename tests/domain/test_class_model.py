@@ -10,9 +10,11 @@ from exercises.domain import diagnosis, priors
 from exercises.domain.angles import Written
 from exercises.domain.evidence import Reading, graduations
 from exercises.domain.norths import Norths
+from exercises.domain.places import Placed
 from exercises.domain.site import Compass
 from tests import benchmark
 from tests.ground import answer
+from tests.places import RESECTION, answer_of
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
 
@@ -67,6 +69,16 @@ def test_a_fault_that_begins_is_dated_by_its_first_reading():
     first = found.stations["B"].since
     told = [verdict.cause for place, (verdict, reading) in enumerate(zip(found.verdicts, readings, strict=True)) if at[reading.task] == "B" and place < first]
     assert told.count("ok") >= len(told) - 1 > 15
+
+
+def test_a_beginning_is_counted_among_all_readings_those_of_places_as_well():
+    answers, readings = class_of(lambda place, one, moment: 15.0 * (one.station == "B" and moment >= 7), people=24)
+    (fix,) = answer_of(dataclasses.replace(RESECTION, label="place"))
+    places = [Reading(f"P{number}", "place", Placed("", 0.0, 0.0, 5.0)) for number in range(3)]
+
+    alone, both = diagnosis.diagnose(answers, readings), diagnosis.diagnose((fix, *answers), [*places, *readings])
+
+    assert both.stations["B"].since == alone.stations["B"].since + 3
 
 
 def test_a_fault_that_was_always_there_has_no_beginning():

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from exercises.domain import geodesy, grading, key, places
+from exercises.domain import geodesy, grading, key, places, priors
 from exercises.domain.angles import Written
 from exercises.domain.answer import NoAnswer
 from exercises.domain.diagnosis import diagnose
@@ -352,3 +352,49 @@ def test_digits_of_a_leg_are_exchanged_as_they_stand_on_the_card():
     legs = (answer.where.legs[0].turned(-18.0), *answer.where.legs[1:])
 
     assert min(math.dist((one.east_m, one.north_m), end(legs)) for one in kind_of("walk").landings(answer) if one.slip == "digits_swapped") < 0.01
+
+
+def judged_at(answer, times, scatter_deg=3.0, habit=("none", 0.74)):
+    """The verdict on coordinates along the longer axis, some standard ellipses away."""
+    turn = math.radians(answer.where.ellipse.azimuth_deg)
+    off_m = times * answer.where.ellipse.major_m
+    place = Placed("", answer.where.east_m + off_m * math.sin(turn), answer.where.north_m + off_m * math.cos(turn), 5.0)
+    return Judge({"1": answer}).verdict(Reading("Mia", "1", place), Person(0.0, 1.0, 0.0, *habit, scatter_deg, 0.5))
+
+
+def chance_of(verdict, code):
+    return dict([(verdict.cause, verdict.probability), *verdict.alternatives]).get(code, 0.0)
+
+
+def test_a_careless_person_is_given_more_room_than_a_steady_one():
+    (answer,) = answer_of(RESECTION)
+
+    assert chance_of(judged_at(answer, 5.0, scatter_deg=6.0), "ok") > chance_of(judged_at(answer, 5.0, scatter_deg=1.5), "ok") + 0.3
+
+
+def test_what_is_far_beyond_any_hand_is_not_called_sound():
+    (answer,) = answer_of(RESECTION)
+
+    assert judged_at(answer, 13.0).cause != "ok"
+
+
+def test_figures_of_a_reference_exchanged_are_told_from_a_mistake_with_the_compass():
+    (answer,) = answer_of(RESECTION)
+    east, north = places.figures(answer.where).split()
+    swapped = f"{east} {north[:2]}{north[3]}{north[2]}"
+
+    verdict = Judge({"1": answer}).verdict(Reading("Mia", "1", places.read(answer.where, swapped)))
+
+    assert north[2] != north[3]
+    assert "digits_swapped" in {verdict.cause, *(code for code, _ in verdict.alternatives)}
+
+
+def test_rates_of_a_class_that_was_opened_before_a_cause_was_known_are_filled_up():
+    """Keys of 2026-11 hold three rates less."""
+    old = {**priors.to_plain(priors.STATED), "slips": list(priors.STATED.slips[:-3])}
+
+    found = priors.from_plain(old)
+
+    assert len(found.slips) == len(priors.STATED.slips)
+    assert found.slips[-3:] == priors.STATED.slips[-3:]
+    assert sum(found.slips) == pytest.approx(sum(old["slips"]) * (1 - sum(priors.STATED.slips[-3:])) + sum(priors.STATED.slips[-3:]))

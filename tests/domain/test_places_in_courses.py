@@ -8,8 +8,10 @@ from exercises.domain.angles import Written, parse_bearing_on_paper
 from exercises.domain.diagnosis import diagnose
 from exercises.domain.evidence import Reading
 from exercises.domain.going_on import own_answers, with_heard
+from exercises.domain.kinds import kind_of
 from exercises.domain.kinds.face import Face
 from exercises.domain.kinds.follow import Chosen
+from exercises.domain.traverse import Leg
 from exercises.domain.visibility import view
 from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, WALK, answer_of, site, task
 
@@ -41,6 +43,20 @@ def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
     found = course_check.findings_on_site([RESECTION, task("map", target="T4", label="2")], site(), DAY)
 
     assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [("1", True)]
+
+
+def test_a_danger_on_a_later_leg_is_reached_after_the_legs_before_it():
+    """The second leg runs from (125, 130), 46 degrees true for 180 m, towards 136: a fence 100 m along it is 280 m from the start."""
+    first, second = answer_of(WALK)[0].where.legs[:2]
+    begin = (first.departure_m, first.latitude_m)
+    ahead = Leg(second.bearing_deg, 100.0)
+    across = Leg(second.bearing_deg + 90.0, 30.0)
+    middle = (begin[0] + ahead.departure_m, begin[1] + ahead.latitude_m)
+    fence = hazards.Hazard("drop", "bank", tuple(geodesy.moved(MIDDLE, middle[0] + side * across.departure_m, middle[1] + side * across.latitude_m) for side in (-1, 1)))
+
+    (way,) = hazards.astray(answer_of(WALK)[0], MIDDLE, [fence])
+
+    assert (way.cause, way.distance_m) == ("ok", pytest.approx(first.distance_m + 100.0, abs=1.0))
 
 
 def test_a_walk_is_checked_leg_by_leg_against_dangers():
@@ -121,6 +137,18 @@ def test_a_field_half_in_another_north_than_its_map_half_turns_the_number():
     heard = with_heard(answers, [Reading("Mia", "1", Written(300.0)), Reading("Mia", "2", Chosen("T1"))])[1].heard_deg
 
     assert heard == pytest.approx(300.0 - answers[0].norths.convergence_deg)
+
+
+def test_between_two_targets_the_person_is_not_judged_by_a_degree():
+    """2026-11-26: half-way between two targets, 1 degree of one's own number turned full credit into none."""
+    answers = pair()
+    halfway = next(answer for answer in answers if answer.kind == "face")
+    bearings = sorted((kind_of("face").direction(halfway, Chosen(code)), code) for code in kind_of("face").choices(halfway))
+    (low, one), (high, other) = bearings[0], bearings[1]
+    own = kind_of("face").going_on(halfway, (low + high) / 2 + 1)
+
+    assert [grading.grade(own, Chosen(code)).credit for code in (one, other)] == [1.0, 1.0]
+    assert grading.grade(own, Chosen(bearings[2][1])).credit == 0.0
 
 
 def test_the_field_half_gives_no_bearing_away():

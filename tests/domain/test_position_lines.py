@@ -104,7 +104,9 @@ def test_with_two_targets_a_wrong_north_moves_the_fix_along_the_circle_through_b
 def test_with_three_targets_a_wrong_north_opens_a_triangle_of_error():
     lines = [line(*target, 0, 0).turned(12) for target in ((0, 600), (500, 100), (-300, -200))]
 
-    assert max(map(abs, cross(lines).residuals_deg)) > 5
+    corners = [cross(pair) for pair in itertools.combinations(lines, 2)]
+
+    assert min(math.dist((one.east_m, one.north_m), (other.east_m, other.north_m)) for one, other in itertools.combinations(corners, 2)) > 50
 
 
 def test_lines_that_run_alongside_do_not_meet():

@@ -2,10 +2,12 @@
 import csv
 import io
 import json
+from dataclasses import replace
 
 import pytest
 
 from exercises.domain import geodesy, places
+from exercises.domain.key import to_plain
 from exercises.models import Course, CourseClass, Key, Person, Reading, Task
 from exercises.usecases import plan_course
 from exercises.usecases.correct_key import task_dropped
@@ -164,7 +166,7 @@ class TestPhone:
     def test_the_field_half_goes_by_the_persons_own_number(self, client, held):
         own = round(cast.answer_of(held, MAP).expected_deg + 180) % 360
         along = min(("T1", "T2"), key=lambda code: abs((next(other.bearing_deg for other in cast.answer_of(held, FACE).others if other.code == code) - own - cast.answer_of(held, FACE).norths.correction("grid", "true") + 180) % 360 - 180))
-        assert send(client, held, MAP, f"{own:03d}")["cause"].startswith("Your bearing points the opposite way")
+        send_quietly(client, held, MAP, f"{own:03d}")
 
         told = send(client, held, FACE, along)
 
@@ -176,8 +178,51 @@ class TestPhone:
         alone = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()
 
         assert alone["shown"] == []
+        assert f"{right:03d}" not in json.dumps(client.get(f"/c/{held.code}/state/").json())
+
+    def test_the_map_half_is_told_when_it_was_faced_and_both_at_once(self, client, held):
+        """2026-11-26: who was told the map half's answer faced that, and was judged by the number before."""
+        send_quietly(client, held, MAP, "118")
+        before = client.get(f"/c/{held.code}/state/").json()["shown"]
+
+        after = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()["shown"]
+
+        assert before == []
+        assert sorted(one["task"] for one in after) == [MAP, FACE]
+
+    def test_on_a_shared_phone_both_halves_wait_for_everybody(self, client, held):
+        tom = cast.join(held, "Tom")
+        cast.speaks_for(client, held, [*held.joined, *tom])
+        send_quietly(client, held, MAP, "298")
+        for person in (held.joined[0][0], tom[0][0]):
+            post(client, held, cast.reading(person, task=FACE, text="T3"))
+
         assert client.get(f"/c/{held.code}/state/").json()["shown"] == []
-        assert f"{right:03d}" not in client.get(f"/c/{held.code}/mine/").content.decode()
+
+    def test_after_closing_the_field_half_still_tells_nothing_of_a_map_half_that_waits(self, client, held):
+        held.course.tasks.filter(number=int(MAP)).update(feedback="released")
+        answers = held.keys.get().as_domain()
+        Key.objects.update(answers=to_plain([replace(answer, feedback="released") if answer.task == MAP else answer for answer in answers]))
+        send_quietly(client, held, FACE, "T3")
+        close_class(course_class=held, now=cast.LATER)
+
+        assert client.get(f"/c/{held.code}/state/").json()["shown"] == []
+
+    def test_a_number_typed_wrongly_from_paper_and_mended_is_not_what_was_faced(self, client, held, ines):
+        client.force_login(ines)
+        mia, right = held.joined[0][0], round(cast.answer_of(held, MAP).expected_deg)
+        for text in ("118", f"{right:03d}"):
+            client.post(f"/classes/{held.pk}/paper/", {"hand": "1", "names": "", "shown": "{}", f"cell-{mia.pk}-{MAP}": text, f"cell-{mia.pk}-{FACE}": "T3", "take": "yes"})
+
+        (one,) = [one for one in debrief(course_class=held, now=cast.LATER).counted if one.result.task == FACE]
+        assert (one.heard_deg, one.result.credit) == (right, 1.0)
+
+    def test_an_intersection_is_listed_at_each_of_its_marks(self, client, held):
+        held.course.tasks.exclude(number=int(INTERSECT)).delete()
+        state = client.get(f"/c/{held.code}/state/").json()
+
+        assert next(task["at"] for task in state["tasks"] if task["label"] == INTERSECT) == ["A", "B"]
+        assert [station["code"] for station in state["stations"]] == ["A", "B"]
 
     def test_the_field_half_waits_as_long_as_the_map_half_is_not_told(self, client, held):
         CourseClass.objects.update(feedback="released")
@@ -255,8 +300,8 @@ class TestDesk:
     def read(self, client, held, ines):
         for task in (FIX, INTERSECT, WALK):
             send(client, held, task, wrong_spot(held, task))
-        send(client, held, MAP, "100")
-        send(client, held, FACE, "T3")
+        send_quietly(client, held, MAP, "100")
+        send_quietly(client, held, FACE, "T3")
         client.force_login(ines)
         close_class(course_class=held, now=cast.NOW)
         release_feedback(course_class=held, now=cast.NOW)

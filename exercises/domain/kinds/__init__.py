@@ -6,6 +6,9 @@ read as a direction (`direction`), and what can go wrong (`predictions`). `reads
 bent it, `uses_compass` whether a needle is in the person's hand, `setting` which advice helps (`causes`), `outcomes` what a prediction looks like once it is written
 down; `is_walked` that people walk, along `ways_walked`; `is_proposed` that a course can be proposed of it. An answer that is a place has no direction: such a kind says with `landings`
 where mistakes lead (`placed`, and `place_diagnosis`).
+
+For the map a kind says which points it must show (`on_map`) and must not (`sought_at`). A fix says whether it `looks_from_known` points and what is `observed_deg` there, a walk its
+`given_legs`; a kind that `goes_on` from a number of the person's own says with `going_on` what is right then.
 """
 from ..angles import NotABearing
 from ..places import NotASpot

@@ -73,6 +73,10 @@ class Fix(AnswerIsAPlace):
         """The codes of the marks on which one stands."""
         return tuple(line.point for line in answer.where.lines) if self.looks_from_known else (answer.station,)
 
+    def on_map(self, answer):
+        """The codes of the points that the map must show."""
+        return tuple(line.point for line in answer.where.lines)
+
     def sought_at(self, answer):
         """The codes of the points that the map must not show."""
         return (answer.target,) if self.looks_from_known else (answer.station,)

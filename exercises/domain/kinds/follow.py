@@ -48,7 +48,7 @@ class Follow:
     setting = IN_THE_FIELD
     is_walked = True
     is_proposed = True
-    needs_more = has_legs = has_field_half = False
+    needs_more = has_legs = has_field_half = goes_on = False
 
     def parties(self, answer):
         """The codes that a prompt names: station, target."""
@@ -101,6 +101,14 @@ class Follow:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
 
+    def on_map(self, answer):
+        """The codes of the points that the map must show."""
+        return ()
+
+    def sought_at(self, answer):
+        """The codes of the points that the map must not show."""
+        return ()
+
     def marks(self, answer):
         """The codes of the marks on which one stands."""
         return (answer.station,)
@@ -124,6 +132,10 @@ class Follow:
     def direction(self, answer, seen):
         """The direction of the target named, in the asked north, degrees."""
         return wrap(self._seen_from(answer, "")[seen.target] + answer.norths.correction("true", answer.north))
+
+    def error_deg(self, answer, seen):
+        """By how much it is off in the asked north, degrees."""
+        return difference(self.direction(answer, seen), answer.expected_deg)
 
     def is_right(self, answer, seen):
         """Whether the target named is the one asked for."""

@@ -37,6 +37,10 @@ class MapBearing(WithoutNeedle):
             raise NotOnAMap(say("A map shows true or grid north: ask for one of these, or choose another kind of task for magnetic."))
         return replace(ground.answer_on_ground(task, site, on, sighted), budget=budget.of_map_bearing())
 
+    def on_map(self, answer):
+        """The codes of the points that the map must show."""
+        return answer.station, answer.target
+
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, answer.north

@@ -17,7 +17,7 @@ class AnswerIsAPlace:
     gives_bearing = False
     reads_needle = False
     uses_compass = True
-    is_walked = is_proposed = needs_more = has_legs = has_field_half = False
+    is_walked = is_proposed = needs_more = has_legs = has_field_half = goes_on = False
 
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer itself: a place is where it is."""
@@ -26,6 +26,14 @@ class AnswerIsAPlace:
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
+
+    def on_map(self, answer):
+        """The codes of the points that the map must show."""
+        return ()
+
+    def sought_at(self, answer):
+        """The codes of the points that the map must not show."""
+        return ()
 
     def marks(self, answer):
         """The codes of the marks on which one stands."""

@@ -69,10 +69,6 @@ class Walk(AnswerIsAPlace):
         """The legs as they are given: in the asked north."""
         return [leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.where.legs]
 
-    def sought_at(self, answer):
-        """The codes of the points that the map must not show: none, markers are there to be seen."""
-        return ()
-
     def parse(self, answer, text):
         """The marker that was named, as `Placed`. Raises NotASpot."""
         return named(answer.where, text.strip())

@@ -154,7 +154,10 @@ function row(sign, name, done, act) {
   return item;
 }
 
-const stationRow = (station) => row(station.code, station.name, doneText(page.tasks.filter((one) => one.station === station.code).map(({ label }) => label)), () => { location.hash = station.code; });
+/** Whether a task is asked at a station; what a phone kept before tasks could be asked at several marks has the one. */
+const isAt = (code) => (one) => (one.at ?? [one.station]).includes(code);
+
+const stationRow = (station) => row(station.code, station.name, doneText(page.tasks.filter(isAt(station.code)).map(({ label }) => label)), () => { location.hash = station.code; });
 
 /** After a class the phone holds nothing but the person's own results: these stand where the stations were. */
 const resultRow = (one) => row(one.task, page.people.find(({ id }) => id === one.person)?.name ?? "", one.credit ?? "", () => { person = one.person; task = { label: one.task, station: "", policy: "" }; showResult(keyOf(one), ""); });
@@ -188,7 +191,7 @@ function showStation(station) {
   find("station-code").textContent = station.code;
   find("station-name").textContent = station.name;
   find("station-mark").textContent = station.mark;
-  find("tasks").replaceChildren(...page.tasks.filter((one) => one.station === station.code).map((one) => row(one.label, one.prompt, doneText([one.label]), () => { location.hash = `${station.code}/${one.label}`; })));
+  find("tasks").replaceChildren(...page.tasks.filter(isAt(station.code)).map((one) => row(one.label, one.prompt, doneText([one.label]), () => { location.hash = `${station.code}/${one.label}`; })));
   go("station");
 }
 
@@ -243,7 +246,7 @@ function showWalk() {
 function showResult(key, typed) {
   looking = { key, typed };
   showPeople();
-  const kind = showOutcome({ feedback: shown.get(key), task, typed, othersAreMissing: page.people.some(({ id }) => !sent.has(`${id} ${task.label}`)) });
+  const kind = showOutcome({ feedback: shown.get(key), task, typed, othersAreMissing: page.people.some(({ id }) => !sent.has(`${id} ${task.label}`)), then: task.policy !== "released" && task.then && !sent.has(`${person} ${task.then}`) ? task.then : "" });
   find("again").hidden = kind !== "hint";
   find("another").hidden = kind !== "kept" || task.policy !== "released";
   find("next").className = kind === "hint" ? "button button-quiet wide" : "button wide";
@@ -282,7 +285,7 @@ function placed() {
 
 function route() {
   const [where, label] = placed();
-  const known = page.tasks.find((one) => one.label === label && one.station === where);
+  const known = page.tasks.find((one) => one.label === label && isAt(where)(one));
   const station = page.stations.find((one) => one.code === where);
   if (where === "hand-over") showHandoverView();
   else if (known) {

@@ -12,7 +12,8 @@ function outcome(feedback) {
   return list;
 }
 
-function waitingWords(task, othersAreMissing) {
+function waitingWords(task, othersAreMissing, then) {
+  if (then) return say("You will see how it went when you have faced it: task {task}.", { task: then });
   if (task.policy === "released") return say("You will see how it went when your instructor says.");
   if (othersAreMissing) return say("You will see how it went when everybody on this phone has read it.");
   return say("You will see how it went as soon as it is sent.");
@@ -21,13 +22,13 @@ function waitingWords(task, othersAreMissing) {
 /**
  * Fills the result.
  * @param {object} told `feedback` as the server gave it (a hint, an answer, or undefined), `task`, what was `typed`, and
- *   `othersAreMissing`, whether somebody on this phone has not read it yet
+ *   `othersAreMissing`, whether somebody on this phone has not read it yet, `then`, the label of a task that has to be done before the answer is told
  * @returns {"kept"|"hint"|"answer"}
  */
-export function showOutcome({ feedback, task, typed, othersAreMissing }) {
+export function showOutcome({ feedback, task, typed, othersAreMissing, then }) {
   if (!feedback) {
     find("result-title").textContent = say("Kept");
-    find("result").replaceChildren(...(typed ? [text("p", say("Task {task}: {typed}.", { task: task.label, typed }))] : []), text("p", waitingWords(task, othersAreMissing)));
+    find("result").replaceChildren(...(typed ? [text("p", say("Task {task}: {typed}.", { task: task.label, typed }))] : []), text("p", waitingWords(task, othersAreMissing, then)));
     return "kept";
   }
   if (feedback.hint) {
