@@ -51,7 +51,7 @@ def _unit(answer):
 def participant_heads(course_class, when, answers):
     """The words round them."""
     return Heads(title=course_class.name, when=f"{when} · {course_class.course.site.name}", fields=(tell("Name"), tell("Compass number"), tell("With whom"), *([tell("Double paces in ____ m")] if any(kind_of(answer.kind).has_legs for answer in answers) else [])), columns=(tell("Task"), tell("At"), tell("Your answer: three digits") if all(kind_of(answer.kind).widget == "bearing" for answer in answers) else tell("Your answer")),
-                 reminder=tell("Phone, keys and knife away before you sight. Read to the tick, then write three digits: 007, not 7."), cautions=course_class.course.site.cautions, foot=foot(), page=lambda number: tell("Page {number}", number=number))
+                 reminder=tell("Phone, keys and knife away before you sight. Read to the tick, then write three digits: 007, not\u00a07."), cautions=course_class.course.site.cautions, foot=foot(), page=lambda number: tell("Page {number}", number=number))
 
 
 def key_lines(answers):

@@ -85,7 +85,7 @@ def length_m(answer):
 def band_text(answer):
     """The tolerances of an answer."""
     if is_place(answer):
-        return tell("full ± {full:g} m, part ± {part:g} m", full=float(answer.where.full_m), part=float(answer.where.part_m))
+        return tell("full ± {full:g} m, part ± {part:g} m", full=float(answer.where.full_m), part=float(answer.where.part_m))
     return tell("full ± {full:g}°, part ± {part:g}°", full=float(answer.band.full_credit_deg), part=float(answer.band.part_credit_deg))
 
 

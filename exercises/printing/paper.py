@@ -161,11 +161,11 @@ def width(content, points, bold=False):
 
 
 def lines(content, wide, points, bold=False):
-    """Text broken at spaces into lines that fit a width; a word that is too long by itself is broken too."""
+    """Text broken at spaces, but for those that are not to be broken at, into lines that fit a width; a word that is too long by itself is broken too."""
     found = []
     for part in content.split("\n"):
         line = ""
-        for word in part.split():
+        for word in filter(None, part.split(" ")):
             while width(word, points, bold) > wide:
                 cut = next(length for length in range(len(word), 0, -1) if length == 1 or width(word[:length], points, bold) <= wide)
                 found += [one for one in (line, word[:cut]) if one]

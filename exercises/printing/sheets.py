@@ -100,7 +100,9 @@ def _row(pdf, line, y, wide, height):
             pdf.box(x + place * DIGIT_MM, y + 1.5, DIGIT_MM, ROW_MM - 3.5, line=0.35)
     else:
         pdf.box(x, y + 1.5, 3 * DIGIT_MM, ROW_MM - 3.5, line=0.35)
-    pdf.text(line.unit, x + 3 * DIGIT_MM + 2, y + 8, TEXT_POINTS)
+    beside = x + 3 * DIGIT_MM + 2
+    tall = paper.tall(line.unit, MARGIN + wide - beside, TEXT_POINTS)
+    pdf.paragraph(line.unit, beside, y + 1.5 + max(0.0, (ROW_MM - 3.5 - tall) / 2), MARGIN + wide - beside, TEXT_POINTS)
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
 
 
