@@ -44,7 +44,7 @@ def ground_drawing(answer, misses, label):
         is_off = not (0.0 < x < SIDE and 0.0 < y < SIDE)
         parts += [svg.line(*on_sheet(right), x, y, klass="ray-reading")] if is_off or len(given) == 1 else []  # one that is off the sheet is a line that leaves it
         parts += [] if is_off else [svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")]
-    return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial ground")
+    return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial whereabouts")
 
 
 def _ways(where, right):

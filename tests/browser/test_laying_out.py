@@ -302,7 +302,7 @@ def test_over_plain_http_the_page_says_why_there_is_no_place(page_of, live_serve
 
 
 def test_a_course_is_mended_by_the_buttons_of_the_check(desk, live_server, site):
-    course = Course.objects.get(site=site)
+    course = Course.objects.get(site=site, name="Round the terrace")
     desk.goto(f"{live_server.url}/courses/{course.pk}/")
     expect(desk.get_by_text("The line itself leads into “The tarn” (Water)")).to_be_visible()
     before = desk.locator(".finding").count()

@@ -317,7 +317,7 @@ def each_place(phone, address, demo):
     yield phone, "walk"
     phone.locator("[data-choices] button").first.click()
     phone.get_by_role("button", name="Send").click()
-    expect(phone.locator("svg.ground")).to_be_visible()
+    expect(phone.locator("svg.whereabouts")).to_be_visible()
     yield phone, "walk's result"
 
 

@@ -324,7 +324,7 @@ class TestDesk:
     def test_the_debrief_draws_the_ground_and_counts_metres(self, client, read):
         page = client.get(f"/classes/{read.pk}/debrief/").content.decode()
 
-        assert page.count('class="dial ground"') >= 3
+        assert page.count('class="dial whereabouts"') >= 3
         assert "Walk 020° magnetic for 100 m" in page
 
     def test_the_table_of_results_has_places_in_columns_of_their_own(self, client, read):
