@@ -364,7 +364,7 @@ class TestDesk:
         client.force_login(ines)
         letters = sorted(spot.code for spot in cast.answer_of(held, FIX).where.spots)
 
-        printed = text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf"))
+        printed = " ".join(text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf")).split())
 
         assert f"{letters[0]} to {letters[-1]}, or 8 figures" in printed
         assert "Double paces in ____ m" in printed
