@@ -130,6 +130,7 @@ def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo
     phone.keyboard.press("Enter")
     phone.locator("[data-tasks] button").first.focus()
     phone.keyboard.press("Enter")
+    expect(phone.get_by_label("Your bearing")).to_be_visible()  # a field that is not there yet takes no focus
     phone.get_by_label("Your bearing").focus()
     phone.keyboard.type("302")
     phone.keyboard.press("Enter")
