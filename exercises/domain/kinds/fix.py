@@ -15,12 +15,12 @@ from ..causes import IN_THE_FIELD
 from ..norths import NORTH_WORDS
 from ..places import Spot, Where, read, slips_of_figures
 from ..position_lines import NoCrossing, PositionLine, cross, middle
-from ..prediction import Landing, outcomes
+from ..prediction import Landing
 from ..site import UNSET
-from ..stages import HUNDRED, SWAPPED, dial_faults
+from ..stages import dial_faults
 from ..words import say
 from . import ground
-from .placed import AnswerIsAPlace
+from .placed import AnswerIsAPlace, digit_turns
 
 FEWEST, MOST = 2, 3
 TAKES_MIDDLE = 0.6  # of three lines that do not meet, how often people take the middle, and not the cut of two; common practice, no source
@@ -114,9 +114,7 @@ class Fix(AnswerIsAPlace):
         dial_deg = wrap(self.observed_deg(line) + answer.norths.correction("true", dial_north))
         for fault in dial_faults(dial_deg, mirrored=1.0):
             yield fault.cause, fault.turn(dial_deg) - dial_deg, fault.share
-        for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
-            for other_deg, share in outcomes(dial_deg, writing):
-                yield cause, other_deg - dial_deg, share
+        yield from digit_turns(dial_deg)
 
 
 class Resection(Fix):

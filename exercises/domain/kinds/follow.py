@@ -16,6 +16,7 @@ from ..stages import Fault, Turn, dial_faults, runs, swapped
 from ..traverse import Leg
 from ..words import say
 from . import ground
+from .base import Kind
 
 WIDEST_HALF_SECTOR_DEG = 30.0  # beyond this a person doubts the dial rather than naming the nearest thing
 
@@ -35,7 +36,7 @@ class Chosen:
     target: str
 
 
-class Follow:
+class Follow(Kind):
     """The target that lies along a given bearing."""
 
     code = "follow"
@@ -47,12 +48,6 @@ class Follow:
     reads_needle = uses_compass = True
     setting = IN_THE_FIELD
     is_walked = True
-    is_proposed = True
-    needs_more = has_legs = has_field_half = goes_on = False
-
-    def parties(self, answer):
-        """The codes that a prompt names: station, target."""
-        return (answer.station,), (answer.target,)
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence; the target is what is asked for, so it is not named."""
@@ -101,18 +96,6 @@ class Follow:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
 
-    def on_map(self, answer):
-        """The codes of the points that the map must show."""
-        return ()
-
-    def sought_at(self, answer):
-        """The codes of the points that the map must not show."""
-        return ()
-
-    def marks(self, answer):
-        """The codes of the marks on which one stands."""
-        return (answer.station,)
-
     def parse(self, answer, text):
         """What was named, as `Chosen`. Raises NotATarget."""
         code = text.strip().upper()
@@ -132,10 +115,6 @@ class Follow:
     def direction(self, answer, seen):
         """The direction of the target named, in the asked north, degrees."""
         return wrap(self._seen_from(answer, "")[seen.target] + answer.norths.correction("true", answer.north))
-
-    def error_deg(self, answer, seen):
-        """By how much it is off in the asked north, degrees."""
-        return difference(self.direction(answer, seen), answer.expected_deg)
 
     def is_right(self, answer, seen):
         """Whether the target named is the one asked for."""

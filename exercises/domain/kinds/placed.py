@@ -3,10 +3,13 @@ from dataclasses import replace
 
 from .. import places
 from ..places import Placed
+from ..prediction import outcomes
+from ..stages import HUNDRED, SWAPPED
 from . import ground
+from .base import Kind
 
 
-class AnswerIsAPlace:
+class AnswerIsAPlace(Kind):
     """How a place is read, kept and compared. The diagnosis asks such a kind for its `landings` (`place_diagnosis`), and no other for them.
 
     The needle is in it, but a place says too little of it: stations and compasses are judged by bearings alone.
@@ -17,7 +20,7 @@ class AnswerIsAPlace:
     gives_bearing = False
     reads_needle = False
     uses_compass = True
-    is_walked = is_proposed = needs_more = has_legs = has_field_half = goes_on = False
+    is_proposed = False
 
     def shifted(self, answer, degrees, error_deg, with_others):
         """The answer itself: a place is where it is."""
@@ -26,18 +29,6 @@ class AnswerIsAPlace:
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
-
-    def on_map(self, answer):
-        """The codes of the points that the map must show."""
-        return ()
-
-    def sought_at(self, answer):
-        """The codes of the points that the map must not show."""
-        return ()
-
-    def marks(self, answer):
-        """The codes of the marks on which one stands."""
-        return (answer.station,)
 
     def choices(self, answer):
         """The codes that may be named, T2 before T10, so that the order gives nothing away."""
@@ -60,3 +51,10 @@ class AnswerIsAPlace:
     def _base(self, task, site, on, sighted):
         """The answer of the line from station to target, with nothing that it may be mistaken for."""
         return replace(ground.answer_on_ground(task, site, on, sighted), others=(), stations=())
+
+
+def digit_turns(number_deg):
+    """Slips of the figures of a bearing on the way to a place: (cause, degrees by which it turns, share)."""
+    for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
+        for other_deg, share in outcomes(number_deg, writing):
+            yield cause, other_deg - number_deg, share

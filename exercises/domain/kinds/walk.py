@@ -12,13 +12,13 @@ from ..answer import NoAnswer
 from ..causes import IN_THE_FIELD
 from ..norths import NORTHS
 from ..places import Spot, Where, named
-from ..prediction import Landing, outcomes
+from ..prediction import Landing
 from ..site import UNSET
-from ..stages import HUNDRED, SWAPPED, dial_faults
+from ..stages import dial_faults
 from ..traverse import Leg
 from ..words import say
 from . import ground
-from .placed import AnswerIsAPlace
+from .placed import AnswerIsAPlace, digit_turns
 
 WALKS_ALONE = 3.0  # rates of causes are shares of all readings; legs and paces go wrong in walks alone; common practice, no source
 FEWEST_MARKERS = 4  # marks carry their letter; where there are fewer, every point is a marker
@@ -96,9 +96,8 @@ class Walk(AnswerIsAPlace):
         for fault in dial_faults(dial_deg, mirrored=1.0):
             yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
         card_deg = wrap(leg.bearing_deg + answer.norths.correction("true", answer.north))  # digits are exchanged as they are heard or read off the card
-        for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
-            for other_deg, share in outcomes(card_deg, writing):
-                yield cause, leg.turned(other_deg - card_deg), share
+        for cause, turn_deg, share in digit_turns(card_deg):
+            yield cause, leg.turned(turn_deg), share
         for factor in (0.5, 2.0):
             yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15 * WALKS_ALONE
         if len(answer.where.legs) > 1:

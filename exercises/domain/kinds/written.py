@@ -1,8 +1,9 @@
 """What all kinds share that are answered with a bearing in figures."""
-from ..angles import Written, difference, parse_bearing
+from ..angles import Written, parse_bearing
 from ..norths import NORTHS
 from ..prediction import Prediction, meant, outcomes
 from ..stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED, Fault, Turn, runs
+from .base import Kind
 
 DIGIT_FAULTS = (
     Fault("digits_swapped", "write", writing=SWAPPED),
@@ -18,30 +19,11 @@ def over_360(before_deg, added_deg):
     return (Fault("over_360", "write", writing=OVER),) if before_deg + added_deg >= 360.0 else ()
 
 
-class WrittenBearing:
+class WrittenBearing(Kind):
     """How a bearing in figures is read, kept and compared."""
 
     widget = "bearing"
     norths = NORTHS
-    is_walked = False
-    is_proposed = True
-    needs_more = has_legs = has_field_half = goes_on = False
-
-    def parties(self, answer):
-        """The codes that a prompt names: station, target."""
-        return (answer.station,), (answer.target,)
-
-    def on_map(self, answer):
-        """The codes of the points that the map must show."""
-        return ()
-
-    def sought_at(self, answer):
-        """The codes of the points that the map must not show."""
-        return ()
-
-    def marks(self, answer):
-        """The codes of the marks on which one stands."""
-        return (answer.station,)
 
     def parse(self, answer, text):
         """What was written, as `Written`. Raises NotABearing."""
@@ -58,10 +40,6 @@ class WrittenBearing:
     def direction(self, answer, seen):
         """The direction of what was written, in the asked north, degrees."""
         return seen.degrees
-
-    def error_deg(self, answer, seen):
-        """By how much it is off in the asked north, degrees."""
-        return difference(self.direction(answer, seen), answer.expected_deg)
 
     def is_right(self, answer, seen):
         """Never: a bearing is more or less right."""
