@@ -97,7 +97,7 @@ def map_words(site, ground, norths, declination, when, north, has_spots):
         every = map_sheet.lines_every_m(scale)
         return map_sheet.MapSheet(
             title=site.name, north=north,
-            lines_are=(tell("Crosses with letters are places to choose from, triangles stations, circles targets.") + " " if has_spots else "") + (tell("The vertical lines are grid north, every {metres} m.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every)),
+            lines_are=(tell("Crosses with letters are places to choose from, triangles stations, circles targets.") + " " if has_spots else "") + (tell("The vertical lines are grid north, every {metres} m; figures at the edges count tens of metres east and north.", metres=every) if north == "grid" else tell("The vertical lines are meridians, true north, every {metres} m.", metres=every)),
             norths=tell("{norths} {model}, {when}, ± {degrees:.1f}°.", norths=norths_in_words(norths), model=declination.model, when=when, degrees=declination.uncertainty_deg),
             accuracy=tell("Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.", metres=local(f"{accuracy_m:.1f}"), mm=local(f"{accuracy_m * 1000 / scale:.1f}")),
             check=tell("This line must measure 100 mm. If it does not, print again at 100 %, without fitting to the page."), scale=f"1:{scale}", foot=foot(),
