@@ -1,4 +1,5 @@
 """The one application."""
+
 from importlib import import_module
 
 from django.apps import AppConfig
@@ -10,5 +11,7 @@ class ExercisesConfig(AppConfig):
     name = "exercises"
 
     def ready(self):
-        """Load the checks, which register by being imported; not before Django is ready, for they ask its settings."""
+        """Load the checks, which register by being imported; not before Django is ready, for they
+        ask its settings.
+        """
         import_module(".checks", __package__)

@@ -1,4 +1,7 @@
-"""What people read, in their language: sentences of the domain, numbers with the reader's decimal mark, and the phone's catalogue."""
+"""What people read, in their language: sentences of the domain, numbers with the reader's decimal
+mark, and the phone's catalogue.
+"""
+
 from pathlib import Path
 
 from django.utils import formats
@@ -24,14 +27,20 @@ def local(text):
 
 
 def told(words):
-    """A sentence, or an error's message, in the reader's language. What is no `Words` stays as it is."""
+    """A sentence, or an error's message, in the reader's language. What is no `Words` stays as it
+    is.
+    """
     if isinstance(words, Exception):
         words = words.args[0] if words.args else ""
     if isinstance(words, float):
         return _Local(words)
     if not isinstance(words, Words):
         return words
-    pattern = gettext(words.pattern) if words.number is None else ngettext(words.pattern, words.many, words.number)
+    pattern = (
+        gettext(words.pattern)
+        if words.number is None
+        else ngettext(words.pattern, words.many, words.number)
+    )
     return pattern.format(**{name: told(value) for name, value in words.values.items()})
 
 
@@ -51,11 +60,15 @@ def tell_signed(error_deg, decimals=0):
 
 
 def phone_catalogue():
-    """What the phone's scripts say, English to the reader's language; plurals map to [one, many]. Empty for English."""
+    """What the phone's scripts say, English to the reader's language; plurals map to [one, many].
+    Empty for English.
+    """
     if get_language() == "en":
         return {}
     catalogue = {}
-    for key, text in DjangoTranslation(get_language(), domain="djangojs", localedirs=[LOCALE])._catalog.items():
+    for key, text in DjangoTranslation(
+        get_language(), domain="djangojs", localedirs=[LOCALE]
+    )._catalog.items():
         msgid, index = key if isinstance(key, tuple) else (key, None)
         if not msgid:
             continue
@@ -63,6 +76,7 @@ def phone_catalogue():
             catalogue[msgid] = text
         else:
             catalogue.setdefault(msgid, {})[index] = text
-    return {msgid: [text[index] for index in sorted(text)] if isinstance(text, dict) else text for msgid, text in catalogue.items()}
-
-
+    return {
+        msgid: [text[index] for index in sorted(text)] if isinstance(text, dict) else text
+        for msgid, text in catalogue.items()
+    }

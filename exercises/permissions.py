@@ -1,4 +1,5 @@
 """Who may see or do what: one function a question. A stranger is told that nothing is there."""
+
 from django.http import Http404
 
 from .domain import feedback
@@ -23,13 +24,26 @@ def _own(rows, user, pk):
 
 
 def may_see_sheets(course_class, answers):
-    """Whether participants may see their whole sheet: once it is released, or when a class is over in which every task told its answer at once."""
-    told_all = all(feedback.policy_of(answer, course_class.feedback) == feedback.AT_ONCE for answer in answers)
-    return course_class.released_at is not None or (told_all and course_class.state == CourseClass.State.CLOSED)
+    """Whether participants may see their whole sheet: once it is released, or when a class is over
+    in which every task told its answer at once.
+    """
+    told_all = all(
+        feedback.policy_of(answer, course_class.feedback) == feedback.AT_ONCE for answer in answers
+    )
+    return course_class.released_at is not None or (
+        told_all and course_class.state == CourseClass.State.CLOSED
+    )
 
 
 def may_see(course_class, answer, attempts, credit):
-    """What participants may see of a task now, after some attempts: one of `domain.feedback`'s NOTHING, HINT and ANSWER."""
+    """What participants may see of a task now, after some attempts: one of `domain.feedback`'s
+    NOTHING, HINT and ANSWER.
+    """
     if course_class.state == CourseClass.State.DRAFT:
         return feedback.NOTHING
-    return feedback.shown(feedback.policy_of(answer, course_class.feedback), attempts, credit, course_class.released_at is not None)
+    return feedback.shown(
+        feedback.policy_of(answer, course_class.feedback),
+        attempts,
+        credit,
+        course_class.released_at is not None,
+    )

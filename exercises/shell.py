@@ -1,8 +1,11 @@
-"""The phone's pages as few files as a weak signal likes: one style sheet, and one script for each page, with a version in their address.
+"""The phone's pages as few files as a weak signal likes: one style sheet, and one script for each
+page, with a version in their address.
 
-The modules stay as they are written; here they are strung together, each in a function of its own. Rejected: a bundler, which is a
-build step and a program of another language for what these lines do; a file for each module, which is a dozen round trips.
+The modules stay as they are written; here they are strung together, each in a function of its own.
+Rejected: a bundler, which is a build step and a program of another language for what these lines
+do; a file for each module, which is a dozen round trips.
 """
+
 import hashlib
 import re
 from functools import lru_cache
@@ -11,10 +14,16 @@ from pathlib import Path
 APP = Path(__file__).resolve().parent
 STATIC = APP / "static" / "exercises"
 STYLES = ("tokens", "base", "station")
-SCRIPTS = {"class": "class-page", "practice": "practice-page", "door": "door"}  # what is asked for, and the module that it begins with
+SCRIPTS = {
+    "class": "class-page",
+    "practice": "practice-page",
+    "door": "door",
+}  # what is asked for, and the module that it begins with
 QR = "exercises/vendor/uqr.js"
 IMPORT = re.compile(r'^import \{ ([^}]*) \} from "\./([\w-]+)\.js";\n', re.M)
-COMMENT = re.compile(r"^ *(?:/\*\*.*?\*/|// .*?)\n", re.M | re.S)  # whole lines: what is for colleagues need not travel
+COMMENT = re.compile(
+    r"^ *(?:/\*\*.*?\*/|// .*?)\n", re.M | re.S
+)  # whole lines: what is for colleagues need not travel
 EXPORT = re.compile(r"^export (const|function|async function) (\w+)", re.M)
 
 
@@ -41,7 +50,10 @@ def modules(first):
 
 
 def _as_function(module):
-    source = IMPORT.sub(lambda match: f"const {{ {match[1].replace(' as ', ': ')} }} = {_name(match[2])};\n", COMMENT.sub("", _source(module)))
+    source = IMPORT.sub(
+        lambda match: f"const {{ {match[1].replace(' as ', ': ')} }} = {_name(match[2])};\n",
+        COMMENT.sub("", _source(module)),
+    )
     names = ", ".join(match[2] for match in EXPORT.finditer(source))
     body = EXPORT.sub(r"\1 \2", source)
     return f"const {_name(module)} = await (async () => {{\n{body}\nreturn {{ {names} }};\n}})();\n"
@@ -61,9 +73,13 @@ def stylesheet():
 
 @lru_cache
 def version():
-    """Twelve characters that change whenever anything does that a page of the phone is made of: the program itself is counted in,
-    because the trainer's page holds what the domain predicts."""
+    """Twelve characters that change whenever anything does that a page of the phone is made of: the
+    program itself is counted in, because the trainer's page holds what the domain predicts."""
     made = hashlib.sha256()
-    for path in sorted(path for path in APP.rglob("*") if path.suffix in (".js", ".css", ".html", ".svg", ".mo", ".py")):
+    for path in sorted(
+        path
+        for path in APP.rglob("*")
+        if path.suffix in (".js", ".css", ".html", ".svg", ".mo", ".py")
+    ):
         made.update(path.read_bytes())
     return made.hexdigest()[:12]

@@ -1,7 +1,9 @@
-"""CSV in and out. A complaint names file, line and column; cells that a spreadsheet would run are disarmed.
+"""CSV in and out. A complaint names file, line and column; cells that a spreadsheet would run are
+disarmed.
 
 Knows only the domain, so the batch command needs no database.
 """
+
 import csv
 import io
 import re
@@ -56,31 +58,44 @@ class Row:
         """A text that is one of those allowed, whatever its case."""
         text = self.required(column).lower()
         if text not in allowed:
-            raise self.complaint(column, f"“{self[column][:40]}” is not one of: {', '.join(allowed)}.")
+            raise self.complaint(
+                column, f"“{self[column][:40]}” is not one of: {', '.join(allowed)}."
+            )
         return text
 
 
 def rows(file, stream, columns):
     """The rows of a CSV text stream, one by one, for files of any size.
 
-    Raises BadTable for text that is not UTF-8, a missing or repeated column, a row of another length, an overlong cell.
+    Raises BadTable for text that is not UTF-8, a missing or repeated column, a row of another
+    length, an overlong cell.
     """
     try:
         yield from _rows(file, csv.reader(stream, strict=True), columns)
     except UnicodeDecodeError as error:
-        raise BadTable(f"{file}: this is not UTF-8 text (byte {error.start + 1} of what was being read). "
-                       "Save it as “CSV UTF-8” and try again.") from error
+        raise BadTable(
+            f"{file}: this is not UTF-8 text (byte {error.start + 1} of what was being read). "
+            "Save it as “CSV UTF-8” and try again."
+        ) from error
     except csv.Error as error:
-        raise BadTable(f"{file}: not a CSV file that can be read ({error}). Save it again as “CSV UTF-8”.") from error
+        raise BadTable(
+            f"{file}: not a CSV file that can be read ({error}). Save it again as “CSV UTF-8”."
+        ) from error
 
 
 def _rows(file, reader, columns):
     header = [name.strip().lower().lstrip("\ufeff") for name in next(reader, [])]
     if not any(header):
-        raise BadTable(f"{file}, line 1: the file is empty. The first line names the columns: {', '.join(columns)}.")
+        raise BadTable(
+            f"{file}, line 1: the file is empty. The first line names the columns: "
+            f"{', '.join(columns)}."
+        )
     missing = [name for name in columns if name not in header and name not in OPTIONAL]
     if missing:
-        raise BadTable(f"{file}, line 1: column {missing[0]} is missing. The columns are: {', '.join(columns)}.")
+        raise BadTable(
+            f"{file}, line 1: column {missing[0]} is missing. The columns are: "
+            f"{', '.join(columns)}."
+        )
     repeated = [name for name in columns if header.count(name) > 1]
     if repeated:
         raise BadTable(f"{file}, line 1: column {repeated[0]} stands there twice.")
@@ -88,9 +103,16 @@ def _rows(file, reader, columns):
         if not any(cell.strip() for cell in cells):
             continue
         if len(cells) != len(header):
-            raise BadTable(f"{file}, line {reader.line_num}: {len(cells)} cells where line 1 has {len(header)}. "
-                           "Put a text with a comma in it in quotes.")
-        row = Row(file, reader.line_num, {name: cell.strip() for name, cell in zip(header, cells, strict=True)})
+            raise BadTable(
+                f"{file}, line {reader.line_num}: {len(cells)} cells where line 1 has "
+                f"{len(header)}. "
+                "Put a text with a comma in it in quotes."
+            )
+        row = Row(
+            file,
+            reader.line_num,
+            {name: cell.strip() for name, cell in zip(header, cells, strict=True)},
+        )
         for name, cell in row.cells.items():
             if len(cell) > LONGEST_CELL:
                 raise row.complaint(name, f"the text is longer than {LONGEST_CELL} characters.")
@@ -98,20 +120,30 @@ def _rows(file, reader, columns):
 
 
 def read_points(file, stream):
-    """Points by code. Raises BadTable, also for a code that stands twice and for positions out of range."""
+    """Points by code. Raises BadTable, also for a code that stands twice and for positions out of
+    range.
+    """
     points = {}
     for row in rows(file, stream, POINT_COLUMNS):
         code = row.required("point")
         if code in points:
-            raise row.complaint("point", f"there is already a point “{code}”. Give each point a code of its own.")
+            raise row.complaint(
+                "point", f"there is already a point “{code}”. Give each point a code of its own."
+            )
         accuracy_m = row.number("accuracy_m")
         if not 0 <= accuracy_m <= 1000:
             raise row.complaint("accuracy_m", f"{accuracy_m:g} m is not between 0 and 1000.")
         try:
-            position = geodesy.Position(row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0))
+            position = geodesy.Position(
+                row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0)
+            )
         except geodesy.PositionOutOfRange as error:
-            column = next(name for name in ("latitude", "longitude", "elevation") if name in str(error))
-            raise row.complaint("elevation_m" if column == "elevation" else column, str(error)) from error
+            column = next(
+                name for name in ("latitude", "longitude", "elevation") if name in str(error)
+            )
+            raise row.complaint(
+                "elevation_m" if column == "elevation" else column, str(error)
+            ) from error
         points[code] = Point(code, row["name"] or code, position, accuracy_m, row["mark"])
     return points
 
@@ -133,8 +165,22 @@ def read_course(file, stream, points):
                 raise row.complaint(column, f"there is no point “{row[column][:40]}”.")
         if kind.needs_target and row["from"] == row["to"]:
             raise row.complaint("to", "a station cannot be its own target.")
-        tasks.append((Task(label, kind.code, row["from"], row["to"] if kind.needs_target else "", row.one_of("north", kind.norths), _band(row, kind),
-                           _given(row, kind), row["given_north"].lower(), **_of_place(row, kind, points)), row))
+        tasks.append(
+            (
+                Task(
+                    label,
+                    kind.code,
+                    row["from"],
+                    row["to"] if kind.needs_target else "",
+                    row.one_of("north", kind.norths),
+                    _band(row, kind),
+                    _given(row, kind),
+                    row["given_north"].lower(),
+                    **_of_place(row, kind, points),
+                ),
+                row,
+            )
+        )
     return tasks
 
 
@@ -149,16 +195,23 @@ def _band(row, kind):
 
 
 def _of_place(row, kind, points):
-    """What a kind needs whose answer is a place: `more` known points with spaces between them, `legs` as `traverse.parse_legs` has them, and the band in metres."""
+    """What a kind needs whose answer is a place: `more` known points with spaces between them,
+    `legs` as `traverse.parse_legs` has them, and the band in metres.
+    """
     if kind.widget != "place":
         return {}
     more = tuple(row["more"].split()) if kind.needs_more else ()
     for code in more:
         if code not in points:
             raise row.complaint("more", f"there is no point “{code[:40]}”.")
-    full_m, part_m = row.number("full_credit_m", FULL_CREDIT_M), row.number("part_credit_m", PART_CREDIT_M)
+    full_m, part_m = (
+        row.number("full_credit_m", FULL_CREDIT_M),
+        row.number("part_credit_m", PART_CREDIT_M),
+    )
     if not 0 < full_m <= part_m:
-        raise row.complaint("full_credit_m", "part credit must reach at least as far as full credit.")
+        raise row.complaint(
+            "full_credit_m", "part credit must reach at least as far as full credit."
+        )
     try:
         legs = parse_legs(row["legs"]) if kind.has_legs else ()
     except BadLegs as error:

@@ -1,11 +1,13 @@
-"""https in front of the server: takes the encryption off and passes the bytes on. Each connection is a coroutine, so a phone that stalls
-in the middle holds nobody up."""
+"""https in front of the server: takes the encryption off and passes the bytes on. Each connection
+is a coroutine, so a phone that stalls in the middle holds nobody up."""
+
 import asyncio
 import contextlib
 import ssl
 
 CHUNK = 65_536
-MOST_CONNECTIONS = 300  # ten for each of thirty phones; beyond that somebody does it on purpose, and files run out
+# ten for each of thirty phones; beyond that somebody does it on purpose, and files run out
+MOST_CONNECTIONS = 300
 HANDSHAKE_S = 20  # a weak signal may take its time; a phone that goes away must not stay for ever
 
 
@@ -35,7 +37,9 @@ async def _serve(listening, context, inner):
         try:
             reader = asyncio.StreamReader()
             protocol = asyncio.StreamReaderProtocol(reader)
-            transport, _ = await loop.connect_accepted_socket(lambda: protocol, connection, ssl=context, ssl_handshake_timeout=HANDSHAKE_S)
+            transport, _ = await loop.connect_accepted_socket(
+                lambda: protocol, connection, ssl=context, ssl_handshake_timeout=HANDSHAKE_S
+            )
             await _pass_on(inner, reader, asyncio.StreamWriter(transport, protocol, reader, loop))
         except (TimeoutError, OSError):
             connection.close()  # no handshake, or a phone that went away
@@ -52,7 +56,9 @@ async def _serve(listening, context, inner):
 
 
 def pass_on(listening, certificate, key, inner):
-    """Take encrypted connections on a listening socket and pass them on to the `inner` (host, port), until interrupted."""
+    """Take encrypted connections on a listening socket and pass them on to the `inner` (host,
+    port), until interrupted.
+    """
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     context.load_cert_chain(certificate, key)
     asyncio.run(_serve(listening, context, inner))

@@ -1,4 +1,5 @@
 """Addresses."""
+
 from django.contrib.auth import views as auth
 from django.urls import path
 from django.views.i18n import set_language
@@ -23,7 +24,11 @@ from .views import (
 
 urlpatterns = [
     path("", station.home, name="home"),
-    path("sign-in/", auth.LoginView.as_view(template_name="exercises/desk/sign_in.html"), name="sign_in"),
+    path(
+        "sign-in/",
+        auth.LoginView.as_view(template_name="exercises/desk/sign_in.html"),
+        name="sign_in",
+    ),
     path("sign-out/", auth.LogoutView.as_view(), name="sign_out"),
     path("sites/", desk.sites, name="sites"),
     path("sites/new/", desk.site_edit, name="site_new"),
@@ -33,12 +38,24 @@ urlpatterns = [
     path("sites/<int:pk>/points/<slug:code>/", desk.point_edit, name="point_edit"),
     path("sites/<int:pk>/points/<slug:code>/delete/", desk.point_delete, name="point_delete"),
     path("sites/<int:pk>/points/<slug:code>/surveys/", points.point_surveys, name="point_surveys"),
-    path("sites/<int:pk>/points/<slug:code>/surveys/<int:survey_pk>/", points.survey_aside, name="survey_aside"),
+    path(
+        "sites/<int:pk>/points/<slug:code>/surveys/<int:survey_pk>/",
+        points.survey_aside,
+        name="survey_aside",
+    ),
     path("sites/<int:pk>/points/<slug:code>/here/", points.point_here, name="point_here_again"),
     path("sites/<int:pk>/here/", points.point_here, name="point_here"),
     path("sites/<int:pk>/measured/", points.point_measured, name="point_measured"),
     path("sites/<int:pk>/import/", points.points_import, name="points_import"),
-    *(path(f"sites/<int:pk>/points.{form}", points.points_export, {"form": form}, name=f"points_{form}") for form in FORMATS),
+    *(
+        path(
+            f"sites/<int:pk>/points.{form}",
+            points.points_export,
+            {"form": form},
+            name=f"points_{form}",
+        )
+        for form in FORMATS
+    ),
     path("sites/<int:pk>/move/", points.points_move, name="points_move"),
     path("sites/<int:pk>/ground/", ground.ground, name="ground"),
     path("sites/<int:pk>/ground/<int:row>/delete/", ground.observed_delete, name="observed_delete"),
@@ -47,8 +64,18 @@ urlpatterns = [
     path("sites/<int:pk>/hazards/<int:hazard>/delete/", ground.hazard_delete, name="hazard_delete"),
     path("sites/<int:pk>/over-time/", records.over_time, name="over_time"),
     path("experience/", records.own_experience, name="experience"),
-    path("experience/forget/", records.experience_change, {"verb": "forget"}, name="experience_forget"),
-    path("experience/remember/", records.experience_change, {"verb": "remember"}, name="experience_remember"),
+    path(
+        "experience/forget/",
+        records.experience_change,
+        {"verb": "forget"},
+        name="experience_forget",
+    ),
+    path(
+        "experience/remember/",
+        records.experience_change,
+        {"verb": "remember"},
+        name="experience_remember",
+    ),
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course, name="course"),
@@ -57,15 +84,29 @@ urlpatterns = [
     path("courses/<int:pk>/propose/", courses.propose, name="propose"),
     path("courses/<int:pk>/propose/take/", courses.proposal_take, name="proposal_take"),
     path("courses/<int:pk>/policies/", desk.course_policies, name="course_policies"),
-    path("courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"),
-    path("courses/<int:pk>/tasks/<int:number>/remove/", desk.task_change, {"verb": "remove"}, name="task_remove"),
+    path(
+        "courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"
+    ),
+    path(
+        "courses/<int:pk>/tasks/<int:number>/remove/",
+        desk.task_change,
+        {"verb": "remove"},
+        name="task_remove",
+    ),
     path("courses/<int:pk>/classes/new/", desk.class_new, name="class_new"),
     path("classes/<int:pk>/", class_desk.class_page, name="class"),
     path("classes/<int:pk>/arrivals/", class_desk.class_arrivals, name="class_arrivals"),
     path("classes/<int:pk>/open/", class_desk.class_change, {"verb": "open"}, name="class_open"),
     path("classes/<int:pk>/close/", class_desk.class_change, {"verb": "close"}, name="class_close"),
-    path("classes/<int:pk>/reopen/", class_desk.class_change, {"verb": "reopen"}, name="class_reopen"),
-    path("classes/<int:pk>/release/", class_desk.class_change, {"verb": "release"}, name="class_release"),
+    path(
+        "classes/<int:pk>/reopen/", class_desk.class_change, {"verb": "reopen"}, name="class_reopen"
+    ),
+    path(
+        "classes/<int:pk>/release/",
+        class_desk.class_change,
+        {"verb": "release"},
+        name="class_release",
+    ),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
     path("classes/<int:pk>/paper/", paper.paper, name="paper"),
     path("classes/<int:pk>/print/", prints.prints, name="prints"),

@@ -1,7 +1,10 @@
-"""All settings, read strictly from the environment. Unset means production: debug off, secret key and hosts required.
+"""All settings, read strictly from the environment. Unset means production: debug off, secret key
+and hosts required.
 
-NAVCLASS_HOTSPOT=yes is the one switch for a field laptop: plain http, any host name, a secret key made once in the data folder.
+NAVCLASS_HOTSPOT=yes is the one switch for a field laptop: plain http, any host name, a secret key
+made once in the data folder.
 """
+
 import os
 import re
 import secrets
@@ -69,25 +72,40 @@ MIDDLEWARE = [
 ]
 ROOT_URLCONF = "navclass.urls"
 WSGI_APPLICATION = "navclass.wsgi.application"
-TEMPLATES = [{
-    "BACKEND": "django.template.backends.django.DjangoTemplates",
-    "APP_DIRS": True,
-    "OPTIONS": {"context_processors": [
-        "django.template.context_processors.request",
-        "django.contrib.auth.context_processors.auth",
-        "django.contrib.messages.context_processors.messages",
-        "django.template.context_processors.i18n",
-    ]},
-}]
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "django.template.context_processors.i18n",
+            ]
+        },
+    }
+]
 
-DATABASES = {"default": dj_database_url.parse(
-    os.environ.get("DATABASE_URL", f"sqlite:///{(DATA_DIR / 'navclass.sqlite3').as_posix()}"), conn_max_age=60, conn_health_checks=True)}
+DATABASES = {
+    "default": dj_database_url.parse(
+        os.environ.get("DATABASE_URL", f"sqlite:///{(DATA_DIR / 'navclass.sqlite3').as_posix()}"),
+        conn_max_age=60,
+        conn_health_checks=True,
+    )
+}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
-    # Concurrent writers: without IMMEDIATE, transactions that read and then write answer “database is locked”. FULL, because a
+    # Concurrent writers: without IMMEDIATE, transactions that read and then write answer “database
+    # is locked”. FULL, because a
     # phone deletes what the server says it has, so a power cut must not undo that.
     DATABASES["default"]["OPTIONS"] = {
-        "transaction_mode": "IMMEDIATE", "timeout": 20, "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;"}
-    DATABASES["default"]["TEST"] = {"NAME": str(DATA_DIR / "test.sqlite3")}  # in memory, parallel posts to live_server fail
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+    }
+    DATABASES["default"]["TEST"] = {
+        "NAME": str(DATA_DIR / "test.sqlite3")
+    }  # in memory, parallel posts to live_server fail
     DATA_DIR.mkdir(parents=True, exist_ok=True)
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -106,8 +124,11 @@ WHITENOISE_AUTOREFRESH = DEBUG
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
-AUTH_PASSWORD_VALIDATORS = [{"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}]
-DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000  # an import's table of 300,000 characters, as a browser encodes it
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}
+]
+# an import's table of 300,000 characters, as a browser encodes it
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 7500  # a grid of 120 people and 60 tasks
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -116,17 +137,39 @@ X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
-SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
+SECURE_PROXY_SSL_HEADER = (
+    ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
+)
 SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
-SECURE_CROSS_ORIGIN_OPENER_POLICY = None if HOTSPOT else "same-origin"  # browsers ignore it on plain http, with a warning
-TILES_URL, TILES_CREDIT = os.environ.get("NAVCLASS_TILES", ""), os.environ.get("NAVCLASS_TILES_CREDIT", "")
+SECURE_CROSS_ORIGIN_OPENER_POLICY = (
+    None if HOTSPOT else "same-origin"
+)  # browsers ignore it on plain http, with a warning
+TILES_URL, TILES_CREDIT = (
+    os.environ.get("NAVCLASS_TILES", ""),
+    os.environ.get("NAVCLASS_TILES_CREDIT", ""),
+)
 TILES_ORIGIN = re.match(r"https?://[^/{}]+(?=/)", TILES_URL)
 if TILES_URL and not (TILES_ORIGIN and all(part in TILES_URL for part in ("{z}", "{x}", "{y}"))):
-    raise ImproperlyConfigured("NAVCLASS_TILES must be an address with {z}, {x} and {y} in its path, such as https://tiles.example.org/{z}/{x}/{y}.png")
-CONTENT_SECURITY_POLICY = {"DIRECTIVES": {
-    "default-src": [SELF], **({"img-src": [SELF, TILES_ORIGIN[0]]} if TILES_ORIGIN else {}), "base-uri": [NONE], "form-action": [SELF], "frame-ancestors": [NONE], "object-src": [NONE]}}
+    raise ImproperlyConfigured(
+        "NAVCLASS_TILES must be an address with {z}, {x} and {y} in its path, such as "
+        "https://tiles.example.org/{z}/{x}/{y}.png"
+    )
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        **({"img-src": [SELF, TILES_ORIGIN[0]]} if TILES_ORIGIN else {}),
+        "base-uri": [NONE],
+        "form-action": [SELF],
+        "frame-ancestors": [NONE],
+        "object-src": [NONE],
+    }
+}
 LOGGING = {
-    "version": 1, "disable_existing_loggers": False,
+    "version": 1,
+    "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "loggers": {"waitress.queue": {"level": "ERROR"}, "django.request": {"handlers": ["console"], "level": "ERROR"}},
+    "loggers": {
+        "waitress.queue": {"level": "ERROR"},
+        "django.request": {"handlers": ["console"], "level": "ERROR"},
+    },
 }

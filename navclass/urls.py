@@ -1,4 +1,5 @@
 """All addresses are those of the exercises."""
+
 from django.urls import include, path
 
 urlpatterns = [path("", include("exercises.urls"))]

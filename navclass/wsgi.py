@@ -1,4 +1,5 @@
 """The application for a production server. It refuses to start on settings that are unsafe."""
+
 import os
 
 from django.core.management import call_command

@@ -1,9 +1,11 @@
 """How heavy the phone's pages are and how soon they can be used: `python -m tests.benchmark_phone`.
 
-A first visit goes through joining to the list of stations, in Chromium with an empty cache, over Chrome's own “Slow 3G” of old (400 ms each
-way there and back, 400 kbit/s, Lighthouse's figures for 3G) and a processor four times slower. Needs Chromium and
-tests/requirements-browser.txt. Wall times are measured here and never asserted in tests.
+A first visit goes through joining to the list of stations, in Chromium with an empty cache, over
+Chrome's own “Slow 3G” of old (400 ms each way there and back, 400 kbit/s, Lighthouse's figures for
+3G) and a processor four times slower. Needs Chromium and tests/requirements-browser.txt. Wall times
+are measured here and never asserted in tests.
 """
+
 import argparse
 import os
 import shutil
@@ -15,9 +17,22 @@ from playwright.sync_api import sync_playwright
 
 from .browser.field import Field
 
-SLOW_3G = {"offline": False, "latency": 400, "downloadThroughput": 400_000 / 8, "uploadThroughput": 400_000 / 8}
+SLOW_3G = {
+    "offline": False,
+    "latency": 400,
+    "downloadThroughput": 400_000 / 8,
+    "uploadThroughput": 400_000 / 8,
+}
 SLOWER = 4
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def visit(browser, field, name, throttled):
@@ -27,8 +42,13 @@ def visit(browser, field, name, throttled):
     page.set_default_timeout(60_000)
     devtools, counted = context.new_cdp_session(page), {"requests": 0, "bytes": 0}
     devtools.send("Network.enable")
-    devtools.on("Network.requestWillBeSent", lambda event: counted.update(requests=counted["requests"] + 1))
-    devtools.on("Network.loadingFinished", lambda event: counted.update(bytes=counted["bytes"] + event["encodedDataLength"]))
+    devtools.on(
+        "Network.requestWillBeSent", lambda event: counted.update(requests=counted["requests"] + 1)
+    )
+    devtools.on(
+        "Network.loadingFinished",
+        lambda event: counted.update(bytes=counted["bytes"] + event["encodedDataLength"]),
+    )
     if throttled:
         devtools.send("Network.emulateNetworkConditions", SLOW_3G)
         devtools.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
@@ -38,14 +58,30 @@ def visit(browser, field, name, throttled):
         before, start = dict(counted), page.evaluate("() => Date.now()")
         act()
         page.locator(usable).first.wait_for()
-        found[what] = (page.evaluate("() => Date.now()") - start, counted["requests"] - before["requests"], counted["bytes"] - before["bytes"])
+        found[what] = (
+            page.evaluate("() => Date.now()") - start,
+            counted["requests"] - before["requests"],
+            counted["bytes"] - before["bytes"],
+        )
 
-    step("joining page", lambda: page.goto(f"{field.address}/c/{field.code}/join/", wait_until="commit"), "form button.wide")
+    step(
+        "joining page",
+        lambda: page.goto(f"{field.address}/c/{field.code}/join/", wait_until="commit"),
+        "form button.wide",
+    )
     page.wait_for_load_state("load")  # a person who types a name takes longer than that
     page.get_by_label("Your name").fill(name)
-    step("list of stations", lambda: page.get_by_role("button", name="Join", exact=True).click(no_wait_after=True), "[data-stations] button")
+    step(
+        "list of stations",
+        lambda: page.get_by_role("button", name="Join", exact=True).click(no_wait_after=True),
+        "[data-stations] button",
+    )
     page.wait_for_load_state("networkidle")
-    found["all of it, with what the worker fetches later"] = (0, counted["requests"], counted["bytes"])
+    found["all of it, with what the worker fetches later"] = (
+        0,
+        counted["requests"],
+        counted["bytes"],
+    )
     step("opened again", lambda: page.reload(wait_until="commit"), "[data-stations] button")
     context.close()
     return found
@@ -56,16 +92,28 @@ def main():
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--visits", type=int, default=5)
     visits = arguments.parse_args().visits
-    program = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    program = (
+        os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    )
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        field, browser = Field(Path(folder) / "data").start("demo"), playwright.chromium.launch(executable_path=program, args=FLAGS)
+        field, browser = (
+            Field(Path(folder) / "data").start("demo"),
+            playwright.chromium.launch(executable_path=program, args=FLAGS),
+        )
         try:
             for throttled in (False, True):
                 print("Slow 3G, processor 4x slower" if throttled else "as fast as this machine")
-                runs = [visit(browser, field, f"{'slow' if throttled else 'fast'} {number}", throttled) for number in range(visits)]
+                runs = [
+                    visit(browser, field, f"{'slow' if throttled else 'fast'} {number}", throttled)
+                    for number in range(visits)
+                ]
                 for what in runs[0]:
                     times, requests, sizes = zip(*(run[what] for run in runs), strict=True)
-                    print(f"  {what}: {statistics.median(times):.0f} ms, {statistics.median(requests):.0f} requests, {statistics.median(sizes) / 1000:.1f} kB")
+                    print(
+                        f"  {what}: {statistics.median(times):.0f} ms, "
+                        f"{statistics.median(requests):.0f} requests, "
+                        f"{statistics.median(sizes) / 1000:.1f} kB"
+                    )
         finally:
             browser.close()
             field.kill()

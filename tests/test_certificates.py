@@ -1,4 +1,5 @@
 """The laptop's own certificate authority, checked by OpenSSL through Python's ssl."""
+
 import ssl
 from datetime import UTC, datetime, timedelta
 
@@ -13,11 +14,19 @@ NOW = datetime.now(UTC)
 
 
 def shake_hands(folder, certificate, key, host):
-    """A handshake in memory between a client that trusts the authority and a server with the certificate. Raises SSLCertVerificationError."""
-    serving, asking = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER), ssl.create_default_context(cafile=folder / "authority.crt")
+    """A handshake in memory between a client that trusts the authority and a server with the
+    certificate. Raises SSLCertVerificationError.
+    """
+    serving, asking = (
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER),
+        ssl.create_default_context(cafile=folder / "authority.crt"),
+    )
     serving.load_cert_chain(certificate, key)
     to_server, to_client = ssl.MemoryBIO(), ssl.MemoryBIO()
-    server, client = serving.wrap_bio(to_server, to_client, server_side=True), asking.wrap_bio(to_client, to_server, server_hostname=host)
+    server, client = (
+        serving.wrap_bio(to_server, to_client, server_side=True),
+        asking.wrap_bio(to_client, to_server, server_hostname=host),
+    )
     for _ in range(4):
         for side in (client, server):
             try:
@@ -27,11 +36,16 @@ def shake_hands(folder, certificate, key, host):
     return client.getpeercert()
 
 
-@pytest.mark.parametrize("name", ["192.168.4.1", "10.0.0.7", "class.lan", "localhost", "laptop.local", "navclass.home.arpa"])
+@pytest.mark.parametrize(
+    "name",
+    ["192.168.4.1", "10.0.0.7", "class.lan", "localhost", "laptop.local", "navclass.home.arpa"],
+)
 def test_a_phone_that_trusts_the_authority_accepts_the_server(tmp_path, name):
     certificate, key = certificates.for_server(tmp_path, [name], NOW)
 
-    assert shake_hands(tmp_path, certificate, key, name)["issuer"] == ((("commonName", "navclass on a field laptop, signer"),),)
+    assert shake_hands(tmp_path, certificate, key, name)["issuer"] == (
+        (("commonName", "navclass on a field laptop, signer"),),
+    )
 
 
 def test_another_host_is_not_accepted(tmp_path):
@@ -45,11 +59,28 @@ def test_a_stolen_authority_cannot_pose_as_a_public_site(tmp_path):
     _, signer, signing_key = certificates.authority(tmp_path, NOW)
     key = ec.generate_private_key(ec.SECP256R1())
     name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "bank.example")])
-    forged = (x509.CertificateBuilder().subject_name(name).issuer_name(signer.subject).public_key(key.public_key()).serial_number(1)
-              .not_valid_before(NOW - timedelta(days=1)).not_valid_after(NOW + timedelta(days=10))
-              .add_extension(x509.SubjectAlternativeName([x509.DNSName("bank.example")]), critical=False).sign(signing_key, hashes.SHA256()))
-    (tmp_path / "forged.crt").write_bytes(forged.public_bytes(serialization.Encoding.PEM) + signer.public_bytes(serialization.Encoding.PEM))
-    (tmp_path / "forged.key").write_bytes(key.private_bytes(serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()))
+    forged = (
+        x509.CertificateBuilder()
+        .subject_name(name)
+        .issuer_name(signer.subject)
+        .public_key(key.public_key())
+        .serial_number(1)
+        .not_valid_before(NOW - timedelta(days=1))
+        .not_valid_after(NOW + timedelta(days=10))
+        .add_extension(x509.SubjectAlternativeName([x509.DNSName("bank.example")]), critical=False)
+        .sign(signing_key, hashes.SHA256())
+    )
+    (tmp_path / "forged.crt").write_bytes(
+        forged.public_bytes(serialization.Encoding.PEM)
+        + signer.public_bytes(serialization.Encoding.PEM)
+    )
+    (tmp_path / "forged.key").write_bytes(
+        key.private_bytes(
+            serialization.Encoding.PEM,
+            serialization.PrivateFormat.PKCS8,
+            serialization.NoEncryption(),
+        )
+    )
 
     with pytest.raises(ssl.SSLCertVerificationError, match="permitted subtree violation"):
         shake_hands(tmp_path, tmp_path / "forged.crt", tmp_path / "forged.key", "bank.example")

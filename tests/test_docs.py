@@ -1,4 +1,5 @@
 """The documents tell the truth: settings, commands and places that exist."""
+
 import re
 from pathlib import Path
 
@@ -10,7 +11,12 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
 def test_every_setting_is_explained():
-    used = set(re.findall(r'"(NAVCLASS_[A-Z_]+|DATABASE_URL)"', (ROOT / "navclass/settings.py").read_text(encoding="utf-8")))
+    used = set(
+        re.findall(
+            r'"(NAVCLASS_[A-Z_]+|DATABASE_URL)"',
+            (ROOT / "navclass/settings.py").read_text(encoding="utf-8"),
+        )
+    )
 
     assert used <= set(re.findall(r"`(NAVCLASS_[A-Z_]+|DATABASE_URL)`", DEVELOPERS))
 
@@ -22,7 +28,9 @@ def test_every_command_is_explained():
 
 
 def test_every_system_check_is_explained():
-    assert set(re.findall(r"navclass\.[EW]\d+", (ROOT / "exercises/checks.py").read_text(encoding="utf-8"))) <= set(re.findall(r"navclass\.[EW]\d+", DEVELOPERS))
+    assert set(
+        re.findall(r"navclass\.[EW]\d+", (ROOT / "exercises/checks.py").read_text(encoding="utf-8"))
+    ) <= set(re.findall(r"navclass\.[EW]\d+", DEVELOPERS))
 
 
 @pytest.mark.parametrize("document", ["DEVELOPERS.md", "README.md"])
@@ -36,4 +44,13 @@ def test_files_that_are_named_are_there(document):
 def test_the_top_level_is_the_agreed_one():
     visible = {path.name for path in ROOT.iterdir() if not path.name.startswith((".", "__"))}
 
-    assert visible == {"README.md", "DEVELOPERS.md", "manage.py", "navclass", "exercises", "tests", "fixtures", "requirements.txt"}
+    assert visible == {
+        "README.md",
+        "DEVELOPERS.md",
+        "manage.py",
+        "navclass",
+        "exercises",
+        "tests",
+        "fixtures",
+        "requirements.txt",
+    }

@@ -1,4 +1,5 @@
 """Who may see what: one table. A URL that is missing from it fails the last test."""
+
 import pytest
 from django.urls import get_resolver, reverse
 
@@ -10,31 +11,83 @@ from tests import cast
 IN, OUT, NOT_THERE = 200, 302, 404
 # name, arguments, method: status for Ines (owner), Karl (another instructor), nobody signed in
 TABLE = [
-    ("home", {}, "get", IN, IN, IN), ("sign_in", {}, "get", IN, IN, IN), ("sign_out", {}, "post", OUT, OUT, OUT),
-    ("sites", {}, "get", IN, IN, OUT), ("site_new", {}, "get", IN, IN, OUT),
-    ("site", {"pk"}, "get", IN, NOT_THERE, OUT), ("site_edit", {"pk"}, "get", IN, NOT_THERE, OUT), ("point_new", {"pk"}, "get", IN, NOT_THERE, OUT),
-    ("point_edit", {"pk", "point"}, "get", IN, NOT_THERE, OUT), ("point_delete", {"pk", "point"}, "post", OUT, NOT_THERE, OUT),
-    ("point_surveys", {"pk", "point"}, "get", IN, NOT_THERE, OUT), ("survey_aside", {"pk", "point", "survey_pk"}, "post", OUT, NOT_THERE, OUT), ("point_here", {"pk"}, "get", IN, NOT_THERE, OUT), ("point_here_again", {"pk", "point"}, "get", IN, NOT_THERE, OUT),
-    ("point_measured", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_import", {"pk"}, "get", IN, NOT_THERE, OUT), ("points_move", {"pk"}, "post", OUT, NOT_THERE, OUT),
+    ("home", {}, "get", IN, IN, IN),
+    ("sign_in", {}, "get", IN, IN, IN),
+    ("sign_out", {}, "post", OUT, OUT, OUT),
+    ("sites", {}, "get", IN, IN, OUT),
+    ("site_new", {}, "get", IN, IN, OUT),
+    ("site", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("site_edit", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("point_new", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("point_edit", {"pk", "point"}, "get", IN, NOT_THERE, OUT),
+    ("point_delete", {"pk", "point"}, "post", OUT, NOT_THERE, OUT),
+    ("point_surveys", {"pk", "point"}, "get", IN, NOT_THERE, OUT),
+    ("survey_aside", {"pk", "point", "survey_pk"}, "post", OUT, NOT_THERE, OUT),
+    ("point_here", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("point_here_again", {"pk", "point"}, "get", IN, NOT_THERE, OUT),
+    ("point_measured", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("points_import", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("points_move", {"pk"}, "post", OUT, NOT_THERE, OUT),
     *((f"points_{form}", {"pk"}, "get", IN, NOT_THERE, OUT) for form in FORMATS),
-    ("ground", {"pk"}, "get", IN, NOT_THERE, OUT), ("observed_delete", {"pk", "row"}, "post", OUT, NOT_THERE, OUT), ("hazard_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("hazard_edit", {"pk", "hazard"}, "get", IN, NOT_THERE, OUT),
-    ("hazard_delete", {"pk", "hazard"}, "post", OUT, NOT_THERE, OUT), ("course_change", {"course"}, "post", OUT, NOT_THERE, OUT), ("course_pair", {"course"}, "post", OUT, NOT_THERE, OUT), ("propose", {"course"}, "get", IN, NOT_THERE, OUT), ("proposal_take", {"course"}, "post", OUT, NOT_THERE, OUT),
-    ("course_new", {"pk"}, "get", IN, NOT_THERE, OUT), ("course", {"course"}, "get", IN, NOT_THERE, OUT),
-    ("task_up", {"course", "number"}, "post", OUT, NOT_THERE, OUT), ("task_remove", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
+    ("ground", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("observed_delete", {"pk", "row"}, "post", OUT, NOT_THERE, OUT),
+    ("hazard_new", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("hazard_edit", {"pk", "hazard"}, "get", IN, NOT_THERE, OUT),
+    ("hazard_delete", {"pk", "hazard"}, "post", OUT, NOT_THERE, OUT),
+    ("course_change", {"course"}, "post", OUT, NOT_THERE, OUT),
+    ("course_pair", {"course"}, "post", OUT, NOT_THERE, OUT),
+    ("propose", {"course"}, "get", IN, NOT_THERE, OUT),
+    ("proposal_take", {"course"}, "post", OUT, NOT_THERE, OUT),
+    ("course_new", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("course", {"course"}, "get", IN, NOT_THERE, OUT),
+    ("task_up", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
+    ("task_remove", {"course", "number"}, "post", OUT, NOT_THERE, OUT),
     ("course_policies", {"course"}, "post", OUT, NOT_THERE, OUT),
-    ("class_new", {"course"}, "post", IN, NOT_THERE, OUT), ("class", {"class"}, "get", IN, NOT_THERE, OUT),
-    ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT), ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
-    ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT), ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
-    ("paper", {"class"}, "get", IN, NOT_THERE, OUT), ("prints", {"class"}, "get", IN, NOT_THERE, OUT), ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT), ("card", {"card"}, "get", IN, IN, IN), ("card_in_capitals", {"card"}, "get", IN, IN, IN),
-    ("person_band", {"class", "person"}, "post", OUT, NOT_THERE, OUT), ("class_key", {"class"}, "get", IN, NOT_THERE, OUT),
-    ("debrief", {"class"}, "get", IN, NOT_THERE, OUT), ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT), ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
-    ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT), ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
-    ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT), ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
-    ("experience", {}, "get", IN, IN, OUT), ("experience_forget", {}, "post", OUT, OUT, OUT), ("experience_remember", {}, "post", OUT, OUT, OUT), ("counts_csv", {}, "get", IN, IN, OUT),
-    ("hand_in", {}, "get", IN, IN, OUT), ("set_language", {}, "post", OUT, OUT, OUT), ("practice", {}, "get", IN, IN, IN), ("bare_page", {}, "get", IN, IN, IN),
-    ("style", {"version"}, "get", IN, IN, IN), ("script", {"name", "version"}, "get", IN, IN, IN), ("worker", {}, "get", IN, IN, IN), ("manifest", {}, "get", IN, IN, IN), ("trust", {}, "get", IN, IN, IN), ("authority", {}, "get", NOT_THERE, NOT_THERE, NOT_THERE),
+    ("class_new", {"course"}, "post", IN, NOT_THERE, OUT),
+    ("class", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("paper", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("prints", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT),
+    ("card", {"card"}, "get", IN, IN, IN),
+    ("card_in_capitals", {"card"}, "get", IN, IN, IN),
+    ("person_band", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
+    ("class_key", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("debrief", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
+    ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),
+    ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("experience", {}, "get", IN, IN, OUT),
+    ("experience_forget", {}, "post", OUT, OUT, OUT),
+    ("experience_remember", {}, "post", OUT, OUT, OUT),
+    ("counts_csv", {}, "get", IN, IN, OUT),
+    ("hand_in", {}, "get", IN, IN, OUT),
+    ("set_language", {}, "post", OUT, OUT, OUT),
+    ("practice", {}, "get", IN, IN, IN),
+    ("bare_page", {}, "get", IN, IN, IN),
+    ("style", {"version"}, "get", IN, IN, IN),
+    ("script", {"name", "version"}, "get", IN, IN, IN),
+    ("worker", {}, "get", IN, IN, IN),
+    ("manifest", {}, "get", IN, IN, IN),
+    ("trust", {}, "get", IN, IN, IN),
+    ("authority", {}, "get", NOT_THERE, NOT_THERE, NOT_THERE),
     # The phone's pages know people by their cookie: without one, an account opens nothing.
-    ("station", {"code"}, "get", OUT, OUT, OUT), ("mine", {"code"}, "get", OUT, OUT, OUT), ("compass", {"code"}, "get", OUT, OUT, OUT), ("pace", {"code"}, "get", OUT, OUT, OUT), ("join", {"code"}, "get", IN, IN, IN), ("other_phone", {"code"}, "get", IN, IN, IN), ("state", {"code"}, "get", 403, 403, 403), ("readings", {"code"}, "post", 403, 403, 403),
+    ("station", {"code"}, "get", OUT, OUT, OUT),
+    ("mine", {"code"}, "get", OUT, OUT, OUT),
+    ("compass", {"code"}, "get", OUT, OUT, OUT),
+    ("pace", {"code"}, "get", OUT, OUT, OUT),
+    ("join", {"code"}, "get", IN, IN, IN),
+    ("other_phone", {"code"}, "get", IN, IN, IN),
+    ("state", {"code"}, "get", 403, 403, 403),
+    ("readings", {"code"}, "post", 403, 403, 403),
 ]
 
 
@@ -43,21 +96,76 @@ def laid_out(open_class):
     """A hazard, an observed bearing and a survey on Ines's site."""
     site = open_class.course.site
     points = {point.code: point for point in site.points.all()}
-    found = survey_site.unsaved(points["T2"].as_domain().position, points["T2"].as_domain().error, "receiver", measured_on=cast.DAY, by=None, now=cast.NOW)
+    found = survey_site.unsaved(
+        points["T2"].as_domain().position,
+        points["T2"].as_domain().error,
+        "receiver",
+        measured_on=cast.DAY,
+        by=None,
+        now=cast.NOW,
+    )
     survey_site.add_survey(point=points["T2"], found=found)
-    return {"hazard": Hazard.objects.create(site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]).pk, "survey_pk": found.pk,
-            "row": ObservedBearing.objects.create(site=site, station=points["A"], target=points["B"], bearing_deg=66, observed_at=cast.NOW, received_at=cast.NOW).pk}
+    return {
+        "hazard": Hazard.objects.create(
+            site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]
+        ).pk,
+        "survey_pk": found.pk,
+        "row": ObservedBearing.objects.create(
+            site=site,
+            station=points["A"],
+            target=points["B"],
+            bearing_deg=66,
+            observed_at=cast.NOW,
+            received_at=cast.NOW,
+        ).pk,
+    }
 
 
 def arguments(wanted, course_class, person, laid_out):
     site = course_class.course.site
-    known = {**laid_out, "what": "pack", "card": site.points.get(code="A").card_code, "pk": site.pk, "point": "T2", "course": course_class.course_id, "number": 1, "class": course_class.pk, "person": person.pk, "code": course_class.code, "version": "any", "name": "class"}
-    return {{"point": "code", "card": "code", "course": "pk", "class": "pk"}.get(name, name): known[name] for name in wanted}
+    known = {
+        **laid_out,
+        "what": "pack",
+        "card": site.points.get(code="A").card_code,
+        "pk": site.pk,
+        "point": "T2",
+        "course": course_class.course_id,
+        "number": 1,
+        "class": course_class.pk,
+        "person": person.pk,
+        "code": course_class.code,
+        "version": "any",
+        "name": "class",
+    }
+    return {
+        {"point": "code", "card": "code", "course": "pk", "class": "pk"}.get(name, name): known[
+            name
+        ]
+        for name in wanted
+    }
 
 
 @pytest.mark.parametrize("who", ["ines", "karl", "nobody"])
-@pytest.mark.parametrize(("name", "wanted", "method", "ines_sees", "karl_sees", "nobody_sees"), TABLE, ids=[row[0] for row in TABLE])
-def test_who_sees_what(client, open_class, mia, ines, karl, laid_out, who, name, wanted, method, ines_sees, karl_sees, nobody_sees):
+@pytest.mark.parametrize(
+    ("name", "wanted", "method", "ines_sees", "karl_sees", "nobody_sees"),
+    TABLE,
+    ids=[row[0] for row in TABLE],
+)
+def test_who_sees_what(
+    client,
+    open_class,
+    mia,
+    ines,
+    karl,
+    laid_out,
+    who,
+    name,
+    wanted,
+    method,
+    ines_sees,
+    karl_sees,
+    nobody_sees,
+):
     if who != "nobody":
         client.force_login({"ines": ines, "karl": karl}[who])
     address = reverse(name, kwargs=arguments(wanted, open_class, mia, laid_out))
@@ -65,19 +173,63 @@ def test_who_sees_what(client, open_class, mia, ines, karl, laid_out, who, name,
     answer = getattr(client, method)(address)
 
     assert answer.status_code == {"ines": ines_sees, "karl": karl_sees, "nobody": nobody_sees}[who]
-    if who == "nobody" and answer.status_code == OUT and name not in ("sign_out", "set_language", "station", "mine", "compass", "pace"):
+    if (
+        who == "nobody"
+        and answer.status_code == OUT
+        and name not in ("sign_out", "set_language", "station", "mine", "compass", "pace")
+    ):
         assert answer.url.startswith("/sign-in/")
 
 
-@pytest.mark.parametrize("row", [row for row in TABLE if row[0] not in ("home", "sign_in", "site_new", "site_edit", "point_new", "point_edit", "course_new", "course", "join", "other_phone", "set_language", "hand_in", "key_correct", "compass", "pace", "point_here", "point_here_again", "point_measured", "points_import", "ground", "hazard_new", "hazard_edit", "paper")], ids=lambda row: row[0])
+@pytest.mark.parametrize(
+    "row",
+    [
+        row
+        for row in TABLE
+        if row[0]
+        not in (
+            "home",
+            "sign_in",
+            "site_new",
+            "site_edit",
+            "point_new",
+            "point_edit",
+            "course_new",
+            "course",
+            "join",
+            "other_phone",
+            "set_language",
+            "hand_in",
+            "key_correct",
+            "compass",
+            "pace",
+            "point_here",
+            "point_here_again",
+            "point_measured",
+            "points_import",
+            "ground",
+            "hazard_new",
+            "hazard_edit",
+            "paper",
+        )
+    ],
+    ids=lambda row: row[0],
+)
 def test_the_wrong_method_is_refused(desk, open_class, mia, laid_out, row):
     name, wanted, method = row[:3]
 
-    assert getattr(desk, "get" if method == "post" else "post")(reverse(name, kwargs=arguments(wanted, open_class, mia, laid_out))).status_code == 405
+    assert (
+        getattr(desk, "get" if method == "post" else "post")(
+            reverse(name, kwargs=arguments(wanted, open_class, mia, laid_out))
+        ).status_code
+        == 405
+    )
 
 
 def test_every_address_is_in_the_table():
-    names = {pattern.name for entry in get_resolver().url_patterns for pattern in entry.url_patterns}
+    names = {
+        pattern.name for entry in get_resolver().url_patterns for pattern in entry.url_patterns
+    }
 
     assert names == {row[0] for row in TABLE}
 
@@ -86,6 +238,10 @@ def test_another_persons_secret_does_not_speak_for_mia(client, open_class, mia):
     tom = cast.join(open_class, "Tom")
     cast.speaks_for(client, open_class, tom)
 
-    answer = client.post(f"/c/{open_class.code}/readings/", {"readings": [cast.reading(mia)]}, content_type="application/json")
+    answer = client.post(
+        f"/c/{open_class.code}/readings/",
+        {"readings": [cast.reading(mia)]},
+        content_type="application/json",
+    )
 
     assert answer.json()["readings"][0]["status"] == "refused"

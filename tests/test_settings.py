@@ -13,12 +13,30 @@ ROOT = Path(__file__).resolve().parent.parent
 
 def manage(*arguments, **environment):
     """Run manage.py with an environment of its own: nothing of navclass's unless given."""
-    clean = {name: value for name, value in os.environ.items() if not name.startswith(("NAVCLASS_", "DATABASE_URL"))}
-    return subprocess.run([sys.executable, "manage.py", *arguments], cwd=ROOT, env=clean | environment, capture_output=True, text=True, timeout=60)
+    clean = {
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(("NAVCLASS_", "DATABASE_URL"))
+    }
+    return subprocess.run(
+        [sys.executable, "manage.py", *arguments],
+        cwd=ROOT,
+        env=clean | environment,
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
 
 
 def setting(name, **environment):
-    return manage("shell", "-v", "0", "-c", f"from django.conf import settings; print(repr(settings.{name}))", **environment).stdout.strip()
+    return manage(
+        "shell",
+        "-v",
+        "0",
+        "-c",
+        f"from django.conf import settings; print(repr(settings.{name}))",
+        **environment,
+    ).stdout.strip()
 
 
 def test_unset_means_production(tmp_path):
@@ -31,7 +49,10 @@ def test_unset_means_production(tmp_path):
 
 
 def test_a_word_that_is_neither_yes_nor_no_stops_with_those_allowed():
-    assert "NAVCLASS_DEBUG=true is not understood. Use yes or no." in manage("check", NAVCLASS_DEBUG="true").stderr
+    assert (
+        "NAVCLASS_DEBUG=true is not understood. Use yes or no."
+        in manage("check", NAVCLASS_DEBUG="true").stderr
+    )
 
 
 def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
@@ -55,12 +76,21 @@ def test_sqlite_is_set_for_concurrent_writers(tmp_path):
 
 
 def test_a_database_address_moves_it_to_postgresql():
-    assert setting("DATABASES['default']['ENGINE']", DATABASE_URL="postgres://navclass@db/navclass") == "'django.db.backends.postgresql'"
+    assert (
+        setting("DATABASES['default']['ENGINE']", DATABASE_URL="postgres://navclass@db/navclass")
+        == "'django.db.backends.postgresql'"
+    )
 
 
-@pytest.mark.parametrize(("name", "value", "check", "identifier"), [
-    ("SECRET_KEY", "", checks.secret_key_is_set, "navclass.E001"), ("ALLOWED_HOSTS", [], checks.hosts_are_set, "navclass.E002"),
-    ("HOTSPOT", True, checks.hotspot_is_meant, "navclass.W001"), ("DEBUG", True, checks.debug_is_off, "navclass.W002")])
+@pytest.mark.parametrize(
+    ("name", "value", "check", "identifier"),
+    [
+        ("SECRET_KEY", "", checks.secret_key_is_set, "navclass.E001"),
+        ("ALLOWED_HOSTS", [], checks.hosts_are_set, "navclass.E002"),
+        ("HOTSPOT", True, checks.hotspot_is_meant, "navclass.W001"),
+        ("DEBUG", True, checks.debug_is_off, "navclass.W002"),
+    ],
+)
 def test_what_is_unsafe_is_said_with_an_id_and_a_hint(settings, name, value, check, identifier):
     setattr(settings, name, value)
 
@@ -70,14 +100,29 @@ def test_what_is_unsafe_is_said_with_an_id_and_a_hint(settings, name, value, che
 
 
 def test_nothing_is_said_of_safe_settings(settings):
-    settings.HOTSPOT, settings.DEBUG, settings.SECRET_KEY, settings.ALLOWED_HOSTS = False, False, "x" * 50, ["class.example"]
+    settings.HOTSPOT, settings.DEBUG, settings.SECRET_KEY, settings.ALLOWED_HOSTS = (
+        False,
+        False,
+        "x" * 50,
+        ["class.example"],
+    )
 
-    assert [one for check in (checks.secret_key_is_set, checks.hosts_are_set, checks.hotspot_is_meant, checks.debug_is_off) for one in check(None)] == []
+    assert [
+        one
+        for check in (
+            checks.secret_key_is_set,
+            checks.hosts_are_set,
+            checks.hotspot_is_meant,
+            checks.debug_is_off,
+        )
+        for one in check(None)
+    ] == []
 
 
 @pytest.mark.django_db
 def test_no_migration_is_outstanding():
     from django.core.management import call_command
+
     call_command("makemigrations", "--check", "--dry-run", verbosity=0)
 
 

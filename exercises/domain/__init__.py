@@ -1,1 +1,3 @@
-"""The trade: angles, geodesy, magnetics, grading, diagnosis. Plain values in, plain values out; no Django here."""
+"""The trade: angles, geodesy, magnetics, grading, diagnosis. Plain values in, plain values out; no
+Django here.
+"""

@@ -1,4 +1,7 @@
-"""The right answer of one task, and all that is needed to say what went wrong with a reading of it."""
+"""The right answer of one task, and all that is needed to say what went wrong with a reading of
+it.
+"""
+
 from dataclasses import dataclass, replace
 
 from .bands import Band
@@ -15,8 +18,9 @@ class NoAnswer(ValueError):
 class Other:
     """Another point that a person may have aimed at or stood on.
 
-    `bearing_deg` is true: of this target from the task's station, or of the task's target from this station. `share` is how
-    likely it is beside its like. For a station, `targets` holds (code, true bearing) of what is seen from there.
+    `bearing_deg` is true: of this target from the task's station, or of the task's target from this
+    station. `share` is how likely it is beside its like. For a station, `targets` holds (code, true
+    bearing) of what is seen from there.
     """
 
     code: str
@@ -29,10 +33,12 @@ class Other:
 class Answer:
     """The answer of one task for a date.
 
-    `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other targets seen from the
-    station, `stations` the other marks that see the target. `given_deg` in `given_north` is the bearing that was given, if any.
-    `feedback` is the task's own policy, empty where it has none. `where` is the right place, for an answer that is one and no direction; the bearing is then that
-    from the station to the target. `after` is the task whose answer a person goes on with, if any.
+    `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other
+    targets seen from the station, `stations` the other marks that see the target. `given_deg` in
+    `given_north` is the bearing that was given, if any. `feedback` is the task's own policy, empty
+    where it has none. `where` is the right place, for an answer that is one and no direction; the
+    bearing is then that from the station to the target. `after` is the task whose answer a person
+    goes on with, if any.
     """
 
     task: str
@@ -64,4 +70,9 @@ class Answer:
     def widened(self, full_credit_deg):
         """This answer for a person with a wider band."""
         band = self.band.widened(full_credit_deg)
-        return replace(self, band=band, where=self.where and self.where.widened(band.full_credit_deg / self.band.full_credit_deg))
+        return replace(
+            self,
+            band=band,
+            where=self.where
+            and self.where.widened(band.full_credit_deg / self.band.full_credit_deg),
+        )

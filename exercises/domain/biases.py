@@ -1,25 +1,34 @@
-"""What many readings have in common: the bias of a station, a sight line or a compass, and when it began. Degrees, clockwise positive."""
+"""What many readings have in common: the bias of a station, a sight line or a compass, and when it
+began. Degrees, clockwise positive.
+"""
+
 from dataclasses import dataclass
 
 import numpy as np
 
-FAULT_DEG = 3.0  # a compass more than 3 degrees off is withdrawn (FM 3-25.26, ch. 9); the same limit is used for the ground
+# a compass more than 3 degrees off is withdrawn (FM 3-25.26, ch. 9); the same limit is used for the
+# ground
+FAULT_DEG = 3.0
 BIASES_DEG = np.arange(-40.0, 41.0)
-# Settings: common practice, no source. Narrow is what sound ground and sound compasses do; wide is a fault; then how often there is one.
+# Settings: common practice, no source. Narrow is what sound ground and sound compasses do; wide is
+# a fault; then how often there is one.
 STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.5, 12.0, 0.06
 LINE_WIDE_DEG, LINE_SHARE = 20.0, 0.012
 COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.5, 8.0, 0.05
-CHANGED_SHARE = 0.02  # of stations and lines, where something arrives or leaves while a class is held
+# of stations and lines, where something arrives or leaves while a class is held
+CHANGED_SHARE = 0.02
 LEAST_EACH_SIDE = 4  # readings before and after, for a change to be claimed
 SURE_ODDS = 3.0
 
 
 @dataclass(frozen=True)
 class Bias:
-    """A bias: mean and standard error, degrees, and the probability that it is a fault, larger than FAULT_DEG.
+    """A bias: mean and standard error, degrees, and the probability that it is a fault, larger than
+    FAULT_DEG.
 
-    `seen_deg` and `seen_error_deg` are what the readings say alone, before any belief drew them to zero: classes are pooled by these.
-    `since` is the first reading, in order of time, that has it, `until` the first that has it no more; None where it always was.
+    `seen_deg` and `seen_error_deg` are what the readings say alone, before any belief drew them to
+    zero: classes are pooled by these. `since` is the first reading, in order of time, that has it,
+    `until` the first that has it no more; None where it always was.
     """
 
     degrees: float
@@ -42,7 +51,9 @@ def normal(grid, spread_deg):
 
 def prior(narrow_deg, wide_deg, share, grid=BIASES_DEG):
     """Log prior on a grid of a bias that is mostly narrow and sometimes wide."""
-    return np.log((1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + 1e-300)
+    return np.log(
+        (1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + 1e-300
+    )
 
 
 def beyond(limit_deg, grid=BIASES_DEG):
@@ -74,7 +85,9 @@ def log_sum(values, axis=-1):
 
 
 def moved(log_like, by_deg):
-    """Log likelihoods that are functions of what is added to a bias `by_deg`, as functions of the bias itself; (..., biases)."""
+    """Log likelihoods that are functions of what is added to a bias `by_deg`, as functions of the
+    bias itself; (..., biases).
+    """
     at = np.clip(BIASES_DEG - by_deg, BIASES_DEG[0], BIASES_DEG[-1]) - BIASES_DEG[0]
     low = np.minimum(at.astype(int), len(BIASES_DEG) - 2)
     part = at - low
@@ -83,15 +96,19 @@ def moved(log_like, by_deg):
 
 def _steady(total, calm, fault, share):
     """Log evidence of one bias for all, calm or at fault."""
-    return np.logaddexp(np.log(1.0 - share) + log_sum(total + calm), np.log(share) + log_sum(total + fault))
+    return np.logaddexp(
+        np.log(1.0 - share) + log_sum(total + calm), np.log(share) + log_sum(total + fault)
+    )
 
 
 def change(scans, line):
-    """When a bias began or ended: (place of the first reading after it, whether the fault comes after), or None.
+    """When a bias began or ended: (place of the first reading after it, whether the fault comes
+    after), or None.
 
-    `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's readings as functions of the whole
-    bias; `line` (readings,) the line of each. Every moment is as likely; before and after, one side is calm and the other at fault.
-    Compared with one bias for all, calm or not, and with lines of which each may be at fault by itself.
+    `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's
+    readings as functions of the whole bias; `line` (readings,) the line of each. Every moment is as
+    likely; before and after, one side is calm and the other at fault. Compared with one bias for
+    all, calm or not, and with lines of which each may be at fault by itself.
     """
     count = len(scans)
     if count < 2 * LEAST_EACH_SIDE:
@@ -100,10 +117,23 @@ def change(scans, line):
     before = np.cumsum(scans, axis=0, dtype=float)
     cuts = np.arange(LEAST_EACH_SIDE, count - LEAST_EACH_SIDE + 1)
     first, rest = before[cuts - 1], before[-1] - before[cuts - 1]
-    began, ended = log_sum(first + calm) + log_sum(rest + fault), log_sum(first + fault) + log_sum(rest + calm)
-    steady = np.logaddexp(_steady(before[-1], calm, fault, STATION_SHARE),
-                          sum(_steady(scans[line == one].sum(axis=0), calm, fault, LINE_SHARE) for one in set(line.tolist())))
-    odds = np.logaddexp(log_sum(began), log_sum(ended)) - np.log(2 * len(cuts)) + np.log(CHANGED_SHARE) - steady
+    began, ended = (
+        log_sum(first + calm) + log_sum(rest + fault),
+        log_sum(first + fault) + log_sum(rest + calm),
+    )
+    steady = np.logaddexp(
+        _steady(before[-1], calm, fault, STATION_SHARE),
+        sum(
+            _steady(scans[line == one].sum(axis=0), calm, fault, LINE_SHARE)
+            for one in set(line.tolist())
+        ),
+    )
+    odds = (
+        np.logaddexp(log_sum(began), log_sum(ended))
+        - np.log(2 * len(cuts))
+        + np.log(CHANGED_SHARE)
+        - steady
+    )
     if odds < np.log(SURE_ODDS):
         return None
     comes_after = began.max() >= ended.max()

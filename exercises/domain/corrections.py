@@ -1,4 +1,7 @@
-"""A key that turned out wrong, put right: a station's or a line's bearings moved by a bias, and what that changes for whom."""
+"""A key that turned out wrong, put right: a station's or a line's bearings moved by a bias, and
+what that changes for whom.
+"""
+
 from dataclasses import dataclass
 
 from .kinds import kind_of
@@ -6,7 +9,9 @@ from .kinds import kind_of
 
 @dataclass(frozen=True)
 class Change:
-    """A person's credit for one task under an old and a new key; None where the task does not count."""
+    """A person's credit for one task under an old and a new key; None where the task does not
+    count.
+    """
 
     person: str
     task: str
@@ -15,16 +20,34 @@ class Change:
 
 
 def station_moved(answers, station, degrees, error_deg):
-    """The answers with everything read at a station moved by some degrees, known to a standard error."""
-    return tuple(kind_of(answer.kind).shifted(answer, degrees, error_deg, True) if answer.station == station else answer for answer in answers)
+    """The answers with everything read at a station moved by some degrees, known to a standard
+    error.
+    """
+    return tuple(
+        kind_of(answer.kind).shifted(answer, degrees, error_deg, True)
+        if answer.station == station
+        else answer
+        for answer in answers
+    )
 
 
 def line_moved(answers, task, degrees, error_deg):
     """The answers with the target of one task moved by some degrees as seen from its station."""
-    return tuple(kind_of(answer.kind).shifted(answer, degrees, error_deg, False) if answer.task == task else answer for answer in answers)
+    return tuple(
+        kind_of(answer.kind).shifted(answer, degrees, error_deg, False)
+        if answer.task == task
+        else answer
+        for answer in answers
+    )
 
 
 def changes(before, after):
-    """What differs between two maps of (person, task) to credit, as `Change`s in the order of the first, then of what is new."""
+    """What differs between two maps of (person, task) to credit, as `Change`s in the order of the
+    first, then of what is new.
+    """
     pairs = [*before, *(pair for pair in after if pair not in before)]
-    return [Change(*pair, before.get(pair), after.get(pair)) for pair in pairs if before.get(pair) != after.get(pair)]
+    return [
+        Change(*pair, before.get(pair), after.get(pair))
+        for pair in pairs
+        if before.get(pair) != after.get(pair)
+    ]

@@ -1,7 +1,9 @@
 """The standard error ellipse of a position: how uncertain it is in each direction.
 
-Source: Mikhail & Ackermann (1976), Observations and Least Squares, 11.4; the 95 % ellipse is sqrt(-2 ln 0.05) = 2.448 times the standard one.
+Source: Mikhail & Ackermann (1976), Observations and Least Squares, 11.4; the 95 % ellipse is
+sqrt(-2 ln 0.05) = 2.448 times the standard one.
 """
+
 import math
 from dataclasses import dataclass
 
@@ -12,7 +14,9 @@ SCALE_95 = math.sqrt(-2.0 * math.log(0.05))
 
 @dataclass(frozen=True)
 class Ellipse:
-    """Semi-axes in metres, one sigma, and the direction of the longer one, degrees clockwise from true north in [0, 180)."""
+    """Semi-axes in metres, one sigma, and the direction of the longer one, degrees clockwise from
+    true north in [0, 180).
+    """
 
     major_m: float
     minor_m: float
@@ -29,13 +33,19 @@ class Ellipse:
 
     @property
     def accuracy_m(self):
-        """Standard uncertainty of each coordinate, metres, were it the same in both: root mean square of the axes."""
-        return self.major_m if self.major_m == self.minor_m else math.hypot(self.major_m, self.minor_m) / math.sqrt(2.0)
+        """Standard uncertainty of each coordinate, metres, were it the same in both: root mean
+        square of the axes.
+        """
+        return (
+            self.major_m
+            if self.major_m == self.minor_m
+            else math.hypot(self.major_m, self.minor_m) / math.sqrt(2.0)
+        )
 
     def covariance(self):
         """Variances of east and north and their covariance, square metres: (east, north, both)."""
         angle = math.radians(self.azimuth_deg)
-        s, c, a, b = math.sin(angle), math.cos(angle), self.major_m ** 2, self.minor_m ** 2
+        s, c, a, b = math.sin(angle), math.cos(angle), self.major_m**2, self.minor_m**2
         return a * s * s + b * c * c, a * c * c + b * s * s, (a - b) * s * c
 
 
@@ -52,9 +62,18 @@ def from_covariance(east, north, both):
     """
     middle, half = (east + north) / 2.0, math.hypot((east - north) / 2.0, both)
     azimuth_deg = math.degrees(0.5 * math.atan2(2.0 * both, north - east)) if half > 1e-12 else 0.0
-    return Ellipse(math.sqrt(max(0.0, middle + half)), math.sqrt(max(0.0, middle - half)), wrap(azimuth_deg) % 180.0)
+    return Ellipse(
+        math.sqrt(max(0.0, middle + half)),
+        math.sqrt(max(0.0, middle - half)),
+        wrap(azimuth_deg) % 180.0,
+    )
 
 
 def added(*ellipses):
     """The ellipse of a sum of independent errors."""
-    return from_covariance(*(math.fsum(values) for values in zip(*(ellipse.covariance() for ellipse in ellipses), strict=True)))
+    return from_covariance(
+        *(
+            math.fsum(values)
+            for values in zip(*(ellipse.covariance() for ellipse in ellipses), strict=True)
+        )
+    )

@@ -1,7 +1,9 @@
-"""When a participant learns what a reading was worth: the policy of a class, or of one task, and what it shows by now.
+"""When a participant learns what a reading was worth: the policy of a class, or of one task, and
+what it shows by now.
 
 A hint first makes people look again; an answer first ends the thinking. Common practice, no source.
 """
+
 from .words import say
 
 AT_ONCE, SECOND_TRY, RELEASED = "at_once", "second_try", "released"
@@ -24,7 +26,8 @@ def first_counts(policy):
 
 
 def shown(policy, attempts, credit, is_released):
-    """What may be shown after some attempts, the last of which earned `credit`: NOTHING, HINT or ANSWER.
+    """What may be shown after some attempts, the last of which earned `credit`: NOTHING, HINT or
+    ANSWER.
 
     Full credit at the first try needs no second.
 

@@ -1,27 +1,41 @@
-"""Answers for people who go on with a number of their own: the field half of a bearing off the map."""
+"""Answers for people who go on with a number of their own: the field half of a bearing off the
+map.
+"""
+
 from dataclasses import replace
 
 from .kinds import kind_of
 
 
 def linked(answers):
-    """The answers of a course in order, each field half with the task before it that measures the same line."""
+    """The answers of a course in order, each field half with the task before it that measures the
+    same line.
+    """
     measured, found = {}, []
     for answer in answers:
         kind = kind_of(answer.kind)
         if kind.has_field_half:
             measured[answer.station, answer.target] = answer.task
-        found.append(replace(answer, after=measured.get((answer.station, answer.target), "")) if kind.goes_on else answer)
+        found.append(
+            replace(answer, after=measured.get((answer.station, answer.target), ""))
+            if kind.goes_on
+            else answer
+        )
     return tuple(found)
 
 
 def heard_deg(answer, measured, seen):
-    """The bearing with which a person goes on to `answer`, degrees in its north, of what they gave to the task `measured`."""
-    return answer.norths.turn(kind_of(measured.kind).direction(measured, seen), measured.north, answer.north)
+    """The bearing with which a person goes on to `answer`, degrees in its north, of what they gave
+    to the task `measured`.
+    """
+    return answer.norths.turn(
+        kind_of(measured.kind).direction(measured, seen), measured.north, answer.north
+    )
 
 
 def walked_with(moments, moment):
-    """Which of several measured numbers a person went on with: the index of the last one by some moment, else the first. `moments` in order.
+    """Which of several measured numbers a person went on with: the index of the last one by some
+    moment, else the first. `moments` in order.
 
     >>> walked_with([1, 5, 9], 6), walked_with([7], 6)
     (1, 0)
@@ -30,7 +44,9 @@ def walked_with(moments, moment):
 
 
 def with_heard(answers, readings):
-    """Readings in the order of time, those of a field half with the bearing that their person had measured by then."""
+    """Readings in the order of time, those of a field half with the bearing that their person had
+    measured by then.
+    """
     by_task, given = {answer.task: answer for answer in answers}, {}
     for place, reading in enumerate(readings):
         given.setdefault((reading.person, reading.task), []).append((place, reading.seen))
@@ -51,5 +67,7 @@ def own_answers(answers, readings):
 
 
 def own_answer(answer, heard_deg):
-    """An answer for a person who goes on with a bearing, degrees in its north; the same one where there is none."""
+    """An answer for a person who goes on with a bearing, degrees in its north; the same one where
+    there is none.
+    """
     return answer if heard_deg is None else kind_of(answer.kind).going_on(answer, heard_deg)

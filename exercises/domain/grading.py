@@ -1,4 +1,5 @@
 """One reading against its answer: signed errors in every north, and credit by the band."""
+
 from dataclasses import dataclass
 
 from . import places
@@ -12,9 +13,10 @@ from .places import Miss
 
 @dataclass(frozen=True)
 class Grade:
-    """`error_deg` is reading minus answer in the asked north, and decides the credit; `errors_deg` is that against each north,
-    the number being taken as one in that north. `reading_deg` is the direction of what was seen, in the asked north. An answer that is a place has a
-    `miss` instead, and no direction."""
+    """`error_deg` is reading minus answer in the asked north, and decides the credit; `errors_deg`
+    is that against each north, the number being taken as one in that north. `reading_deg` is the
+    direction of what was seen, in the asked north. An answer that is a place has a `miss` instead,
+    and no direction."""
 
     reading_deg: float | None
     error_deg: float | None
@@ -34,8 +36,19 @@ def grade(answer, seen):
 
 
 def _grade_place(where, seen, is_right):
-    """By the band in metres, or within the 95 % ellipse of sound technique where that reaches further: nobody pays for lines that cut badly. A wrong spot earns nothing
-    where the right one could have been named, but for one within the bands."""
+    """By the band in metres, or within the 95 % ellipse of sound technique where that reaches
+    further: nobody pays for lines that cut badly. A wrong spot earns nothing where the right one
+    could have been named, but for one within the bands."""
     miss = places.miss(where, seen)
-    full = is_right or miss.error_m <= where.full_m + 1e-9 or (not seen.spot and miss.units <= SCALE_95)
-    return Grade(None, None, {}, FULL if full else PARTIAL if miss.error_m <= where.part_m + 1e-9 else NONE, miss)
+    full = (
+        is_right
+        or miss.error_m <= where.full_m + 1e-9
+        or (not seen.spot and miss.units <= SCALE_95)
+    )
+    return Grade(
+        None,
+        None,
+        {},
+        FULL if full else PARTIAL if miss.error_m <= where.part_m + 1e-9 else NONE,
+        miss,
+    )

@@ -1,4 +1,5 @@
 """The key: the answers of a course on a date, with everything that they were computed from."""
+
 from dataclasses import asdict, replace
 
 from . import going_on, places
@@ -13,10 +14,14 @@ from .words import Words
 def compute(tasks, site, on):
     """The answers of tasks on a site for a date, in order.
 
-    Raises what geodesy, magnetics and norths raise: UnknownPoint, SamePoint, UnsuitableGrid, NoDeclination, UnknownNorth.
+    Raises what geodesy, magnetics and norths raise: UnknownPoint, SamePoint, UnsuitableGrid,
+    NoDeclination, UnknownNorth.
     """
     sighted = [(task.station, task.target) for task in tasks if task.target]
-    answers = [replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback) for task in tasks]
+    answers = [
+        replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback)
+        for task in tasks
+    ]
     return places.lettered(going_on.linked(answers), site.points)
 
 
@@ -27,16 +32,21 @@ def to_plain(answers):
 
 def from_plain(rows):
     """The answers that `to_plain` was given."""
-    return tuple(Answer(**{
-        **row,
-        "band": Band(**row["band"]),
-        "norths": Norths(**row["norths"]),
-        "warning": _warning(row["warning"]),
-        "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
-        "others": tuple(_other(other) for other in row["others"]),
-        "stations": tuple(_other(other) for other in row["stations"]),
-        "where": places.from_plain(row.get("where")),
-    }) for row in rows)
+    return tuple(
+        Answer(
+            **{
+                **row,
+                "band": Band(**row["band"]),
+                "norths": Norths(**row["norths"]),
+                "warning": _warning(row["warning"]),
+                "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
+                "others": tuple(_other(other) for other in row["others"]),
+                "stations": tuple(_other(other) for other in row["stations"]),
+                "where": places.from_plain(row.get("where")),
+            }
+        )
+        for row in rows
+    )
 
 
 def _plain_warning(words):
@@ -50,4 +60,6 @@ def _warning(plain):
 
 
 def _other(row):
-    return Other(row["code"], row["bearing_deg"], row["share"], tuple(tuple(pair) for pair in row["targets"]))
+    return Other(
+        row["code"], row["bearing_deg"], row["share"], tuple(tuple(pair) for pair in row["targets"])
+    )

@@ -1,4 +1,7 @@
-"""True, grid and magnetic north at one place on one day, and bearings turned from one into another."""
+"""True, grid and magnetic north at one place on one day, and bearings turned from one into
+another.
+"""
+
 from dataclasses import dataclass
 
 from .angles import wrap
@@ -14,22 +17,34 @@ class UnknownNorth(ValueError):
 
 @dataclass(frozen=True)
 class Norths:
-    """Where the norths lie, in degrees east of true north: `declination_deg` magnetic, `convergence_deg` grid."""
+    """Where the norths lie, in degrees east of true north: `declination_deg` magnetic,
+    `convergence_deg` grid.
+    """
 
     declination_deg: float
     convergence_deg: float
 
     @property
     def grid_magnetic_deg(self):
-        """The G-M angle: magnetic north, east of grid north positive, D - C. Source: FM 3-25.26, 6-6."""
+        """The G-M angle: magnetic north, east of grid north positive, D - C. Source: FM 3-25.26,
+        6-6.
+        """
         return self.declination_deg - self.convergence_deg
 
     def east_of_true(self, north):
         """How far a north lies east of true north, in degrees. Raises UnknownNorth."""
         try:
-            return {"true": 0.0, "grid": self.convergence_deg, "magnetic": self.declination_deg}[north]
+            return {"true": 0.0, "grid": self.convergence_deg, "magnetic": self.declination_deg}[
+                north
+            ]
         except KeyError:
-            raise UnknownNorth(say("“{north}” is not a north. Use one of: {norths}.", north=north, norths=", ".join(NORTHS))) from None
+            raise UnknownNorth(
+                say(
+                    "“{north}” is not a north. Use one of: {norths}.",
+                    north=north,
+                    norths=", ".join(NORTHS),
+                )
+            ) from None
 
     def turn(self, bearing_deg, given, asked):
         """A bearing from one north as a bearing from another: magnetic = true - D, grid = true - C.
@@ -40,5 +55,7 @@ class Norths:
         return wrap(bearing_deg + self.correction(given, asked))
 
     def correction(self, given, asked):
-        """What is added to a bearing from the given north to have it from the asked one, in degrees."""
+        """What is added to a bearing from the given north to have it from the asked one, in
+        degrees.
+        """
         return self.east_of_true(given) - self.east_of_true(asked)

@@ -1,7 +1,10 @@
-"""Picks a course from everything that can be seen on a site: spread round the dial, fair, every habit detectable, a short walk. It explains each pick.
+"""Picks a course from everything that can be seen on a site: spread round the dial, fair, every
+habit detectable, a short walk. It explains each pick.
 
-A greedy choice, improved by exchanges; the same ground and date give the same course. People overrule it by keeping lines and refusing lines.
+A greedy choice, improved by exchanges; the same ground and date give the same course. People
+overrule it by keeping lines and refusing lines.
 """
+
 import itertools
 import math
 from dataclasses import dataclass
@@ -48,7 +51,9 @@ class Pick:
 
 @dataclass(frozen=True)
 class Proposal:
-    """Picks in walking order, the measures of the whole, and how many lines there were to choose from."""
+    """Picks in walking order, the measures of the whole, and how many lines there were to choose
+    from.
+    """
 
     picks: tuple[Pick, ...]
     measures: course_measures.Measures
@@ -65,22 +70,56 @@ class _Candidate:
     strengths: dict
 
 
-def propose(site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), refuse=(), hazards=()):
+def propose(
+    site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), refuse=(), hazards=()
+):
     """A course of some number of tasks of one kind, as `Proposal`.
 
-    `north` is one of `norths.NORTHS`, or MIXED. `keep` are `Line`s that stay, `refuse` ones that do not come back, in any north. Fewer tasks come where fewer lines
-    are left. Raises NothingToPick where no station sees a target, and what the answers raise.
+    `north` is one of `norths.NORTHS`, or MIXED. `keep` are `Line`s that stay, `refuse` ones that do
+    not come back, in any north. Fewer tasks come where fewer lines are left. Raises NothingToPick
+    where no station sees a target, and what the answers raise.
     """
     refused = {(line.station, line.target) for line in refuse}
     kept = {(line.station, line.target): line for line in keep}
-    lines = [(station, target) for station, point in site.points.items() if point.is_station for target in site.choices_from(station) if (station, target) not in refused]
+    lines = [
+        (station, target)
+        for station, point in site.points.items()
+        if point.is_station
+        for target in site.choices_from(station)
+        if (station, target) not in refused
+    ]
     if not lines:
-        raise NothingToPick(say("No station sees a target here. Add a mark to stand on, and say at each station which targets are seen from it."))
+        raise NothingToPick(
+            say(
+                "No station sees a target here. Add a mark to stand on, and say at each station "
+                "which targets are seen from it."
+            )
+        )
     seen = len(lines)
-    lines = sorted(lines, key=lambda ends: (ends not in kept, _turned(site, *ends), ends))[:MOST_LINES]
-    pool = [_candidate(site, on, station, target, way, kind, band, hazards)
-            for station, target in lines for way in ([kept[station, target].north] if (station, target) in kept else ["magnetic", "true"] if north == MIXED else [north])]
-    pool = sorted((one for one in pool if one), key=lambda one: (-one.chance, len(one.findings), one.line.station, one.line.target, one.line.north))
+    lines = sorted(lines, key=lambda ends: (ends not in kept, _turned(site, *ends), ends))[
+        :MOST_LINES
+    ]
+    pool = [
+        _candidate(site, on, station, target, way, kind, band, hazards)
+        for station, target in lines
+        for way in (
+            [kept[station, target].north]
+            if (station, target) in kept
+            else ["magnetic", "true"]
+            if north == MIXED
+            else [north]
+        )
+    ]
+    pool = sorted(
+        (one for one in pool if one),
+        key=lambda one: (
+            -one.chance,
+            len(one.findings),
+            one.line.station,
+            one.line.target,
+            one.line.north,
+        ),
+    )
     chosen = [one for one in pool if (one.line.station, one.line.target) in kept][:tasks]
     fixed = len(chosen)
     while len(chosen) < tasks:
@@ -91,15 +130,31 @@ def propose(site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), 
     for _ in range(ROUNDS):
         if not _improve(chosen, fixed, pool, site, north):
             break
-    order = course_measures.shortest_order(tuple(dict.fromkeys(one.line.station for one in chosen)), site)
+    order = course_measures.shortest_order(
+        tuple(dict.fromkeys(one.line.station for one in chosen)), site
+    )
     chosen.sort(key=lambda one: (order.index(one.line.station), one.line.target))
-    answers = key.compute([_task(str(number), one.line, kind, band) for number, one in enumerate(chosen, start=1)], site, on)
-    picks = tuple(Pick(one.line, answer, tuple(_reasons(one, chosen, site)), (one.line.station, one.line.target) in kept) for one, answer in zip(chosen, answers, strict=True))
+    answers = key.compute(
+        [_task(str(number), one.line, kind, band) for number, one in enumerate(chosen, start=1)],
+        site,
+        on,
+    )
+    picks = tuple(
+        Pick(
+            one.line,
+            answer,
+            tuple(_reasons(one, chosen, site)),
+            (one.line.station, one.line.target) in kept,
+        )
+        for one, answer in zip(chosen, answers, strict=True)
+    )
     return Proposal(picks, course_measures.measure(answers, site), seen)
 
 
 def _turned(site, station, target):
-    """How far the survey may turn a line, as metres across over metres along; without end where both are one place."""
+    """How far the survey may turn a line, as metres across over metres along; without end where
+    both are one place.
+    """
     one, other = site.point(station), site.point(target)
     distance_m = geodesy.apart_m(one.position, other.position)
     return (one.accuracy_m + other.accuracy_m) / distance_m if distance_m else math.inf
@@ -114,10 +169,17 @@ def _candidate(site, on, station, target, north, kind, band, hazards):
     line = Line(station, target, north)
     task = _task("1", line, kind, band)
     try:
-        answer, = key.compute([task], site, on)
+        (answer,) = key.compute([task], site, on)
     except geodesy.SamePoint:
         return None
-    return _Candidate(line, answer, course_check.chance_of_full_credit(answer), tuple(course_check.answer_findings(answer, site, hazards)), frozenset(view(answer).shows), habit_strengths([answer]))
+    return _Candidate(
+        line,
+        answer,
+        course_check.chance_of_full_credit(answer),
+        tuple(course_check.answer_findings(answer, site, hazards)),
+        frozenset(view(answer).shows),
+        habit_strengths([answer]),
+    )
 
 
 def _open(pool, chosen):
@@ -129,25 +191,55 @@ def _open(pool, chosen):
 def _worth(chosen, site, north):
     """How good a set of lines is; each part runs from 0 to 1, findings and twins take away."""
     number, bearings = len(chosen), [one.answer.expected_deg for one in chosen]
-    dial = min(1.0, (360.0 / number) / course_measures.widest_gap(bearings).width_deg) if number > 1 else 0.0
+    dial = (
+        min(1.0, (360.0 / number) / course_measures.widest_gap(bearings).width_deg)
+        if number > 1
+        else 0.0
+    )
     fair = math.fsum(one.chance for one in chosen) / number
-    strengths = [min(1.0, math.sqrt(math.fsum(one.strengths[cause] ** 2 for one in chosen)) / PROVABLE) for cause in chosen[0].strengths if cause != "convergence_ignored"]
+    strengths = [
+        min(1.0, math.sqrt(math.fsum(one.strengths[cause] ** 2 for one in chosen)) / PROVABLE)
+        for cause in chosen[0].strengths
+        if cause != "convergence_ignored"
+    ]
     stations = tuple(dict.fromkeys(one.line.station for one in chosen))
-    span_m = max((geodesy.apart_m(site.point(a).position, site.point(b).position) for a, b in itertools.combinations(stations, 2)), default=0.0)
+    span_m = max(
+        (
+            geodesy.apart_m(site.point(a).position, site.point(b).position)
+            for a, b in itertools.combinations(stations, 2)
+        ),
+        default=0.0,
+    )
     walk = 1.0 - min(1.0, span_m * max(1, len(stations) - 1) / 3000.0)
     variety = len(frozenset().union(*(one.shows for one in chosen))) / len(REGISTER)
-    twins = sum(abs(difference(a, b)) <= 2 * chosen[0].answer.band.full_credit_deg for a, b in itertools.combinations(bearings, 2))
-    balance = abs(sum(one.line.north == "magnetic" for one in chosen) - number / 2) / number if north == MIXED else 0.0
+    twins = sum(
+        abs(difference(a, b)) <= 2 * chosen[0].answer.band.full_credit_deg
+        for a, b in itertools.combinations(bearings, 2)
+    )
+    balance = (
+        abs(sum(one.line.north == "magnetic" for one in chosen) - number / 2) / number
+        if north == MIXED
+        else 0.0
+    )
     crowd = max(sum(one.line.station == station for one in chosen) for station in stations) / number
-    return (DIAL * dial + FAIR * fair + HABITS * math.fsum(strengths) / len(strengths) + WALK * walk + VARIETY * variety
-            - FINDING * sum(len(one.findings) for one in chosen) / number - twins / number - balance - SPREAD * crowd)
+    return (
+        DIAL * dial
+        + FAIR * fair
+        + HABITS * math.fsum(strengths) / len(strengths)
+        + WALK * walk
+        + VARIETY * variety
+        - FINDING * sum(len(one.findings) for one in chosen) / number
+        - twins / number
+        - balance
+        - SPREAD * crowd
+    )
 
 
 def _improve(chosen, fixed, pool, site, north):
     """Exchange one pick after another for a better candidate; says whether any was."""
     improved = False
     for place in range(fixed, len(chosen)):
-        rest = chosen[:place] + chosen[place + 1:]
+        rest = chosen[:place] + chosen[place + 1 :]
         best = max(_open(pool, rest), key=lambda one: _worth([*rest, one], site, north))
         if _worth([*rest, best], site, north) > _worth(chosen, site, north) + 1e-9:
             chosen[place], improved = best, True
@@ -162,10 +254,21 @@ def _reasons(one, chosen, site):
         nearest = min(abs(difference(here, other)) for other in others)
         yield say("The nearest other answer is {degrees:.0f}° away on the dial.", degrees=nearest)
     yield say("Perfect technique earns full credit {chance:.0%} of the time.", chance=one.chance)
-    elsewhere = frozenset().union(*(other.shows for other in chosen if other is not one)) if len(chosen) > 1 else frozenset()
+    elsewhere = (
+        frozenset().union(*(other.shows for other in chosen if other is not one))
+        if len(chosen) > 1
+        else frozenset()
+    )
     if alone := [cause for cause in REGISTER if cause in one.shows - elsewhere]:
-        yield say("Only this one shows: {causes}.", causes=together([REGISTER[cause].name for cause in alone], ", "))
+        yield say(
+            "Only this one shows: {causes}.",
+            causes=together([REGISTER[cause].name for cause in alone], ", "),
+        )
     else:
-        yield say_many("It shows {number} kind of mistake.", "It shows {number} kinds of mistake.", len(one.shows))
+        yield say_many(
+            "It shows {number} kind of mistake.",
+            "It shows {number} kinds of mistake.",
+            len(one.shows),
+        )
     yield from (finding.what for finding in one.findings)
     yield say("{distance:.0f} m long.", distance=one.answer.distance_m)

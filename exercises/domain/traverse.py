@@ -1,7 +1,9 @@
-"""A way of legs, each a bearing and a distance: where it ends, how far that misses, and how uncertain a paced way is.
+"""A way of legs, each a bearing and a distance: where it ends, how far that misses, and how
+uncertain a paced way is.
 
 Metres east (departure) and north (latitude) on flat ground, true bearings in degrees.
 """
+
 import math
 import re
 from dataclasses import dataclass, replace
@@ -10,9 +12,11 @@ from . import ellipse
 from .angles import NotABearing, parse_bearing, wrap
 from .words import say
 
-WALKED_BEARING_DEG = 3.0  # how straight a bearing is walked, one sigma after instruction; common practice, no source
+# how straight a bearing is walked, one sigma after instruction; common practice, no source
+WALKED_BEARING_DEG = 3.0
 PACED_SHARE = 0.02  # pacing with practice on open ground (trade notes S107, S108), leg by leg
-PACE_COUNT_SHARE = 0.03  # what a person's own pace count leaves open, the same on every leg; common practice, no source
+# what a person's own pace count leaves open, the same on every leg; common practice, no source
+PACE_COUNT_SHARE = 0.03
 MOST_LEGS, SHORTEST_LEG_M, LONGEST_LEG_M = 8, 5.0, 2000.0
 
 
@@ -44,7 +48,9 @@ class Leg:
 
 @dataclass(frozen=True)
 class Misclosure:
-    """How far the end of a way misses where it should be: metres east and north, end minus right end, over a way of some length in metres."""
+    """How far the end of a way misses where it should be: metres east and north, end minus right
+    end, over a way of some length in metres.
+    """
 
     east_m: float
     north_m: float
@@ -56,13 +62,18 @@ class Misclosure:
         return math.hypot(self.east_m, self.north_m)
 
     def split(self, bearing_deg):
-        """The miss along a bearing (forward positive: paced too far) and across it (to the right positive: walked too far clockwise), metres."""
+        """The miss along a bearing (forward positive: paced too far) and across it (to the right
+        positive: walked too far clockwise), metres.
+        """
         angle = math.radians(bearing_deg)
-        return self.east_m * math.sin(angle) + self.north_m * math.cos(angle), self.east_m * math.cos(angle) - self.north_m * math.sin(angle)
+        return self.east_m * math.sin(angle) + self.north_m * math.cos(
+            angle
+        ), self.east_m * math.cos(angle) - self.north_m * math.sin(angle)
 
 
 def end(legs):
-    """Where a way from the origin ends: the sums of departures and of latitudes, metres east and north.
+    """Where a way from the origin ends: the sums of departures and of latitudes, metres east and
+    north.
 
     >>> tuple(round(metres, 6) for metres in end([Leg(90, 30), Leg(0, 40)]))
     (30.0, 40.0)
@@ -71,41 +82,57 @@ def end(legs):
 
 
 def corners(legs):
-    """Where each leg of a way from the origin begins, and where the last one ends: metres east and north, one more than legs."""
+    """Where each leg of a way from the origin begins, and where the last one ends: metres east and
+    north, one more than legs.
+    """
     return [end(legs[:number]) for number in range(len(legs) + 1)]
 
 
 def misclosure(legs, east_m=0.0, north_m=0.0):
     """By how much a way misses a place (its own beginning, if none is named), as `Misclosure`.
 
-    Source: the sums of latitudes and departures of any surveying text; checked against two published traverses in tests/domain/test_traverse.py.
+    Source: the sums of latitudes and departures of any surveying text; checked against two
+    published traverses in tests/domain/test_traverse.py.
     """
     ended = end(legs)
-    return Misclosure(ended[0] - east_m, ended[1] - north_m, math.fsum(leg.distance_m for leg in legs))
+    return Misclosure(
+        ended[0] - east_m, ended[1] - north_m, math.fsum(leg.distance_m for leg in legs)
+    )
 
 
 def ellipse_of(legs):
-    """The standard error ellipse of where a paced way ends: bearings walked across each leg, paces along it, and one pace count for all of them.
+    """The standard error ellipse of where a paced way ends: bearings walked across each leg, paces
+    along it, and one pace count for all of them.
 
-    Independent errors add up as variances (JCGM 100, 5.1.2); the pace count stretches the whole way alike, so that it acts along the line from beginning to end.
+    Independent errors add up as variances (JCGM 100, 5.1.2); the pace count stretches the whole way
+    alike, so that it acts along the line from beginning to end.
     """
     parts = [ellipse.from_covariance(*_leg_covariance(leg)) for leg in legs]
     east, north = end(legs)
     stretched = math.hypot(east, north) * PACE_COUNT_SHARE
-    return ellipse.added(*parts, ellipse.Ellipse(stretched, 0.0, wrap(math.degrees(math.atan2(east, north))) % 180.0))
+    return ellipse.added(
+        *parts, ellipse.Ellipse(stretched, 0.0, wrap(math.degrees(math.atan2(east, north))) % 180.0)
+    )
 
 
 def _leg_covariance(leg):
     along, across = leg.distance_m * PACED_SHARE, leg.distance_m * math.radians(WALKED_BEARING_DEG)
     s, c = math.sin(math.radians(leg.bearing_deg)), math.cos(math.radians(leg.bearing_deg))
-    return (along * s) ** 2 + (across * c) ** 2, (along * c) ** 2 + (across * s) ** 2, (along ** 2 - across ** 2) * s * c
+    return (
+        (along * s) ** 2 + (across * c) ** 2,
+        (along * c) ** 2 + (across * s) ** 2,
+        (along**2 - across**2) * s * c,
+    )
 
 
-LEG = re.compile(r"(?P<bearing>\d{1,3})\s*(?:°|deg)?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE)  # whole numbers, as they are told
+LEG = re.compile(
+    r"(?P<bearing>\d{1,3})\s*(?:°|deg)?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE
+)  # whole numbers, as they are told
 
 
 def parse_legs(text):
-    """Legs as typed, `040 60; 130 45 m`: a bearing and metres, legs apart by semicolons or line ends. Raises BadLegs; nothing typed is no leg.
+    """Legs as typed, `040 60; 130 45 m`: a bearing and metres, legs apart by semicolons or line
+    ends. Raises BadLegs; nothing typed is no leg.
 
     >>> parse_legs("040 60; 130 45 m")
     (Leg(bearing_deg=40.0, distance_m=60.0), Leg(bearing_deg=130.0, distance_m=45.0))
@@ -119,12 +146,25 @@ def parse_legs(text):
 def _leg(part):
     found = LEG.fullmatch(part)
     if not found:
-        raise BadLegs(say("“{text}” is not a leg. Write a bearing and metres in whole numbers, such as 040 60, and a semicolon between legs.", text=part[:30]))
+        raise BadLegs(
+            say(
+                "“{text}” is not a leg. Write a bearing and metres in whole numbers, such as 040 "
+                "60, and a semicolon between legs.",
+                text=part[:30],
+            )
+        )
     try:
         bearing_deg = parse_bearing(found["bearing"]).degrees
     except NotABearing as error:
         raise BadLegs(error.args[0]) from error
     distance_m = float(found["distance"])
     if not SHORTEST_LEG_M <= distance_m <= LONGEST_LEG_M:
-        raise BadLegs(say("“{text}”: a leg is {least:g} to {most:g} m long.", text=part[:30], least=SHORTEST_LEG_M, most=LONGEST_LEG_M))
+        raise BadLegs(
+            say(
+                "“{text}”: a leg is {least:g} to {most:g} m long.",
+                text=part[:30],
+                least=SHORTEST_LEG_M,
+                most=LONGEST_LEG_M,
+            )
+        )
     return Leg(bearing_deg, distance_m)

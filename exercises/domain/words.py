@@ -1,14 +1,17 @@
-"""Sentences for people, in English, which remember how they were made so that the screens can say them in another language.
+"""Sentences for people, in English, which remember how they were made so that the screens can say
+them in another language.
 
-The domain speaks English and knows no catalogue: `exercises/languages.py` says a `Words` in the language of the reader.
+The domain speaks English and knows no catalogue: `exercises/languages.py` says a `Words` in the
+language of the reader.
 """
 
 
 class Words(str):
     """An English sentence with the pattern and the values that it was made of.
 
-    `many` and `number` are set where the pattern has a plural. Values may be `Words` themselves; numbers are formatted by the
-    pattern (`{degrees:.1f}`), so that a decimal mark can follow the reader's language.
+    `many` and `number` are set where the pattern has a plural. Values may be `Words` themselves;
+    numbers are formatted by the pattern (`{degrees:.1f}`), so that a decimal mark can follow the
+    reader's language.
     """
 
     def __new__(cls, pattern, values, many="", number=None):

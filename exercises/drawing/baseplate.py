@@ -1,4 +1,7 @@
-"""A baseplate compass seen from above, in parts that a script can turn: what lies round it, the housing, the needle."""
+"""A baseplate compass seen from above, in parts that a script can turn: what lies round it, the
+housing, the needle.
+"""
+
 from ..languages import tell, told
 from . import svg
 from .dial import CARDINALS
@@ -7,11 +10,21 @@ HOUSING, SCALE, NEEDLE, AROUND = 98, 79, 62, 174  # radii
 
 
 def baseplate():
-    """The compass with its travel arrow up. `data-turns` names the parts: around, housing, needle."""
-    return svg.drawing(tell("A compass from above, its travel arrow pointing ahead."), (-200, -200, 400, 400),
-                       svg.element("circle", r=AROUND, klass="horizon"), *_plate(), svg.element("g", data_turns="around"),
-                       svg.element("g", *_housing(), data_turns="housing"), svg.element("g", *_needle(), data_turns="needle"),
-                       svg.element("circle", r=3, klass="hub"), *_index(), klass="compass")
+    """The compass with its travel arrow up. `data-turns` names the parts: around, housing,
+    needle.
+    """
+    return svg.drawing(
+        tell("A compass from above, its travel arrow pointing ahead."),
+        (-200, -200, 400, 400),
+        svg.element("circle", r=AROUND, klass="horizon"),
+        *_plate(),
+        svg.element("g", data_turns="around"),
+        svg.element("g", *_housing(), data_turns="housing"),
+        svg.element("g", *_needle(), data_turns="needle"),
+        svg.element("circle", r=3, klass="hub"),
+        *_index(),
+        klass="compass",
+    )
 
 
 def _plate():
@@ -32,11 +45,23 @@ def _housing():
     yield svg.element("path", d="M-9 50V-40H-16L0 -62L16 -40H9V50Z", klass="orienting-arrow")
     for degree in range(0, 360, 2):
         depth = 9 if degree % 10 == 0 else 5
-        yield svg.line(*svg.polar(degree, HOUSING), *svg.polar(degree, HOUSING - depth), klass="tick" if degree % 10 else "tick tick-ten")
+        yield svg.line(
+            *svg.polar(degree, HOUSING),
+            *svg.polar(degree, HOUSING - depth),
+            klass="tick" if degree % 10 else "tick tick-ten",
+        )
     for degree in range(0, 360, 30):
         x, y = svg.polar(degree, SCALE)
         said = told(CARDINALS[degree]) if degree in CARDINALS else str(degree)
-        yield svg.text(said, x, y, klass="cardinal" if degree in CARDINALS else "figure", text_anchor="middle", dominant_baseline="central", transform=f"rotate({degree} {svg.number(x)} {svg.number(y)})")
+        yield svg.text(
+            said,
+            x,
+            y,
+            klass="cardinal" if degree in CARDINALS else "figure",
+            text_anchor="middle",
+            dominant_baseline="central",
+            transform=f"rotate({degree} {svg.number(x)} {svg.number(y)})",
+        )
 
 
 def _needle():

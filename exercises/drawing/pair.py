@@ -1,4 +1,7 @@
-"""Two marks and the same bearing from each: parallel lines to scale, north up, with what lies at their ends and what lies between."""
+"""Two marks and the same bearing from each: parallel lines to scale, north up, with what lies at
+their ends and what lies between.
+"""
+
 import math
 
 from ..domain import geodesy
@@ -9,27 +12,56 @@ WIDTH, HEIGHT, MARGIN = 420.0, 300.0, 46.0
 
 
 def pair(found, positions, label):
-    """The drawing of a `domain.pairs.Pair`. `positions` by code; `label` says in words what it shows."""
+    """The drawing of a `domain.pairs.Pair`. `positions` by code; `label` says in words what it
+    shows.
+    """
     start = positions[found.stations[0]]
-    places = {code: geodesy.east_north_m(start, positions[code]) for code in (*found.stations, *found.targets)}
+    places = {
+        code: geodesy.east_north_m(start, positions[code])
+        for code in (*found.stations, *found.targets)
+    }
     line = geodesy.sight_line(start, positions[found.targets[0]])
-    ends = [_end(places[station], places[target], line.bearing_deg) for station, target in zip(found.stations, found.targets, strict=True)]
+    ends = [
+        _end(places[station], places[target], line.bearing_deg)
+        for station, target in zip(found.stations, found.targets, strict=True)
+    ]
     xs, ys = zip(*places.values(), *ends, strict=True)
-    scale = min((WIDTH - 2 * MARGIN) / max(max(xs) - min(xs), 1.0), (HEIGHT - 2 * MARGIN) / max(max(ys) - min(ys), 1.0))
-    left, top = WIDTH / 2 - scale * (max(xs) + min(xs)) / 2, HEIGHT / 2 + scale * (max(ys) + min(ys)) / 2
+    scale = min(
+        (WIDTH - 2 * MARGIN) / max(max(xs) - min(xs), 1.0),
+        (HEIGHT - 2 * MARGIN) / max(max(ys) - min(ys), 1.0),
+    )
+    left, top = (
+        WIDTH / 2 - scale * (max(xs) + min(xs)) / 2,
+        HEIGHT / 2 + scale * (max(ys) + min(ys)) / 2,
+    )
 
     def on_sheet(place):
         return left + scale * place[0], top - scale * place[1]
 
     spots = {code: on_sheet(place) for code, place in places.items()}
     parts = [svg.line(*spots[found.stations[0]], *spots[found.stations[1]], klass="sight-line")]
-    parts += [svg.line(*spots[station], *on_sheet(end), klass="pair-line") for station, end in zip(found.stations, ends, strict=True)]
+    parts += [
+        svg.line(*spots[station], *on_sheet(end), klass="pair-line")
+        for station, end in zip(found.stations, ends, strict=True)
+    ]
     for code in found.stations:
         x, y = spots[code]
-        parts.append(svg.element("polygon", points=" ".join(f"{svg.number(x + dx)},{svg.number(y + dy)}" for dx, dy in (svg.polar(turn, 11) for turn in (0, 120, 240))), klass="station"))
+        parts.append(
+            svg.element(
+                "polygon",
+                points=" ".join(
+                    f"{svg.number(x + dx)},{svg.number(y + dy)}"
+                    for dx, dy in (svg.polar(turn, 11) for turn in (0, 120, 240))
+                ),
+                klass="station",
+            )
+        )
     for code in found.targets:
         x, y = spots[code]
-        parts += [svg.element("circle", cx=x, cy=y, r=7, klass="target"), svg.element("circle", cx=x, cy=y, r=2, klass="target-dot")]
+        parts += [
+            svg.element("circle", cx=x, cy=y, r=7, klass="target"),
+            svg.element("circle", cx=x, cy=y, r=2, klass="target-dot"),
+        ]
     for code, (x, y, anchor) in labels.place(spots, lambda code: 11.0 * len(code), 18, 12).items():
         parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
     return svg.drawing(label, (0, 0, WIDTH, HEIGHT), *parts, klass="pair")
@@ -38,6 +70,8 @@ def pair(found, positions, label):
 def _end(station, target, bearing_deg):
     """Where the line from a mark along the bearing passes its target."""
     east, north = target[0] - station[0], target[1] - station[1]
-    along = math.hypot(east, north) * math.cos(math.radians(difference(math.degrees(math.atan2(east, north)) % 360.0, bearing_deg)))
+    along = math.hypot(east, north) * math.cos(
+        math.radians(difference(math.degrees(math.atan2(east, north)) % 360.0, bearing_deg))
+    )
     dx, dy = svg.polar(bearing_deg, along)
     return station[0] + dx, station[1] - dy

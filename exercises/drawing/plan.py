@@ -1,4 +1,7 @@
-"""The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar; and the three norths."""
+"""The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar;
+and the three norths.
+"""
+
 from django.utils.html import escape
 
 from ..domain import geodesy
@@ -18,14 +21,24 @@ SHORT_NORTHS = {"true": say("TN"), "grid": say("GN"), "magnetic": say("MN")}
 
 
 def plan(site, middle, lines=(), hazards=()):
-    """The plan of a domain site about a position, true north up; `lines` are (station, target) pairs to draw, `hazards` what lies there besides.
+    """The plan of a domain site about a position, true north up; `lines` are (station, target)
+    pairs to draw, `hazards` what lies there besides.
 
-    Distances keep their proportions: each point lies at its bearing and distance from the middle, over the ellipsoid. Ellipses hold 95 % of surveys, to scale.
+    Distances keep their proportions: each point lies at its bearing and distance from the middle,
+    over the ellipsoid. Ellipses hold 95 % of surveys, to scale.
     """
     if not site.points:
-        return svg.drawing(tell("Plan: no points yet."), (0, 0, WIDTH, 300), svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"), klass="plan")
+        return svg.drawing(
+            tell("Plan: no points yet."),
+            (0, 0, WIDTH, 300),
+            svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"),
+            klass="plan",
+        )
     places = {code: _place(middle, point.position) for code, point in site.points.items()}
-    xs, ys = _extent(list(places.values()), [_place(middle, corner) for hazard in hazards for corner in hazard.corners])
+    xs, ys = _extent(
+        list(places.values()),
+        [_place(middle, corner) for hazard in hazards for corner in hazard.corners],
+    )
     metres = max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
     scale = (WIDTH - 2 * MARGIN) / metres
     left, top = min(xs) - (metres - (max(xs) - min(xs))) / 2, min(ys)
@@ -35,23 +48,43 @@ def plan(site, middle, lines=(), hazards=()):
 
     spots = {code: on_sheet(place) for code, place in places.items()}
     height = 2 * MARGIN + (max(ys) - min(ys)) * scale + 110
-    parts = [*(_hazard(hazard, [on_sheet(_place(middle, corner)) for corner in hazard.corners]) for hazard in hazards), *_lines(lines, spots)]
+    parts = [
+        *(
+            _hazard(hazard, [on_sheet(_place(middle, corner)) for corner in hazard.corners])
+            for hazard in hazards
+        ),
+        *_lines(lines, spots),
+    ]
     if len(lines) <= MOST_LABELLED:
-        parts += [_line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]]
+        parts += [
+            _line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]
+        ]
     for code, point in site.points.items():
         parts += _point(point, scale, *spots[code])
     for code, (x, y, anchor) in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
         parts.append(svg.text(code, x, y, klass="point-label", text_anchor=anchor))
     parts += _scale_bar(scale, height - 40)
-    label = tell_many("Plan of {number} point, true north up.", "Plan of {number} points, true north up.", len(places))
+    label = tell_many(
+        "Plan of {number} point, true north up.",
+        "Plan of {number} points, true north up.",
+        len(places),
+    )
     return svg.drawing(label, (0, 0, WIDTH, height), *parts, klass="plan")
 
 
 def _extent(points, corners):
-    """The xs and ys that the sheet must hold: all points, and hazards as far as a quarter beyond them; what lies farther is cut off."""
+    """The xs and ys that the sheet must hold: all points, and hazards as far as a quarter beyond
+    them; what lies farther is cut off.
+    """
     xs, ys = [x for x, _ in points], [y for _, y in points]
     more = 0.25 * max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
-    return tuple([*values, *(min(max(corner[axis], min(values) - more), max(values) + more) for corner in corners)] for axis, values in ((0, xs), (1, ys)))
+    return tuple(
+        [
+            *values,
+            *(min(max(corner[axis], min(values) - more), max(values) + more) for corner in corners),
+        ]
+        for axis, values in ((0, xs), (1, ys))
+    )
 
 
 def _place(middle, position):
@@ -62,11 +95,16 @@ def _place(middle, position):
 
 def _lines(lines, spots):
     """Each sight line once, though it may be seen from both of its ends."""
-    return [svg.line(*spots[one], *spots[other], klass="sight-line") for one, other in sorted({tuple(sorted(pair)) for pair in lines})]
+    return [
+        svg.line(*spots[one], *spots[other], klass="sight-line")
+        for one, other in sorted({tuple(sorted(pair)) for pair in lines})
+    ]
 
 
 def _line_label(site, pair, spots):
-    """Bearing and length along a line, nearer to its station, where the lines of a station lie apart."""
+    """Bearing and length along a line, nearer to its station, where the lines of a station lie
+    apart.
+    """
     (ax, ay), (bx, by) = spots[pair[0]], spots[pair[1]]
     try:
         line = site.sight_line(*pair)
@@ -74,25 +112,56 @@ def _line_label(site, pair, spots):
         return ""
     x, y = ax + 0.6 * (bx - ax), ay + 0.6 * (by - ay)
     turn = line.bearing_deg - 90 if line.bearing_deg <= 180 else line.bearing_deg + 90
-    return svg.text(tell("{degrees}° true, {metres:.0f} m", degrees=three_digits(line.bearing_deg), metres=line.distance_m), x, y - 5, klass="line-label", text_anchor="middle", transform=f"rotate({turn:.1f} {x:.1f} {y:.1f})")
+    return svg.text(
+        tell(
+            "{degrees}° true, {metres:.0f} m",
+            degrees=three_digits(line.bearing_deg),
+            metres=line.distance_m,
+        ),
+        x,
+        y - 5,
+        klass="line-label",
+        text_anchor="middle",
+        transform=f"rotate({turn:.1f} {x:.1f} {y:.1f})",
+    )
 
 
 def _hazard(hazard, corners):
     """A spot, a line or an area, with its name for who points at it."""
-    title, klass = svg.element("title", escape(f"{hazard.name} ({told(KINDS[hazard.kind].name)})")), f"hazard{' hazard-danger' if KINDS[hazard.kind].is_danger else ''}"
+    title, klass = (
+        svg.element("title", escape(f"{hazard.name} ({told(KINDS[hazard.kind].name)})")),
+        f"hazard{' hazard-danger' if KINDS[hazard.kind].is_danger else ''}",
+    )
     points = " ".join(f"{svg.number(float(x))},{svg.number(float(y))}" for x, y in corners)
     if len(corners) == 1:
         return svg.element("circle", title, cx=corners[0][0], cy=corners[0][1], r=8, klass=klass)
-    return svg.element("polygon" if hazard.is_area else "polyline", title, points=points, klass=klass + (" hazard-area" if hazard.is_area else ""))
+    return svg.element(
+        "polygon" if hazard.is_area else "polyline",
+        title,
+        points=points,
+        klass=klass + (" hazard-area" if hazard.is_area else ""),
+    )
 
 
 def _point(point, scale, x, y):
     error = point.error
-    yield svg.element("ellipse", cx=0, cy=0, rx=error.major_m * SCALE_95 * scale, ry=error.minor_m * SCALE_95 * scale, klass="ellipse",
-                      transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) rotate({svg.number(error.azimuth_deg - 90)})")
+    yield svg.element(
+        "ellipse",
+        cx=0,
+        cy=0,
+        rx=error.major_m * SCALE_95 * scale,
+        ry=error.minor_m * SCALE_95 * scale,
+        klass="ellipse",
+        transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
+        f"rotate({svg.number(error.azimuth_deg - 90)})",
+    )
     if point.is_station:
         corners = [svg.polar(turn, 15) for turn in (0, 120, 240)]
-        yield svg.element("polygon", points=" ".join(f"{svg.number(x + dx)},{svg.number(y + dy)}" for dx, dy in corners), klass="station")
+        yield svg.element(
+            "polygon",
+            points=" ".join(f"{svg.number(x + dx)},{svg.number(y + dy)}" for dx, dy in corners),
+            klass="station",
+        )
         yield svg.element("circle", cx=x, cy=y, r=2.5, klass="station-dot")
     else:
         yield svg.element("circle", cx=x, cy=y, r=9, klass="target")
@@ -100,7 +169,9 @@ def _point(point, scale, x, y):
 
 
 def _scale_bar(scale, y):
-    metres = max((length for length in ROUND_LENGTHS_M if length * scale <= 300), default=ROUND_LENGTHS_M[0])
+    metres = max(
+        (length for length in ROUND_LENGTHS_M if length * scale <= 300), default=ROUND_LENGTHS_M[0]
+    )
     end = MARGIN + metres * scale
     yield svg.line(MARGIN, y, end, y, klass="scale-bar")
     for x in (MARGIN, (MARGIN + end) / 2, end):
@@ -109,28 +180,52 @@ def _scale_bar(scale, y):
 
 
 def norths_picture(norths):
-    """The declination diagram: three lines from one foot, at their true angles; the grid's is shorter, so that its name has room beside it."""
-    named = sorted((("true", 0.0), ("grid", norths.convergence_deg), ("magnetic", norths.declination_deg)), key=lambda pair: pair[1])
+    """The declination diagram: three lines from one foot, at their true angles; the grid's is
+    shorter, so that its name has room beside it.
+    """
+    named = sorted(
+        (("true", 0.0), ("grid", norths.convergence_deg), ("magnetic", norths.declination_deg)),
+        key=lambda pair: pair[1],
+    )
     place_of = {name: place for place, (name, _) in enumerate(named)}
     parts = []
     for name, east_deg in named:
         length = LENGTHS[name]
         dx, dy = svg.polar(east_deg, length)
         parts.append(svg.line(100, 150, 100 + dx, 150 + dy, klass=f"north north-{name}"))
-        side = {0: -1, 1: 0, 2: 1}[place_of[name]] or (1 if place_of["grid"] == 0 else -1 if name == "grid" else 0)
+        side = {0: -1, 1: 0, 2: 1}[place_of[name]] or (
+            1 if place_of["grid"] == 0 else -1 if name == "grid" else 0
+        )
         lift = -8 if side == 0 or name == "true" else 6
-        parts.append(svg.text(told(SHORT_NORTHS[name]), 100 + dx + 7 * side, 150 + dy + lift, klass="plan-note", text_anchor={-1: "end", 0: "middle", 1: "start"}[side]))
+        parts.append(
+            svg.text(
+                told(SHORT_NORTHS[name]),
+                100 + dx + 7 * side,
+                150 + dy + lift,
+                klass="plan-note",
+                text_anchor={-1: "end", 0: "middle", 1: "start"}[side],
+            )
+        )
     return svg.drawing(norths_in_words(norths), (0, 0, 200, 160), *parts, klass="norths")
 
 
 def norths_in_words(norths):
     """The three norths in a sentence with numbers."""
-    return tell("Magnetic north lies {magnetic} of true north, grid north {grid}; from grid to magnetic {angle}°.",
-                magnetic=_east(norths.declination_deg), grid=_east(norths.convergence_deg), angle=tell_signed(norths.grid_magnetic_deg, 1))
+    return tell(
+        "Magnetic north lies {magnetic} of true north, grid north {grid}; from grid to magnetic "
+        "{angle}°.",
+        magnetic=_east(norths.declination_deg),
+        grid=_east(norths.convergence_deg),
+        angle=tell_signed(norths.grid_magnetic_deg, 1),
+    )
 
 
 def _east(degrees):
-    return tell("{degrees:.1f}° east", degrees=degrees) if degrees >= 0 else tell("{degrees:.1f}° west", degrees=-degrees)
+    return (
+        tell("{degrees:.1f}° east", degrees=degrees)
+        if degrees >= 0
+        else tell("{degrees:.1f}° west", degrees=-degrees)
+    )
 
 
 def bearing_text(bearing_deg, north):

@@ -1,4 +1,5 @@
 """Just enough SVG: elements as text, everything escaped, numbers written short and with a point."""
+
 import math
 
 from django.utils.html import escape
@@ -16,8 +17,10 @@ def number(value):
 
 def element(name, *children, **attributes):
     """An element; `klass` is class, underscores become hyphens."""
-    written = "".join(f' {"class" if key == "klass" else key.replace("_", "-")}="{escape(number(value))}"'
-                      for key, value in attributes.items())
+    written = "".join(
+        f' {"class" if key == "klass" else key.replace("_", "-")}="{escape(number(value))}"'
+        for key, value in attributes.items()
+    )
     return mark_safe(f"<{name}{written}>{''.join(children)}</{name}>")
 
 
@@ -32,7 +35,9 @@ def line(x1, y1, x2, y2, **attributes):
 
 
 def polar(bearing_deg, radius):
-    """A place on the sheet, north up, from a bearing and a radius: (x to the right, y downwards)."""
+    """A place on the sheet, north up, from a bearing and a radius: (x to the right, y
+    downwards).
+    """
     angle = math.radians(bearing_deg)
     return radius * math.sin(angle), -radius * math.cos(angle)
 
@@ -42,12 +47,23 @@ def sector(from_deg, to_deg, inner, outer, **attributes):
     large = 1 if to_deg - from_deg > 180 else 0
     (ax, ay), (bx, by) = polar(from_deg, outer), polar(to_deg, outer)
     (cx, cy), (dx, dy) = polar(to_deg, inner), polar(from_deg, inner)
-    path = (f"M{number(ax)} {number(ay)}A{outer} {outer} 0 {large} 1 {number(bx)} {number(by)}"
-            f"L{number(cx)} {number(cy)}A{inner} {inner} 0 {large} 0 {number(dx)} {number(dy)}Z")
+    path = (
+        f"M{number(ax)} {number(ay)}A{outer} {outer} 0 {large} 1 {number(bx)} {number(by)}"
+        f"L{number(cx)} {number(cy)}A{inner} {inner} 0 {large} 0 {number(dx)} {number(dy)}Z"
+    )
     return element("path", d=path, **attributes)
 
 
 def drawing(label, box, *children, **attributes):
-    """The whole drawing: `box` is (left, top, width, height); `label` says in words what it shows."""
-    return element("svg", element("title", escape(label)), *children, xmlns="http://www.w3.org/2000/svg",
-                   viewBox=" ".join(number(float(value)) for value in box), role="img", **attributes)
+    """The whole drawing: `box` is (left, top, width, height); `label` says in words what it
+    shows.
+    """
+    return element(
+        "svg",
+        element("title", escape(label)),
+        *children,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=" ".join(number(float(value)) for value in box),
+        role="img",
+        **attributes,
+    )

@@ -1,4 +1,5 @@
 """Forms of the debrief: a correction of the key, and its reason."""
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -8,7 +9,9 @@ from ..languages import tell, tell_signed
 class CorrectionForm(forms.Form):
     """What is to be corrected, from the address of the page."""
 
-    what = forms.ChoiceField(choices=[("station", "station"), ("line", "line"), ("drop", "drop"), ("back", "back")])
+    what = forms.ChoiceField(
+        choices=[("station", "station"), ("line", "line"), ("drop", "drop"), ("back", "back")]
+    )
     of = forms.CharField(max_length=8)
     degrees = forms.FloatField(required=False, min_value=-180, max_value=180)
     error = forms.FloatField(required=False, min_value=0, max_value=60)
@@ -29,12 +32,28 @@ class CorrectionForm(forms.Form):
         if what == "back":
             return tell("Go back to version {version}", version=of)
         if what == "station":
-            return tell("Move the answers at station {station} by {degrees}°", station=of, degrees=tell_signed(degrees, 1))
-        return tell("Move the answer of task {task} by {degrees}°", task=of, degrees=tell_signed(degrees, 1))
+            return tell(
+                "Move the answers at station {station} by {degrees}°",
+                station=of,
+                degrees=tell_signed(degrees, 1),
+            )
+        return tell(
+            "Move the answer of task {task} by {degrees}°", task=of, degrees=tell_signed(degrees, 1)
+        )
 
 
 class ReasonForm(forms.Form):
     """Why, and which version the new key was to be when the page was made."""
 
-    reason = forms.CharField(max_length=200, label=_("Reason"), help_text=_("It stands with the new key, for your records."))
-    version = forms.IntegerField(widget=forms.HiddenInput, error_messages={"required": _("Open this page from the debrief again."), "invalid": _("Open this page from the debrief again.")})
+    reason = forms.CharField(
+        max_length=200,
+        label=_("Reason"),
+        help_text=_("It stands with the new key, for your records."),
+    )
+    version = forms.IntegerField(
+        widget=forms.HiddenInput,
+        error_messages={
+            "required": _("Open this page from the debrief again."),
+            "invalid": _("Open this page from the debrief again."),
+        },
+    )

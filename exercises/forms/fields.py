@@ -1,4 +1,5 @@
 """Fields of the forms: numbers as people of every language write them."""
+
 from django import forms
 
 from ..domain import coordinates
@@ -6,7 +7,9 @@ from ..languages import told
 
 
 class NumberField(forms.FloatField):
-    """A number with a comma or a point as its decimal mark, whatever the reader's language; shown with the mark of that language."""
+    """A number with a comma or a point as its decimal mark, whatever the reader's language; shown
+    with the mark of that language.
+    """
 
     inputmode = "decimal"
 
@@ -31,7 +34,9 @@ class SignedNumberField(NumberField):
 
 
 class AngleField(SignedNumberField):
-    """A latitude or a longitude: decimal degrees, or degrees with minutes and seconds and a letter: `45°07'48.7"S`."""
+    """A latitude or a longitude: decimal degrees, or degrees with minutes and seconds and a letter:
+    `45°07'48.7"S`.
+    """
 
     def __init__(self, *, axis, **kwargs):
         super().__init__(**kwargs)

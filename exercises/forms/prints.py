@@ -1,4 +1,5 @@
 """What paper there is, how large the cards are, and along which north the map's lines run."""
+
 from dataclasses import dataclass
 
 from django import forms
@@ -19,11 +20,25 @@ class Choices:
 class PrintForm(forms.Form):
     """Chosen by a GET, so that a print has an address."""
 
-    paper = forms.ChoiceField(label=_("Paper"), choices=[("a4", _("A4")), ("letter", _("US Letter"))])
-    cards = forms.ChoiceField(label=_("Station cards"), choices=[("a5", _("A5, two to a sheet")), ("a6", _("A6, four to a sheet")), ("half", _("half a Letter, two to a sheet"))])
-    north = forms.ChoiceField(label=_("Lines on the map"), choices=[("grid", _("grid north")), ("true", _("meridians, true north"))])
+    paper = forms.ChoiceField(
+        label=_("Paper"), choices=[("a4", _("A4")), ("letter", _("US Letter"))]
+    )
+    cards = forms.ChoiceField(
+        label=_("Station cards"),
+        choices=[
+            ("a5", _("A5, two to a sheet")),
+            ("a6", _("A6, four to a sheet")),
+            ("half", _("half a Letter, two to a sheet")),
+        ],
+    )
+    north = forms.ChoiceField(
+        label=_("Lines on the map"),
+        choices=[("grid", _("grid north")), ("true", _("meridians, true north"))],
+    )
 
     def choices(self):
         """What was chosen, or the first of each."""
-        chosen = self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "grid"}
+        chosen = (
+            self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "grid"}
+        )
         return Choices(paper.size(chosen["paper"]), cards.LAYOUTS[chosen["cards"]], chosen["north"])

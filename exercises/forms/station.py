@@ -1,4 +1,5 @@
 """Forms of the phone: a class code, joining, going on with a personal code, another compass."""
+
 import re
 import unicodedata
 import uuid
@@ -22,59 +23,132 @@ class CodeForm(forms.Form):
 class GoOnForm(forms.Form):
     """The personal code of somebody whose own phone is gone."""
 
-    personal_code = forms.CharField(max_length=12, label=_("Your personal code"), help_text=_("It stood on your first phone. Your instructor can look it up."),
-                                    widget=forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off", "autocorrect": "off", "spellcheck": "false"}))
+    personal_code = forms.CharField(
+        max_length=12,
+        label=_("Your personal code"),
+        help_text=_("It stood on your first phone. Your instructor can look it up."),
+        widget=forms.TextInput(
+            attrs={
+                "autocapitalize": "characters",
+                "autocomplete": "off",
+                "autocorrect": "off",
+                "spellcheck": "false",
+            }
+        ),
+    )
 
 
 class CompassForm(forms.Form):
     """The compass in hand."""
 
-    compass = forms.RegexField(r"^[A-Za-z0-9-]{0,8}$", required=False, label=_("Number on your compass"),
-                               error_messages={"invalid": _("Use the number on the compass: up to eight letters or digits.")})
-    graduation = forms.TypedChoiceField(choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, _("15° or more, by touch"))], coerce=float, initial=2,
-                                        label=_("Smallest step on its dial"))
-    is_set = forms.TypedChoiceField(choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))], coerce=lambda text: text == "yes",
-                                    initial="no", label=_("Is the declination set on it?"))
+    compass = forms.RegexField(
+        r"^[A-Za-z0-9-]{0,8}$",
+        required=False,
+        label=_("Number on your compass"),
+        error_messages={
+            "invalid": _("Use the number on the compass: up to eight letters or digits.")
+        },
+    )
+    graduation = forms.TypedChoiceField(
+        choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, _("15° or more, by touch"))],
+        coerce=float,
+        initial=2,
+        label=_("Smallest step on its dial"),
+    )
+    is_set = forms.TypedChoiceField(
+        choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))],
+        coerce=lambda text: text == "yes",
+        initial="no",
+        label=_("Is the declination set on it?"),
+    )
 
 
 class PaceForm(forms.Form):
-    """How many double paces the people of a phone take over a taped line: one field for each, named by their key."""
+    """How many double paces the people of a phone take over a taped line: one field for each, named
+    by their key.
+    """
 
-    length_m = NumberField(label=_("Length of the taped line, metres"), min_value=20, max_value=600, initial=100)
+    length_m = NumberField(
+        label=_("Length of the taped line, metres"), min_value=20, max_value=600, initial=100
+    )
 
     def __init__(self, *args, people, **kwargs):
         super().__init__(*args, **kwargs)
         for person in people:
-            self.fields[f"person{person.pk}"] = NumberField(label=tell("{name}: double paces", name=person.name), required=len(people) == 1, min_value=5, max_value=600, error_messages={"min_value": _("That is too few for a taped line."), "max_value": _("That is too many for a taped line.")},
-                                                            help_text=_("Count each time the same foot comes down. Walk it there and back, and take the mean."))
+            self.fields[f"person{person.pk}"] = NumberField(
+                label=tell("{name}: double paces", name=person.name),
+                required=len(people) == 1,
+                min_value=5,
+                max_value=600,
+                error_messages={
+                    "min_value": _("That is too few for a taped line."),
+                    "max_value": _("That is too many for a taped line."),
+                },
+                help_text=_(
+                    "Count each time the same foot comes down. Walk it there and back, and take "
+                    "the mean."
+                ),
+            )
 
     def clean(self):
         """Refuse counts that make no pace of a person."""
         cleaned = super().clean()
         for name, count in list(cleaned.items()):
-            if name != "length_m" and count and cleaned.get("length_m") and not SHORTEST_PACE_M <= cleaned["length_m"] / count <= LONGEST_PACE_M:
-                self.add_error(name, tell("That makes a double pace of {metres:.1f} m. Count each time the same foot comes down.", metres=cleaned["length_m"] / count))
+            if (
+                name != "length_m"
+                and count
+                and cleaned.get("length_m")
+                and not SHORTEST_PACE_M <= cleaned["length_m"] / count <= LONGEST_PACE_M
+            ):
+                self.add_error(
+                    name,
+                    tell(
+                        "That makes a double pace of {metres:.1f} m. Count each time the same "
+                        "foot comes down.",
+                        metres=cleaned["length_m"] / count,
+                    ),
+                )
         return cleaned
 
     def paces_m(self):
         """The double pace of each person who counted, metres, by their key."""
-        return {int(name.removeprefix("person")): self.cleaned_data["length_m"] / count for name, count in self.cleaned_data.items() if name != "length_m" and count}
+        return {
+            int(name.removeprefix("person")): self.cleaned_data["length_m"] / count
+            for name, count in self.cleaned_data.items()
+            if name != "length_m" and count
+        }
 
 
 class JoinForm(CompassForm):
     """One name, or several for a group that shares the phone; and the compass."""
 
-    names = forms.CharField(max_length=200, label=_("Your name"), help_text=_("A nickname is fine. Sharing this phone? Put commas between the names."),
-                            widget=forms.TextInput(attrs={"autocomplete": "off"}))
-    token = forms.UUIDField(widget=forms.HiddenInput, required=False, initial=uuid.uuid4, error_messages={"invalid": _("Load this page again, then join.")})
+    names = forms.CharField(
+        max_length=200,
+        label=_("Your name"),
+        help_text=_("A nickname is fine. Sharing this phone? Put commas between the names."),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    token = forms.UUIDField(
+        widget=forms.HiddenInput,
+        required=False,
+        initial=uuid.uuid4,
+        error_messages={"invalid": _("Load this page again, then join.")},
+    )
     field_order = ["names", "compass", "graduation", "is_set", "token"]
 
     def clean_names(self):
         """The names, each at most 30 characters, no two alike."""
-        text = "".join(" " if unicodedata.category(c).startswith("C") else c for c in self.cleaned_data["names"])
-        names = [name for name in (re.sub(r"\s+", " ", part).strip() for part in text.split(",")) if name]
+        text = "".join(
+            " " if unicodedata.category(c).startswith("C") else c
+            for c in self.cleaned_data["names"]
+        )
+        names = [
+            name for name in (re.sub(r"\s+", " ", part).strip() for part in text.split(",")) if name
+        ]
         if not names or len(names) > MOST_NAMES:
-            raise forms.ValidationError(tell("Give one to {number} names, with commas between them.", number=MOST_NAMES))
+            raise forms.ValidationError(
+                tell("Give one to {number} names, with commas between them.", number=MOST_NAMES)
+            )
         if any(len(name) > 30 for name in names):
             raise forms.ValidationError(_("A name can have up to 30 letters."))
         if len({name_key(name) for name in names}) < len(names):

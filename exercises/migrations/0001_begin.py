@@ -10,7 +10,6 @@ import exercises.models.course_class
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
@@ -19,259 +18,743 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='Course',
+            name="Course",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
             ],
             options={
-                'ordering': ['name', 'pk'],
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='CourseClass',
+            name="CourseClass",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('date', models.DateField()),
-                ('time_zone', models.CharField(default='UTC', max_length=60, validators=[exercises.models.course_class.is_time_zone])),
-                ('code', models.CharField(max_length=6, unique=True)),
-                ('state', models.CharField(choices=[('draft', 'draft'), ('open', 'open'), ('closed', 'closed')], default='draft', max_length=6)),
-                ('feedback', models.CharField(choices=[('at_once', 'At once, after each reading'), ('released', 'When I release it')], default='at_once', max_length=10)),
-                ('opened_at', models.DateTimeField(blank=True, null=True)),
-                ('closed_at', models.DateTimeField(blank=True, null=True)),
-                ('released_at', models.DateTimeField(blank=True, null=True)),
-                ('course', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='classes', to='exercises.course')),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='classes', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                ("date", models.DateField()),
+                (
+                    "time_zone",
+                    models.CharField(
+                        default="UTC",
+                        max_length=60,
+                        validators=[exercises.models.course_class.is_time_zone],
+                    ),
+                ),
+                ("code", models.CharField(max_length=6, unique=True)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[("draft", "draft"), ("open", "open"), ("closed", "closed")],
+                        default="draft",
+                        max_length=6,
+                    ),
+                ),
+                (
+                    "feedback",
+                    models.CharField(
+                        choices=[
+                            ("at_once", "At once, after each reading"),
+                            ("released", "When I release it"),
+                        ],
+                        default="at_once",
+                        max_length=10,
+                    ),
+                ),
+                ("opened_at", models.DateTimeField(blank=True, null=True)),
+                ("closed_at", models.DateTimeField(blank=True, null=True)),
+                ("released_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "course",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="classes",
+                        to="exercises.course",
+                    ),
+                ),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="classes",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'class',
-                'ordering': ['-date', 'name', 'pk'],
+                "verbose_name": "class",
+                "ordering": ["-date", "name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Compass',
+            name="Compass",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.CharField(max_length=8)),
-                ('graduation_deg', models.FloatField(default=2, validators=[django.core.validators.MinValueValidator(0.5), django.core.validators.MaxValueValidator(30)])),
-                ('declination_is_set', models.BooleanField(default=False)),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='compasses', to='exercises.courseclass')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.CharField(max_length=8)),
+                (
+                    "graduation_deg",
+                    models.FloatField(
+                        default=2,
+                        validators=[
+                            django.core.validators.MinValueValidator(0.5),
+                            django.core.validators.MaxValueValidator(30),
+                        ],
+                    ),
+                ),
+                ("declination_is_set", models.BooleanField(default=False)),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="compasses",
+                        to="exercises.courseclass",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['number'],
+                "ordering": ["number"],
             },
         ),
         migrations.CreateModel(
-            name='Key',
+            name="Key",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveSmallIntegerField()),
-                ('frozen_at', models.DateTimeField()),
-                ('reason', models.CharField(max_length=200)),
-                ('answers', models.JSONField()),
-                ('points', models.JSONField(help_text='By code: name, mark, latitude, longitude, elevation_m, accuracy_m, as they were.')),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='keys', to='exercises.courseclass')),
-                ('frozen_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", models.PositiveSmallIntegerField()),
+                ("frozen_at", models.DateTimeField()),
+                ("reason", models.CharField(max_length=200)),
+                ("answers", models.JSONField()),
+                (
+                    "points",
+                    models.JSONField(
+                        help_text="By code: name, mark, latitude, longitude, elevation_m, "
+                        "accuracy_m, as they were."
+                    ),
+                ),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="keys",
+                        to="exercises.courseclass",
+                    ),
+                ),
+                (
+                    "frozen_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-version'],
+                "ordering": ["-version"],
             },
         ),
         migrations.CreateModel(
-            name='Person',
+            name="Person",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=30)),
-                ('secret_digest', models.CharField(max_length=64)),
-                ('wider_band_deg', models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(90)])),
-                ('joined_at', models.DateTimeField()),
-                ('compass', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, to='exercises.compass')),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='people', to='exercises.courseclass')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=30)),
+                ("secret_digest", models.CharField(max_length=64)),
+                (
+                    "wider_band_deg",
+                    models.FloatField(
+                        blank=True,
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(1),
+                            django.core.validators.MaxValueValidator(90),
+                        ],
+                    ),
+                ),
+                ("joined_at", models.DateTimeField()),
+                (
+                    "compass",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        to="exercises.compass",
+                    ),
+                ),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="people",
+                        to="exercises.courseclass",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'people',
-                'ordering': ['name', 'pk'],
+                "verbose_name_plural": "people",
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Reading',
+            name="Reading",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('client_id', models.UUIDField()),
-                ('task', models.CharField(max_length=8)),
-                ('text', models.CharField(max_length=40)),
-                ('value_deg', models.FloatField(null=True)),
-                ('value_mils', models.FloatField(null=True)),
-                ('target', models.CharField(blank=True, max_length=4)),
-                ('problem', models.CharField(blank=True, max_length=20)),
-                ('attempt', models.PositiveSmallIntegerField()),
-                ('measured_at', models.DateTimeField(null=True)),
-                ('received_at', models.DateTimeField()),
-                ('is_late', models.BooleanField(default=False)),
-                ('source', models.CharField(choices=[('phone', 'phone'), ('demo', 'demonstration')], default='phone', max_length=6)),
-                ('compass_number', models.CharField(blank=True, max_length=8)),
-                ('compass_graduation_deg', models.FloatField(default=2)),
-                ('compass_declination_is_set', models.BooleanField(default=False)),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='readings', to='exercises.courseclass')),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='readings', to='exercises.person')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("client_id", models.UUIDField()),
+                ("task", models.CharField(max_length=8)),
+                ("text", models.CharField(max_length=40)),
+                ("value_deg", models.FloatField(null=True)),
+                ("value_mils", models.FloatField(null=True)),
+                ("target", models.CharField(blank=True, max_length=4)),
+                ("problem", models.CharField(blank=True, max_length=20)),
+                ("attempt", models.PositiveSmallIntegerField()),
+                ("measured_at", models.DateTimeField(null=True)),
+                ("received_at", models.DateTimeField()),
+                ("is_late", models.BooleanField(default=False)),
+                (
+                    "source",
+                    models.CharField(
+                        choices=[("phone", "phone"), ("demo", "demonstration")],
+                        default="phone",
+                        max_length=6,
+                    ),
+                ),
+                ("compass_number", models.CharField(blank=True, max_length=8)),
+                ("compass_graduation_deg", models.FloatField(default=2)),
+                ("compass_declination_is_set", models.BooleanField(default=False)),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="readings",
+                        to="exercises.courseclass",
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="readings",
+                        to="exercises.person",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['received_at', 'pk'],
+                "ordering": ["received_at", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Site',
+            name="Site",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('latitude', models.FloatField(help_text='Degrees north of the equator; south is negative.', validators=[django.core.validators.MinValueValidator(-80), django.core.validators.MaxValueValidator(84)])),
-                ('longitude', models.FloatField(help_text='Degrees east of Greenwich; west is negative.', validators=[django.core.validators.MinValueValidator(-180), django.core.validators.MaxValueValidator(180)])),
-                ('grid_epsg', models.PositiveIntegerField(blank=True, help_text='Empty for the UTM zone.', null=True, verbose_name='Grid (EPSG code)')),
-                ('cautions', models.TextField(blank=True, help_text='What people must know to be safe here: bounds, hazards, whom to call. Shown on every phone.', max_length=2000)),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sites', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                (
+                    "latitude",
+                    models.FloatField(
+                        help_text="Degrees north of the equator; south is negative.",
+                        validators=[
+                            django.core.validators.MinValueValidator(-80),
+                            django.core.validators.MaxValueValidator(84),
+                        ],
+                    ),
+                ),
+                (
+                    "longitude",
+                    models.FloatField(
+                        help_text="Degrees east of Greenwich; west is negative.",
+                        validators=[
+                            django.core.validators.MinValueValidator(-180),
+                            django.core.validators.MaxValueValidator(180),
+                        ],
+                    ),
+                ),
+                (
+                    "grid_epsg",
+                    models.PositiveIntegerField(
+                        blank=True,
+                        help_text="Empty for the UTM zone.",
+                        null=True,
+                        verbose_name="Grid (EPSG code)",
+                    ),
+                ),
+                (
+                    "cautions",
+                    models.TextField(
+                        blank=True,
+                        help_text="What people must know to be safe here: bounds, hazards, whom "
+                        "to call. Shown on every phone.",
+                        max_length=2000,
+                    ),
+                ),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sites",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name', 'pk'],
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='Point',
+            name="Point",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=4, validators=[django.core.validators.RegexValidator('^[A-Z0-9]{1,4}$', 'Use one to four capital letters or digits, such as A or T3.')])),
-                ('name', models.CharField(max_length=80)),
-                ('latitude', models.FloatField(validators=[django.core.validators.MinValueValidator(-90), django.core.validators.MaxValueValidator(90)])),
-                ('longitude', models.FloatField(validators=[django.core.validators.MinValueValidator(-180), django.core.validators.MaxValueValidator(180)])),
-                ('elevation_m', models.FloatField(default=0, validators=[django.core.validators.MinValueValidator(-500), django.core.validators.MaxValueValidator(8900)], verbose_name='Height in metres')),
-                ('accuracy_m', models.FloatField(default=3, help_text='Standard uncertainty of each coordinate: two thirds of surveys fall within it.', validators=[django.core.validators.MinValueValidator(0.001), django.core.validators.MaxValueValidator(100)], verbose_name='Accuracy in metres')),
-                ('method', models.CharField(choices=[('receiver', 'Satellite receiver or phone'), ('averaged', 'Satellite receiver, averaged'), ('surveyed', 'Total station, RTK or tape'), ('map', 'Read off a map or an aerial picture')], default='receiver', max_length=10)),
-                ('mark', models.CharField(blank=True, help_text='Exactly where to stand, in words. Leave empty for a point that nobody stands on.', max_length=200)),
-                ('is_target', models.BooleanField(default=True, verbose_name='Can be sighted')),
-                ('site', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='points', to='exercises.site')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "code",
+                    models.CharField(
+                        max_length=4,
+                        validators=[
+                            django.core.validators.RegexValidator(
+                                "^[A-Z0-9]{1,4}$",
+                                "Use one to four capital letters or digits, such as A or T3.",
+                            )
+                        ],
+                    ),
+                ),
+                ("name", models.CharField(max_length=80)),
+                (
+                    "latitude",
+                    models.FloatField(
+                        validators=[
+                            django.core.validators.MinValueValidator(-90),
+                            django.core.validators.MaxValueValidator(90),
+                        ]
+                    ),
+                ),
+                (
+                    "longitude",
+                    models.FloatField(
+                        validators=[
+                            django.core.validators.MinValueValidator(-180),
+                            django.core.validators.MaxValueValidator(180),
+                        ]
+                    ),
+                ),
+                (
+                    "elevation_m",
+                    models.FloatField(
+                        default=0,
+                        validators=[
+                            django.core.validators.MinValueValidator(-500),
+                            django.core.validators.MaxValueValidator(8900),
+                        ],
+                        verbose_name="Height in metres",
+                    ),
+                ),
+                (
+                    "accuracy_m",
+                    models.FloatField(
+                        default=3,
+                        help_text="Standard uncertainty of each coordinate: two thirds of "
+                        "surveys fall within it.",
+                        validators=[
+                            django.core.validators.MinValueValidator(0.001),
+                            django.core.validators.MaxValueValidator(100),
+                        ],
+                        verbose_name="Accuracy in metres",
+                    ),
+                ),
+                (
+                    "method",
+                    models.CharField(
+                        choices=[
+                            ("receiver", "Satellite receiver or phone"),
+                            ("averaged", "Satellite receiver, averaged"),
+                            ("surveyed", "Total station, RTK or tape"),
+                            ("map", "Read off a map or an aerial picture"),
+                        ],
+                        default="receiver",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "mark",
+                    models.CharField(
+                        blank=True,
+                        help_text="Exactly where to stand, in words. Leave empty for a point "
+                        "that nobody stands on.",
+                        max_length=200,
+                    ),
+                ),
+                ("is_target", models.BooleanField(default=True, verbose_name="Can be sighted")),
+                (
+                    "site",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="points",
+                        to="exercises.site",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['code'],
+                "ordering": ["code"],
             },
         ),
         migrations.AddField(
-            model_name='course',
-            name='site',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='courses', to='exercises.site'),
+            model_name="course",
+            name="site",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="courses",
+                to="exercises.site",
+            ),
         ),
         migrations.CreateModel(
-            name='Task',
+            name="Task",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveSmallIntegerField()),
-                ('kind', models.CharField(choices=[('sight', 'Sight a target'), ('follow', 'Follow a bearing'), ('convert', 'Convert a bearing')], default='sight', max_length=10)),
-                ('north', models.CharField(choices=[('magnetic', 'magnetic'), ('true', 'true'), ('grid', 'grid')], default='magnetic', max_length=10, verbose_name='Asked north')),
-                ('full_credit_deg', models.FloatField(default=5, validators=[django.core.validators.MinValueValidator(0.5), django.core.validators.MaxValueValidator(180)], verbose_name='Full credit within (degrees)')),
-                ('part_credit_deg', models.FloatField(default=10, validators=[django.core.validators.MinValueValidator(0.5), django.core.validators.MaxValueValidator(180)], verbose_name='Part credit within (degrees)')),
-                ('given_deg', models.FloatField(blank=True, help_text="To convert: the bearing. To follow: leave it empty for the line's own.", null=True, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(360)], verbose_name='Given bearing')),
-                ('given_north', models.CharField(blank=True, choices=[('magnetic', 'magnetic'), ('true', 'true'), ('grid', 'grid')], max_length=10, verbose_name='North of the given bearing')),
-                ('course', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='tasks', to='exercises.course')),
-                ('station', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tasks_here', to='exercises.point')),
-                ('target', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='tasks_to', to='exercises.point')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("number", models.PositiveSmallIntegerField()),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("sight", "Sight a target"),
+                            ("follow", "Follow a bearing"),
+                            ("convert", "Convert a bearing"),
+                        ],
+                        default="sight",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "north",
+                    models.CharField(
+                        choices=[("magnetic", "magnetic"), ("true", "true"), ("grid", "grid")],
+                        default="magnetic",
+                        max_length=10,
+                        verbose_name="Asked north",
+                    ),
+                ),
+                (
+                    "full_credit_deg",
+                    models.FloatField(
+                        default=5,
+                        validators=[
+                            django.core.validators.MinValueValidator(0.5),
+                            django.core.validators.MaxValueValidator(180),
+                        ],
+                        verbose_name="Full credit within (degrees)",
+                    ),
+                ),
+                (
+                    "part_credit_deg",
+                    models.FloatField(
+                        default=10,
+                        validators=[
+                            django.core.validators.MinValueValidator(0.5),
+                            django.core.validators.MaxValueValidator(180),
+                        ],
+                        verbose_name="Part credit within (degrees)",
+                    ),
+                ),
+                (
+                    "given_deg",
+                    models.FloatField(
+                        blank=True,
+                        help_text="To convert: the bearing. To follow: leave it empty for the "
+                        "line's own.",
+                        null=True,
+                        validators=[
+                            django.core.validators.MinValueValidator(0),
+                            django.core.validators.MaxValueValidator(360),
+                        ],
+                        verbose_name="Given bearing",
+                    ),
+                ),
+                (
+                    "given_north",
+                    models.CharField(
+                        blank=True,
+                        choices=[("magnetic", "magnetic"), ("true", "true"), ("grid", "grid")],
+                        max_length=10,
+                        verbose_name="North of the given bearing",
+                    ),
+                ),
+                (
+                    "course",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="tasks",
+                        to="exercises.course",
+                    ),
+                ),
+                (
+                    "station",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="tasks_here",
+                        to="exercises.point",
+                    ),
+                ),
+                (
+                    "target",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="tasks_to",
+                        to="exercises.point",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['number'],
+                "ordering": ["number"],
             },
         ),
         migrations.CreateModel(
-            name='Visible',
+            name="Visible",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('station', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='sees', to='exercises.point')),
-                ('target', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='seen_from', to='exercises.point')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "station",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="sees",
+                        to="exercises.point",
+                    ),
+                ),
+                (
+                    "target",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="seen_from",
+                        to="exercises.point",
+                    ),
+                ),
             ],
         ),
         migrations.AddConstraint(
-            model_name='courseclass',
-            constraint=models.CheckConstraint(condition=models.Q(('state__in', ['draft', 'open', 'closed'])), name='class_state_is_known'),
+            model_name="courseclass",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("state__in", ["draft", "open", "closed"])),
+                name="class_state_is_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='courseclass',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('opened_at', None), ('state', 'draft')), models.Q(('opened_at__isnull', False), ('state__in', ['open', 'closed'])), _connector='OR'), name='class_opened_when_not_draft'),
+            model_name="courseclass",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("opened_at", None), ("state", "draft")),
+                    models.Q(("opened_at__isnull", False), ("state__in", ["open", "closed"])),
+                    _connector="OR",
+                ),
+                name="class_opened_when_not_draft",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='compass',
-            constraint=models.UniqueConstraint(models.F('course_class'), models.F('number'), name='compass_number_once_in_a_class'),
+            model_name="compass",
+            constraint=models.UniqueConstraint(
+                models.F("course_class"), models.F("number"), name="compass_number_once_in_a_class"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='key',
-            constraint=models.UniqueConstraint(models.F('course_class'), models.F('version'), name='key_version_once_in_a_class'),
+            model_name="key",
+            constraint=models.UniqueConstraint(
+                models.F("course_class"), models.F("version"), name="key_version_once_in_a_class"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='person',
-            constraint=models.UniqueConstraint(models.F('course_class'), django.db.models.functions.text.Lower('name'), name='person_name_once_in_a_class'),
+            model_name="person",
+            constraint=models.UniqueConstraint(
+                models.F("course_class"),
+                django.db.models.functions.text.Lower("name"),
+                name="person_name_once_in_a_class",
+            ),
         ),
         migrations.AddIndex(
-            model_name='reading',
-            index=models.Index(fields=['course_class', 'received_at'], name='reading_by_arrival'),
+            model_name="reading",
+            index=models.Index(fields=["course_class", "received_at"], name="reading_by_arrival"),
         ),
         migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(models.F('course_class'), models.F('client_id'), name='reading_sent_twice_is_stored_once'),
+            model_name="reading",
+            constraint=models.UniqueConstraint(
+                models.F("course_class"),
+                models.F("client_id"),
+                name="reading_sent_twice_is_stored_once",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.UniqueConstraint(models.F('person'), models.F('task'), models.F('attempt'), name='reading_attempt_once'),
+            model_name="reading",
+            constraint=models.UniqueConstraint(
+                models.F("person"),
+                models.F("task"),
+                models.F("attempt"),
+                name="reading_attempt_once",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(('value_deg', None), models.Q(('value_deg__gte', 0), ('value_deg__lt', 360)), _connector='OR'), name='reading_on_the_circle'),
+            model_name="reading",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("value_deg", None),
+                    models.Q(("value_deg__gte", 0), ("value_deg__lt", 360)),
+                    _connector="OR",
+                ),
+                name="reading_on_the_circle",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='reading',
-            constraint=models.CheckConstraint(condition=models.Q(('attempt__gte', 1)), name='reading_attempt_from_one'),
+            model_name="reading",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("attempt__gte", 1)), name="reading_attempt_from_one"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='site',
-            constraint=models.UniqueConstraint(models.F('owner'), models.F('name'), name='site_name_once_for_an_owner', violation_error_message='You have a site of that name already.'),
+            model_name="site",
+            constraint=models.UniqueConstraint(
+                models.F("owner"),
+                models.F("name"),
+                name="site_name_once_for_an_owner",
+                violation_error_message="You have a site of that name already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='site',
-            constraint=models.CheckConstraint(condition=models.Q(('latitude__gte', -80), ('latitude__lte', 84), ('longitude__gte', -180), ('longitude__lte', 180)), name='site_on_earth'),
+            model_name="site",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("latitude__gte", -80),
+                    ("latitude__lte", 84),
+                    ("longitude__gte", -180),
+                    ("longitude__lte", 180),
+                ),
+                name="site_on_earth",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='point',
-            constraint=models.UniqueConstraint(models.F('site'), models.F('code'), name='point_code_once_on_a_site', violation_error_message='This site has a point of that code already. Give each point its own.'),
+            model_name="point",
+            constraint=models.UniqueConstraint(
+                models.F("site"),
+                models.F("code"),
+                name="point_code_once_on_a_site",
+                violation_error_message="This site has a point of that code already. Give each "
+                "point its own.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='point',
-            constraint=models.CheckConstraint(condition=models.Q(('latitude__gte', -90), ('latitude__lte', 90), ('longitude__gte', -180), ('longitude__lte', 180)), name='point_on_earth'),
+            model_name="point",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("latitude__gte", -90),
+                    ("latitude__lte", 90),
+                    ("longitude__gte", -180),
+                    ("longitude__lte", 180),
+                ),
+                name="point_on_earth",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='point',
-            constraint=models.CheckConstraint(condition=models.Q(('accuracy_m__gt', 0)), name='point_accuracy_above_zero'),
+            model_name="point",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("accuracy_m__gt", 0)), name="point_accuracy_above_zero"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='point',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('mark', ''), _negated=True), ('is_target', True), _connector='OR'), name='point_is_station_or_target'),
+            model_name="point",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("mark", ""), _negated=True), ("is_target", True), _connector="OR"
+                ),
+                name="point_is_station_or_target",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='course',
-            constraint=models.UniqueConstraint(models.F('site'), models.F('name'), name='course_name_once_on_a_site', violation_error_message='This site has a course of that name already.'),
+            model_name="course",
+            constraint=models.UniqueConstraint(
+                models.F("site"),
+                models.F("name"),
+                name="course_name_once_on_a_site",
+                violation_error_message="This site has a course of that name already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='task',
-            constraint=models.UniqueConstraint(models.F('course'), models.F('number'), name='task_number_once_in_a_course'),
+            model_name="task",
+            constraint=models.UniqueConstraint(
+                models.F("course"), models.F("number"), name="task_number_once_in_a_course"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(('target', None), models.Q(('station', models.F('target')), _negated=True), _connector='OR'), name='task_station_is_not_target', violation_error_message='A station cannot be its own target. Choose another target.'),
+            model_name="task",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("target", None),
+                    models.Q(("station", models.F("target")), _negated=True),
+                    _connector="OR",
+                ),
+                name="task_station_is_not_target",
+                violation_error_message="A station cannot be its own target. Choose another "
+                "target.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(('full_credit_deg__gt', 0), ('part_credit_deg__gte', models.F('full_credit_deg'))), name='task_band_makes_sense', violation_error_message='Part credit must reach at least as far as full credit.'),
+            model_name="task",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("full_credit_deg__gt", 0),
+                    ("part_credit_deg__gte", models.F("full_credit_deg")),
+                ),
+                name="task_band_makes_sense",
+                violation_error_message="Part credit must reach at least as far as full credit.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='visible',
-            constraint=models.UniqueConstraint(models.F('station'), models.F('target'), name='visible_once'),
+            model_name="visible",
+            constraint=models.UniqueConstraint(
+                models.F("station"), models.F("target"), name="visible_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='visible',
-            constraint=models.CheckConstraint(condition=models.Q(('station', models.F('target')), _negated=True), name='visible_not_itself'),
+            model_name="visible",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("station", models.F("target")), _negated=True),
+                name="visible_not_itself",
+            ),
         ),
     ]

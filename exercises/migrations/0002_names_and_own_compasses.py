@@ -1,4 +1,5 @@
 """Names are compared in any script, and a compass without a number may belong to a person."""
+
 from django.db import migrations, models
 from django.db.models import Q
 
@@ -6,7 +7,9 @@ from exercises.models.course_class import name_key
 
 
 def fill(apps, schema_editor):
-    """Give each person the compared form of the name; two that turn out alike keep apart by their number."""
+    """Give each person the compared form of the name; two that turn out alike keep apart by their
+    number.
+    """
     seen = set()
     people = apps.get_model("exercises", "Person").objects
     for person in people.order_by("pk").only("pk", "course_class_id", "name").iterator():
@@ -26,9 +29,18 @@ class Migration(migrations.Migration):
         migrations.RunPython(fill, migrations.RunPython.noop),
         migrations.AlterField("person", "name_key", models.TextField(editable=False)),
         migrations.RemoveConstraint("person", "person_name_once_in_a_class"),
-        migrations.AddConstraint("person", models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class")),
+        migrations.AddConstraint(
+            "person",
+            models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class"),
+        ),
         migrations.AlterField("compass", "number", models.CharField(blank=True, max_length=8)),
         migrations.RemoveConstraint("compass", "compass_number_once_in_a_class"),
-        migrations.AddConstraint("compass", models.UniqueConstraint(
-            fields=["course_class", "number"], condition=~Q(number=""), name="compass_number_once_in_a_class")),
+        migrations.AddConstraint(
+            "compass",
+            models.UniqueConstraint(
+                fields=["course_class", "number"],
+                condition=~Q(number=""),
+                name="compass_number_once_in_a_class",
+            ),
+        ),
     ]

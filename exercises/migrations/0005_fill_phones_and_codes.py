@@ -1,4 +1,7 @@
-"""Everybody who has joined gets a personal code, and the phone that they joined with a row of its own."""
+"""Everybody who has joined gets a personal code, and the phone that they joined with a row of its
+own.
+"""
+
 import secrets
 
 from django.db import migrations
@@ -8,7 +11,11 @@ ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"
 
 def fill(apps, schema_editor):
     """A code for each person, unique in its class; a phone for each secret."""
-    people, phones, taken = apps.get_model("exercises", "Person").objects, apps.get_model("exercises", "Phone").objects, set()
+    people, phones, taken = (
+        apps.get_model("exercises", "Person").objects,
+        apps.get_model("exercises", "Phone").objects,
+        set(),
+    )
     for person in people.order_by("pk").iterator():
         code = "".join(secrets.choice(ALPHABET) for _ in range(6))
         while (person.course_class_id, code) in taken:
@@ -16,7 +23,9 @@ def fill(apps, schema_editor):
         taken.add((person.course_class_id, code))
         people.filter(pk=person.pk).update(personal_code=code)
         if person.secret_digest:
-            phones.create(person_id=person.pk, secret_digest=person.secret_digest, since=person.joined_at)
+            phones.create(
+                person_id=person.pk, secret_digest=person.secret_digest, since=person.joined_at
+            )
 
 
 class Migration(migrations.Migration):

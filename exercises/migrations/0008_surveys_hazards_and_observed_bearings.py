@@ -8,89 +8,230 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('exercises', '0007_a_token_for_joining'),
+        ("exercises", "0007_a_token_for_joining"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='courseclass',
-            name='key_source',
-            field=models.CharField(choices=[('computed', 'computed from the coordinates'), ('observed', 'your own observed bearings, where there are any')], default='computed', max_length=10, verbose_name='The key is'),
+            model_name="courseclass",
+            name="key_source",
+            field=models.CharField(
+                choices=[
+                    ("computed", "computed from the coordinates"),
+                    ("observed", "your own observed bearings, where there are any"),
+                ],
+                default="computed",
+                max_length=10,
+                verbose_name="The key is",
+            ),
         ),
         migrations.AddField(
-            model_name='point',
-            name='azimuth_deg',
+            model_name="point",
+            name="azimuth_deg",
             field=models.FloatField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='point',
-            name='major_m',
+            model_name="point",
+            name="major_m",
             field=models.FloatField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='point',
-            name='minor_m',
+            model_name="point",
+            name="minor_m",
             field=models.FloatField(blank=True, null=True),
         ),
         migrations.CreateModel(
-            name='Hazard',
+            name="Hazard",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('power_line', 'High-tension power line'), ('vehicles', 'Vehicles, car park'), ('steel', 'Large steel: container, shed, bridge, gate'), ('fence', 'Wire fence, telephone wire'), ('iron', 'Small iron: bin, pipe, manhole cover'), ('road', 'Road'), ('water', 'Water'), ('drop', 'Drop, cliff, steep bank'), ('boundary', 'Boundary that nobody crosses')], max_length=12, verbose_name='What it is')),
-                ('name', models.CharField(max_length=60, verbose_name='Name')),
-                ('corners', models.JSONField()),
-                ('is_area', models.BooleanField(default=False, verbose_name='The corners go round an area')),
-                ('site', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='hazards', to='exercises.site')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("power_line", "High-tension power line"),
+                            ("vehicles", "Vehicles, car park"),
+                            ("steel", "Large steel: container, shed, bridge, gate"),
+                            ("fence", "Wire fence, telephone wire"),
+                            ("iron", "Small iron: bin, pipe, manhole cover"),
+                            ("road", "Road"),
+                            ("water", "Water"),
+                            ("drop", "Drop, cliff, steep bank"),
+                            ("boundary", "Boundary that nobody crosses"),
+                        ],
+                        max_length=12,
+                        verbose_name="What it is",
+                    ),
+                ),
+                ("name", models.CharField(max_length=60, verbose_name="Name")),
+                ("corners", models.JSONField()),
+                (
+                    "is_area",
+                    models.BooleanField(default=False, verbose_name="The corners go round an area"),
+                ),
+                (
+                    "site",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="hazards",
+                        to="exercises.site",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name', 'pk'],
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.CreateModel(
-            name='ObservedBearing',
+            name="ObservedBearing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('client_id', models.UUIDField(default=uuid.uuid4)),
-                ('bearing_deg', models.FloatField()),
-                ('north', models.CharField(choices=[('magnetic', 'magnetic (compass not set)'), ('true', 'true (declination set on the compass)')], default='magnetic', max_length=10)),
-                ('compass', models.CharField(blank=True, max_length=12, verbose_name='Compass')),
-                ('observed_at', models.DateTimeField()),
-                ('clock_s', models.FloatField(null=True)),
-                ('received_at', models.DateTimeField()),
-                ('site', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='observed', to='exercises.site')),
-                ('station', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='observed_here', to='exercises.point')),
-                ('target', models.ForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='observed_to', to='exercises.point')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("client_id", models.UUIDField(default=uuid.uuid4)),
+                ("bearing_deg", models.FloatField()),
+                (
+                    "north",
+                    models.CharField(
+                        choices=[
+                            ("magnetic", "magnetic (compass not set)"),
+                            ("true", "true (declination set on the compass)"),
+                        ],
+                        default="magnetic",
+                        max_length=10,
+                    ),
+                ),
+                ("compass", models.CharField(blank=True, max_length=12, verbose_name="Compass")),
+                ("observed_at", models.DateTimeField()),
+                ("clock_s", models.FloatField(null=True)),
+                ("received_at", models.DateTimeField()),
+                (
+                    "site",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="observed",
+                        to="exercises.site",
+                    ),
+                ),
+                (
+                    "station",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="observed_here",
+                        to="exercises.point",
+                    ),
+                ),
+                (
+                    "target",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="observed_to",
+                        to="exercises.point",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['observed_at', 'pk'],
-                'constraints': [models.UniqueConstraint(models.F('site'), models.F('client_id'), models.F('station'), name='observed_bearing_once'), models.CheckConstraint(condition=models.Q(('bearing_deg__gte', 0), ('bearing_deg__lt', 360)), name='observed_bearing_on_the_circle'), models.CheckConstraint(condition=models.Q(('target', None), models.Q(('station', models.F('target')), _negated=True), _connector='OR'), name='observed_bearing_not_to_itself')],
+                "ordering": ["observed_at", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        models.F("site"),
+                        models.F("client_id"),
+                        models.F("station"),
+                        name="observed_bearing_once",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("bearing_deg__gte", 0), ("bearing_deg__lt", 360)),
+                        name="observed_bearing_on_the_circle",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("target", None),
+                            models.Q(("station", models.F("target")), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="observed_bearing_not_to_itself",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Survey',
+            name="Survey",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('client_id', models.UUIDField(default=uuid.uuid4, unique=True)),
-                ('method', models.CharField(choices=[('receiver', 'Satellite receiver or phone'), ('averaged', 'Satellite receiver, averaged'), ('surveyed', 'Total station, RTK or tape'), ('map', 'Read off a map or an aerial picture')], max_length=10)),
-                ('latitude', models.FloatField()),
-                ('longitude', models.FloatField()),
-                ('elevation_m', models.FloatField(default=0)),
-                ('major_m', models.FloatField()),
-                ('minor_m', models.FloatField()),
-                ('azimuth_deg', models.FloatField(default=0)),
-                ('measured_on', models.DateField(null=True)),
-                ('received_at', models.DateTimeField()),
-                ('details', models.JSONField(default=dict)),
-                ('is_set_aside', models.BooleanField(default=False)),
-                ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, to=settings.AUTH_USER_MODEL)),
-                ('point', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='surveys', to='exercises.point')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("client_id", models.UUIDField(default=uuid.uuid4, unique=True)),
+                (
+                    "method",
+                    models.CharField(
+                        choices=[
+                            ("receiver", "Satellite receiver or phone"),
+                            ("averaged", "Satellite receiver, averaged"),
+                            ("surveyed", "Total station, RTK or tape"),
+                            ("map", "Read off a map or an aerial picture"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("latitude", models.FloatField()),
+                ("longitude", models.FloatField()),
+                ("elevation_m", models.FloatField(default=0)),
+                ("major_m", models.FloatField()),
+                ("minor_m", models.FloatField()),
+                ("azimuth_deg", models.FloatField(default=0)),
+                ("measured_on", models.DateField(null=True)),
+                ("received_at", models.DateTimeField()),
+                ("details", models.JSONField(default=dict)),
+                ("is_set_aside", models.BooleanField(default=False)),
+                (
+                    "by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "point",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="surveys",
+                        to="exercises.point",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['received_at', 'pk'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('latitude__gte', -90), ('latitude__lte', 90), ('longitude__gte', -180), ('longitude__lte', 180)), name='survey_on_earth'), models.CheckConstraint(condition=models.Q(('major_m__gte', models.F('minor_m')), ('minor_m__gt', 0)), name='survey_ellipse_makes_sense')],
+                "ordering": ["received_at", "pk"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("latitude__gte", -90),
+                            ("latitude__lte", 90),
+                            ("longitude__gte", -180),
+                            ("longitude__lte", 180),
+                        ),
+                        name="survey_on_earth",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("major_m__gte", models.F("minor_m")), ("minor_m__gt", 0)
+                        ),
+                        name="survey_ellipse_makes_sense",
+                    ),
+                ],
             },
         ),
     ]

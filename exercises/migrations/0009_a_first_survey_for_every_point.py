@@ -1,4 +1,5 @@
 """Every point so far was surveyed once, as it stands; the day was not noted."""
+
 from django.db import migrations
 from django.utils import timezone
 
@@ -6,9 +7,19 @@ from django.utils import timezone
 def fill(apps, schema_editor):
     """One survey a point, with the point's own numbers."""
     surveys = apps.get_model("exercises", "Survey").objects
-    for point in apps.get_model("exercises", "Point").objects.filter(surveys=None).order_by("pk").iterator():
-        surveys.create(point_id=point.pk, method=point.method, latitude=point.latitude, longitude=point.longitude, elevation_m=point.elevation_m,
-                       major_m=point.accuracy_m, minor_m=point.accuracy_m, received_at=timezone.now())
+    for point in (
+        apps.get_model("exercises", "Point").objects.filter(surveys=None).order_by("pk").iterator()
+    ):
+        surveys.create(
+            point_id=point.pk,
+            method=point.method,
+            latitude=point.latitude,
+            longitude=point.longitude,
+            elevation_m=point.elevation_m,
+            major_m=point.accuracy_m,
+            minor_m=point.accuracy_m,
+            received_at=timezone.now(),
+        )
 
 
 class Migration(migrations.Migration):

@@ -1,4 +1,5 @@
 """Each point gets a card code of its own."""
+
 import secrets
 
 from django.db import migrations

@@ -1,4 +1,5 @@
 """No point is without a card code any more."""
+
 from django.db import migrations, models
 
 import exercises.models.codes
@@ -8,4 +9,12 @@ class Migration(migrations.Migration):
     """Tighten."""
 
     dependencies = [("exercises", "0011_fill_card_codes")]
-    operations = [migrations.AlterField("point", "card_code", models.CharField(default=exercises.models.codes.new_code, editable=False, max_length=6, unique=True))]
+    operations = [
+        migrations.AlterField(
+            "point",
+            "card_code",
+            models.CharField(
+                default=exercises.models.codes.new_code, editable=False, max_length=6, unique=True
+            ),
+        )
+    ]

@@ -6,38 +6,85 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('exercises', '0012_no_point_without_a_card'),
+        ("exercises", "0012_no_point_without_a_card"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='reading',
-            name='typed_by',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, to=settings.AUTH_USER_MODEL),
+            model_name="reading",
+            name="typed_by",
+            field=models.ForeignKey(
+                null=True, on_delete=django.db.models.deletion.SET_NULL, to=settings.AUTH_USER_MODEL
+            ),
         ),
         migrations.AlterField(
-            model_name='reading',
-            name='source',
-            field=models.CharField(choices=[('phone', 'phone'), ('handed', 'handed in by the instructor'), ('paper', 'typed from paper'), ('demo', 'demonstration')], default='phone', max_length=6),
+            model_name="reading",
+            name="source",
+            field=models.CharField(
+                choices=[
+                    ("phone", "phone"),
+                    ("handed", "handed in by the instructor"),
+                    ("paper", "typed from paper"),
+                    ("demo", "demonstration"),
+                ],
+                default="phone",
+                max_length=6,
+            ),
         ),
         migrations.CreateModel(
-            name='PaperEntry',
+            name="PaperEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('task', models.CharField(max_length=8)),
-                ('hand', models.PositiveSmallIntegerField()),
-                ('text', models.CharField(max_length=40)),
-                ('typed_at', models.DateTimeField()),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='paper_entries', to='exercises.courseclass')),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='paper_entries', to='exercises.person')),
-                ('typed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("task", models.CharField(max_length=8)),
+                ("hand", models.PositiveSmallIntegerField()),
+                ("text", models.CharField(max_length=40)),
+                ("typed_at", models.DateTimeField()),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="paper_entries",
+                        to="exercises.courseclass",
+                    ),
+                ),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="paper_entries",
+                        to="exercises.person",
+                    ),
+                ),
+                (
+                    "typed_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['person', 'task', 'hand'],
-                'constraints': [models.UniqueConstraint(models.F('person'), models.F('task'), models.F('hand'), name='paper_entry_once_for_a_hand'), models.CheckConstraint(condition=models.Q(('hand__in', [1, 2])), name='paper_entry_by_one_of_two_hands')],
+                "ordering": ["person", "task", "hand"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        models.F("person"),
+                        models.F("task"),
+                        models.F("hand"),
+                        name="paper_entry_once_for_a_hand",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("hand__in", [1, 2])),
+                        name="paper_entry_by_one_of_two_hands",
+                    ),
+                ],
             },
         ),
     ]

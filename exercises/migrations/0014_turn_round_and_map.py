@@ -5,20 +5,39 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('exercises', '0013_answers_from_paper'),
+        ("exercises", "0013_answers_from_paper"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='task',
-            name='given_deg',
-            field=models.FloatField(blank=True, help_text="To convert: the bearing. To follow, or to turn round: leave it empty for the line's own.", null=True, validators=[django.core.validators.MinValueValidator(0), django.core.validators.MaxValueValidator(360)], verbose_name='Given bearing'),
+            model_name="task",
+            name="given_deg",
+            field=models.FloatField(
+                blank=True,
+                help_text="To convert: the bearing. To follow, or to turn round: leave it empty "
+                "for the line's own.",
+                null=True,
+                validators=[
+                    django.core.validators.MinValueValidator(0),
+                    django.core.validators.MaxValueValidator(360),
+                ],
+                verbose_name="Given bearing",
+            ),
         ),
         migrations.AlterField(
-            model_name='task',
-            name='kind',
-            field=models.CharField(choices=[('sight', 'Sight a target'), ('follow', 'Follow a bearing'), ('convert', 'Convert a bearing'), ('back', 'Turn a bearing round'), ('map', 'Measure on the map')], default='sight', max_length=10),
+            model_name="task",
+            name="kind",
+            field=models.CharField(
+                choices=[
+                    ("sight", "Sight a target"),
+                    ("follow", "Follow a bearing"),
+                    ("convert", "Convert a bearing"),
+                    ("back", "Turn a bearing round"),
+                    ("map", "Measure on the map"),
+                ],
+                default="sight",
+                max_length=10,
+            ),
         ),
     ]

@@ -6,64 +6,122 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('exercises', '0014_turn_round_and_map'),
+        ("exercises", "0014_turn_round_and_map"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='person',
-            name='pace_m',
-            field=models.FloatField(blank=True, null=True, validators=[django.core.validators.MinValueValidator(0.6), django.core.validators.MaxValueValidator(2.6)]),
+            model_name="person",
+            name="pace_m",
+            field=models.FloatField(
+                blank=True,
+                null=True,
+                validators=[
+                    django.core.validators.MinValueValidator(0.6),
+                    django.core.validators.MaxValueValidator(2.6),
+                ],
+            ),
         ),
         migrations.AddField(
-            model_name='reading',
-            name='east_m',
+            model_name="reading",
+            name="east_m",
             field=models.FloatField(null=True),
         ),
         migrations.AddField(
-            model_name='reading',
-            name='half_m',
+            model_name="reading",
+            name="half_m",
             field=models.FloatField(null=True),
         ),
         migrations.AddField(
-            model_name='reading',
-            name='north_m',
+            model_name="reading",
+            name="north_m",
             field=models.FloatField(null=True),
         ),
         migrations.AddField(
-            model_name='task',
-            name='full_credit_m',
-            field=models.FloatField(default=15.0, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(1000)], verbose_name='Full credit within (metres)'),
+            model_name="task",
+            name="full_credit_m",
+            field=models.FloatField(
+                default=15.0,
+                validators=[
+                    django.core.validators.MinValueValidator(1),
+                    django.core.validators.MaxValueValidator(1000),
+                ],
+                verbose_name="Full credit within (metres)",
+            ),
         ),
         migrations.AddField(
-            model_name='task',
-            name='legs',
-            field=models.CharField(blank=True, help_text='A bearing in the asked north and metres, such as 040 60; 130 45. The last leg leads to the target and is reckoned.', max_length=200, verbose_name='Legs before the last one'),
+            model_name="task",
+            name="legs",
+            field=models.CharField(
+                blank=True,
+                help_text="A bearing in the asked north and metres, such as 040 60; 130 45. The "
+                "last leg leads to the target and is reckoned.",
+                max_length=200,
+                verbose_name="Legs before the last one",
+            ),
         ),
         migrations.AddField(
-            model_name='task',
-            name='part_credit_m',
-            field=models.FloatField(default=30.0, validators=[django.core.validators.MinValueValidator(1), django.core.validators.MaxValueValidator(1000)], verbose_name='Part credit within (metres)'),
+            model_name="task",
+            name="part_credit_m",
+            field=models.FloatField(
+                default=30.0,
+                validators=[
+                    django.core.validators.MinValueValidator(1),
+                    django.core.validators.MaxValueValidator(1000),
+                ],
+                verbose_name="Part credit within (metres)",
+            ),
         ),
         migrations.AddField(
-            model_name='task',
-            name='second',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='tasks_by_second', to='exercises.point'),
+            model_name="task",
+            name="second",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="tasks_by_second",
+                to="exercises.point",
+            ),
         ),
         migrations.AddField(
-            model_name='task',
-            name='third',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='tasks_by_third', to='exercises.point'),
+            model_name="task",
+            name="third",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="tasks_by_third",
+                to="exercises.point",
+            ),
         ),
         migrations.AlterField(
-            model_name='task',
-            name='kind',
-            field=models.CharField(choices=[('sight', 'Sight a target'), ('follow', 'Follow a bearing'), ('convert', 'Convert a bearing'), ('back', 'Turn a bearing round'), ('map', 'Measure on the map'), ('face', 'Face what you measured'), ('fix', 'Find where you stand'), ('intersect', 'Find where something is'), ('walk', 'Walk bearings and paces')], default='sight', max_length=10),
+            model_name="task",
+            name="kind",
+            field=models.CharField(
+                choices=[
+                    ("sight", "Sight a target"),
+                    ("follow", "Follow a bearing"),
+                    ("convert", "Convert a bearing"),
+                    ("back", "Turn a bearing round"),
+                    ("map", "Measure on the map"),
+                    ("face", "Face what you measured"),
+                    ("fix", "Find where you stand"),
+                    ("intersect", "Find where something is"),
+                    ("walk", "Walk bearings and paces"),
+                ],
+                default="sight",
+                max_length=10,
+            ),
         ),
         migrations.AddConstraint(
-            model_name='task',
-            constraint=models.CheckConstraint(condition=models.Q(('full_credit_m__gt', 0), ('part_credit_m__gte', models.F('full_credit_m'))), name='task_band_in_metres_makes_sense', violation_error_message='Part credit must reach at least as far as full credit.'),
+            model_name="task",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("full_credit_m__gt", 0), ("part_credit_m__gte", models.F("full_credit_m"))
+                ),
+                name="task_band_in_metres_makes_sense",
+                violation_error_message="Part credit must reach at least as far as full credit.",
+            ),
         ),
     ]

@@ -1,4 +1,5 @@
 """Rows. They hold the promises that a database can hold, and no judgement."""
+
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Person, Phone
 from .failures import Failures
@@ -7,4 +8,23 @@ from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 
-__all__ = ["Compass", "Course", "CourseClass", "Experience", "Failures", "Hazard", "Key", "ObservedBearing", "PaperEntry", "Person", "Phone", "Point", "Reading", "Results", "Site", "Survey", "Task", "Visible"]
+__all__ = [
+    "Compass",
+    "Course",
+    "CourseClass",
+    "Experience",
+    "Failures",
+    "Hazard",
+    "Key",
+    "ObservedBearing",
+    "PaperEntry",
+    "Person",
+    "Phone",
+    "Point",
+    "Reading",
+    "Results",
+    "Site",
+    "Survey",
+    "Task",
+    "Visible",
+]

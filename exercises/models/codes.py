@@ -1,4 +1,5 @@
 """Codes that people type with wet fingers."""
+
 import secrets
 
 ALPHABET = "ACDEFHJKLMNPRTUVWXY34679"  # nothing that is mistaken for another letter on a wet card

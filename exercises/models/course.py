@@ -1,4 +1,5 @@
 """A course: an ordered set of tasks on a site."""
+
 import hashlib
 
 from django.core.validators import MaxValueValidator, MinValueValidator
@@ -12,9 +13,16 @@ from ..domain.bands import Band
 from ..domain.traverse import parse_legs
 from .site import Point, Site
 
-KIND_CHOICES = [(kind.code, translation.gettext_lazy(kind.name)) for kind in kinds.REGISTER.values()]
-NORTH_CHOICES = [(north, translation.gettext_lazy(norths.NORTH_WORDS[north])) for north in norths.NORTHS]
-FEEDBACK_CHOICES = [("", _("as the class has it")), *((code, translation.gettext_lazy(words)) for code, words in feedback.POLICIES.items())]
+KIND_CHOICES = [
+    (kind.code, translation.gettext_lazy(kind.name)) for kind in kinds.REGISTER.values()
+]
+NORTH_CHOICES = [
+    (north, translation.gettext_lazy(norths.NORTH_WORDS[north])) for north in norths.NORTHS
+]
+FEEDBACK_CHOICES = [
+    ("", _("as the class has it")),
+    *((code, translation.gettext_lazy(words)) for code, words in feedback.POLICIES.items()),
+]
 
 
 class Course(models.Model):
@@ -25,19 +33,33 @@ class Course(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
-        constraints = [models.UniqueConstraint("site", "name", name="course_name_once_on_a_site",
-                                               violation_error_message=_("This site has a course of that name already."))]
+        constraints = [
+            models.UniqueConstraint(
+                "site",
+                "name",
+                name="course_name_once_on_a_site",
+                violation_error_message=_("This site has a course of that name already."),
+            )
+        ]
 
     def __str__(self):
         return self.name
 
     def fingerprint(self):
         """What its tasks were when a button was shown for all of them together."""
-        return hashlib.sha256("|".join(task.fingerprint() for task in self.tasks.select_related("station", "target", "second", "third")).encode()).hexdigest()[:16]
+        return hashlib.sha256(
+            "|".join(
+                task.fingerprint()
+                for task in self.tasks.select_related("station", "target", "second", "third")
+            ).encode()
+        ).hexdigest()[:16]
 
     def as_domain(self):
         """The tasks in order, as plain values, in one query."""
-        return [task.as_domain() for task in self.tasks.select_related("station", "target", "second", "third")]
+        return [
+            task.as_domain()
+            for task in self.tasks.select_related("station", "target", "second", "third")
+        ]
 
 
 class Task(models.Model):
@@ -47,29 +69,85 @@ class Task(models.Model):
     number = models.PositiveSmallIntegerField()
     kind = models.CharField(max_length=10, choices=KIND_CHOICES, default="sight")
     station = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_here")
-    target = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_to", null=True, blank=True)
-    north = models.CharField(_("Asked north"), max_length=10, choices=NORTH_CHOICES, default="magnetic")
-    full_credit_deg = models.FloatField(_("Full credit within (degrees)"), default=5, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
-    part_credit_deg = models.FloatField(_("Part credit within (degrees)"), default=10, validators=[MinValueValidator(0.5), MaxValueValidator(180)])
-    given_deg = models.FloatField(_("Given bearing"), null=True, blank=True, help_text=_("To convert: the bearing. To follow, or to turn round: leave it empty for the line's own."), validators=[MinValueValidator(0), MaxValueValidator(360)])
-    given_north = models.CharField(_("North of the given bearing"), max_length=10, choices=NORTH_CHOICES, blank=True)
-    second = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_by_second", null=True, blank=True)
-    third = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="tasks_by_third", null=True, blank=True)
-    legs = models.CharField(_("Legs before the last one"), max_length=200, blank=True, help_text=_("A bearing in the asked north and metres, such as 040 60; 130 45. The last leg leads to the target and is reckoned."))
-    full_credit_m = models.FloatField(_("Full credit within (metres)"), default=domain.FULL_CREDIT_M, validators=[MinValueValidator(1), MaxValueValidator(1000)])
-    part_credit_m = models.FloatField(_("Part credit within (metres)"), default=domain.PART_CREDIT_M, validators=[MinValueValidator(1), MaxValueValidator(1000)])
-    feedback = models.CharField(_("The answer is told"), max_length=10, choices=FEEDBACK_CHOICES, blank=True)
+    target = models.ForeignKey(
+        Point, on_delete=models.PROTECT, related_name="tasks_to", null=True, blank=True
+    )
+    north = models.CharField(
+        _("Asked north"), max_length=10, choices=NORTH_CHOICES, default="magnetic"
+    )
+    full_credit_deg = models.FloatField(
+        _("Full credit within (degrees)"),
+        default=5,
+        validators=[MinValueValidator(0.5), MaxValueValidator(180)],
+    )
+    part_credit_deg = models.FloatField(
+        _("Part credit within (degrees)"),
+        default=10,
+        validators=[MinValueValidator(0.5), MaxValueValidator(180)],
+    )
+    given_deg = models.FloatField(
+        _("Given bearing"),
+        null=True,
+        blank=True,
+        help_text=_(
+            "To convert: the bearing. To follow, or to turn round: leave it empty for the line's "
+            "own."
+        ),
+        validators=[MinValueValidator(0), MaxValueValidator(360)],
+    )
+    given_north = models.CharField(
+        _("North of the given bearing"), max_length=10, choices=NORTH_CHOICES, blank=True
+    )
+    second = models.ForeignKey(
+        Point, on_delete=models.PROTECT, related_name="tasks_by_second", null=True, blank=True
+    )
+    third = models.ForeignKey(
+        Point, on_delete=models.PROTECT, related_name="tasks_by_third", null=True, blank=True
+    )
+    legs = models.CharField(
+        _("Legs before the last one"),
+        max_length=200,
+        blank=True,
+        help_text=_(
+            "A bearing in the asked north and metres, such as 040 60; 130 45. The last leg leads "
+            "to the target and is reckoned."
+        ),
+    )
+    full_credit_m = models.FloatField(
+        _("Full credit within (metres)"),
+        default=domain.FULL_CREDIT_M,
+        validators=[MinValueValidator(1), MaxValueValidator(1000)],
+    )
+    part_credit_m = models.FloatField(
+        _("Part credit within (metres)"),
+        default=domain.PART_CREDIT_M,
+        validators=[MinValueValidator(1), MaxValueValidator(1000)],
+    )
+    feedback = models.CharField(
+        _("The answer is told"), max_length=10, choices=FEEDBACK_CHOICES, blank=True
+    )
 
     class Meta:
         ordering = ["number"]
         constraints = [
             models.UniqueConstraint("course", "number", name="task_number_once_in_a_course"),
-            models.CheckConstraint(condition=Q(target=None) | ~Q(station=F("target")), name="task_station_is_not_target",
-                                   violation_error_message=_("A station cannot be its own target. Choose another target.")),
-            models.CheckConstraint(condition=Q(full_credit_deg__gt=0, part_credit_deg__gte=F("full_credit_deg")), name="task_band_makes_sense",
-                                   violation_error_message=_("Part credit must reach at least as far as full credit.")),
-            models.CheckConstraint(condition=Q(full_credit_m__gt=0, part_credit_m__gte=F("full_credit_m")), name="task_band_in_metres_makes_sense",
-                                   violation_error_message=_("Part credit must reach at least as far as full credit.")),
+            models.CheckConstraint(
+                condition=Q(target=None) | ~Q(station=F("target")),
+                name="task_station_is_not_target",
+                violation_error_message=_(
+                    "A station cannot be its own target. Choose another target."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(full_credit_deg__gt=0, part_credit_deg__gte=F("full_credit_deg")),
+                name="task_band_makes_sense",
+                violation_error_message=_("Part credit must reach at least as far as full credit."),
+            ),
+            models.CheckConstraint(
+                condition=Q(full_credit_m__gt=0, part_credit_m__gte=F("full_credit_m")),
+                name="task_band_in_metres_makes_sense",
+                violation_error_message=_("Part credit must reach at least as far as full credit."),
+            ),
         ]
 
     def __str__(self):
@@ -91,12 +169,37 @@ class Task(models.Model):
         return bool(self.more) and kinds.kind_of(self.kind).looks_from_known
 
     def fingerprint(self):
-        """What a button of the check was shown for, so that it does not act on another task that got its number meanwhile."""
-        more = [point.code for point in self.more] + ([hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else [])
-        return " ".join([self.kind, self.station.code, self.target.code if self.target else "-", self.north, f"{self.full_credit_deg:g} {self.part_credit_deg:g}", *more])
+        """What a button of the check was shown for, so that it does not act on another task that
+        got its number meanwhile.
+        """
+        more = [point.code for point in self.more] + (
+            [hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else []
+        )
+        return " ".join(
+            [
+                self.kind,
+                self.station.code,
+                self.target.code if self.target else "-",
+                self.north,
+                f"{self.full_credit_deg:g} {self.part_credit_deg:g}",
+                *more,
+            ]
+        )
 
     def as_domain(self):
         """The task as plain values."""
-        return domain.Task(str(self.number), self.kind, self.station.code, self.target.code if self.target else "", self.north,
-                           Band(self.full_credit_deg, self.part_credit_deg), self.given_deg, self.given_north, self.feedback,
-                           tuple(point.code for point in self.more), parse_legs(self.legs), self.full_credit_m, self.part_credit_m)
+        return domain.Task(
+            str(self.number),
+            self.kind,
+            self.station.code,
+            self.target.code if self.target else "",
+            self.north,
+            Band(self.full_credit_deg, self.part_credit_deg),
+            self.given_deg,
+            self.given_north,
+            self.feedback,
+            tuple(point.code for point in self.more),
+            parse_legs(self.legs),
+            self.full_credit_m,
+            self.part_credit_m,
+        )

@@ -1,4 +1,5 @@
 """One holding of a course, its people and its compasses."""
+
 import unicodedata
 import zoneinfo
 
@@ -18,14 +19,23 @@ from .course import Course
 def is_time_zone(text):
     """Refuses what is no time zone of the IANA database."""
     if text not in zoneinfo.available_timezones():
-        raise ValidationError(_("“%(text)s” is not a time zone. Use a name such as Pacific/Auckland."), params={"text": text})
+        raise ValidationError(
+            _("“%(text)s” is not a time zone. Use a name such as Pacific/Auckland."),
+            params={"text": text},
+        )
 
 
 def name_key(name):
-    """A name as it is compared: letters alike in any script, whatever their case or width. A database's own lower() knows ASCII."""
+    """A name as it is compared: letters alike in any script, whatever their case or width. A
+    database's own lower() knows ASCII.
+    """
     return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
 
-SHORTEST_PACE_M, LONGEST_PACE_M = 0.6, 2.6  # of a double pace: a small child's, a tall walker's; common practice, no source
+
+SHORTEST_PACE_M, LONGEST_PACE_M = (
+    0.6,
+    2.6,
+)  # of a double pace: a small child's, a tall walker's; common practice, no source
 
 
 class CourseClass(models.Model):
@@ -42,7 +52,10 @@ class CourseClass(models.Model):
         """When a participant sees what a reading was worth (`domain.feedback`)."""
 
         AT_ONCE = feedback.AT_ONCE, translation.gettext_lazy(feedback.POLICIES[feedback.AT_ONCE])
-        SECOND_TRY = feedback.SECOND_TRY, translation.gettext_lazy(feedback.POLICIES[feedback.SECOND_TRY])
+        SECOND_TRY = (
+            feedback.SECOND_TRY,
+            translation.gettext_lazy(feedback.POLICIES[feedback.SECOND_TRY]),
+        )
         RELEASED = feedback.RELEASED, translation.gettext_lazy(feedback.POLICIES[feedback.RELEASED])
 
     class KeySource(models.TextChoices):
@@ -52,14 +65,22 @@ class CourseClass(models.Model):
         OBSERVED = "observed", _("your own observed bearings, where there are any")
 
     course = models.ForeignKey(Course, on_delete=models.PROTECT, related_name="classes")
-    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="classes")
+    owner = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="classes"
+    )
     name = models.CharField(_("Name"), max_length=80)
     date = models.DateField(_("Date"))
-    time_zone = models.CharField(_("Time zone"), max_length=60, default="UTC", validators=[is_time_zone])
+    time_zone = models.CharField(
+        _("Time zone"), max_length=60, default="UTC", validators=[is_time_zone]
+    )
     code = models.CharField(max_length=6, unique=True)
     state = models.CharField(max_length=6, choices=State, default=State.DRAFT)
-    feedback = models.CharField(_("The answer is told"), max_length=10, choices=Feedback, default=Feedback.AT_ONCE)
-    key_source = models.CharField(_("The key is"), max_length=10, choices=KeySource, default=KeySource.COMPUTED)
+    feedback = models.CharField(
+        _("The answer is told"), max_length=10, choices=Feedback, default=Feedback.AT_ONCE
+    )
+    key_source = models.CharField(
+        _("The key is"), max_length=10, choices=KeySource, default=KeySource.COMPUTED
+    )
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
@@ -68,9 +89,14 @@ class CourseClass(models.Model):
         ordering = ["-date", "name", "pk"]
         verbose_name = "class"
         constraints = [
-            models.CheckConstraint(condition=Q(state__in=["draft", "open", "closed"]), name="class_state_is_known"),
-            models.CheckConstraint(condition=Q(state="draft", opened_at=None) | Q(state__in=["open", "closed"], opened_at__isnull=False),
-                                   name="class_opened_when_not_draft"),
+            models.CheckConstraint(
+                condition=Q(state__in=["draft", "open", "closed"]), name="class_state_is_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(state="draft", opened_at=None)
+                | Q(state__in=["open", "closed"], opened_at__isnull=False),
+                name="class_opened_when_not_draft",
+            ),
         ]
 
     def __str__(self):
@@ -82,9 +108,19 @@ class CourseClass(models.Model):
         return self.state == self.State.OPEN
 
     def own_policies(self):
-        """Tasks of the key in use whose answer is told otherwise than the class's: (label, policy)."""
+        """Tasks of the key in use whose answer is told otherwise than the class's: (label,
+        policy).
+        """
         key = self.keys.order_by("-version").first()
-        return [(answer.task, answer.feedback) for answer in key.counted() if answer.feedback not in ("", self.feedback)] if key else []
+        return (
+            [
+                (answer.task, answer.feedback)
+                for answer in key.counted()
+                if answer.feedback not in ("", self.feedback)
+            ]
+            if key
+            else []
+        )
 
     def has_more_to_tell(self):
         """Whether a release would show participants more than they see by now."""
@@ -94,23 +130,37 @@ class CourseClass(models.Model):
 
 
 class Compass(models.Model):
-    """One instrument, as last told: numbered in the class set, or without a number, somebody's own."""
+    """One instrument, as last told: numbered in the class set, or without a number, somebody's
+    own.
+    """
 
-    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="compasses")
+    course_class = models.ForeignKey(
+        CourseClass, on_delete=models.CASCADE, related_name="compasses"
+    )
     number = models.CharField(max_length=8, blank=True)
-    graduation_deg = models.FloatField(default=2, validators=[MinValueValidator(0.5), MaxValueValidator(30)])
+    graduation_deg = models.FloatField(
+        default=2, validators=[MinValueValidator(0.5), MaxValueValidator(30)]
+    )
     declination_is_set = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["number"]
-        constraints = [models.UniqueConstraint(fields=["course_class", "number"], condition=~Q(number=""), name="compass_number_once_in_a_class")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["course_class", "number"],
+                condition=~Q(number=""),
+                name="compass_number_once_in_a_class",
+            )
+        ]
 
     def __str__(self):
         return self.number or "own"
 
 
 class Person(models.Model):
-    """A participant in one class: a name of their choosing, and a personal code to go on with on another phone."""
+    """A participant in one class: a name of their choosing, and a personal code to go on with on
+    another phone.
+    """
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=30)
@@ -118,8 +168,14 @@ class Person(models.Model):
     personal_code = models.CharField(max_length=6, default=new_code, editable=False)
     join_token = models.UUIDField(null=True, editable=False)
     compass = models.ForeignKey(Compass, on_delete=models.SET_NULL, null=True, blank=True)
-    wider_band_deg = models.FloatField(null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)])
-    pace_m = models.FloatField(null=True, blank=True, validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)])  # one double pace, from a taped line
+    wider_band_deg = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(1), MaxValueValidator(90)]
+    )
+    pace_m = models.FloatField(
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)],
+    )  # one double pace, from a taped line
     joined_at = models.DateTimeField()
 
     class Meta:
@@ -127,7 +183,9 @@ class Person(models.Model):
         verbose_name_plural = "people"
         constraints = [
             models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class"),
-            models.UniqueConstraint("course_class", "personal_code", name="personal_code_once_in_a_class"),
+            models.UniqueConstraint(
+                "course_class", "personal_code", name="personal_code_once_in_a_class"
+            ),
         ]
 
     def __str__(self):
@@ -140,11 +198,17 @@ class Person(models.Model):
 
     def instrument(self):
         """The compass in hand, for the domain."""
-        return domain.Compass(self.compass.graduation_deg, self.compass.declination_is_set) if self.compass else domain.UNSET
+        return (
+            domain.Compass(self.compass.graduation_deg, self.compass.declination_is_set)
+            if self.compass
+            else domain.UNSET
+        )
 
 
 class Phone(models.Model):
-    """A device that speaks for a person. It holds a secret in a cookie, of which only the digest is kept here."""
+    """A device that speaks for a person. It holds a secret in a cookie, of which only the digest is
+    kept here.
+    """
 
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="phones")
     secret_digest = models.CharField(max_length=64)

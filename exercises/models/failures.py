@@ -1,9 +1,12 @@
 """Failed attempts to get in."""
+
 from django.db import models
 
 
 class Failures(models.Model):
-    """How often something secret was guessed wrong lately, at one door. Failures are counted, not requests: a whole class comes from one address."""
+    """How often something secret was guessed wrong lately, at one door. Failures are counted, not
+    requests: a whole class comes from one address.
+    """
 
     door = models.CharField(max_length=80, unique=True)
     number = models.PositiveIntegerField(default=0)

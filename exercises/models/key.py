@@ -1,4 +1,5 @@
 """The frozen answers of a class."""
+
 from django.conf import settings
 from django.db import models
 
@@ -7,7 +8,9 @@ from .course_class import CourseClass
 
 
 class Key(models.Model):
-    """One version of a class's key: the answers with all that they came from, the point names, who froze it, and why. Never changed."""
+    """One version of a class's key: the answers with all that they came from, the point names, who
+    froze it, and why. Never changed.
+    """
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="keys")
     version = models.PositiveSmallIntegerField()
@@ -15,13 +18,23 @@ class Key(models.Model):
     frozen_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
     reason = models.CharField(max_length=200)
     answers = models.JSONField()
-    dropped = models.JSONField(default=list, blank=True, help_text="Labels of tasks that no longer count.")
-    points = models.JSONField(help_text="By code: name, mark, latitude, longitude, elevation_m, accuracy_m, as they were.")
-    priors = models.JSONField(default=dict, blank=True, help_text="What was believed of the class when it opened; empty for the stated ones.")
+    dropped = models.JSONField(
+        default=list, blank=True, help_text="Labels of tasks that no longer count."
+    )
+    points = models.JSONField(
+        help_text="By code: name, mark, latitude, longitude, elevation_m, accuracy_m, as they were."
+    )
+    priors = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="What was believed of the class when it opened; empty for the stated ones.",
+    )
 
     class Meta:
         ordering = ["-version"]
-        constraints = [models.UniqueConstraint("course_class", "version", name="key_version_once_in_a_class")]
+        constraints = [
+            models.UniqueConstraint("course_class", "version", name="key_version_once_in_a_class")
+        ]
 
     def __str__(self):
         return f"version {self.version}"

@@ -1,4 +1,5 @@
 """One answer as given: append-only."""
+
 from datetime import timedelta
 
 from django.conf import settings
@@ -9,7 +10,9 @@ from ..domain import evidence, site as domain
 from ..domain.kinds import kind_of
 from .course_class import CourseClass, Person
 
-BELIEVED = timedelta(hours=12)  # a phone without signal may send late; one whose clock is further off is not believed
+BELIEVED = timedelta(
+    hours=12
+)  # a phone without signal may send late; one whose clock is further off is not believed
 
 
 class ReadingIsKept(TypeError):
@@ -17,10 +20,12 @@ class ReadingIsKept(TypeError):
 
 
 class Reading(models.Model):
-    """A reading is never changed. It copies the compass as it was, so that results follow from readings and key alone.
+    """A reading is never changed. It copies the compass as it was, so that results follow from
+    readings and key alone.
 
-    `problem` is empty for a reading that can be graded, else a code; the raw text is kept either way. `value_mils` is set
-    when the person said that the number is in mils. `measured_at` is the phone's clock, `received_at` ours.
+    `problem` is empty for a reading that can be graded, else a code; the raw text is kept either
+    way. `value_mils` is set when the person said that the number is in mils. `measured_at` is the
+    phone's clock, `received_at` ours.
     """
 
     class Source(models.TextChoices):
@@ -48,7 +53,9 @@ class Reading(models.Model):
     received_at = models.DateTimeField()
     is_late = models.BooleanField(default=False)
     source = models.CharField(max_length=6, choices=Source, default=Source.PHONE)
-    typed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)  # who typed it from paper
+    typed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True
+    )  # who typed it from paper
     compass_number = models.CharField(max_length=8, blank=True)
     compass_graduation_deg = models.FloatField(default=2)
     compass_declination_is_set = models.BooleanField(default=False)
@@ -57,9 +64,14 @@ class Reading(models.Model):
         ordering = ["received_at", "pk"]
         indexes = [models.Index(fields=["course_class", "received_at"], name="reading_by_arrival")]
         constraints = [
-            models.UniqueConstraint("course_class", "client_id", name="reading_sent_twice_is_stored_once"),
+            models.UniqueConstraint(
+                "course_class", "client_id", name="reading_sent_twice_is_stored_once"
+            ),
             models.UniqueConstraint("person", "task", "attempt", name="reading_attempt_once"),
-            models.CheckConstraint(condition=Q(value_deg=None) | Q(value_deg__gte=0, value_deg__lt=360), name="reading_on_the_circle"),
+            models.CheckConstraint(
+                condition=Q(value_deg=None) | Q(value_deg__gte=0, value_deg__lt=360),
+                name="reading_on_the_circle",
+            ),
             models.CheckConstraint(condition=Q(attempt__gte=1), name="reading_attempt_from_one"),
         ]
 
@@ -78,9 +90,15 @@ class Reading(models.Model):
 
     @property
     def moment(self):
-        """When it was made, for order and closeness in time: by the phone's clock where that is not far from ours, else when it came."""
+        """When it was made, for order and closeness in time: by the phone's clock where that is not
+        far from ours, else when it came.
+        """
         made = self.measured_at
-        return made if made and timedelta(0) <= self.received_at - made <= BELIEVED else self.received_at
+        return (
+            made
+            if made and timedelta(0) <= self.received_at - made <= BELIEVED
+            else self.received_at
+        )
 
     def instrument(self):
         """The compass as it was, for the domain."""
@@ -92,14 +110,23 @@ class Reading(models.Model):
 
     def as_domain(self, answer):
         """The reading as plain values, for the diagnosis."""
-        return evidence.Reading(str(self.person_id), self.task, self.seen(answer), self.compass_number, self.instrument())
-
+        return evidence.Reading(
+            str(self.person_id),
+            self.task,
+            self.seen(answer),
+            self.compass_number,
+            self.instrument(),
+        )
 
 
 class PaperEntry(models.Model):
-    """One cell of the grid in which an instructor types answers from paper, before it is taken in as a reading; a second hand may type it once more."""
+    """One cell of the grid in which an instructor types answers from paper, before it is taken in
+    as a reading; a second hand may type it once more.
+    """
 
-    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="paper_entries")
+    course_class = models.ForeignKey(
+        CourseClass, on_delete=models.CASCADE, related_name="paper_entries"
+    )
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="paper_entries")
     task = models.CharField(max_length=8)
     hand = models.PositiveSmallIntegerField()
@@ -111,7 +138,9 @@ class PaperEntry(models.Model):
         ordering = ["person", "task", "hand"]
         constraints = [
             models.UniqueConstraint("person", "task", "hand", name="paper_entry_once_for_a_hand"),
-            models.CheckConstraint(condition=Q(hand__in=[1, 2]), name="paper_entry_by_one_of_two_hands"),
+            models.CheckConstraint(
+                condition=Q(hand__in=[1, 2]), name="paper_entry_by_one_of_two_hands"
+            ),
         ]
 
     def __str__(self):

@@ -1,4 +1,5 @@
 """What the diagnosis made of a class, kept until its readings, its key or the model change."""
+
 from django.conf import settings
 from django.db import models
 
@@ -7,17 +8,27 @@ from .course_class import CourseClass
 
 
 class Results(models.Model):
-    """The diagnosis of one class. `fingerprint` tells what it was computed from: model, key and the readings that count."""
+    """The diagnosis of one class. `fingerprint` tells what it was computed from: model, key and the
+    readings that count.
+    """
 
-    course_class = models.OneToOneField(CourseClass, on_delete=models.CASCADE, related_name="results")
+    course_class = models.OneToOneField(
+        CourseClass, on_delete=models.CASCADE, related_name="results"
+    )
     model_version = models.CharField(max_length=20)
     key_version = models.PositiveSmallIntegerField()
     readings_count = models.PositiveIntegerField()
     fingerprint = models.CharField(max_length=64)
     computed_at = models.DateTimeField()
     found = models.JSONField()
-    known = models.JSONField(null=True, help_text="By which readings that come later are judged at once; apart, because every phone asks for it.")
-    counts = models.JSONField(null=True, help_text="What the class adds to the priors of its instructor's next.")
+    known = models.JSONField(
+        null=True,
+        help_text="By which readings that come later are judged at once; apart, because every "
+        "phone asks for it.",
+    )
+    counts = models.JSONField(
+        null=True, help_text="What the class adds to the priors of its instructor's next."
+    )
 
     class Meta:
         verbose_name_plural = "results"
@@ -31,9 +42,13 @@ class Results(models.Model):
 
 
 class Experience(models.Model):
-    """From when on an instructor's own classes sharpen what is believed of the next; without a row, from the first."""
+    """From when on an instructor's own classes sharpen what is believed of the next; without a row,
+    from the first.
+    """
 
-    instructor = models.OneToOneField(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="experience")
+    instructor = models.OneToOneField(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="experience"
+    )
     since = models.DateTimeField()
 
     def __str__(self):

@@ -1,4 +1,5 @@
 """A piece of ground and its surveyed points."""
+
 import uuid
 
 from django.conf import settings
@@ -12,27 +13,55 @@ from ..domain import geodesy, hazards, site as domain, survey
 from ..domain.ellipse import Ellipse
 from .codes import new_code
 
-CODE = RegexValidator(r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3."))
+CODE = RegexValidator(
+    r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3.")
+)
 
 
 class Site(models.Model):
-    """A site belongs to one instructor. Its position is roughly its middle; points must lie near it."""
+    """A site belongs to one instructor. Its position is roughly its middle; points must lie near
+    it.
+    """
 
-    owner = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="sites")
+    owner = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="sites"
+    )
     name = models.CharField(max_length=80)
-    latitude = models.FloatField(validators=[MinValueValidator(-80), MaxValueValidator(84)],
-                                 help_text=_("Degrees north of the equator; south is negative."))
-    longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)],
-                                  help_text=_("Degrees east of Greenwich; west is negative."))
-    grid_epsg = models.PositiveIntegerField(_("Grid (EPSG code)"), null=True, blank=True, help_text=_("Empty for the UTM zone."))
-    cautions = models.TextField(max_length=2000, blank=True,
-                                help_text=_("What people must know to be safe here: bounds, hazards, whom to call. Shown on every phone."))
+    latitude = models.FloatField(
+        validators=[MinValueValidator(-80), MaxValueValidator(84)],
+        help_text=_("Degrees north of the equator; south is negative."),
+    )
+    longitude = models.FloatField(
+        validators=[MinValueValidator(-180), MaxValueValidator(180)],
+        help_text=_("Degrees east of Greenwich; west is negative."),
+    )
+    grid_epsg = models.PositiveIntegerField(
+        _("Grid (EPSG code)"), null=True, blank=True, help_text=_("Empty for the UTM zone.")
+    )
+    cautions = models.TextField(
+        max_length=2000,
+        blank=True,
+        help_text=_(
+            "What people must know to be safe here: bounds, hazards, whom to call. Shown on "
+            "every phone."
+        ),
+    )
 
     class Meta:
         ordering = ["name", "pk"]
         constraints = [
-            models.UniqueConstraint("owner", "name", name="site_name_once_for_an_owner", violation_error_message=_("You have a site of that name already.")),
-            models.CheckConstraint(condition=Q(latitude__gte=-80, latitude__lte=84, longitude__gte=-180, longitude__lte=180), name="site_on_earth"),
+            models.UniqueConstraint(
+                "owner",
+                "name",
+                name="site_name_once_for_an_owner",
+                violation_error_message=_("You have a site of that name already."),
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    latitude__gte=-80, latitude__lte=84, longitude__gte=-180, longitude__lte=180
+                ),
+                name="site_on_earth",
+            ),
         ]
 
     def __str__(self):
@@ -46,9 +75,18 @@ class Site(models.Model):
         """The site as plain values, in two queries."""
         points = {point.code: point.as_domain() for point in self.points.all()}
         visible = {}
-        for station, target in Visible.objects.filter(station__site=self).order_by("target__code").values_list("station__code", "target__code"):
+        for station, target in (
+            Visible.objects.filter(station__site=self)
+            .order_by("target__code")
+            .values_list("station__code", "target__code")
+        ):
             visible.setdefault(station, []).append(target)
-        return domain.Site(points, {station: tuple(targets) for station, targets in visible.items()}, self.grid_epsg, self.position())
+        return domain.Site(
+            points,
+            {station: tuple(targets) for station, targets in visible.items()},
+            self.grid_epsg,
+            self.position(),
+        )
 
     def hazards_as_domain(self):
         """What bends needles and what is dangerous here, as plain values, in one query."""
@@ -56,7 +94,9 @@ class Site(models.Model):
 
 
 class Point(models.Model):
-    """A surveyed position: a station when it has a mark to stand on, a target when it can be sighted, or both."""
+    """A surveyed position: a station when it has a mark to stand on, a target when it can be
+    sighted, or both.
+    """
 
     class Method(models.TextChoices):
         """How it was surveyed."""
@@ -71,26 +111,58 @@ class Point(models.Model):
     name = models.CharField(max_length=80)
     latitude = models.FloatField(validators=[MinValueValidator(-90), MaxValueValidator(90)])
     longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)])
-    elevation_m = models.FloatField(_("Height in metres"), default=0, validators=[MinValueValidator(-500), MaxValueValidator(8900)])
-    accuracy_m = models.FloatField(_("Accuracy in metres"), default=3, validators=[MinValueValidator(0.001), MaxValueValidator(100)],
-                                   help_text=_("Standard uncertainty of each coordinate: two thirds of surveys fall within it."))
+    elevation_m = models.FloatField(
+        _("Height in metres"),
+        default=0,
+        validators=[MinValueValidator(-500), MaxValueValidator(8900)],
+    )
+    accuracy_m = models.FloatField(
+        _("Accuracy in metres"),
+        default=3,
+        validators=[MinValueValidator(0.001), MaxValueValidator(100)],
+        help_text=_(
+            "Standard uncertainty of each coordinate: two thirds of surveys fall within it."
+        ),
+    )
     method = models.CharField(max_length=10, choices=Method, default=Method.RECEIVER)
-    major_m = models.FloatField(null=True, blank=True)  # the standard error ellipse; NULL: alike in every direction
+    major_m = models.FloatField(
+        null=True, blank=True
+    )  # the standard error ellipse; NULL: alike in every direction
     minor_m = models.FloatField(null=True, blank=True)
     azimuth_deg = models.FloatField(null=True, blank=True)
-    mark = models.CharField(max_length=200, blank=True,
-                            help_text=_("Exactly where to stand, in words. Leave empty for a point that nobody stands on."))
+    mark = models.CharField(
+        max_length=200,
+        blank=True,
+        help_text=_(
+            "Exactly where to stand, in words. Leave empty for a point that nobody stands on."
+        ),
+    )
     is_target = models.BooleanField(_("Can be sighted"), default=True)
-    card_code = models.CharField(max_length=6, unique=True, default=new_code, editable=False)  # on the card that hangs at the mark; it outlives classes
+    card_code = models.CharField(
+        max_length=6, unique=True, default=new_code, editable=False
+    )  # on the card that hangs at the mark; it outlives classes
 
     class Meta:
         ordering = ["code"]
         constraints = [
-            models.UniqueConstraint("site", "code", name="point_code_once_on_a_site",
-                                    violation_error_message=_("This site has a point of that code already. Give each point its own.")),
-            models.CheckConstraint(condition=Q(latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180), name="point_on_earth"),
+            models.UniqueConstraint(
+                "site",
+                "code",
+                name="point_code_once_on_a_site",
+                violation_error_message=_(
+                    "This site has a point of that code already. Give each point its own."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=Q(
+                    latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180
+                ),
+                name="point_on_earth",
+            ),
             models.CheckConstraint(condition=Q(accuracy_m__gt=0), name="point_accuracy_above_zero"),
-            models.CheckConstraint(condition=~Q(mark="") | Q(is_target=True), name="point_is_station_or_target"),
+            models.CheckConstraint(
+                condition=~Q(mark="") | Q(is_target=True), name="point_is_station_or_target"
+            ),
         ]
 
     def __str__(self):
@@ -99,15 +171,23 @@ class Point(models.Model):
     def as_domain(self):
         """The point as plain values."""
         position = geodesy.Position(self.latitude, self.longitude, self.elevation_m)
-        ellipse = None if self.major_m is None else Ellipse(self.major_m, self.minor_m, self.azimuth_deg)
-        return domain.Point(self.code, self.name, position, self.accuracy_m, self.mark, ellipse, self.is_target)
+        ellipse = (
+            None if self.major_m is None else Ellipse(self.major_m, self.minor_m, self.azimuth_deg)
+        )
+        return domain.Point(
+            self.code, self.name, position, self.accuracy_m, self.mark, ellipse, self.is_target
+        )
 
 
 class Survey(models.Model):
-    """One determination of a point. Rows are never changed but to be set aside; the point's own position is what those in use say together."""
+    """One determination of a point. Rows are never changed but to be set aside; the point's own
+    position is what those in use say together.
+    """
 
     point = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="surveys")
-    client_id = models.UUIDField(default=uuid.uuid4, unique=True)  # made on the phone, so that sending twice stores once
+    client_id = models.UUIDField(
+        default=uuid.uuid4, unique=True
+    )  # made on the phone, so that sending twice stores once
     method = models.CharField(max_length=10, choices=Point.Method)
     latitude = models.FloatField()
     longitude = models.FloatField()
@@ -124,8 +204,16 @@ class Survey(models.Model):
     class Meta:
         ordering = ["received_at", "pk"]
         constraints = [
-            models.CheckConstraint(condition=Q(latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180), name="survey_on_earth"),
-            models.CheckConstraint(condition=Q(minor_m__gt=0, major_m__gte=F("minor_m")), name="survey_ellipse_makes_sense"),
+            models.CheckConstraint(
+                condition=Q(
+                    latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180
+                ),
+                name="survey_on_earth",
+            ),
+            models.CheckConstraint(
+                condition=Q(minor_m__gt=0, major_m__gte=F("minor_m")),
+                name="survey_ellipse_makes_sense",
+            ),
         ]
 
     def __str__(self):
@@ -133,15 +221,28 @@ class Survey(models.Model):
 
     def as_domain(self):
         """The survey as plain values."""
-        return survey.Survey(geodesy.Position(self.latitude, self.longitude, self.elevation_m), Ellipse(self.major_m, self.minor_m, self.azimuth_deg),
-                             self.method, self.measured_on, self.details.get("from", ""))
+        return survey.Survey(
+            geodesy.Position(self.latitude, self.longitude, self.elevation_m),
+            Ellipse(self.major_m, self.minor_m, self.azimuth_deg),
+            self.method,
+            self.measured_on,
+            self.details.get("from", ""),
+        )
 
 
 class Hazard(models.Model):
-    """Something on a site that bends a needle, or that nobody may be led into: a spot, a line or an area."""
+    """Something on a site that bends a needle, or that nobody may be led into: a spot, a line or an
+    area.
+    """
 
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="hazards")
-    kind = models.CharField(_("What it is"), max_length=12, choices=[(kind.code, translation.gettext_lazy(kind.name)) for kind in hazards.KINDS.values()])
+    kind = models.CharField(
+        _("What it is"),
+        max_length=12,
+        choices=[
+            (kind.code, translation.gettext_lazy(kind.name)) for kind in hazards.KINDS.values()
+        ],
+    )
     name = models.CharField(_("Name"), max_length=60)
     corners = models.JSONField()  # [[latitude, longitude], ...], in order
     is_area = models.BooleanField(_("The corners go round an area"), default=False)
@@ -154,11 +255,18 @@ class Hazard(models.Model):
 
     def as_domain(self):
         """The hazard as plain values."""
-        return hazards.Hazard(self.kind, self.name, tuple(geodesy.Position(latitude, longitude) for latitude, longitude in self.corners), self.is_area)
+        return hazards.Hazard(
+            self.kind,
+            self.name,
+            tuple(geodesy.Position(latitude, longitude) for latitude, longitude in self.corners),
+            self.is_area,
+        )
 
 
 class ObservedBearing(models.Model):
-    """A bearing that an instructor read with a compass on the ground: to a point, or along the shadow that the sun casts."""
+    """A bearing that an instructor read with a compass on the ground: to a point, or along the
+    shadow that the sun casts.
+    """
 
     class North(models.TextChoices):
         """The north in which the compass showed it."""
@@ -169,20 +277,32 @@ class ObservedBearing(models.Model):
     site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="observed")
     client_id = models.UUIDField(default=uuid.uuid4)
     station = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="observed_here")
-    target = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="observed_to", null=True)  # NULL: along the shadow of the sun
+    target = models.ForeignKey(
+        Point, on_delete=models.CASCADE, related_name="observed_to", null=True
+    )  # NULL: along the shadow of the sun
     bearing_deg = models.FloatField()
     north = models.CharField(max_length=10, choices=North, default=North.MAGNETIC)
     compass = models.CharField(_("Compass"), max_length=12, blank=True)
     observed_at = models.DateTimeField()
-    clock_s = models.FloatField(null=True)  # of a shadow: how many seconds the clock may be off either way
+    clock_s = models.FloatField(
+        null=True
+    )  # of a shadow: how many seconds the clock may be off either way
     received_at = models.DateTimeField()
 
     class Meta:
         ordering = ["observed_at", "pk"]
         constraints = [
-            models.UniqueConstraint("site", "client_id", "station", name="observed_bearing_once"),  # fore and back of one form differ in their station
-            models.CheckConstraint(condition=Q(bearing_deg__gte=0, bearing_deg__lt=360), name="observed_bearing_on_the_circle"),
-            models.CheckConstraint(condition=Q(target=None) | ~Q(station=F("target")), name="observed_bearing_not_to_itself"),
+            models.UniqueConstraint(
+                "site", "client_id", "station", name="observed_bearing_once"
+            ),  # fore and back of one form differ in their station
+            models.CheckConstraint(
+                condition=Q(bearing_deg__gte=0, bearing_deg__lt=360),
+                name="observed_bearing_on_the_circle",
+            ),
+            models.CheckConstraint(
+                condition=Q(target=None) | ~Q(station=F("target")),
+                name="observed_bearing_not_to_itself",
+            ),
         ]
 
     def __str__(self):

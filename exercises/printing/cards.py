@@ -1,7 +1,10 @@
-"""Station cards: what hangs at a mark in the rain. They show where to stand and what is asked, never an answer.
+"""Station cards: what hangs at a mark in the rain. They show where to stand and what is asked,
+never an answer.
 
-A letter is read comfortably at two hundred times its height (ISO 3864-1's factor for dim light, from memory), so that three metres want 15 mm.
+A letter is read comfortably at two hundred times its height (ISO 3864-1's factor for dim light,
+from memory), so that three metres want 15 mm.
 """
+
 from dataclasses import dataclass
 
 from . import paper
@@ -16,7 +19,9 @@ LEAST_POINTS = 6.5
 
 @dataclass(frozen=True)
 class Layout:
-    """How cards lie on a sheet: the sheet, how many across and down, the cap height of the code, the side of the QR code in millimetres."""
+    """How cards lie on a sheet: the sheet, how many across and down, the cap height of the code,
+    the side of the QR code in millimetres.
+    """
 
     sheet: Size
     across: int
@@ -54,7 +59,9 @@ class Card:
 
 
 def station_cards(cards, layout, title):
-    """Cards on sheets with cut marks, as a PDF. A card whose cautions do not fit goes on with a second card of the same code."""
+    """Cards on sheets with cut marks, as a PDF. A card whose cautions do not fit goes on with a
+    second card of the same code.
+    """
     pdf = Paper(layout.sheet, title)
     draw_cards(pdf, cards, layout)
     return pdf.finished()
@@ -69,11 +76,20 @@ def draw_cards(pdf, cards, layout):
         if place == 0:
             pdf.begin(layout.sheet)
             _cut_marks(pdf, layout)
-        _draw(pdf, layout, (place % layout.across) * layout.card.width, (place // layout.across) * layout.card.height, card, texts)
+        _draw(
+            pdf,
+            layout,
+            (place % layout.across) * layout.card.width,
+            (place // layout.across) * layout.card.height,
+            card,
+            texts,
+        )
 
 
 def parts(card, layout):
-    """A card as what fits on one or more: (card, [(text, points, bold)]). Text shrinks before it overflows; nothing is cut off."""
+    """A card as what fits on one or more: (card, [(text, points, bold)]). Text shrinks before it
+    overflows; nothing is cut off.
+    """
     wide = layout.card.width - 2 * MARGIN
     room = layout.card.height - 2 * MARGIN - layout.cap_mm - 6 - _foot_height(card, layout, wide)
     for points in (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, LEAST_POINTS):
@@ -93,7 +109,12 @@ def parts(card, layout):
 
 
 def _texts(card, points):
-    return [(card.stand, points + 1, True), *((task, points, False) for task in card.tasks), (card.away, points, True), *([(card.cautions, max(points - 2, LEAST_POINTS), False)] if card.cautions else [])]
+    return [
+        (card.stand, points + 1, True),
+        *((task, points, False) for task in card.tasks),
+        (card.away, points, True),
+        *([(card.cautions, max(points - 2, LEAST_POINTS), False)] if card.cautions else []),
+    ]
 
 
 def _foot_height(card, layout, wide):

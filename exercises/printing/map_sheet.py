@@ -1,8 +1,11 @@
-"""The practice map: the site at an exact scale, with the lines that a baseplate compass is laid along.
+"""The practice map: the site at an exact scale, with the lines that a baseplate compass is laid
+along.
 
-Points stand at their grid coordinates (or, with meridian lines, at bearing and distance from the middle), so that a bearing measured on the sheet against its
-vertical lines is the bearing in that north: to 0.1 degrees, and distances to 0.2 mm, which the tests measure on the PDF.
+Points stand at their grid coordinates (or, with meridian lines, at bearing and distance from the
+middle), so that a bearing measured on the sheet against its vertical lines is the bearing in that
+north: to 0.1 degrees, and distances to 0.2 mm, which the tests measure on the PDF.
 """
+
 import math
 from dataclasses import dataclass, field
 
@@ -14,7 +17,9 @@ from .paper import Paper
 SCALES = (500, 1000, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10_000)
 ROUND_M = (10, 20, 50, 100, 200, 500, 1000)
 MARGIN, HEAD, FOOT = 12.0, 16.0, 52.0
-LINES_APART_MM = 15.0  # at least; the plate's own lines are 5 to 10 mm apart, and an eye needs some of them under the plate
+# at least; the plate's own lines are 5 to 10 mm apart, and an eye needs some of them under the
+# plate
+LINES_APART_MM = 15.0
 CHECK_MM = 100.0
 FIGURE_POINTS = 6.5
 DRAWN_MM = 0.1  # how well a printer puts a line; common practice, no source
@@ -26,7 +31,9 @@ class TooLarge(ValueError):
 
 @dataclass(frozen=True)
 class MapSheet:
-    """What is printed on the map besides the ground, ready to print; `north` is "grid" or "true", the north of the vertical lines."""
+    """What is printed on the map besides the ground, ready to print; `north` is "grid" or "true",
+    the north of the vertical lines.
+    """
 
     title: str
     north: str
@@ -43,7 +50,9 @@ class MapSheet:
 
 @dataclass(frozen=True)
 class Frame:
-    """How ground becomes paper: the scale's denominator, the sheet, and the ground's coordinates in metres at the map's upper left corner."""
+    """How ground becomes paper: the scale's denominator, the sheet, and the ground's coordinates in
+    metres at the map's upper left corner.
+    """
 
     scale: int
     sheet: paper.Size
@@ -52,7 +61,9 @@ class Frame:
 
     def on_paper(self, east_m, north_m):
         """Millimetres from the sheet's upper left corner."""
-        return MARGIN + (east_m - self.left_m) * 1000.0 / self.scale, HEAD + (self.top_m - north_m) * 1000.0 / self.scale
+        return MARGIN + (east_m - self.left_m) * 1000.0 / self.scale, HEAD + (
+            self.top_m - north_m
+        ) * 1000.0 / self.scale
 
     @property
     def width_mm(self):
@@ -66,19 +77,32 @@ class Frame:
 
 
 def places(site, middle, north):
-    """Where points are on flat ground, metres east and north by code: grid coordinates, or from the middle with the true meridian upwards."""
+    """Where points are on flat ground, metres east and north by code: grid coordinates, or from the
+    middle with the true meridian upwards.
+    """
     if north == "true":
-        return {code: geodesy.east_north_m(middle, point.position) for code, point in site.points.items()}
-    return {code: geodesy.easting_northing(point.position, site.epsg(middle)) for code, point in site.points.items()}
+        return {
+            code: geodesy.east_north_m(middle, point.position)
+            for code, point in site.points.items()
+        }
+    return {
+        code: geodesy.easting_northing(point.position, site.epsg(middle))
+        for code, point in site.points.items()
+    }
 
 
 def frame(spots, sheet):
-    """The largest scale of the list at which all points fit, upright or turned, as `Frame`. Raises TooLarge."""
+    """The largest scale of the list at which all points fit, upright or turned, as `Frame`. Raises
+    TooLarge.
+    """
     easts, norths = [east for east, _ in spots.values()], [north for _, north in spots.values()]
     middle = (max(easts) + min(easts)) / 2, (max(norths) + min(norths)) / 2
     for scale in SCALES:
         for page in (sheet, sheet.turned):
-            wide, high = (page.width - 2 * MARGIN) * scale / 1000.0, (page.height - HEAD - FOOT) * scale / 1000.0
+            wide, high = (
+                (page.width - 2 * MARGIN) * scale / 1000.0,
+                (page.height - HEAD - FOOT) * scale / 1000.0,
+            )
             room = 14.0 * scale / 1000.0  # for labels at the edge
             if max(easts) - min(easts) + room <= wide and max(norths) - min(norths) + room <= high:
                 return Frame(scale, page, middle[0] - wide / 2, middle[1] + high / 2)
@@ -87,8 +111,8 @@ def frame(spots, sheet):
 
 @dataclass(frozen=True)
 class Ground:
-    """What lies on a map: a domain site and the position of its middle, hazards as in the domain, the codes of points that the map must not show, and lettered spots by code as
-    positions."""
+    """What lies on a map: a domain site and the position of its middle, hazards as in the domain,
+    the codes of points that the map must not show, and lettered spots by code as positions."""
 
     site: object
     middle: geodesy.Position
@@ -98,7 +122,9 @@ class Ground:
 
 
 def map_sheet(ground, words, sheet):
-    """The practice map as a PDF: `words` is a function from a `Frame` to a `MapSheet`. Raises TooLarge."""
+    """The practice map as a PDF: `words` is a function from a `Frame` to a `MapSheet`. Raises
+    TooLarge.
+    """
     pdf = Paper(sheet, words(None).title)
     draw_sheet(pdf, ground, words, sheet)
     return pdf.finished()
@@ -107,8 +133,14 @@ def map_sheet(ground, words, sheet):
 def draw_sheet(pdf, ground, words, sheet):
     """The map on a page of its own. Raises TooLarge."""
     site, middle, hazards, north = ground.site, ground.middle, ground.hazards, words(None).north
-    spots = {code: spot for code, spot in places(site, middle, north).items() if code not in ground.sought}
-    lettered = {code: _flat(site, middle, position, north) for code, position in ground.lettered.items()}
+    spots = {
+        code: spot
+        for code, spot in places(site, middle, north).items()
+        if code not in ground.sought
+    }
+    lettered = {
+        code: _flat(site, middle, position, north) for code, position in ground.lettered.items()
+    }
     found = frame(spots | lettered, sheet)
     said = words(found)
     pdf.begin(found.sheet)
@@ -116,30 +148,45 @@ def draw_sheet(pdf, ground, words, sheet):
     if said.north == "grid":
         _figures(pdf, found)
     for hazard in hazards:
-        _hazard(pdf, hazard, [found.on_paper(*_flat(site, middle, corner, said.north)) for corner in hazard.corners], found)
+        _hazard(
+            pdf,
+            hazard,
+            [found.on_paper(*_flat(site, middle, corner, said.north)) for corner in hazard.corners],
+            found,
+        )
     at = {code: found.on_paper(*spot) for code, spot in spots.items()}
     for code, (x, y) in at.items():
         _point(pdf, site.points[code], x, y)
     crosses = {code: found.on_paper(*spot) for code, spot in lettered.items()}
     for x, y in crosses.values():
         _cross(pdf, x, y)
-    for code, (x, y, anchor) in labels.place(at | crosses, lambda code: paper.width(code, 9.0, bold=True), 3.4, 2.6).items():
+    for code, (x, y, anchor) in labels.place(
+        at | crosses, lambda code: paper.width(code, 9.0, bold=True), 3.4, 2.6
+    ).items():
         pdf.halo(code, x, y, 9.0, anchor)
     pdf.box(MARGIN, HEAD, found.width_mm, found.height_mm, line=0.35)
     _margin(pdf, said, found)
 
 
 def _flat(site, middle, position, north):
-    return geodesy.east_north_m(middle, position) if north == "true" else geodesy.easting_northing(position, site.epsg(middle))
+    return (
+        geodesy.east_north_m(middle, position)
+        if north == "true"
+        else geodesy.easting_northing(position, site.epsg(middle))
+    )
 
 
 def lines_every_m(scale):
     """The round distance between the vertical lines, metres."""
-    return next((metres for metres in ROUND_M if metres * 1000.0 / scale >= LINES_APART_MM), ROUND_M[-1])
+    return next(
+        (metres for metres in ROUND_M if metres * 1000.0 / scale >= LINES_APART_MM), ROUND_M[-1]
+    )
 
 
 def _north_lines(pdf, found):
-    """Vertical lines at round coordinates, strong; horizontal ones are left out, so that nobody lays the housing along them."""
+    """Vertical lines at round coordinates, strong; horizontal ones are left out, so that nobody
+    lays the housing along them.
+    """
     step = lines_every_m(found.scale)
     east = math.ceil(found.left_m / step) * step
     while (x := found.on_paper(east, 0)[0]) < found.sheet.width - MARGIN:
@@ -149,7 +196,9 @@ def _north_lines(pdf, found):
 
 
 def _figures(pdf, found):
-    """The grid's figures along the edges, so that a grid reference can be read: eastings at the lines, northings at short strokes that no housing is laid along."""
+    """The grid's figures along the edges, so that a grid reference can be read: eastings at the
+    lines, northings at short strokes that no housing is laid along.
+    """
     step = lines_every_m(found.scale)
     east = math.ceil(found.left_m / step) * step
     while (x := found.on_paper(east, 0)[0]) < found.sheet.width - MARGIN:
@@ -177,16 +226,33 @@ def _cross(pdf, x, y):
 
 
 def _hazard(pdf, hazard, corners, found):
-    inside = [(min(max(x, MARGIN), found.sheet.width - MARGIN), min(max(y, HEAD), HEAD + found.height_mm)) for x, y in corners]
+    inside = [
+        (min(max(x, MARGIN), found.sheet.width - MARGIN), min(max(y, HEAD), HEAD + found.height_mm))
+        for x, y in corners
+    ]
     if len(inside) == 1:
         pdf.circle(*inside[0], 1.5, fill=0.6)
     else:
-        pdf.polygon(inside, line=0.7, grey=0.35, fill=0.9 if hazard.is_area else None, closed=hazard.is_area, dash=(3, 1.2))
+        pdf.polygon(
+            inside,
+            line=0.7,
+            grey=0.35,
+            fill=0.9 if hazard.is_area else None,
+            closed=hazard.is_area,
+            dash=(3, 1.2),
+        )
 
 
 def _point(pdf, point, x, y):
     if point.is_station:
-        pdf.polygon([(x + 2.2 * math.sin(turn), y - 2.2 * math.cos(turn)) for turn in (0, 2 * math.pi / 3, 4 * math.pi / 3)], line=0.4, fill=1.0)
+        pdf.polygon(
+            [
+                (x + 2.2 * math.sin(turn), y - 2.2 * math.cos(turn))
+                for turn in (0, 2 * math.pi / 3, 4 * math.pi / 3)
+            ],
+            line=0.4,
+            fill=1.0,
+        )
     else:
         pdf.circle(x, y, 1.7, line=0.4, fill=1.0)
     pdf.circle(x, y, 0.25, line=0, fill=0.0)
@@ -214,16 +280,36 @@ def _scale_bar(pdf, found, x, y):
     for part in range(4):
         pdf.box(x + part * long / 4, y, long / 4, 1.6, line=0.2, fill=0.0 if part % 2 == 0 else 1.0)
     for share in (0, 0.5, 1):
-        pdf.text(f"{metres * share:g}" + (" m" if share == 1 else ""), x + share * long, y - 1.2, 7.5, anchor="middle" if share < 1 else "start")
+        pdf.text(
+            f"{metres * share:g}" + (" m" if share == 1 else ""),
+            x + share * long,
+            y - 1.2,
+            7.5,
+            anchor="middle" if share < 1 else "start",
+        )
 
 
 def _norths(pdf, said, x, y):
-    """The declination diagram: the three norths at their true angles from one foot, turned so that the sheet's own north is upright."""
+    """The declination diagram: the three norths at their true angles from one foot, turned so that
+    the sheet's own north is upright.
+    """
     own = said.convergence_deg if said.north == "grid" else 0.0
-    named = sorted((("true", 0.0), ("grid", said.convergence_deg), ("magnetic", said.declination_deg)), key=lambda pair: pair[1])
+    named = sorted(
+        (("true", 0.0), ("grid", said.convergence_deg), ("magnetic", said.declination_deg)),
+        key=lambda pair: pair[1],
+    )
     for place, (name, east_deg) in enumerate(named):
-        long, angle = {"true": 28.0, "grid": 20.0, "magnetic": 25.0}[name], math.radians(east_deg - own)
+        long, angle = (
+            {"true": 28.0, "grid": 20.0, "magnetic": 25.0}[name],
+            math.radians(east_deg - own),
+        )
         tip = x + long * math.sin(angle), y - long * math.cos(angle)
         pdf.line(x, y, *tip, width=0.4, dash=(1.5, 1.0) if name == "grid" else ())
         side = (-1, 0, 1)[place] if name != "grid" or place != 1 else -1
-        pdf.text(said.short_norths[name], tip[0] + 2 * side, tip[1] - (1.2 if side == 0 or name == "true" else -1), 7.5, anchor={-1: "end", 0: "middle", 1: "start"}[side])
+        pdf.text(
+            said.short_norths[name],
+            tip[0] + 2 * side,
+            tip[1] - (1.2 if side == 0 or name == "true" else -1),
+            7.5,
+            anchor={-1: "end", 0: "middle", 1: "start"}[side],
+        )

@@ -1,4 +1,7 @@
-"""A sheet of paper in millimetres: text that fits, lines, boxes, QR codes. The only importer of reportlab."""
+"""A sheet of paper in millimetres: text that fits, lines, boxes, QR codes. The only importer of
+reportlab.
+"""
+
 import io
 from dataclasses import dataclass
 from pathlib import Path
@@ -39,13 +42,22 @@ def size(name):
 
 
 class Paper:
-    """A PDF in the making. Coordinates are millimetres to the right and down from the upper left corner of the page."""
+    """A PDF in the making. Coordinates are millimetres to the right and down from the upper left
+    corner of the page.
+    """
 
     def __init__(self, sheet, title):
         self._stream, self.sheet = io.BytesIO(), sheet
-        self._canvas = Canvas(self._stream, pagesize=(sheet.width * MM, sheet.height * MM), invariant=1, pageCompression=1)
+        self._canvas = Canvas(
+            self._stream,
+            pagesize=(sheet.width * MM, sheet.height * MM),
+            invariant=1,
+            pageCompression=1,
+        )
         self._canvas.setTitle(title)
-        self._canvas.setViewerPreference("PrintScaling", "None")  # viewers shrink pages otherwise, and millimetres with them
+        self._canvas.setViewerPreference(
+            "PrintScaling", "None"
+        )  # viewers shrink pages otherwise, and millimetres with them
         self._pages = 0
 
     def begin(self, sheet=None):
@@ -80,7 +92,14 @@ class Paper:
         canvas.setStrokeGray(grey)
         if fill is not None:
             canvas.setFillGray(fill)
-        canvas.rect(x * MM, self._y(y + height), width * MM, height * MM, stroke=int(line > 0), fill=int(fill is not None))
+        canvas.rect(
+            x * MM,
+            self._y(y + height),
+            width * MM,
+            height * MM,
+            stroke=int(line > 0),
+            fill=int(fill is not None),
+        )
 
     def circle(self, x, y, radius, line=0.3, fill=None):
         """A circle by its middle."""
@@ -89,7 +108,9 @@ class Paper:
         canvas.setStrokeGray(0)
         if fill is not None:
             canvas.setFillGray(fill)
-        canvas.circle(x * MM, self._y(y), radius * MM, stroke=int(line > 0), fill=int(fill is not None))
+        canvas.circle(
+            x * MM, self._y(y), radius * MM, stroke=int(line > 0), fill=int(fill is not None)
+        )
 
     def polygon(self, corners, line=0.3, grey=0.0, fill=None, closed=True, dash=()):
         """Straight lines through corners."""
@@ -108,14 +129,20 @@ class Paper:
         canvas.setDash([])
 
     def text(self, content, x, y, points, bold=False, anchor="start", grey=0.0, turned_deg=0.0):
-        """One line of text; `y` is its baseline, `anchor` start, middle or end, `turned_deg` clockwise."""
+        """One line of text; `y` is its baseline, `anchor` start, middle or end, `turned_deg`
+        clockwise.
+        """
         canvas = self._canvas
         canvas.saveState()
         canvas.setFont(BOLD if bold else REGULAR, points)
         canvas.setFillGray(grey)
         canvas.translate(x * MM, self._y(y))
         canvas.rotate(-turned_deg)
-        {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}[anchor](0, 0, content)
+        {
+            "start": canvas.drawString,
+            "middle": canvas.drawCentredString,
+            "end": canvas.drawRightString,
+        }[anchor](0, 0, content)
         canvas.restoreState()
 
     def halo(self, content, x, y, points, anchor="start"):
@@ -146,13 +173,29 @@ class Paper:
                     start = column
                 elif not bit and start is not None:
                     left, top = x + (QUIET_MODULES + start) * step, y + (QUIET_MODULES + row) * step
-                    self._canvas.rect(left * MM, self._y(top + step), (column - start) * step * MM, step * MM, stroke=0, fill=1)
+                    self._canvas.rect(
+                        left * MM,
+                        self._y(top + step),
+                        (column - start) * step * MM,
+                        step * MM,
+                        stroke=0,
+                        fill=1,
+                    )
                     start = None
 
     def watermark(self, word):
         """A word across the whole page, light enough to read through."""
         points = 0.75 * self.sheet.width / width(word, 1.0, bold=True)
-        self.text(word, self.sheet.width / 2, self.sheet.height / 2 + 20, points, bold=True, anchor="middle", grey=0.9, turned_deg=-50)
+        self.text(
+            word,
+            self.sheet.width / 2,
+            self.sheet.height / 2 + 20,
+            points,
+            bold=True,
+            anchor="middle",
+            grey=0.9,
+            turned_deg=-50,
+        )
 
 
 def width(content, points, bold=False):
@@ -161,13 +204,19 @@ def width(content, points, bold=False):
 
 
 def lines(content, wide, points, bold=False):
-    """Text broken at spaces, but for those that are not to be broken at, into lines that fit a width; a word that is too long by itself is broken too."""
+    """Text broken at spaces, but for those that are not to be broken at, into lines that fit a
+    width; a word that is too long by itself is broken too.
+    """
     found = []
     for part in content.split("\n"):
         line = ""
         for word in filter(None, part.split(" ")):
             while width(word, points, bold) > wide:
-                cut = next(length for length in range(len(word), 0, -1) if length == 1 or width(word[:length], points, bold) <= wide)
+                cut = next(
+                    length
+                    for length in range(len(word), 0, -1)
+                    if length == 1 or width(word[:length], points, bold) <= wide
+                )
                 found += [one for one in (line, word[:cut]) if one]
                 line, word = "", word[cut:]
             joined = f"{line} {word}".strip()

@@ -1,4 +1,7 @@
-"""Sheets to fill in for those without a phone, the instructor's key, and a person's summary: tables that run over pages."""
+"""Sheets to fill in for those without a phone, the instructor's key, and a person's summary: tables
+that run over pages.
+"""
+
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -13,7 +16,9 @@ HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 
 @dataclass(frozen=True)
 class Line:
-    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes, and how it is answered ("bearing", "target" or "place")."""
+    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes,
+    and how it is answered ("bearing", "target" or "place").
+    """
 
     label: str
     station: str
@@ -24,7 +29,9 @@ class Line:
 
 @dataclass(frozen=True)
 class Heads:
-    """Words of a participant's sheet: title, class and day, the fields to fill in, the headings, what to do, the cautions, the foot."""
+    """Words of a participant's sheet: title, class and day, the fields to fill in, the headings,
+    what to do, the cautions, the foot.
+    """
 
     title: str
     when: str
@@ -37,7 +44,9 @@ class Heads:
 
 
 def participant_sheet(lines, heads, sheet, names=("",)):
-    """Sheets to write answers on, one for each name (an empty one is filled in by hand), as a PDF."""
+    """Sheets to write answers on, one for each name (an empty one is filled in by hand), as a
+    PDF.
+    """
     pdf = Paper(sheet, heads.title)
     for name in names:
         draw_participant(pdf, lines, heads, sheet, name)
@@ -55,7 +64,14 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
             _row(pdf, left.pop(0), y, wide, height)
             y += height
         foot = f"{heads.foot} {heads.page(number)}"
-        pdf.paragraph(foot, MARGIN, sheet.height - MARGIN - paper.tall(foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+        pdf.paragraph(
+            foot,
+            MARGIN,
+            sheet.height - MARGIN - paper.tall(foot, wide, SMALL_POINTS),
+            wide,
+            SMALL_POINTS,
+            grey=0.25,
+        )
 
 
 def _participant_head(pdf, heads, wide, name):
@@ -102,13 +118,21 @@ def _row(pdf, line, y, wide, height):
         pdf.box(x, y + 1.5, 3 * DIGIT_MM, ROW_MM - 3.5, line=0.35)
     beside = x + 3 * DIGIT_MM + 2
     tall = paper.tall(line.unit, MARGIN + wide - beside, TEXT_POINTS)
-    pdf.paragraph(line.unit, beside, y + 1.5 + max(0.0, (ROW_MM - 3.5 - tall) / 2), MARGIN + wide - beside, TEXT_POINTS)
+    pdf.paragraph(
+        line.unit,
+        beside,
+        y + 1.5 + max(0.0, (ROW_MM - 3.5 - tall) / 2),
+        MARGIN + wide - beside,
+        TEXT_POINTS,
+    )
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
 
 
 @dataclass(frozen=True)
 class KeyLine:
-    """One task of the key: number, from and to, answer, the other norths, bands, uncertainty, and what likely mistakes would give, with their causes."""
+    """One task of the key: number, from and to, answer, the other norths, bands, uncertainty, and
+    what likely mistakes would give, with their causes.
+    """
 
     label: str
     line: str
@@ -134,7 +158,9 @@ KEY_COLUMNS = (0.0, 15.0, 37.0, 78.0, 112.0)  # millimetres from the left margin
 
 
 def key_sheet(lines, heads, sheet):
-    """The instructor's key to mark by eye, as a PDF of its own, with a word across each page so that nobody takes it for a sheet to hand out."""
+    """The instructor's key to mark by eye, as a PDF of its own, with a word across each page so
+    that nobody takes it for a sheet to hand out.
+    """
     pdf, left = Paper(sheet, heads.title), list(lines)
     wide = sheet.width - 2 * MARGIN
     while left:
@@ -149,33 +175,76 @@ def key_sheet(lines, heads, sheet):
         while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
             _key_row(pdf, left.pop(0), y, wide, height)
             y += height
-        pdf.paragraph(heads.foot, MARGIN, sheet.height - MARGIN - paper.tall(heads.foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+        pdf.paragraph(
+            heads.foot,
+            MARGIN,
+            sheet.height - MARGIN - paper.tall(heads.foot, wide, SMALL_POINTS),
+            wide,
+            SMALL_POINTS,
+            grey=0.25,
+        )
     return pdf.finished()
 
 
 def _key_height(line, wide):
     wrong = sum(paper.tall(text, wide - KEY_COLUMNS[4], SMALL_POINTS) for text in line.wrong)
     norths = paper.tall(line.norths, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS) + 6
-    other = paper.tall(line.bands + "\n" + line.uncertainty, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
-    return max(12.0, wrong, norths, other, paper.tall(line.line, KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2, TEXT_POINTS) + 2) + 3
+    other = paper.tall(
+        line.bands + "\n" + line.uncertainty, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS
+    )
+    return (
+        max(
+            12.0,
+            wrong,
+            norths,
+            other,
+            paper.tall(line.line, KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2, TEXT_POINTS) + 2,
+        )
+        + 3
+    )
 
 
 def _key_row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 5, 12.0, bold=True)
-    pdf.paragraph(line.line, MARGIN + KEY_COLUMNS[1], y + 1.6, KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2, TEXT_POINTS)
-    fits = min(11.0, 11.0 * (KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2) / paper.width(line.answer, 11.0, bold=True))
+    pdf.paragraph(
+        line.line,
+        MARGIN + KEY_COLUMNS[1],
+        y + 1.6,
+        KEY_COLUMNS[2] - KEY_COLUMNS[1] - 2,
+        TEXT_POINTS,
+    )
+    fits = min(
+        11.0,
+        11.0 * (KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2) / paper.width(line.answer, 11.0, bold=True),
+    )
     pdf.text(line.answer, MARGIN + KEY_COLUMNS[2], y + 5, fits, bold=True)
-    pdf.paragraph(line.norths, MARGIN + KEY_COLUMNS[2], y + 6, KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2, SMALL_POINTS)
-    pdf.paragraph(f"{line.bands}\n{line.uncertainty}", MARGIN + KEY_COLUMNS[3], y + 1.5, KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2, SMALL_POINTS)
+    pdf.paragraph(
+        line.norths,
+        MARGIN + KEY_COLUMNS[2],
+        y + 6,
+        KEY_COLUMNS[3] - KEY_COLUMNS[2] - 2,
+        SMALL_POINTS,
+    )
+    pdf.paragraph(
+        f"{line.bands}\n{line.uncertainty}",
+        MARGIN + KEY_COLUMNS[3],
+        y + 1.5,
+        KEY_COLUMNS[4] - KEY_COLUMNS[3] - 2,
+        SMALL_POINTS,
+    )
     below = y + 1.5
     for text in line.wrong:
-        below = pdf.paragraph(text, MARGIN + KEY_COLUMNS[4], below, wide - KEY_COLUMNS[4], SMALL_POINTS)
+        below = pdf.paragraph(
+            text, MARGIN + KEY_COLUMNS[4], below, wide - KEY_COLUMNS[4], SMALL_POINTS
+        )
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
 
 
 @dataclass(frozen=True)
 class Summary:
-    """What a person takes home: name, class, a sentence of credit and scatter, a line for each reading, what to practise, the foot. No seal and no rank."""
+    """What a person takes home: name, class, a sentence of credit and scatter, a line for each
+    reading, what to practise, the foot. No seal and no rank.
+    """
 
     name: str
     when: str
@@ -193,7 +262,12 @@ def summaries(people, title, sheet):
         pdf.begin(sheet)
         y = _summary_head(pdf, one, wide)
         for task, words, cause in one.readings:
-            height = max(paper.tall(words, wide - 16, TEXT_POINTS) + paper.tall(cause, wide - 16, SMALL_POINTS) + 2.5, 7)
+            height = max(
+                paper.tall(words, wide - 16, TEXT_POINTS)
+                + paper.tall(cause, wide - 16, SMALL_POINTS)
+                + 2.5,
+                7,
+            )
             if y + height > sheet.height - MARGIN - 12:
                 pdf.begin(sheet)
                 y = _summary_head(pdf, one, wide)
@@ -210,7 +284,14 @@ def summaries(people, title, sheet):
             y = pdf.paragraph(one.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
             for text in one.practise:
                 y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-        pdf.paragraph(one.foot, MARGIN, sheet.height - MARGIN - paper.tall(one.foot, wide, SMALL_POINTS), wide, SMALL_POINTS, grey=0.25)
+        pdf.paragraph(
+            one.foot,
+            MARGIN,
+            sheet.height - MARGIN - paper.tall(one.foot, wide, SMALL_POINTS),
+            wide,
+            SMALL_POINTS,
+            grey=0.25,
+        )
     return pdf.finished()
 
 

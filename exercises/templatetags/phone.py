@@ -1,4 +1,7 @@
-"""What the phone's pages bring along: their style sheet, their script, and the words of their script."""
+"""What the phone's pages bring along: their style sheet, their script, and the words of their
+script.
+"""
+
 from django import template
 from django.templatetags.static import static
 from django.urls import reverse

@@ -1,4 +1,5 @@
 """What the bearings observed on a site say of its stations, compasses and points."""
+
 import math
 
 from ..domain import attraction, geodesy, magnetics, sun
@@ -13,10 +14,12 @@ def observed_rows(site):
 
 
 def sightings(ground, rows):
-    """Observed bearings as `attraction.Sighting`s, magnetic, each with what it should be; `ground` is their site as plain values.
+    """Observed bearings as `attraction.Sighting`s, magnetic, each with what it should be; `ground`
+    is their site as plain values.
 
-    The declination's own uncertainty is the compass's affair (all lines share it); the survey's is the line's. A reading of a day that no model covers is kept as it was read,
-    with nothing to compare it with.
+    The declination's own uncertainty is the compass's affair (all lines share it); the survey's is
+    the line's. A reading of a day that no model covers is kept as it was read, with nothing to
+    compare it with.
     """
     return [_sighting(ground, row) for row in rows]
 
@@ -26,17 +29,34 @@ def _sighting(ground, row):
     try:
         norths, _ = ground.north_of(here.position, row.observed_at.date())
     except (magnetics.NoDeclination, geodesy.UnsuitableGrid):
-        return attraction.Sighting(here.code, row.target.code if row.target else "", row.bearing_deg, row.compass)
+        return attraction.Sighting(
+            here.code, row.target.code if row.target else "", row.bearing_deg, row.compass
+        )
     read_deg = norths.turn(row.bearing_deg, row.north, "magnetic")
     if row.target is None:
         shadow = sun.sun(here.position, row.observed_at)
         error_deg = combine((shadow.uncertainty_deg(row.clock_s or 0.0), LOCAL_FIELD_DEG))
-        return attraction.Sighting(here.code, "", read_deg, row.compass, computed_deg=norths.turn(shadow.shadow_deg, "true", "magnetic"), computed_error_deg=error_deg)
+        return attraction.Sighting(
+            here.code,
+            "",
+            read_deg,
+            row.compass,
+            computed_deg=norths.turn(shadow.shadow_deg, "true", "magnetic"),
+            computed_error_deg=error_deg,
+        )
     there = ground.point(row.target.code)
     try:
         line = geodesy.sight_line(here.position, there.position)
     except geodesy.SamePoint:
         return attraction.Sighting(here.code, there.code, read_deg, row.compass)
     error_m = math.hypot(here.error.across(line.bearing_deg), there.error.across(line.bearing_deg))
-    return attraction.Sighting(here.code, there.code, read_deg, row.compass, computed_deg=wrap(line.bearing_deg - norths.declination_deg),
-                               computed_error_deg=combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG)), true_deg=line.bearing_deg, distance_m=line.distance_m)
+    return attraction.Sighting(
+        here.code,
+        there.code,
+        read_deg,
+        row.compass,
+        computed_deg=wrap(line.bearing_deg - norths.declination_deg),
+        computed_error_deg=combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG)),
+        true_deg=line.bearing_deg,
+        distance_m=line.distance_m,
+    )

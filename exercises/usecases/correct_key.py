@@ -1,4 +1,7 @@
-"""Put a class's key right after it was opened: each correction is a new version with its reason, and any older one can be taken back up."""
+"""Put a class's key right after it was opened: each correction is a new version with its reason,
+and any older one can be taken back up.
+"""
+
 from django.db import transaction
 
 from ..domain import corrections, key as domain
@@ -13,22 +16,38 @@ class NotCorrected(ValueError):
 def station_corrected(*, key, station, degrees, error_deg):
     """The key, unsaved, with everything read at a station moved by some degrees."""
     if station not in {answer.station for answer in key.as_domain()}:
-        raise NotCorrected(say("The key has no task at station {station}. Choose one of the debrief's.", station=station[:8]))
-    return _next(key, corrections.station_moved(key.as_domain(), station, degrees, error_deg), key.dropped)
+        raise NotCorrected(
+            say(
+                "The key has no task at station {station}. Choose one of the debrief's.",
+                station=station[:8],
+            )
+        )
+    return _next(
+        key, corrections.station_moved(key.as_domain(), station, degrees, error_deg), key.dropped
+    )
 
 
 def line_corrected(*, key, task, degrees, error_deg):
     """The key, unsaved, with the target of one task moved by some degrees."""
     _check_task(key, task)
-    return _next(key, corrections.line_moved(key.as_domain(), task, degrees, error_deg), key.dropped)
+    return _next(
+        key, corrections.line_moved(key.as_domain(), task, degrees, error_deg), key.dropped
+    )
 
 
 def task_dropped(*, key, task):
     """The key, unsaved, in which a task counts no more. Its readings are kept."""
     _check_task(key, task)
     if len(key.counted()) == 1:
-        raise NotCorrected(say("This is the last task that counts. Keep it, or leave the class out of your records."))
-    return _next(key, key.as_domain(), sorted({*key.dropped, task}, key=lambda label: (len(label), label)))
+        raise NotCorrected(
+            say(
+                "This is the last task that counts. Keep it, or leave the class out of your "
+                "records."
+            )
+        )
+    return _next(
+        key, key.as_domain(), sorted({*key.dropped, task}, key=lambda label: (len(label), label))
+    )
 
 
 def taken_back(*, key, older):
@@ -38,7 +57,9 @@ def taken_back(*, key, older):
 
 @transaction.atomic
 def adopt(*, key, by, now, reason):
-    """Store a corrected key as the next version, with its reason. Raises NotCorrected when another came in between or no reason is given."""
+    """Store a corrected key as the next version, with its reason. Raises NotCorrected when another
+    came in between or no reason is given.
+    """
     reason = reason.strip()
     if not 0 < len(reason) <= 200:
         raise NotCorrected(say("Give the reason in a few words: it stands with the new key."))
@@ -55,8 +76,20 @@ def adopt(*, key, by, now, reason):
 
 def _check_task(key, task):
     if task not in {answer.task for answer in key.counted()}:
-        raise NotCorrected(say("Task {task} does not count in this key. Choose one of the debrief's.", task=task[:8]))
+        raise NotCorrected(
+            say(
+                "Task {task} does not count in this key. Choose one of the debrief's.",
+                task=task[:8],
+            )
+        )
 
 
 def _next(key, answers, dropped):
-    return Key(course_class=key.course_class, version=key.version + 1, answers=domain.to_plain(answers), dropped=list(dropped), points=key.points, priors=key.priors)
+    return Key(
+        course_class=key.course_class,
+        version=key.version + 1,
+        answers=domain.to_plain(answers),
+        dropped=list(dropped),
+        points=key.points,
+        priors=key.priors,
+    )

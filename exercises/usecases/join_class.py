@@ -1,4 +1,5 @@
 """Join a class with a name, or with several for a group that shares one phone."""
+
 import hashlib
 import hmac
 import secrets
@@ -25,22 +26,44 @@ def digest(secret):
 
 
 @transaction.atomic
-def join_class(*, course_class, names, compass_number, graduation_deg, declination_is_set, now, token=None):
-    """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out once, here.
+def join_class(
+    *, course_class, names, compass_number, graduation_deg, declination_is_set, now, token=None
+):
+    """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out
+    once, here.
 
-    A numbered compass is noted as the last person told of it; one without a number is this phone's own. `token` is the joining page's:
-    who sends it again, because the answer was lost or the button tapped twice, is let in again and not doubled. Raises NameTaken.
+    A numbered compass is noted as the last person told of it; one without a number is this phone's
+    own. `token` is the joining page's: who sends it again, because the answer was lost or the
+    button tapped twice, is let in again and not doubled. Raises NameTaken.
     """
     compass, joined = _compass(course_class, compass_number, graduation_deg, declination_is_set), []
     for name in names:
         try:
             with transaction.atomic():
-                person = Person.objects.create(course_class=course_class, name=name, compass=compass, joined_at=now, join_token=token)
+                person = Person.objects.create(
+                    course_class=course_class,
+                    name=name,
+                    compass=compass,
+                    joined_at=now,
+                    join_token=token,
+                )
         except IntegrityError as error:
-            person = Person.objects.filter(course_class=course_class, name_key=name_key(name), join_token=token).exclude(join_token=None).first()
+            person = (
+                Person.objects.filter(
+                    course_class=course_class, name_key=name_key(name), join_token=token
+                )
+                .exclude(join_token=None)
+                .first()
+            )
             if person is None:
-                raise NameTaken(say("Somebody in this class is called {name} already. Add a letter or choose another name. If it is you, on another phone, "
-                                    "go on with your personal code.", name=name)) from error
+                raise NameTaken(
+                    say(
+                        "Somebody in this class is called {name} already. Add a letter or choose "
+                        "another name. If it is you, on another phone, "
+                        "go on with your personal code.",
+                        name=name,
+                    )
+                ) from error
         joined.append((person, _new_phone(person, now)))
     return joined
 
@@ -53,42 +76,82 @@ def _new_phone(person, now):
 
 
 def go_on(*, course_class, personal_code, now):
-    """Let this phone speak for the person of a code, beside the phone that they had; returns [(person, secret)]. Raises NobodyFound."""
+    """Let this phone speak for the person of a code, beside the phone that they had; returns
+    [(person, secret)]. Raises NobodyFound.
+    """
     door = f"personal code {course_class.pk}"
     if is_shut(door=door, now=now):
-        raise NobodyFound(say("Too many wrong codes in the last minutes. Wait ten minutes, or ask your instructor."))
-    person = Person.objects.filter(course_class=course_class, personal_code=personal_code.replace(" ", "").upper()).first()
+        raise NobodyFound(
+            say(
+                "Too many wrong codes in the last minutes. Wait ten minutes, or ask your "
+                "instructor."
+            )
+        )
+    person = Person.objects.filter(
+        course_class=course_class, personal_code=personal_code.replace(" ", "").upper()
+    ).first()
     if person is None:
         note_failure(door=door, now=now)
-        raise NobodyFound(say("Nobody in this class has the code “{code}”. Your instructor can look it up.", code=personal_code[:12]))
+        raise NobodyFound(
+            say(
+                "Nobody in this class has the code “{code}”. Your instructor can look it up.",
+                code=personal_code[:12],
+            )
+        )
     return [(person, _new_phone(person, now))]
 
 
 @transaction.atomic
 def change_compass(*, course_class, people, compass_number, graduation_deg, declination_is_set):
-    """Give people another compass for the readings to come; those that were sent keep the one they were made with."""
+    """Give people another compass for the readings to come; those that were sent keep the one they
+    were made with.
+    """
     compass = _compass(course_class, compass_number, graduation_deg, declination_is_set)
-    Person.objects.filter(course_class=course_class, pk__in=[person.pk for person in people]).update(compass=compass)
+    Person.objects.filter(
+        course_class=course_class, pk__in=[person.pk for person in people]
+    ).update(compass=compass)
 
 
 @transaction.atomic
 def note_paces(*, course_class, people, paces_m):
-    """Keep the double pace of some of these people, metres by their key, as they counted it over a taped line."""
+    """Keep the double pace of some of these people, metres by their key, as they counted it over a
+    taped line.
+    """
     for person in people:
         if person.pk in paces_m:
-            Person.objects.filter(course_class=course_class, pk=person.pk).update(pace_m=paces_m[person.pk])
+            Person.objects.filter(course_class=course_class, pk=person.pk).update(
+                pace_m=paces_m[person.pk]
+            )
 
 
 def _compass(course_class, number, graduation_deg, declination_is_set):
     """A numbered compass as last told, or one without a number."""
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     if number:
-        return Compass.objects.update_or_create(course_class=course_class, number=number, defaults=told)[0]
+        return Compass.objects.update_or_create(
+            course_class=course_class, number=number, defaults=told
+        )[0]
     return Compass.objects.create(course_class=course_class, **told)
 
 
 def people_of(course_class, tokens):
-    """The people of a class whose secret is among the tokens (pairs of key and secret), in one query."""
-    secret_of = {int(pk): secret for pk, _, secret in (token.partition(":") for token in tokens) if pk.isdecimal() and len(pk) < 18}
-    phones = Phone.objects.filter(person__course_class=course_class, person__in=secret_of).select_related("person__compass").order_by("person__name", "person")
-    return list({phone.person_id: phone.person for phone in phones if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))}.values())
+    """The people of a class whose secret is among the tokens (pairs of key and secret), in one
+    query.
+    """
+    secret_of = {
+        int(pk): secret
+        for pk, _, secret in (token.partition(":") for token in tokens)
+        if pk.isdecimal() and len(pk) < 18
+    }
+    phones = (
+        Phone.objects.filter(person__course_class=course_class, person__in=secret_of)
+        .select_related("person__compass")
+        .order_by("person__name", "person")
+    )
+    return list(
+        {
+            phone.person_id: phone.person
+            for phone in phones
+            if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))
+        }.values()
+    )

@@ -1,4 +1,5 @@
 """Give a class its code, freeze its key, let readings in, close it, release its feedback."""
+
 from django.db import IntegrityError, transaction
 
 from ..domain import geodesy, key, magnetics, observed_key, priors
@@ -11,7 +12,14 @@ from ..models.codes import new_code
 from . import check_ground
 from .debrief import beliefs
 
-NO_ANSWER = (geodesy.SamePoint, geodesy.UnsuitableGrid, magnetics.NoDeclination, NoAnswer, UnknownNorth, UnknownPoint)
+NO_ANSWER = (
+    geodesy.SamePoint,
+    geodesy.UnsuitableGrid,
+    magnetics.NoDeclination,
+    NoAnswer,
+    UnknownNorth,
+    UnknownPoint,
+)
 
 
 class NotReady(ValueError):
@@ -33,7 +41,9 @@ def create_class(*, course_class, owner):
 
 
 def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
-    """The answers of a course for a date, computed or, where there are bearings observed on the ground, those. Raises NotReady, in words that name the task."""
+    """The answers of a course for a date, computed or, where there are bearings observed on the
+    ground, those. Raises NotReady, in words that name the task.
+    """
     tasks = course.as_domain()
     if not tasks:
         raise NotReady(say("The course has no tasks. Add at least one, then open the class."))
@@ -42,40 +52,83 @@ def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
         try:
             key.compute([task], site, on)
         except NO_ANSWER as error:
-            raise NotReady(say("Task {task}: {reason}", task=task.label, reason=error.args[0])) from error
+            raise NotReady(
+                say("Task {task}: {reason}", task=task.label, reason=error.args[0])
+            ) from error
     answers = key.compute(tasks, site, on)
-    return observed_key.observed(answers, check_ground.sightings(site, check_ground.observed_rows(course.site))) if source == CourseClass.KeySource.OBSERVED else answers
+    return (
+        observed_key.observed(
+            answers, check_ground.sightings(site, check_ground.observed_rows(course.site))
+        )
+        if source == CourseClass.KeySource.OBSERVED
+        else answers
+    )
 
 
 @transaction.atomic
 def open_class(*, course_class, by, now):
-    """Freeze the key of a class and let readings in. Raises NotReady with what stands in the way."""
-    course_class = CourseClass.objects.select_for_update().select_related("course__site").get(pk=course_class.pk)
+    """Freeze the key of a class and let readings in. Raises NotReady with what stands in the
+    way.
+    """
+    course_class = (
+        CourseClass.objects.select_for_update()
+        .select_related("course__site")
+        .get(pk=course_class.pk)
+    )
     if course_class.state != CourseClass.State.DRAFT:
-        raise NotReady(say("The class is open already.") if course_class.is_open else say("The class is closed already."))
+        raise NotReady(
+            say("The class is open already.")
+            if course_class.is_open
+            else say("The class is closed already.")
+        )
     answers = compute_key(course_class.course, course_class.date, course_class.key_source)
-    Key.objects.create(course_class=course_class, version=1, frozen_at=now, frozen_by=by, reason="opened", answers=key.to_plain(answers),
-                       priors=priors.to_plain(beliefs(by, before=now)[0]),
-                       points={point.code: {"name": point.name, "mark": point.mark, "latitude": point.latitude, "longitude": point.longitude,
-                                            "elevation_m": point.elevation_m, "accuracy_m": point.accuracy_m}
-                               for point in course_class.course.site.points.all()})
+    Key.objects.create(
+        course_class=course_class,
+        version=1,
+        frozen_at=now,
+        frozen_by=by,
+        reason="opened",
+        answers=key.to_plain(answers),
+        priors=priors.to_plain(beliefs(by, before=now)[0]),
+        points={
+            point.code: {
+                "name": point.name,
+                "mark": point.mark,
+                "latitude": point.latitude,
+                "longitude": point.longitude,
+                "elevation_m": point.elevation_m,
+                "accuracy_m": point.accuracy_m,
+            }
+            for point in course_class.course.site.points.all()
+        },
+    )
     course_class.state, course_class.opened_at = CourseClass.State.OPEN, now
     course_class.save(update_fields=["state", "opened_at"])
 
 
 @transaction.atomic
 def close_class(*, course_class, now):
-    """Close an open class: readings that come later are kept and marked late. Closing twice changes nothing."""
-    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.OPEN).update(state=CourseClass.State.CLOSED, closed_at=now)
+    """Close an open class: readings that come later are kept and marked late. Closing twice changes
+    nothing.
+    """
+    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.OPEN).update(
+        state=CourseClass.State.CLOSED, closed_at=now
+    )
 
 
 @transaction.atomic
 def reopen_class(*, course_class):
-    """Open a closed class again, with the key it has, as when it was closed by mistake. What came meanwhile stays marked late."""
-    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.CLOSED).update(state=CourseClass.State.OPEN, closed_at=None)
+    """Open a closed class again, with the key it has, as when it was closed by mistake. What came
+    meanwhile stays marked late.
+    """
+    CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.CLOSED).update(
+        state=CourseClass.State.OPEN, closed_at=None
+    )
 
 
 @transaction.atomic
 def release_feedback(*, course_class, now):
     """Let participants see answers and causes. Releasing twice changes nothing."""
-    CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(state=CourseClass.State.DRAFT).update(released_at=now)
+    CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(
+        state=CourseClass.State.DRAFT
+    ).update(released_at=now)

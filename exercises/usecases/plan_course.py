@@ -1,4 +1,5 @@
 """Put tasks into a course, in order."""
+
 from django.db import transaction
 from django.db.models import Max
 
@@ -17,7 +18,9 @@ class CannotChange(ValueError):
 
 @transaction.atomic
 def add_task(*, course, task, then_face=False):
-    """Append an unsaved task to a course, and its field half if that is to follow. Raises CannotChange for more than it holds."""
+    """Append an unsaved task to a course, and its field half if that is to follow. Raises
+    CannotChange for more than it holds.
+    """
     Course.objects.select_for_update().get(pk=course.pk)
     if course.tasks.count() + 1 + then_face > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
@@ -25,8 +28,17 @@ def add_task(*, course, task, then_face=False):
     task.number = (course.tasks.aggregate(last=Max("number"))["last"] or 0) + 1
     task.save()
     if then_face:
-        Task.objects.create(course=course, number=task.number + 1, kind=Face.code, station=task.station, target=task.target, north=task.north,
-                            full_credit_deg=task.full_credit_deg, part_credit_deg=task.part_credit_deg, feedback=task.feedback)
+        Task.objects.create(
+            course=course,
+            number=task.number + 1,
+            kind=Face.code,
+            station=task.station,
+            target=task.target,
+            north=task.north,
+            full_credit_deg=task.full_credit_deg,
+            part_credit_deg=task.part_credit_deg,
+            feedback=task.feedback,
+        )
     return task
 
 
@@ -47,14 +59,18 @@ def move_up(*, task):
     if before is None:
         return
     places = {task.pk: before.number, before.pk: task.number}
-    Task.objects.filter(pk=task.pk).update(number=0)  # out of the way: numbers are unique in a course
+    Task.objects.filter(pk=task.pk).update(
+        number=0
+    )  # out of the way: numbers are unique in a course
     Task.objects.filter(pk=before.pk).update(number=places[before.pk])
     Task.objects.filter(pk=task.pk).update(number=places[task.pk])
 
 
 @transaction.atomic
 def set_policies(*, course, policies):
-    """Say of tasks, by number, when their answer is told (`domain.feedback`); empty: as the class has it. Classes that are open keep theirs."""
+    """Say of tasks, by number, when their answer is told (`domain.feedback`); empty: as the class
+    has it. Classes that are open keep theirs.
+    """
     for number, policy in policies.items():
         course.tasks.filter(number=number).update(feedback=policy)
 
@@ -63,37 +79,61 @@ def set_policies(*, course, policies):
 def set_visible(*, station, targets):
     """Say which targets can be seen from a station."""
     station.sees.all().delete()
-    station.sees.bulk_create([station.sees.model(station=station, target=target) for target in targets if target.pk != station.pk])
+    station.sees.bulk_create(
+        [
+            station.sees.model(station=station, target=target)
+            for target in targets
+            if target.pk != station.pk
+        ]
+    )
 
 
 @transaction.atomic
 def change_task(*, course, number, was, band=None, target=None, is_dropped=False):
-    """Change a task as the check offers: its band, its target, or drop it. `was` is the task as it was shown (`Task.fingerprint`).
+    """Change a task as the check offers: its band, its target, or drop it. `was` is the task as it
+    was shown (`Task.fingerprint`).
 
-    Raises CannotChange where the task has been changed meanwhile, so that a button that is pressed twice acts once.
+    Raises CannotChange where the task has been changed meanwhile, so that a button that is pressed
+    twice acts once.
     """
     Course.objects.select_for_update().get(pk=course.pk)
-    task = course.tasks.select_related("station", "target", "second", "third").filter(number=number).first()
+    task = (
+        course.tasks.select_related("station", "target", "second", "third")
+        .filter(number=number)
+        .first()
+    )
     if task is None or task.fingerprint() != was:
         raise CannotChange(say("This task was changed meanwhile. Look at the check once more."))
     if is_dropped:
         remove_task(task=task)
     elif band:
-        Task.objects.filter(pk=task.pk).update(full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+        Task.objects.filter(pk=task.pk).update(
+            full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg
+        )
     else:
-        point = course.site.points.filter(code=target, is_target=True).exclude(pk=task.station_id).first()
+        point = (
+            course.site.points.filter(code=target, is_target=True)
+            .exclude(pk=task.station_id)
+            .first()
+        )
         if point is None:
-            raise CannotChange(say("There is no target “{code}” on this site any more.", code=target))
+            raise CannotChange(
+                say("There is no target “{code}” on this site any more.", code=target)
+            )
         Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
         if kind_of(task.kind).has_field_half:  # the field half goes where the map half goes
-            course.tasks.filter(kind=Face.code, station=task.station, target=task.target).exclude(station=point).update(target=point)
+            course.tasks.filter(kind=Face.code, station=task.station, target=task.target).exclude(
+                station=point
+            ).update(target=point)
 
 
 @transaction.atomic
 def reorder(*, course, numbers, was):
-    """Put the tasks of a course in an order of their numbers. `was` is `Course.fingerprint` as it was shown.
+    """Put the tasks of a course in an order of their numbers. `was` is `Course.fingerprint` as it
+    was shown.
 
-    Raises CannotChange where the course is another by now, and unless each number stands there once.
+    Raises CannotChange where the course is another by now, and unless each number stands there
+    once.
     """
     Course.objects.select_for_update().get(pk=course.pk)
     rows = {task.number: task.pk for task in course.tasks.all()}
@@ -108,40 +148,94 @@ def reorder(*, course, numbers, was):
 
 @transaction.atomic
 def take_pair(*, course, pair, band):
-    """Append the two tasks of a `domain.pairs.Pair` to follow; those that the course asks already are left out. Returns how many. Raises CannotChange for more than it holds."""
+    """Append the two tasks of a `domain.pairs.Pair` to follow; those that the course asks already
+    are left out. Returns how many. Raises CannotChange for more than it holds.
+    """
     Course.objects.select_for_update().get(pk=course.pk)
     points = {point.code: point for point in course.site.points.all()}
-    ends = [(points[station], points[target]) for station, target in zip(pair.stations, pair.targets, strict=True)
-            if not course.tasks.filter(kind="follow", station__code=station, target__code=target, given_deg=pair.given_deg, given_north=pair.north).exists()]
+    ends = [
+        (points[station], points[target])
+        for station, target in zip(pair.stations, pair.targets, strict=True)
+        if not course.tasks.filter(
+            kind="follow",
+            station__code=station,
+            target__code=target,
+            given_deg=pair.given_deg,
+            given_north=pair.north,
+        ).exists()
+    ]
     number = course.tasks.aggregate(last=Max("number"))["last"] or 0
     if number + len(ends) > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     for place, (station, target) in enumerate(ends, start=1):
-        Task.objects.create(course=course, number=number + place, kind="follow", station=station, target=target, north=pair.north, given_deg=pair.given_deg, given_north=pair.north,
-                            full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+        Task.objects.create(
+            course=course,
+            number=number + place,
+            kind="follow",
+            station=station,
+            target=target,
+            north=pair.north,
+            given_deg=pair.given_deg,
+            given_north=pair.north,
+            full_credit_deg=band.full_credit_deg,
+            part_credit_deg=band.part_credit_deg,
+        )
     return len(ends)
 
 
 @transaction.atomic
 def take_lines(*, course, lines, kind, band):
-    """Append a task for each line (station, target, north) that the course does not ask yet in this kind and north; returns how many.
+    """Append a task for each line (station, target, north) that the course does not ask yet in this
+    kind and north; returns how many.
 
-    Raises CannotChange for a line whose points are not there any more, and for more tasks than a course holds; nothing is stored then.
+    Raises CannotChange for a line whose points are not there any more, and for more tasks than a
+    course holds; nothing is stored then.
     """
     Course.objects.select_for_update().get(pk=course.pk)
     points = {point.code: point for point in course.site.points.all()}
-    there = {(task.station.code, task.target.code if task.target else "", task.north, task.kind) for task in course.tasks.select_related("station", "target")}
+    there = {
+        (task.station.code, task.target.code if task.target else "", task.north, task.kind)
+        for task in course.tasks.select_related("station", "target")
+    }
     number, added = course.tasks.aggregate(last=Max("number"))["last"] or 0, 0
     for line in lines:
         if (line.station, line.target, line.north, kind) in there:
             continue
         station, target = points.get(line.station), points.get(line.target)
-        if not station or not target or not station.mark or not target.is_target or station == target:
-            raise CannotChange(say("The line from {station} to {target} is not on this site any more. Propose once more.", station=line.station, target=line.target))
+        if (
+            not station
+            or not target
+            or not station.mark
+            or not target.is_target
+            or station == target
+        ):
+            raise CannotChange(
+                say(
+                    "The line from {station} to {target} is not on this site any more. Propose "
+                    "once more.",
+                    station=line.station,
+                    target=line.target,
+                )
+            )
         if line.north not in kind_of(kind).norths:
-            raise CannotChange(say("“{kind}” is not asked in degrees {north}. Propose once more.", kind=kind_of(kind).name, north=NORTH_WORDS[line.north]))
+            raise CannotChange(
+                say(
+                    "“{kind}” is not asked in degrees {north}. Propose once more.",
+                    kind=kind_of(kind).name,
+                    north=NORTH_WORDS[line.north],
+                )
+            )
         added += 1
         if number + added > MOST_TASKS:
             raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
-        Task.objects.create(course=course, number=number + added, kind=kind, station=station, target=target, north=line.north, full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg)
+        Task.objects.create(
+            course=course,
+            number=number + added,
+            kind=kind,
+            station=station,
+            target=target,
+            north=line.north,
+            full_credit_deg=band.full_credit_deg,
+            part_credit_deg=band.part_credit_deg,
+        )
     return added

@@ -1,4 +1,7 @@
-"""Where the points of a site are: surveys added, set aside and combined; hazards drawn; bearings observed on the ground."""
+"""Where the points of a site are: surveys added, set aside and combined; hazards drawn; bearings
+observed on the ground.
+"""
+
 from django.db import IntegrityError, transaction
 
 from ..domain import geodesy, survey
@@ -22,37 +25,67 @@ def unsaved(position, ellipse, method, *, measured_on, by, now, details=None, cl
     """A survey that is not stored yet. Raises CannotSurvey for one that is too coarse."""
     more = {"client_id": client_id} if client_id else {}
     if not ellipse.major_m <= WORST_M:
-        raise CannotSurvey(say("This is known to {metres:.0f} m only: too coarse for a compass course, where {most:.0f} m is the limit. Survey it better.", metres=min(ellipse.major_m, 1e6), most=WORST_M))
-    # A line instead of an ellipse would weigh without end: nothing is known better than a millimetre.
-    ellipse = Ellipse(max(ellipse.major_m, SAME_PLACE_M), max(ellipse.minor_m, SAME_PLACE_M), ellipse.azimuth_deg)
-    return Survey(method=method, latitude=position.latitude_deg, longitude=position.longitude_deg, elevation_m=position.elevation_m, major_m=ellipse.major_m, minor_m=ellipse.minor_m,
-                  azimuth_deg=ellipse.azimuth_deg, measured_on=measured_on, by=by, received_at=now, details=details or {}, **more)
+        raise CannotSurvey(
+            say(
+                "This is known to {metres:.0f} m only: too coarse for a compass course, where "
+                "{most:.0f} m is the limit. Survey it better.",
+                metres=min(ellipse.major_m, 1e6),
+                most=WORST_M,
+            )
+        )
+    # A line instead of an ellipse would weigh without end: nothing is known better than a
+    # millimetre.
+    ellipse = Ellipse(
+        max(ellipse.major_m, SAME_PLACE_M), max(ellipse.minor_m, SAME_PLACE_M), ellipse.azimuth_deg
+    )
+    return Survey(
+        method=method,
+        latitude=position.latitude_deg,
+        longitude=position.longitude_deg,
+        elevation_m=position.elevation_m,
+        major_m=ellipse.major_m,
+        minor_m=ellipse.minor_m,
+        azimuth_deg=ellipse.azimuth_deg,
+        measured_on=measured_on,
+        by=by,
+        received_at=now,
+        details=details or {},
+        **more,
+    )
 
 
 @transaction.atomic
 def new_point(*, point, found):
-    """Store an unsaved point with its first survey, also unsaved. Raises CannotSurvey when the site is full."""
+    """Store an unsaved point with its first survey, also unsaved. Raises CannotSurvey when the site
+    is full.
+    """
     Site.objects.select_for_update().get(pk=point.site_id)
     if Point.objects.filter(site=point.site_id).count() >= MOST_POINTS:
         raise CannotSurvey(say("A site holds {most} points. Delete some first.", most=MOST_POINTS))
     _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
     if Survey.objects.filter(client_id=found.client_id).exists():
-        raise CannotSurvey(say("This form has stored a point already. Load the page again for another one."))
+        raise CannotSurvey(
+            say("This form has stored a point already. Load the page again for another one.")
+        )
     try:
         with transaction.atomic():
             point.save()
             found.point = point
             found.save()
     except IntegrityError as error:
-        raise CannotSurvey(say("This site has a point of that code already. Give each point its own.")) from error
+        raise CannotSurvey(
+            say("This site has a point of that code already. Give each point its own.")
+        ) from error
     return point
 
 
 @transaction.atomic
 def add_survey(*, point, found, replaces=False):
-    """Store another survey of a point and combine; with `replaces` the earlier ones are set aside. The same `client_id` again changes nothing.
+    """Store another survey of a point and combine; with `replaces` the earlier ones are set aside.
+    The same `client_id` again changes nothing.
 
-    Raises CannotSurvey for a client id that belongs to another point, and when the point has too many.
+    Raises CannotSurvey for a client id that belongs to another point, and when the point has too
+    many.
     """
     point = Point.objects.select_for_update().get(pk=point.pk)
     _with_first(point, found)
@@ -62,7 +95,13 @@ def add_survey(*, point, found, replaces=False):
             raise CannotSurvey(say("This survey was stored for another point already."))
         return point
     if not replaces and point.surveys.filter(is_set_aside=False).count() >= MOST_SURVEYS:
-        raise CannotSurvey(say("Point {code} has {most} surveys, which is enough to tell where it is.", code=point.code, most=MOST_SURVEYS))
+        raise CannotSurvey(
+            say(
+                "Point {code} has {most} surveys, which is enough to tell where it is.",
+                code=point.code,
+                most=MOST_SURVEYS,
+            )
+        )
     if replaces:
         point.surveys.update(is_set_aside=True)
         for old in point.surveys.order_by("-received_at", "-pk")[MOST_KEPT:]:
@@ -73,18 +112,35 @@ def add_survey(*, point, found, replaces=False):
 
 
 def _with_first(point, found):
-    """A point that was stored without a survey gets the one it stands for, so that its numbers are not lost."""
+    """A point that was stored without a survey gets the one it stands for, so that its numbers are
+    not lost.
+    """
     if not point.surveys.exists():
-        Survey.objects.create(point=point, method=point.method, latitude=point.latitude, longitude=point.longitude, elevation_m=point.elevation_m,
-                              major_m=point.accuracy_m, minor_m=point.accuracy_m, received_at=found.received_at)
+        Survey.objects.create(
+            point=point,
+            method=point.method,
+            latitude=point.latitude,
+            longitude=point.longitude,
+            elevation_m=point.elevation_m,
+            major_m=point.accuracy_m,
+            minor_m=point.accuracy_m,
+            received_at=found.received_at,
+        )
 
 
 @transaction.atomic
 def set_aside(*, found, is_set_aside):
-    """Leave a survey out of its point's position, or take it in again. Raises CannotSurvey for the last one in use."""
+    """Leave a survey out of its point's position, or take it in again. Raises CannotSurvey for the
+    last one in use.
+    """
     point = Point.objects.select_for_update().get(pk=found.point_id)
     if is_set_aside and not point.surveys.filter(is_set_aside=False).exclude(pk=found.pk).exists():
-        raise CannotSurvey(say("This is the only survey in use: without it point {code} would be nowhere.", code=point.code))
+        raise CannotSurvey(
+            say(
+                "This is the only survey in use: without it point {code} would be nowhere.",
+                code=point.code,
+            )
+        )
     Survey.objects.filter(pk=found.pk).update(is_set_aside=is_set_aside)
     return _combine(point)
 
@@ -93,59 +149,130 @@ def _combine(point):
     """Put a point where its surveys in use say together."""
     rows = list(point.surveys.filter(is_set_aside=False))
     together = survey.combine([row.as_domain() for row in rows])
-    _place(point, together.position, together.ellipse, min(rows, key=lambda row: row.major_m).method)
-    point.save(update_fields=["latitude", "longitude", "elevation_m", "accuracy_m", "method", "major_m", "minor_m", "azimuth_deg"])
+    _place(
+        point, together.position, together.ellipse, min(rows, key=lambda row: row.major_m).method
+    )
+    point.save(
+        update_fields=[
+            "latitude",
+            "longitude",
+            "elevation_m",
+            "accuracy_m",
+            "method",
+            "major_m",
+            "minor_m",
+            "azimuth_deg",
+        ]
+    )
     return point
 
 
 def _place(point, position, ellipse, method):
-    point.latitude, point.longitude, point.elevation_m = position.latitude_deg, position.longitude_deg, position.elevation_m
+    point.latitude, point.longitude, point.elevation_m = (
+        position.latitude_deg,
+        position.longitude_deg,
+        position.elevation_m,
+    )
     point.accuracy_m, point.method = ellipse.accuracy_m, method
     is_round = ellipse.major_m - ellipse.minor_m < 1e-6
-    point.major_m, point.minor_m, point.azimuth_deg = (None, None, None) if is_round else (ellipse.major_m, ellipse.minor_m, ellipse.azimuth_deg)
+    point.major_m, point.minor_m, point.azimuth_deg = (
+        (None, None, None) if is_round else (ellipse.major_m, ellipse.minor_m, ellipse.azimuth_deg)
+    )
 
 
 @transaction.atomic
 def change_point(*, point, is_moved, by, now, on):
-    """Store a point whose form was changed; where its position or its accuracy was typed anew (`is_moved`), that is a survey that replaces the earlier ones."""
+    """Store a point whose form was changed; where its position or its accuracy was typed anew
+    (`is_moved`), that is a survey that replaces the earlier ones.
+    """
     point.save(update_fields=["code", "name", "mark", "is_target"])
     if not is_moved:
         return point
-    found = unsaved(geodesy.Position(point.latitude, point.longitude, point.elevation_m), circle(point.accuracy_m), point.method, measured_on=on, by=by, now=now, details={"how": "typed"})
+    found = unsaved(
+        geodesy.Position(point.latitude, point.longitude, point.elevation_m),
+        circle(point.accuracy_m),
+        point.method,
+        measured_on=on,
+        by=by,
+        now=now,
+        details={"how": "typed"},
+    )
     return add_survey(point=point, found=found, replaces=True)
 
 
 @transaction.atomic
 def move_points(*, site, moves, accuracy_m, by, now, on):
-    """Put points where they were dragged to on the map: (code, Position) pairs. Each is a survey off a map that replaces the earlier ones, all or none."""
+    """Put points where they were dragged to on the map: (code, Position) pairs. Each is a survey
+    off a map that replaces the earlier ones, all or none.
+    """
     rows = {point.code: point for point in site.points.select_for_update()}
     for code, position in moves:
         if code not in rows:
-            raise CannotSurvey(say("There is no point “{code}” on this site any more. Load the page again.", code=code))
-        place = geodesy.Position(position.latitude_deg, position.longitude_deg, rows[code].elevation_m)
-        add_survey(point=rows[code], replaces=True, found=unsaved(place, circle(accuracy_m), Point.Method.MAP, measured_on=on, by=by, now=now, details={"how": "dragged"}))
+            raise CannotSurvey(
+                say(
+                    "There is no point “{code}” on this site any more. Load the page again.",
+                    code=code,
+                )
+            )
+        place = geodesy.Position(
+            position.latitude_deg, position.longitude_deg, rows[code].elevation_m
+        )
+        add_survey(
+            point=rows[code],
+            replaces=True,
+            found=unsaved(
+                place,
+                circle(accuracy_m),
+                Point.Method.MAP,
+                measured_on=on,
+                by=by,
+                now=now,
+                details={"how": "dragged"},
+            ),
+        )
 
 
 @transaction.atomic
 def add_hazard(*, hazard):
-    """Store an unsaved hazard. Raises hazards.BadShape for an outline that makes no sense, CannotSurvey when the site has too many."""
+    """Store an unsaved hazard. Raises hazards.BadShape for an outline that makes no sense,
+    CannotSurvey when the site has too many.
+    """
     hazard.as_domain()
     if hazard.pk is None and Hazard.objects.filter(site=hazard.site_id).count() >= MOST_HAZARDS:
-        raise CannotSurvey(say("A site holds {most} hazards. Delete some first.", most=MOST_HAZARDS))
+        raise CannotSurvey(
+            say("A site holds {most} hazards. Delete some first.", most=MOST_HAZARDS)
+        )
     hazard.save()
     return hazard
 
 
 @transaction.atomic
 def observe(*, bearings):
-    """Store observed bearings of one form; the same form again changes nothing. Raises CannotSurvey when the site has too many."""
-    if bearings and ObservedBearing.objects.filter(site=bearings[0].site_id).count() >= MOST_OBSERVED:
-        raise CannotSurvey(say("A site holds {most} observed bearings. Delete old ones first.", most=MOST_OBSERVED))
+    """Store observed bearings of one form; the same form again changes nothing. Raises CannotSurvey
+    when the site has too many.
+    """
+    if (
+        bearings
+        and ObservedBearing.objects.filter(site=bearings[0].site_id).count() >= MOST_OBSERVED
+    ):
+        raise CannotSurvey(
+            say("A site holds {most} observed bearings. Delete old ones first.", most=MOST_OBSERVED)
+        )
     for bearing in bearings:
         try:
             with transaction.atomic():
                 bearing.save()
         except IntegrityError as error:
-            kept = ObservedBearing.objects.filter(site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id).first()
-            if kept is None or (kept.target_id, kept.bearing_deg) != (bearing.target_id, bearing.bearing_deg):
-                raise CannotSurvey(say("This form has noted another bearing already. Load the page again and type this one.")) from error
+            kept = ObservedBearing.objects.filter(
+                site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id
+            ).first()
+            if kept is None or (kept.target_id, kept.bearing_deg) != (
+                bearing.target_id,
+                bearing.bearing_deg,
+            ):
+                raise CannotSurvey(
+                    say(
+                        "This form has noted another bearing already. Load the page again and "
+                        "type this one."
+                    )
+                ) from error

@@ -1,4 +1,5 @@
 """Store what a phone sends, once however often it is sent."""
+
 import re
 import unicodedata
 import uuid
@@ -18,7 +19,9 @@ LONGEST_TEXT = 40
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of one reading sent: `status` is stored, again, conflict or refused. `reading` is None when it was refused."""
+    """What became of one reading sent: `status` is stored, again, conflict or refused. `reading` is
+    None when it was refused.
+    """
 
     client_id: str
     status: str
@@ -30,14 +33,21 @@ class Refused(ValueError):
     """A reading that is not stored. The message says why."""
 
 
-def take_readings(*, course_class, people, sent, answers, now, source=Reading.Source.PHONE, typed_by=None):
+def take_readings(
+    *, course_class, people, sent, answers, now, source=Reading.Source.PHONE, typed_by=None
+):
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
-    `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the person said so), measured_at
-    (ISO 8601). `answers` are those of the key. A reading that comes after closing is kept and marked late, but for one from paper, which was written in
-    time; one that cannot be read is kept with its problem; one that names nobody here or no task is refused. `typed_by` is who typed it from paper.
+    `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the
+    person said so), measured_at (ISO 8601). `answers` are those of the key. A reading that comes
+    after closing is kept and marked late, but for one from paper, which was written in time; one
+    that cannot be read is kept with its problem; one that names nobody here or no task is refused.
+    `typed_by` is who typed it from paper.
     """
-    by_pk, by_task = {person.pk: person for person in people}, {answer.task: answer for answer in answers}
+    by_pk, by_task = (
+        {person.pk: person for person in people},
+        {answer.task: answer for answer in answers},
+    )
     return [_take(course_class, by_pk, by_task, item, now, source, typed_by) for item in sent]
 
 
@@ -45,22 +55,37 @@ def _take(course_class, by_pk, by_task, item, now, source, typed_by):
     shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
     try:
         client_id, person, answer, text = _checked(item, by_pk, by_task)
-        kept, is_new = _store(course_class, client_id, person, answer, text, item, now, source, typed_by)
+        kept, is_new = _store(
+            course_class, client_id, person, answer, text, item, now, source, typed_by
+        )
     except Refused as error:
         return Outcome(shown_id, "refused", error.args[0])
     if not is_new and (kept.person_id, kept.task, kept.text) != (person.pk, answer.task, text):
-        return Outcome(shown_id, "conflict", say("Another reading has this number already. Enter yours again."))
-    message = kept_problem(kept) or (say("Kept, but marked late: the class is closed.") if kept.is_late else say("Kept."))
+        return Outcome(
+            shown_id, "conflict", say("Another reading has this number already. Enter yours again.")
+        )
+    message = kept_problem(kept) or (
+        say("Kept, but marked late: the class is closed.") if kept.is_late else say("Kept.")
+    )
     return Outcome(shown_id, "stored" if is_new else "again", message, kept)
 
 
 def kept_problem(reading):
     """What is wrong with a reading that was kept but cannot be graded, in words, or nothing."""
-    return say("Kept, but “{text}” is not an answer that can be graded. Enter it again.", text=reading.text) if reading.problem else ""
+    return (
+        say(
+            "Kept, but “{text}” is not an answer that can be graded. Enter it again.",
+            text=reading.text,
+        )
+        if reading.problem
+        else ""
+    )
 
 
 def tidy(text):
-    """What was typed in one way of writing: full width made narrow, look-alikes of the degree sign made one."""
+    """What was typed in one way of writing: full width made narrow, look-alikes of the degree sign
+    made one.
+    """
     return unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip()
 
 
@@ -71,7 +96,9 @@ def _checked(item, by_pk, by_task):
     try:
         client_id = uuid.UUID(item.get("id"))
     except (ValueError, TypeError, AttributeError) as error:
-        raise Refused(say("The reading has no proper id. Reload the page and enter it again.")) from error
+        raise Refused(
+            say("The reading has no proper id. Reload the page and enter it again.")
+        ) from error
     person, answer, text = item.get("person"), item.get("task"), item.get("text")
     if not isinstance(person, int) or person not in by_pk:
         raise Refused(say("This phone does not speak for that person. Join the class again."))
@@ -84,22 +111,43 @@ def _checked(item, by_pk, by_task):
 
 
 def _store(course_class, client_id, person, answer, text, item, now, source, typed_by):
-    """The reading under this id and whether it is new. The person's row is locked, so attempts are numbered one by one."""
+    """The reading under this id and whether it is new. The person's row is locked, so attempts are
+    numbered one by one.
+    """
     with transaction.atomic():
-        person = Person.objects.select_for_update(of=("self",)).select_related("compass").get(pk=person.pk)
+        person = (
+            Person.objects.select_for_update(of=("self",))
+            .select_related("compass")
+            .get(pk=person.pk)
+        )
         if kept := Reading.objects.filter(course_class=course_class, client_id=client_id).first():
             return kept, False
         state = CourseClass.objects.values_list("state", flat=True).get(pk=course_class.pk)
         instrument, columns, problem = person.instrument(), {}, ""
         try:
-            columns = kind_of(answer.kind).columns(_seen(answer, text, item.get("mils") is True, source))
+            columns = kind_of(answer.kind).columns(
+                _seen(answer, text, item.get("mils") is True, source)
+            )
         except UNREADABLE as error:
             problem = type(error).__name__
         reading = Reading(
-            course_class=course_class, person=person, client_id=client_id, task=answer.task, text=text, problem=problem,
-            attempt=Reading.objects.filter(person=person, task=answer.task).count() + 1, measured_at=_moment(item.get("measured_at")),
-            received_at=now, source=source, typed_by=typed_by, is_late=state != CourseClass.State.OPEN and source != Reading.Source.PAPER, compass_number=person.compass.number if person.compass else "",
-            compass_graduation_deg=instrument.graduation_deg, compass_declination_is_set=instrument.declination_is_set, **columns)
+            course_class=course_class,
+            person=person,
+            client_id=client_id,
+            task=answer.task,
+            text=text,
+            problem=problem,
+            attempt=Reading.objects.filter(person=person, task=answer.task).count() + 1,
+            measured_at=_moment(item.get("measured_at")),
+            received_at=now,
+            source=source,
+            typed_by=typed_by,
+            is_late=state != CourseClass.State.OPEN and source != Reading.Source.PAPER,
+            compass_number=person.compass.number if person.compass else "",
+            compass_graduation_deg=instrument.graduation_deg,
+            compass_declination_is_set=instrument.declination_is_set,
+            **columns,
+        )
         try:
             with transaction.atomic():
                 reading.save()
@@ -118,7 +166,9 @@ def _seen(answer, text, says_mils, source):
 
 
 def _moment(text):
-    """The phone's time of reading, or None when it gives none that makes sense; its clock is never trusted for order."""
+    """The phone's time of reading, or None when it gives none that makes sense; its clock is never
+    trusted for order.
+    """
     try:
         moment = datetime.fromisoformat(text)
         return moment.replace(tzinfo=moment.tzinfo or UTC).astimezone(UTC)

@@ -1,4 +1,5 @@
 """The instructor's view of one class: open it, watch, close, release, key, results."""
+
 import io
 
 import segno
@@ -22,8 +23,36 @@ from ..usecases.debrief import debrief, keep_up
 from ..wording import answer_text, findings
 from .desk import key_rows
 
-RESULT_COLUMNS = ("person", "task", "attempt", "answer_as_given", "reading_deg", "north", "expected_deg", "error_deg", "error_true_deg", "error_grid_deg", "error_magnetic_deg", "credit", "cause",
-                  "cause_probability", "alternatives", "measured_at", "received_at", "late", "compass", "declination_set", "counts", "key_version", "model_version", "expected_place", "error_m", "error_ellipses", "along_m", "across_m")
+RESULT_COLUMNS = (
+    "person",
+    "task",
+    "attempt",
+    "answer_as_given",
+    "reading_deg",
+    "north",
+    "expected_deg",
+    "error_deg",
+    "error_true_deg",
+    "error_grid_deg",
+    "error_magnetic_deg",
+    "credit",
+    "cause",
+    "cause_probability",
+    "alternatives",
+    "measured_at",
+    "received_at",
+    "late",
+    "compass",
+    "declination_set",
+    "counts",
+    "key_version",
+    "model_version",
+    "expected_place",
+    "error_m",
+    "error_ellipses",
+    "along_m",
+    "across_m",
+)
 LATEST = 30
 
 
@@ -34,20 +63,43 @@ def class_page(request, pk):
     row = class_of(request.user, pk)
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
     link = f"{request.scheme}://{host}{reverse('join', args=[row.code])}"
-    return render(request, "exercises/desk/class.html", {
-        "class": row, "link": link, "qr": mark_safe(segno.make_qr(link).svg_inline(svgclass="qr", lineclass="qr-dark", omitsize=True, border=4)),
-        "compasses": row.compasses.exclude(number=""), "own_policies": [(task, told(feedback.POLICIES[policy])) for task, policy in row.own_policies()], **_arrivals(row)})
+    return render(
+        request,
+        "exercises/desk/class.html",
+        {
+            "class": row,
+            "link": link,
+            "qr": mark_safe(
+                segno.make_qr(link).svg_inline(
+                    svgclass="qr", lineclass="qr-dark", omitsize=True, border=4
+                )
+            ),
+            "compasses": row.compasses.exclude(number=""),
+            "own_policies": [
+                (task, told(feedback.POLICIES[policy])) for task, policy in row.own_policies()
+            ],
+            **_arrivals(row),
+        },
+    )
 
 
 def _arrivals(row):
-    """People with how many tasks they have sent, and the latest readings, in a fixed number of queries."""
+    """People with how many tasks they have sent, and the latest readings, in a fixed number of
+    queries.
+    """
     readings = list(row.readings.select_related("person").order_by("-received_at", "-pk")[:LATEST])
     sent = {}
     for person, task in row.readings.values_list("person", "task").distinct():
         sent.setdefault(person, set()).add(task)
     key = queries.current_key(row)
-    return {"people": [(person, len(sent.get(person.pk, ()))) for person in row.people.select_related("compass")], "latest": readings,
-            "tasks_count": len(key.answers) - len(key.dropped) if key else row.course.tasks.count()}
+    return {
+        "people": [
+            (person, len(sent.get(person.pk, ())))
+            for person in row.people.select_related("compass")
+        ],
+        "latest": readings,
+        "tasks_count": len(key.answers) - len(key.dropped) if key else row.course.tasks.count(),
+    }
 
 
 @require_safe
@@ -88,7 +140,12 @@ def person_band(request, pk, person):
     if form.is_valid():
         row.save(update_fields=["wider_band_deg"])
     else:
-        messages.error(request, tell("The band for {name}: give degrees from 1 to 90, or leave it empty.", name=row.name))
+        messages.error(
+            request,
+            tell(
+                "The band for {name}: give degrees from 1 to 90, or leave it empty.", name=row.name
+            ),
+        )
     return redirect("class", pk)
 
 
@@ -99,51 +156,122 @@ def class_key(request, pk):
     row = class_of(request.user, pk)
     frozen, trouble = queries.current_key(row), ""
     try:
-        answers = frozen.as_domain() if frozen else usecase.compute_key(row.course, row.date, row.key_source)
+        answers = (
+            frozen.as_domain()
+            if frozen
+            else usecase.compute_key(row.course, row.date, row.key_source)
+        )
     except usecase.NotReady as error:
         answers, trouble = (), told(error)
-    found = [finding for finding in findings(course_check.findings(answers)) if not finding.task] if answers else []
-    return render(request, "exercises/desk/key.html", {"class": row, "key": frozen, "rows": key_rows(answers, _observed(row, answers)), "trouble": trouble, "findings": found})
+    found = (
+        [finding for finding in findings(course_check.findings(answers)) if not finding.task]
+        if answers
+        else []
+    )
+    return render(
+        request,
+        "exercises/desk/key.html",
+        {
+            "class": row,
+            "key": frozen,
+            "rows": key_rows(answers, _observed(row, answers)),
+            "trouble": trouble,
+            "findings": found,
+        },
+    )
 
 
 def _observed(row, answers):
     """The key's answers beside the bearings observed on the ground, by task."""
-    return observed_key.compare(answers, check_ground.sightings(row.course.site.as_domain(), check_ground.observed_rows(row.course.site)))
+    return observed_key.compare(
+        answers,
+        check_ground.sightings(
+            row.course.site.as_domain(), check_ground.observed_rows(row.course.site)
+        ),
+    )
 
 
 def result_records(row):
     """The results of a class as records under RESULT_COLUMNS."""
     whole = debrief(course_class=row, now=timezone.now())
-    version, counting = whole.key.version if whole.key else "", {one.reading.pk for one in whole.counted}
+    version, counting = (
+        whole.key.version if whole.key else "",
+        {one.reading.pk for one in whole.counted},
+    )
     for one in whole.counted:
         reading, result = one.reading, one.result
-        yield (result.person, result.task, reading.attempt, result.text, *_bearings(one), result.credit, result.cause, round(result.probability, 3),
-               ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
-               *_received(reading), "yes", version, diagnosis.MODEL_VERSION, *_place(one))
+        yield (
+            result.person,
+            result.task,
+            reading.attempt,
+            result.text,
+            *_bearings(one),
+            result.credit,
+            result.cause,
+            round(result.probability, 3),
+            ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
+            *_received(reading),
+            "yes",
+            version,
+            diagnosis.MODEL_VERSION,
+            *_place(one),
+        )
     for reading in row.readings.select_related("person"):
         if reading.pk in counting:
             continue
-        yield (reading.person.name, reading.task, reading.attempt, reading.text, *[""] * 11, *_received(reading), "no", version, "", *[""] * 5)
+        yield (
+            reading.person.name,
+            reading.task,
+            reading.attempt,
+            reading.text,
+            *[""] * 11,
+            *_received(reading),
+            "no",
+            version,
+            "",
+            *[""] * 5,
+        )
 
 
 def _bearings(one):
-    """The reading as a bearing: read, north, expected, and off in each north; of a place the north alone."""
+    """The reading as a bearing: read, north, expected, and off in each north; of a place the north
+    alone.
+    """
     if one.result.miss:
         return "", one.answer.north, "", "", "", "", ""
-    return (round(one.result.reading_deg, 2), one.answer.north, round(one.answer.expected_deg, 2), round(one.result.error_deg, 2),
-            *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")))
+    return (
+        round(one.result.reading_deg, 2),
+        one.answer.north,
+        round(one.answer.expected_deg, 2),
+        round(one.result.error_deg, 2),
+        *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")),
+    )
 
 
 def _place(one):
-    """The reading as a place: which is right, how far off in metres and in units of the standard ellipse, along and across; of a bearing nothing."""
+    """The reading as a place: which is right, how far off in metres and in units of the standard
+    ellipse, along and across; of a bearing nothing.
+    """
     miss = one.result.miss
-    return (answer_text(one.answer), *(round(value, 1) for value in (miss.error_m, miss.units, miss.along_m, miss.across_m))) if miss else ("",) * 5
+    return (
+        (
+            answer_text(one.answer),
+            *(round(value, 1) for value in (miss.error_m, miss.units, miss.along_m, miss.across_m)),
+        )
+        if miss
+        else ("",) * 5
+    )
 
 
 def _received(reading):
     """How a reading came to us."""
-    return (reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "", reading.received_at.isoformat(timespec="seconds"),
-            "yes" if reading.is_late else "no", reading.compass_number, "yes" if reading.compass_declination_is_set else "no")
+    return (
+        reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "",
+        reading.received_at.isoformat(timespec="seconds"),
+        "yes" if reading.is_late else "no",
+        reading.compass_number,
+        "yes" if reading.compass_declination_is_set else "no",
+    )
 
 
 @require_safe
@@ -151,7 +279,11 @@ def _received(reading):
 def results_csv(request, pk):
     """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
     row = class_of(request.user, pk)
-    return download("\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)), "text/csv; charset=utf-8", f"class-{row.code}.csv")
+    return download(
+        "\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)),
+        "text/csv; charset=utf-8",
+        f"class-{row.code}.csv",
+    )
 
 
 @require_safe
@@ -160,18 +292,26 @@ def results_xlsx(request, pk):
     """The results as a workbook in which nothing typed becomes a formula or a link."""
     row = class_of(request.user, pk)
     stream = io.BytesIO()
-    with xlsxwriter.Workbook(stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}) as book:
+    with xlsxwriter.Workbook(
+        stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
+    ) as book:
         sheet = book.add_worksheet("Results")
         sheet.freeze_panes(1, 0)
         sheet.write_row(0, 0, RESULT_COLUMNS, book.add_format({"bold": True}))
         for line, record in enumerate(result_records(row), start=1):
             sheet.write_row(line, 0, record)
         sheet.autofit()
-    return download(stream.getvalue(), "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", f"class-{row.code}.xlsx")
+    return download(
+        stream.getvalue(),
+        "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        f"class-{row.code}.xlsx",
+    )
 
 
 def download(content, content_type, name):
     """A file to save."""
-    return HttpResponse(content, content_type=content_type, headers={"Content-Disposition": f'attachment; filename="{name}"'})
-
-
+    return HttpResponse(
+        content,
+        content_type=content_type,
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )

@@ -1,4 +1,5 @@
 """The course check's buttons, and a course that is proposed and overruled pick by pick."""
+
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -26,15 +27,33 @@ def course_change(request, pk):
     """Apply a change that the check offers."""
     course, form = course_of(request.user, pk), ChangeForm(request.POST)
     if not form.is_valid():
-        messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
+        messages.error(
+            request, " ".join(str(error) for errors in form.errors.values() for error in errors)
+        )
         return redirect("course", pk)
     one = form.cleaned_data
     try:
         if one["verb"] == "reorder":
-            plan_course.reorder(course=course, was=one["was"], numbers=[int(number) for number in one["order"].split() if number.isdecimal() and len(number) < 6])
+            plan_course.reorder(
+                course=course,
+                was=one["was"],
+                numbers=[
+                    int(number)
+                    for number in one["order"].split()
+                    if number.isdecimal() and len(number) < 6
+                ],
+            )
         else:
-            plan_course.change_task(course=course, number=one["task"], was=one["was"], is_dropped=one["verb"] == "drop", target=one["target"],
-                                    band=Band(one["full_credit_deg"], one["part_credit_deg"]) if one["verb"] == "widen" else None)
+            plan_course.change_task(
+                course=course,
+                number=one["task"],
+                was=one["was"],
+                is_dropped=one["verb"] == "drop",
+                target=one["target"],
+                band=Band(one["full_credit_deg"], one["part_credit_deg"])
+                if one["verb"] == "widen"
+                else None,
+            )
         messages.success(request, _done(one))
     except (plan_course.CannotChange, BadBand) as error:
         messages.error(request, told(error))
@@ -44,22 +63,39 @@ def course_change(request, pk):
 def _done(one):
     """What a button did, in words."""
     if one["verb"] == "widen":
-        return tell("Task {task}: full credit within {full:g}°, part credit within {part:g}°.", task=one["task"], full=one["full_credit_deg"], part=one["part_credit_deg"])
+        return tell(
+            "Task {task}: full credit within {full:g}°, part credit within {part:g}°.",
+            task=one["task"],
+            full=one["full_credit_deg"],
+            part=one["part_credit_deg"],
+        )
     if one["verb"] == "retarget":
         return tell("Task {task} asks for {target} now.", task=one["task"], target=one["target"])
-    return tell("Task {task} dropped. Those after it have moved up.", task=one["task"]) if one["verb"] == "drop" else tell("The tasks are in the order of the shorter walk.")
+    return (
+        tell("Task {task} dropped. Those after it have moved up.", task=one["task"])
+        if one["verb"] == "drop"
+        else tell("The tasks are in the order of the shorter walk.")
+    )
 
 
 @require_POST
 @login_required
 def course_pair(request, pk):
-    """Take an offered pair of tasks into the course, by its marks; what is not offered is not taken."""
+    """Take an offered pair of tasks into the course, by its marks; what is not offered is not
+    taken.
+    """
     course, band = course_of(request.user, pk), PRESETS["usual"].band
-    offered = pairs.offers(course.site.as_domain(), timezone.localdate(), band, dangers=course.site.hazards_as_domain())
-    chosen = next((pair for pair in offered if list(pair.stations) == request.POST.getlist("station")), None)
+    offered = pairs.offers(
+        course.site.as_domain(), timezone.localdate(), band, dangers=course.site.hazards_as_domain()
+    )
+    chosen = next(
+        (pair for pair in offered if list(pair.stations) == request.POST.getlist("station")), None
+    )
     try:
         if chosen is None:
-            raise plan_course.CannotChange(say("This pair is not offered any more. Look at the course once more."))
+            raise plan_course.CannotChange(
+                say("This pair is not offered any more. Look at the course once more.")
+            )
         added = plan_course.take_pair(course=course, pair=chosen, band=band)
         messages.success(request, tell_many("{number} task added.", "{number} tasks added.", added))
     except plan_course.CannotChange as error:
@@ -70,32 +106,90 @@ def course_pair(request, pk):
 @require_safe
 @login_required
 def propose(request, pk):
-    """A course of n tasks, each pick explained. Keeping and refusing lines are in the address, so nothing is stored until it is taken."""
+    """A course of n tasks, each pick explained. Keeping and refusing lines are in the address, so
+    nothing is stored until it is taken.
+    """
     course = course_of(request.user, pk)
     form = ProposalForm(request.GET if "number" in request.GET else None)
     found, trouble, ground = None, "", course.site.as_domain()
     if form.is_valid():
         one = form.cleaned_data
-        asked = [proposal.Line(task.station.code, task.target.code, task.north) for task in course.tasks.select_related("station", "target") if task.target]
+        asked = [
+            proposal.Line(task.station.code, task.target.code, task.north)
+            for task in course.tasks.select_related("station", "target")
+            if task.target
+        ]
         try:
-            found = proposal.propose(ground, timezone.localdate(), tasks=one["number"], north=one["north"], kind=one["kind"], band=form.band,
-                                     keep=form.lines("keep"), refuse=[*form.lines("refuse"), *asked], hazards=course.site.hazards_as_domain())
+            found = proposal.propose(
+                ground,
+                timezone.localdate(),
+                tasks=one["number"],
+                north=one["north"],
+                kind=one["kind"],
+                band=form.band,
+                keep=form.lines("keep"),
+                refuse=[*form.lines("refuse"), *asked],
+                hazards=course.site.hazards_as_domain(),
+            )
         except (proposal.NothingToPick, *NO_ANSWER) as error:
             trouble = told(error)
-    return render(request, "exercises/desk/propose.html", {
-        "course": course, "form": form, "found": found, "trouble": trouble, "picks": _picks(form, found, ground) if found else [],
-        "lines": [(name, _text(line)) for name in ("keep", "refuse") for line in form.lines(name)], "anew": _address(form, keep=[], refuse=[]) if found else "",
-        "silent": [code for code, point in ground.points.items() if point.is_station and not ground.choices_from(code)], "measures": measures_text(found.measures) if found else None,
-        "refused": [(line, _address(form, refuse=[other for other in form.lines("refuse") if other != line])) for line in form.lines("refuse")] if found else []})
+    return render(
+        request,
+        "exercises/desk/propose.html",
+        {
+            "course": course,
+            "form": form,
+            "found": found,
+            "trouble": trouble,
+            "picks": _picks(form, found, ground) if found else [],
+            "lines": [
+                (name, _text(line)) for name in ("keep", "refuse") for line in form.lines(name)
+            ],
+            "anew": _address(form, keep=[], refuse=[]) if found else "",
+            "silent": [
+                code
+                for code, point in ground.points.items()
+                if point.is_station and not ground.choices_from(code)
+            ],
+            "measures": measures_text(found.measures) if found else None,
+            "refused": [
+                (
+                    line,
+                    _address(
+                        form, refuse=[other for other in form.lines("refuse") if other != line]
+                    ),
+                )
+                for line in form.lines("refuse")
+            ]
+            if found
+            else [],
+        },
+    )
 
 
 def _picks(form, found, ground):
     """Picks ready to print, each with the addresses that keep it, let it go, or refuse it."""
     keep, refuse, rows = form.lines("keep"), form.lines("refuse"), []
     for pick in found.picks:
-        others = [line for line in keep if (line.station, line.target) != (pick.line.station, pick.line.target)]
-        rows.append({"line": _text(pick.line), "station": pick.line.station, "target": pick.line.target, "names": f"{ground.point(pick.line.station).name} → {ground.point(pick.line.target).name}", "answer": answer_text(pick.answer), "kept": pick.kept, "reasons": [told(reason) for reason in pick.reasons],
-                     "keep": _address(form, keep=others if pick.kept else [*others, pick.line]), "refuse": _address(form, keep=others, refuse=[*refuse, pick.line])})
+        others = [
+            line
+            for line in keep
+            if (line.station, line.target) != (pick.line.station, pick.line.target)
+        ]
+        rows.append(
+            {
+                "line": _text(pick.line),
+                "station": pick.line.station,
+                "target": pick.line.target,
+                "names": f"{ground.point(pick.line.station).name} → "
+                f"{ground.point(pick.line.target).name}",
+                "answer": answer_text(pick.answer),
+                "kept": pick.kept,
+                "reasons": [told(reason) for reason in pick.reasons],
+                "keep": _address(form, keep=others if pick.kept else [*others, pick.line]),
+                "refuse": _address(form, keep=others, refuse=[*refuse, pick.line]),
+            }
+        )
     return rows
 
 
@@ -106,13 +200,22 @@ def _text(line):
 def _address(form, **changed):
     """The page's own address with other lines kept or refused."""
     lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
-    return "?" + urlencode([(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")] + [(name, _text(line)) for name, lines in lists.items() for line in lines]) + "#picks"
+    return (
+        "?"
+        + urlencode(
+            [(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")]
+            + [(name, _text(line)) for name, lines in lists.items() for line in lines]
+        )
+        + "#picks"
+    )
 
 
 @require_POST
 @login_required
 def proposal_take(request, pk):
-    """Put the picks of a proposal into the course; what it asks already is left out, so that sending twice adds once."""
+    """Put the picks of a proposal into the course; what it asks already is left out, so that
+    sending twice adds once.
+    """
     course = course_of(request.user, pk)
     form = ProposalForm(request.POST)
     if not form.is_valid():
@@ -120,9 +223,24 @@ def proposal_take(request, pk):
         return redirect("propose", pk)
     try:
         lines = form.lines("take")
-        added = plan_course.take_lines(course=course, lines=lines, kind=kind_of(form.cleaned_data["kind"]).code, band=form.band)
-        there = [tell_many("{number} is in the course already.", "{number} are in the course already.", len(lines) - added)] if added < len(lines) else []
-        messages.success(request, " ".join([tell_many("{number} task added.", "{number} tasks added.", added), *there]))
+        added = plan_course.take_lines(
+            course=course, lines=lines, kind=kind_of(form.cleaned_data["kind"]).code, band=form.band
+        )
+        there = (
+            [
+                tell_many(
+                    "{number} is in the course already.",
+                    "{number} are in the course already.",
+                    len(lines) - added,
+                )
+            ]
+            if added < len(lines)
+            else []
+        )
+        messages.success(
+            request,
+            " ".join([tell_many("{number} task added.", "{number} tasks added.", added), *there]),
+        )
     except plan_course.CannotChange as error:
         messages.error(request, told(error))
     return redirect("course", pk)

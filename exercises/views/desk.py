@@ -1,4 +1,5 @@
 """The instructor's desk before the class: sites, points, courses."""
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
@@ -31,10 +32,19 @@ from ..wording import answer_text, findings, length_m, likely_wrong, line_text, 
 @login_required
 def sites(request):
     """The instructor's sites and classes."""
-    return render(request, "exercises/desk/sites.html", {
-        "sites": request.user.sites.annotate(points_count=Count("points", distinct=True), courses_count=Count("courses", distinct=True)),
-        "classes": request.user.classes.select_related("course__site").annotate(people_count=Count("people"))[:50],
-    })
+    return render(
+        request,
+        "exercises/desk/sites.html",
+        {
+            "sites": request.user.sites.annotate(
+                points_count=Count("points", distinct=True),
+                courses_count=Count("courses", distinct=True),
+            ),
+            "classes": request.user.classes.select_related("course__site").annotate(
+                people_count=Count("people")
+            )[:50],
+        },
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -43,9 +53,17 @@ def site_edit(request, pk=None):
     """Make a site or change it."""
     site = site_of(request.user, pk) if pk else Site(owner=request.user)
     form = SiteForm(request.POST or None, instance=site)
-    if request.method == "POST" and form.is_valid() and _saved(form, tell("You have a site of that name already.")):
+    if (
+        request.method == "POST"
+        and form.is_valid()
+        and _saved(form, tell("You have a site of that name already."))
+    ):
         return redirect("site", form.instance.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": site.name or tell("New site"), "back": "sites"})
+    return render(
+        request,
+        "exercises/desk/form.html",
+        {"form": form, "title": site.name or tell("New site"), "back": "sites"},
+    )
 
 
 def _saved(form, taken):
@@ -62,25 +80,62 @@ def _saved(form, taken):
 @require_safe
 @login_required
 def site(request, pk):
-    """One site: map, sight lines, points, hazards, courses; the norths of a day, today unless the address says another."""
+    """One site: map, sight lines, points, hazards, courses; the norths of a day, today unless the
+    address says another.
+    """
     row = site_of(request.user, pk)
     try:
         on = parse_date(request.GET.get("on", "")) or timezone.localdate()
     except ValueError:  # 30 February
         on = timezone.localdate()
-    ground, hazards, norths, norths_words, trouble, lines = row.as_domain(), row.hazards_as_domain(), None, "", "", []
-    pairs = list(Visible.objects.filter(station__site=row).order_by("station__code", "target__code").values_list("station__code", "target__code"))
+    ground, hazards, norths, norths_words, trouble, lines = (
+        row.as_domain(),
+        row.hazards_as_domain(),
+        None,
+        "",
+        "",
+        [],
+    )
+    pairs = list(
+        Visible.objects.filter(station__site=row)
+        .order_by("station__code", "target__code")
+        .values_list("station__code", "target__code")
+    )
     try:
         norths, declination = ground.north_of(row.position(), on)
-        norths_words = tell("{norths} {model}, {date}, ± {degrees:.1f}°. {warning}", norths=norths_in_words(norths), model=declination.model, date=date_format(on, "DATE_FORMAT"),
-                            degrees=declination.uncertainty_deg, warning=declination.warning)
+        norths_words = tell(
+            "{norths} {model}, {date}, ± {degrees:.1f}°. {warning}",
+            norths=norths_in_words(norths),
+            model=declination.model,
+            date=date_format(on, "DATE_FORMAT"),
+            degrees=declination.uncertainty_deg,
+            warning=declination.warning,
+        )
         lines = sight_lines(ground, pairs, on)
     except (NoDeclination, UnsuitableGrid) as error:
         trouble = told(error)
-    return render(request, "exercises/desk/site.html", {
-        "site": row, "points": row.points.annotate(sees_count=Count("sees", distinct=True), surveys_count=Count("surveys", distinct=True)), "courses": row.courses.annotate(tasks_count=Count("tasks")),
-        "plan": plan(ground, row.position(), pairs, hazards), "norths_words": norths_words, "trouble": trouble, "on": on, "lines": lines, "hazards": row.hazards.all(),
-        "near": findings(course_check.station_findings(ground, hazards)), "map": site_map(ground, row.position(), pairs, hazards), "catalogue": phone_catalogue(), "norths_picture": norths_picture(norths) if norths else ""})
+    return render(
+        request,
+        "exercises/desk/site.html",
+        {
+            "site": row,
+            "points": row.points.annotate(
+                sees_count=Count("sees", distinct=True),
+                surveys_count=Count("surveys", distinct=True),
+            ),
+            "courses": row.courses.annotate(tasks_count=Count("tasks")),
+            "plan": plan(ground, row.position(), pairs, hazards),
+            "norths_words": norths_words,
+            "trouble": trouble,
+            "on": on,
+            "lines": lines,
+            "hazards": row.hazards.all(),
+            "near": findings(course_check.station_findings(ground, hazards)),
+            "map": site_map(ground, row.position(), pairs, hazards),
+            "catalogue": phone_catalogue(),
+            "norths_picture": norths_picture(norths) if norths else "",
+        },
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -93,25 +148,59 @@ def point_edit(request, pk, code=None):
     targets = row.points.filter(is_target=True).exclude(pk=point.pk)
     if request.method == "POST" and form.is_valid() and _point_saved(request, form):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
-        plan_course.set_visible(station=form.instance, targets=[target for target in targets if target.code in ticked])
+        plan_course.set_visible(
+            station=form.instance, targets=[target for target in targets if target.code in ticked]
+        )
         return redirect("site", row.pk)
-    seen = set(request.POST.getlist("sees") if request.method == "POST" else point.sees.values_list("target__code", flat=True) if point.pk else [])
-    return render(request, "exercises/desk/point.html", {
-        "form": form, "site": row, "saved_code": code, "targets": [(target, target.code in seen) for target in targets]})
+    seen = set(
+        request.POST.getlist("sees")
+        if request.method == "POST"
+        else point.sees.values_list("target__code", flat=True)
+        if point.pk
+        else []
+    )
+    return render(
+        request,
+        "exercises/desk/point.html",
+        {
+            "form": form,
+            "site": row,
+            "saved_code": code,
+            "targets": [(target, target.code in seen) for target in targets],
+        },
+    )
 
 
 def _point_saved(request, form):
-    """Store a point that was typed: a new one with its first survey, a changed position as a survey that replaces the earlier ones."""
+    """Store a point that was typed: a new one with its first survey, a changed position as a survey
+    that replaces the earlier ones.
+    """
     point, now = form.instance, timezone.now()
     try:
         with transaction.atomic():
             if point.pk:
-                survey_site.change_point(point=point, is_moved=form.is_moved(), by=request.user, now=now, on=day_at(now, point.longitude))
+                survey_site.change_point(
+                    point=point,
+                    is_moved=form.is_moved(),
+                    by=request.user,
+                    now=now,
+                    on=day_at(now, point.longitude),
+                )
             else:
-                found = survey_site.unsaved(point.as_domain().position, circle(point.accuracy_m), point.method, measured_on=day_at(now, point.longitude), by=request.user, now=now, details={"how": "typed"})
+                found = survey_site.unsaved(
+                    point.as_domain().position,
+                    circle(point.accuracy_m),
+                    point.method,
+                    measured_on=day_at(now, point.longitude),
+                    by=request.user,
+                    now=now,
+                    details={"how": "typed"},
+                )
                 survey_site.new_point(point=point, found=found)
     except IntegrityError:
-        form.add_error(None, tell("This site has a point of that code already. Give each point its own."))
+        form.add_error(
+            None, tell("This site has a point of that code already. Give each point its own.")
+        )
     except survey_site.CannotSurvey as error:
         form.add_error(None, told(error))
     return not form.errors
@@ -126,7 +215,12 @@ def point_delete(request, pk, code):
         point.delete()
         messages.success(request, tell("Point {code} deleted.", code=code))
     except ProtectedError:
-        messages.error(request, tell("Point {code} is used by a task. Take the task out of its course first.", code=code))
+        messages.error(
+            request,
+            tell(
+                "Point {code} is used by a task. Take the task out of its course first.", code=code
+            ),
+        )
     return redirect("site", pk)
 
 
@@ -135,9 +229,17 @@ def point_delete(request, pk, code):
 def course_new(request, pk):
     """Begin a course on a site."""
     form = CourseForm(request.POST or None, instance=Course(site=site_of(request.user, pk)))
-    if request.method == "POST" and form.is_valid() and _saved(form, tell("This site has a course of that name already.")):
+    if (
+        request.method == "POST"
+        and form.is_valid()
+        and _saved(form, tell("This site has a course of that name already."))
+    ):
         return redirect("course", form.instance.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": tell("New course"), "back": "sites"})
+    return render(
+        request,
+        "exercises/desk/form.html",
+        {"form": form, "title": tell("New course"), "back": "sites"},
+    )
 
 
 def course_of(user, pk):
@@ -148,21 +250,51 @@ def course_of(user, pk):
 @require_http_methods(["GET", "POST"])
 @login_required
 def course(request, pk):
-    """The course editor: its tasks with today's answers, what the check says, and a form for the next."""
+    """The course editor: its tasks with today's answers, what the check says, and a form for the
+    next.
+    """
     row = course_of(request.user, pk)
     form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
     if request.method == "POST" and form.is_valid():
         try:
-            added = plan_course.add_task(course=row, task=form.save(commit=False), then_face=form.cleaned_data["then_face"] or False)
+            added = plan_course.add_task(
+                course=row,
+                task=form.save(commit=False),
+                then_face=form.cleaned_data["then_face"] or False,
+            )
             messages.success(request, tell("Task {task} added.", task=added.number))
             return redirect(f"{reverse('course', args=[row.pk])}#task")
         except plan_course.CannotChange as error:
             form.add_error(None, told(error))
     rows = list(row.tasks.select_related("station", "target", "second", "third"))
     check = checked(row, rows, timezone.localdate())
-    return render(request, "exercises/desk/course.html", {
-        "course": row, "tasks": [(task, check["answers"].get(str(task.number), ("", ())), check["views"].get(str(task.number))) for task in rows], "form": form, "policies": PoliciesForm(tasks=rows), "pairs": offered_pairs(row, timezone.localdate()), **check,
-        "class_form": ClassForm(auto_id="class_%s", initial={"date": timezone.localdate(), "name": row.name, "time_zone": last_time_zone(request.user)})})
+    return render(
+        request,
+        "exercises/desk/course.html",
+        {
+            "course": row,
+            "tasks": [
+                (
+                    task,
+                    check["answers"].get(str(task.number), ("", ())),
+                    check["views"].get(str(task.number)),
+                )
+                for task in rows
+            ],
+            "form": form,
+            "policies": PoliciesForm(tasks=rows),
+            "pairs": offered_pairs(row, timezone.localdate()),
+            **check,
+            "class_form": ClassForm(
+                auto_id="class_%s",
+                initial={
+                    "date": timezone.localdate(),
+                    "name": row.name,
+                    "time_zone": last_time_zone(request.user),
+                },
+            ),
+        },
+    )
 
 
 def last_time_zone(user):
@@ -192,7 +324,14 @@ def task_change(request, pk, number, verb):
     {"up": plan_course.move_up, "remove": plan_course.remove_task}[verb](task=task)
     if verb == "remove":
         line = f"{task.station.code} → {task.target.code}" if task.target else task.station.code
-        messages.success(request, tell("Task {task} ({line}) removed. Those after it have moved up.", task=number, line=line))
+        messages.success(
+            request,
+            tell(
+                "Task {task} ({line}) removed. Those after it have moved up.",
+                task=number,
+                line=line,
+            ),
+        )
     return redirect("course", pk)
 
 
@@ -206,16 +345,30 @@ def class_new(request, pk):
     if form.is_valid():
         made = open_class.create_class(course_class=form.save(commit=False), owner=request.user)
         return redirect("class", made.pk)
-    return render(request, "exercises/desk/form.html", {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"})
+    return render(
+        request,
+        "exercises/desk/form.html",
+        {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"},
+    )
 
 
 def key_rows(answers, observed):
-    """The key as a table, ready to print: each task with its answers, band, uncertainty and findings, and what was observed on the ground."""
+    """The key as a table, ready to print: each task with its answers, band, uncertainty and
+    findings, and what was observed on the ground.
+    """
     found = findings(course_check.findings(answers))
-    return [{
-        "answer": answer, "text": answer_text(answer),
-        "line": line_text(answer), "norths": side_texts(answer), "length_m": length_m(answer),
-        "chance": course_check.chance_of_full_credit(answer), "uncertainty": told(course_check.uncertainty_text(answer)),
-        "findings": [finding for finding in found if finding.task == answer.task], "wrong": likely_wrong(answer),
-        "observed": observed_text(observed[answer.task]) if answer.task in observed else "",
-    } for answer in answers]
+    return [
+        {
+            "answer": answer,
+            "text": answer_text(answer),
+            "line": line_text(answer),
+            "norths": side_texts(answer),
+            "length_m": length_m(answer),
+            "chance": course_check.chance_of_full_credit(answer),
+            "uncertainty": told(course_check.uncertainty_text(answer)),
+            "findings": [finding for finding in found if finding.task == answer.task],
+            "wrong": likely_wrong(answer),
+            "observed": observed_text(observed[answer.task]) if answer.task in observed else "",
+        }
+        for answer in answers
+    ]

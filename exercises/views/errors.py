@@ -1,4 +1,5 @@
 """Pages for what is not there."""
+
 from django.shortcuts import render
 
 

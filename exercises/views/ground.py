@@ -1,4 +1,7 @@
-"""Checking the ground: bearings observed with a compass, the sun's shadow, and what bends needles or is dangerous there."""
+"""Checking the ground: bearings observed with a compass, the sun's shadow, and what bends needles
+or is dangerous there.
+"""
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import get_object_or_404, redirect, render
@@ -19,31 +22,70 @@ from .desk import last_time_zone
 @require_http_methods(["GET", "POST"])
 @login_required
 def ground(request, pk):
-    """What the observed bearings say of stations, compasses and points, and the two forms for more of them."""
+    """What the observed bearings say of stations, compasses and points, and the two forms for more
+    of them.
+    """
     site, today = site_of(request.user, pk), {"on": timezone.localdate()}
     which = request.POST.get("what") if request.method == "POST" else ""
-    last = site.observed.order_by("-received_at", "-pk").first()  # who reads one line reads the next with the same compass, and from the same place
-    same = {"start": last.station_id, "station": last.station_id, "compass": last.compass, "north": last.north} if last else {}
-    line = ObservedForm(request.POST if which == "line" else None, site=site, initial={**same, **today})
-    shadow = ShadowForm(request.POST if which == "shadow" else None, site=site, auto_id="shadow_%s", initial={**same, **today, "time_zone": last_time_zone(request.user)})
+    last = site.observed.order_by(
+        "-received_at", "-pk"
+    ).first()  # who reads one line reads the next with the same compass, and from the same place
+    same = (
+        {
+            "start": last.station_id,
+            "station": last.station_id,
+            "compass": last.compass,
+            "north": last.north,
+        }
+        if last
+        else {}
+    )
+    line = ObservedForm(
+        request.POST if which == "line" else None, site=site, initial={**same, **today}
+    )
+    shadow = ShadowForm(
+        request.POST if which == "shadow" else None,
+        site=site,
+        auto_id="shadow_%s",
+        initial={**same, **today, "time_zone": last_time_zone(request.user)},
+    )
     form = {"line": line, "shadow": shadow}.get(which)
     if form and form.is_valid():
         try:
             bearings = form.bearings(timezone.now())
             survey_site.observe(bearings=bearings)
-            messages.success(request, tell("Noted: {bearings}.", bearings=", ".join(observed_row_text(row) for row in bearings)))
+            messages.success(
+                request,
+                tell(
+                    "Noted: {bearings}.",
+                    bearings=", ".join(observed_row_text(row) for row in bearings),
+                ),
+            )
             return redirect(f"{reverse('ground', args=[pk])}#{which}")
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
     rows = check_ground.observed_rows(site)
-    return render(request, "exercises/desk/ground.html", {"site": site, "line": line, "shadow": shadow, **ground_text(rows, check_ground.sightings(site.as_domain(), rows))})
+    return render(
+        request,
+        "exercises/desk/ground.html",
+        {
+            "site": site,
+            "line": line,
+            "shadow": shadow,
+            **ground_text(rows, check_ground.sightings(site.as_domain(), rows)),
+        },
+    )
 
 
 @require_POST
 @login_required
 def observed_delete(request, pk, row):
     """Take an observed bearing out that was a slip."""
-    found = get_object_or_404(ObservedBearing.objects.select_related("station", "target"), pk=row, site=site_of(request.user, pk))
+    found = get_object_or_404(
+        ObservedBearing.objects.select_related("station", "target"),
+        pk=row,
+        site=site_of(request.user, pk),
+    )
     found.delete()
     messages.success(request, tell("Taken out: {bearing}.", bearing=observed_row_text(found)))
     return redirect("ground", pk)
@@ -64,8 +106,18 @@ def hazard_edit(request, pk, hazard=None):
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
     others = [other.as_domain() for other in site.hazards.exclude(pk=row.pk)]
-    return render(request, "exercises/desk/hazard.html", {"site": site, "form": form, "saved": hazard, "title": row.name if hazard else tell("New hazard"),
-                                                          "map": site_map(site.as_domain(), site.position(), [], others), "catalogue": phone_catalogue()})
+    return render(
+        request,
+        "exercises/desk/hazard.html",
+        {
+            "site": site,
+            "form": form,
+            "saved": hazard,
+            "title": row.name if hazard else tell("New hazard"),
+            "map": site_map(site.as_domain(), site.position(), [], others),
+            "catalogue": phone_catalogue(),
+        },
+    )
 
 
 @require_POST

@@ -1,4 +1,7 @@
-"""The instructor takes over readings that a phone could not send: scanned off its screen, or pasted."""
+"""The instructor takes over readings that a phone could not send: scanned off its screen, or
+pasted.
+"""
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import redirect, render
@@ -20,11 +23,24 @@ def hand_in(request):
     row, readings, trouble = _read(request.user, text) if text else (None, [], "")
     if request.method == "POST" and row and "take" in request.POST:
         key = queries.current_key(row)
-        people = list(row.people.filter(pk__in={one["person"] for one in readings}).select_related("compass"))
-        outcomes = take_readings(course_class=row, people=people, sent=readings, answers=key.as_domain(), now=timezone.now(), source=Reading.Source.HANDED)
+        people = list(
+            row.people.filter(pk__in={one["person"] for one in readings}).select_related("compass")
+        )
+        outcomes = take_readings(
+            course_class=row,
+            people=people,
+            sent=readings,
+            answers=key.as_domain(),
+            now=timezone.now(),
+            source=Reading.Source.HANDED,
+        )
         _report(request, outcomes)
         return redirect("class", row.pk)
-    return render(request, "exercises/desk/hand_in.html", {"text": text, "class": row, "readings": _shown(row, readings), "trouble": trouble})
+    return render(
+        request,
+        "exercises/desk/hand_in.html",
+        {"text": text, "class": row, "readings": _shown(row, readings), "trouble": trouble},
+    )
 
 
 def _read(user, text):
@@ -42,18 +58,46 @@ def _read(user, text):
 
 
 def _shown(row, readings):
-    """Readings for a look before they are taken in: name, task, answer, whether they are here already; in two queries."""
+    """Readings for a look before they are taken in: name, task, answer, whether they are here
+    already; in two queries.
+    """
     if row is None:
         return []
     names = dict(row.people.values_list("pk", "name"))
-    here = {str(one) for one in row.readings.filter(client_id__in=[one["id"] for one in readings]).values_list("client_id", flat=True)}
-    return [(names.get(one["person"], tell("somebody who is not in this class")), one["task"], one["text"], one["id"] in here) for one in readings]
+    here = {
+        str(one)
+        for one in row.readings.filter(client_id__in=[one["id"] for one in readings]).values_list(
+            "client_id", flat=True
+        )
+    }
+    return [
+        (
+            names.get(one["person"], tell("somebody who is not in this class")),
+            one["task"],
+            one["text"],
+            one["id"] in here,
+        )
+        for one in readings
+    ]
 
 
 def _report(request, outcomes):
-    new, again = (sum(outcome.status == status for outcome in outcomes) for status in ("stored", "again"))
-    messages.success(request, " ".join([tell_many("One reading taken in.", "{number} readings taken in.", new),
-                                        *([tell_many("One was here already.", "{number} were here already.", again)] if again else [])]))
+    new, again = (
+        sum(outcome.status == status for outcome in outcomes) for status in ("stored", "again")
+    )
+    messages.success(
+        request,
+        " ".join(
+            [
+                tell_many("One reading taken in.", "{number} readings taken in.", new),
+                *(
+                    [tell_many("One was here already.", "{number} were here already.", again)]
+                    if again
+                    else []
+                ),
+            ]
+        ),
+    )
     for outcome in outcomes:
         if outcome.status in ("refused", "conflict"):
             messages.error(request, told(outcome.message))

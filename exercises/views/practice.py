@@ -1,4 +1,5 @@
 """Practice at home: a compass to turn on the screen, without a class and without the network."""
+
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -9,4 +10,8 @@ from ..practising import everything
 @require_safe
 def practice(request):
     """The trainer: one page that holds all its tasks."""
-    return render(request, "exercises/station/practice.html", {"compass": baseplate(), "practice": everything()})
+    return render(
+        request,
+        "exercises/station/practice.html",
+        {"compass": baseplate(), "practice": everything()},
+    )

@@ -27,7 +27,9 @@ WHATS = ("cards", "map", "sheets", "key", "summaries", "pack")
 @require_safe
 @login_required
 def prints(request, pk):
-    """Choose paper, size of cards and norths, and what to print. Sheets and key are never one click apart."""
+    """Choose paper, size of cards and norths, and what to print. Sheets and key are never one click
+    apart.
+    """
     row = class_of(request.user, pk)
     form = PrintForm(request.GET or None)
     trouble = ""
@@ -35,7 +37,17 @@ def prints(request, pk):
         _answers(row)
     except open_class.NotReady as error:
         trouble = told(error)
-    return render(request, "exercises/desk/prints.html", {"class": row, "form": form, "trouble": trouble, "query": request.GET.urlencode(), "has_readings": row.readings.exists()})
+    return render(
+        request,
+        "exercises/desk/prints.html",
+        {
+            "class": row,
+            "form": form,
+            "trouble": trouble,
+            "query": request.GET.urlencode(),
+            "has_readings": row.readings.exists(),
+        },
+    )
 
 
 @require_safe
@@ -47,21 +59,51 @@ def printed(request, pk, what):
     if what not in WHATS or (form.is_bound and not form.is_valid()):
         raise Http404("There is no such print.")
     try:
-        content = {"cards": _cards, "map": _map, "sheets": _sheets, "key": _key, "summaries": _summaries, "pack": _pack}[what](request, row, form.choices())
+        content = {
+            "cards": _cards,
+            "map": _map,
+            "sheets": _sheets,
+            "key": _key,
+            "summaries": _summaries,
+            "pack": _pack,
+        }[what](request, row, form.choices())
     except (open_class.NotReady, map_sheet.TooLarge, NoDeclination, UnsuitableGrid) as error:
-        trouble = tell("The site is too wide for this paper at 1:10,000. Choose larger paper, or a site for each part.") if isinstance(error, map_sheet.TooLarge) else told(error)
-        return render(request, "exercises/desk/prints.html", {"class": row, "form": form, "trouble": trouble, "query": request.GET.urlencode(), "has_readings": row.readings.exists()}, status=409)
+        trouble = (
+            tell(
+                "The site is too wide for this paper at 1:10,000. Choose larger paper, or a site "
+                "for each part."
+            )
+            if isinstance(error, map_sheet.TooLarge)
+            else told(error)
+        )
+        return render(
+            request,
+            "exercises/desk/prints.html",
+            {
+                "class": row,
+                "form": form,
+                "trouble": trouble,
+                "query": request.GET.urlencode(),
+                "has_readings": row.readings.exists(),
+            },
+            status=409,
+        )
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{row.code}-{what}.pdf"'
     return answer
 
 
 def _answers(row):
-    """The answers and points that are printed: the frozen key's, or before opening the ones computed for the day."""
+    """The answers and points that are printed: the frozen key's, or before opening the ones
+    computed for the day.
+    """
     key = queries.current_key(row)
     if key:
         return key.counted(), key.points
-    points = {point.code: {"name": point.name, "mark": point.mark} for point in row.course.site.points.all()}
+    points = {
+        point.code: {"name": point.name, "mark": point.mark}
+        for point in row.course.site.points.all()
+    }
     return open_class.compute_key(row.course, row.date, row.key_source), points
 
 
@@ -74,12 +116,29 @@ def _card_texts(request, row):
     codes = dict(row.course.site.points.values_list("code", "card_code"))
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
 
-    if missing := next((mark for answer in answers for mark in kind_of(answer.kind).marks(answer) if mark not in codes), ""):
-        raise open_class.NotReady(tell("The station {code} of the key is not on the site any more, or has another code. Give it its code again, then print.", code=missing))
+    if missing := next(
+        (
+            mark
+            for answer in answers
+            for mark in kind_of(answer.kind).marks(answer)
+            if mark not in codes
+        ),
+        "",
+    ):
+        raise open_class.NotReady(
+            tell(
+                "The station {code} of the key is not on the site any more, or has another code. "
+                "Give it its code again, then print.",
+                code=missing,
+            )
+        )
 
     def address_of(code):
         """Upper case throughout, which makes a QR code of fewer and larger modules."""
-        return f"{request.scheme}://{host}{reverse('card_in_capitals', args=[codes[code]])}".upper(), codes[code]
+        return (
+            f"{request.scheme}://{host}{reverse('card_in_capitals', args=[codes[code]])}".upper(),
+            codes[code],
+        )
 
     return printables.cards(answers, points, row.course.site, address_of)
 
@@ -92,15 +151,27 @@ def _map_parts(row, choices):
     site = row.course.site
     key, ground = queries.current_key(row), site.as_domain()
     if key:  # the sheet shows what the key was reckoned from, though a point was moved since
-        ground = replace(ground, points={code: _as_frozen(code, point, ground.points.get(code)) for code, point in key.points.items()})
+        ground = replace(
+            ground,
+            points={
+                code: _as_frozen(code, point, ground.points.get(code))
+                for code, point in key.points.items()
+            },
+        )
     norths, declination = ground.north_of(site.position(), row.date)
     sought, lettered = _spots(row)
-    return (map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
-            printables.map_words(site, ground, norths, declination, _when(row), choices.north, bool(lettered)))
+    return (
+        map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
+        printables.map_words(
+            site, ground, norths, declination, _when(row), choices.north, bool(lettered)
+        ),
+    )
 
 
 def _spots(row):
-    """What the tasks want of the map; nothing of a course that has no answers yet, whose ground may be printed all the same."""
+    """What the tasks want of the map; nothing of a course that has no answers yet, whose ground may
+    be printed all the same.
+    """
     try:
         return printables.spots_of(_answers(row)[0])
     except open_class.NotReady:
@@ -110,7 +181,11 @@ def _spots(row):
 def _as_frozen(code, frozen, point):
     """A point as the key holds it; what the key does not hold, as it is by now."""
     position = Position(frozen["latitude"], frozen["longitude"], frozen["elevation_m"])
-    return replace(point, position=position) if point else Point(code, frozen["name"], position, frozen["accuracy_m"], frozen["mark"])
+    return (
+        replace(point, position=position)
+        if point
+        else Point(code, frozen["name"], position, frozen["accuracy_m"], frozen["mark"])
+    )
 
 
 def _map(request, row, choices):
@@ -119,7 +194,12 @@ def _map(request, row, choices):
 
 def _sheets(request, row, choices):
     answers, points = _answers(row)
-    return sheets.participant_sheet(printables.participant_lines(answers, points), printables.participant_heads(row, _when(row), answers), choices.sheet, _names(row))
+    return sheets.participant_sheet(
+        printables.participant_lines(answers, points),
+        printables.participant_heads(row, _when(row), answers),
+        choices.sheet,
+        _names(row),
+    )
 
 
 def _names(row):
@@ -131,18 +211,34 @@ def _key(request, row, choices):
     answers, _ = _answers(row)
     key = queries.current_key(row)
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
-    return sheets.key_sheet(printables.key_lines(answers), printables.key_heads(row, _when(row), version), choices.sheet)
+    return sheets.key_sheet(
+        printables.key_lines(answers), printables.key_heads(row, _when(row), version), choices.sheet
+    )
 
 
 def _summaries(request, row, choices):
     people = list(row.people.order_by("name"))
     if not people or not queries.current_key(row):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
-    return sheets.summaries(printables.summaries(debrief_of(course_class=row, people=people), people, row, _when(row)), row.name, choices.sheet)
+    return sheets.summaries(
+        printables.summaries(debrief_of(course_class=row, people=people), people, row, _when(row)),
+        row.name,
+        choices.sheet,
+    )
 
 
 def _pack(request, row, choices):
     """Map, cards and sheets in order; the key is not in it."""
     answers, points = _answers(row)
-    return pack.pack(row.name, choices.sheet, choices.layout, _map_parts(row, choices), _card_texts(request, row),
-                     (printables.participant_lines(answers, points), printables.participant_heads(row, _when(row), answers)), _names(row))
+    return pack.pack(
+        row.name,
+        choices.sheet,
+        choices.layout,
+        _map_parts(row, choices),
+        _card_texts(request, row),
+        (
+            printables.participant_lines(answers, points),
+            printables.participant_heads(row, _when(row), answers),
+        ),
+        _names(row),
+    )

@@ -1,4 +1,7 @@
-"""What a phone may keep: the bare pages, their style and scripts, the service worker, the manifest. Nothing here is about anybody."""
+"""What a phone may keep: the bare pages, their style and scripts, the service worker, the manifest.
+Nothing here is about anybody.
+"""
+
 import json
 
 from django.http import Http404, HttpResponse, JsonResponse
@@ -21,8 +24,14 @@ def bare_page(request):
 
 
 def _file(content, content_type, version):
-    """A file whose address holds its version; one of another version is told to be asked for again."""
-    return HttpResponse(content, content_type=content_type, headers={"Cache-Control": FOR_A_YEAR if version == shell.version() else "no-cache"})
+    """A file whose address holds its version; one of another version is told to be asked for
+    again.
+    """
+    return HttpResponse(
+        content,
+        content_type=content_type,
+        headers={"Cache-Control": FOR_A_YEAR if version == shell.version() else "no-cache"},
+    )
 
 
 @require_safe
@@ -43,17 +52,40 @@ def script(request, name, version):
 @never_cache
 def worker(request):
     """The service worker, from the root because a worker rules only its own folder."""
-    files = [reverse("style", args=[shell.version()]), *(reverse("script", args=[name, shell.version()]) for name in shell.SCRIPTS), static(shell.QR),
-             static("exercises/icon.svg"), reverse("manifest")]
-    told = {"version": shell.version(), "pages": [reverse("bare_page"), reverse("practice"), reverse("home")], "files": files}
+    files = [
+        reverse("style", args=[shell.version()]),
+        *(reverse("script", args=[name, shell.version()]) for name in shell.SCRIPTS),
+        static(shell.QR),
+        static("exercises/icon.svg"),
+        reverse("manifest"),
+    ]
+    told = {
+        "version": shell.version(),
+        "pages": [reverse("bare_page"), reverse("practice"), reverse("home")],
+        "files": files,
+    }
     source = (shell.STATIC / "js" / "worker.js").read_text(encoding="utf-8")
-    return HttpResponse(f"const SHELL = {json.dumps(told)};\n{source}", content_type="text/javascript; charset=utf-8")
+    return HttpResponse(
+        f"const SHELL = {json.dumps(told)};\n{source}",
+        content_type="text/javascript; charset=utf-8",
+    )
 
 
 @require_safe
 def manifest(request):
     """What makes the pages installable."""
-    return JsonResponse({
-        "name": "navclass", "short_name": "navclass", "description": tell("Practise with a compass, and learn from every reading."), "id": "/",
-        "start_url": reverse("home"), "scope": "/", "display": "standalone",
-        "icons": [{"src": static("exercises/icon.svg"), "type": "image/svg+xml", "sizes": "any"}]}, content_type="application/manifest+json")
+    return JsonResponse(
+        {
+            "name": "navclass",
+            "short_name": "navclass",
+            "description": tell("Practise with a compass, and learn from every reading."),
+            "id": "/",
+            "start_url": reverse("home"),
+            "scope": "/",
+            "display": "standalone",
+            "icons": [
+                {"src": static("exercises/icon.svg"), "type": "image/svg+xml", "sizes": "any"}
+            ],
+        },
+        content_type="application/manifest+json",
+    )

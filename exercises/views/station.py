@@ -1,4 +1,7 @@
-"""The participant's phone: find the class, join it or go on with it, do the tasks, send readings."""
+"""The participant's phone: find the class, join it or go on with it, do the tasks, send
+readings.
+"""
+
 import hashlib
 import json
 import re
@@ -23,7 +26,15 @@ from ..languages import tell, told
 from ..models import CourseClass
 from ..permissions import may_see, may_see_sheets
 from ..usecases.debrief import debrief_of
-from ..usecases.join_class import NameTaken, NobodyFound, change_compass, go_on, join_class, note_paces, people_of
+from ..usecases.join_class import (
+    NameTaken,
+    NobodyFound,
+    change_compass,
+    go_on,
+    join_class,
+    note_paces,
+    people_of,
+)
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..wording import feedback, hint, public_task
 
@@ -33,7 +44,9 @@ MOST_ON_A_PHONE = 30
 
 @require_safe
 def home(request):
-    """Two ways in: a class code for participants, the sign-in for instructors. Holds nothing personal, so that a phone may keep it."""
+    """Two ways in: a class code for participants, the sign-in for instructors. Holds nothing
+    personal, so that a phone may keep it.
+    """
     form = CodeForm(request.GET or None)
     if form.is_bound and form.is_valid():
         found = queries.class_by_code(form.cleaned_data["code"])
@@ -41,18 +54,34 @@ def home(request):
             return redirect("join", found.code)
         if queries.point_by_card(form.cleaned_data["code"]):
             return redirect("card", form.cleaned_data["code"].strip().upper())
-        form.add_error("code", tell("No class has the code “{code}”. Check it with your instructor: letters and digits, no O, I, S or 0, 1, 5.", code=form.cleaned_data["code"]))
+        form.add_error(
+            "code",
+            tell(
+                "No class has the code “{code}”. Check it with your instructor: letters and "
+                "digits, no O, I, S or 0, 1, 5.",
+                code=form.cleaned_data["code"],
+            ),
+        )
     return render(request, "exercises/station/home.html", {"form": form})
 
 
 @require_safe
 @never_cache
 def card(request, code):
-    """The card at a station: opens it in whichever class the phone is in; a phone that is in none is told to join first. Cards outlive classes."""
+    """The card at a station: opens it in whichever class the phone is in; a phone that is in none
+    is told to join first. Cards outlive classes.
+    """
     point = queries.point_by_card(code)
     if point is None:
         raise Http404("No card has this code.")
-    found = queries.class_on_phone(point, [int(name.removeprefix("navclass_")) for name in request.COOKIES if re.fullmatch(r"navclass_\d{1,9}", name)])
+    found = queries.class_on_phone(
+        point,
+        [
+            int(name.removeprefix("navclass_"))
+            for name in request.COOKIES
+            if re.fullmatch(r"navclass_\d{1,9}", name)
+        ],
+    )
     if found:
         return redirect(f"{reverse('station', args=[found.code])}#{point.code}")
     return render(request, "exercises/station/home.html", {"form": CodeForm(), "card": point})
@@ -86,11 +115,24 @@ def join(request, code):
     if request.method == "POST" and form.is_valid():
         cleaned = form.cleaned_data
         if len(here) + len(cleaned["names"]) > MOST_ON_A_PHONE:
-            form.add_error("names", tell("A phone can write for {number} people. Use another phone for the rest.", number=MOST_ON_A_PHONE))
+            form.add_error(
+                "names",
+                tell(
+                    "A phone can write for {number} people. Use another phone for the rest.",
+                    number=MOST_ON_A_PHONE,
+                ),
+            )
             return render(request, "exercises/station/join.html", {"class": found, "form": form})
         try:
-            joined = join_class(course_class=found, names=cleaned["names"], compass_number=cleaned["compass"].upper(), now=timezone.now(),
-                                graduation_deg=cleaned["graduation"], declination_is_set=cleaned["is_set"], token=cleaned["token"])
+            joined = join_class(
+                course_class=found,
+                names=cleaned["names"],
+                compass_number=cleaned["compass"].upper(),
+                now=timezone.now(),
+                graduation_deg=cleaned["graduation"],
+                declination_is_set=cleaned["is_set"],
+                token=cleaned["token"],
+            )
         except NameTaken as error:
             form.add_error("names", told(error))
         else:
@@ -100,12 +142,22 @@ def join(request, code):
 
 @require_http_methods(["GET", "POST"])
 def other_phone(request, code):
-    """Go on with the class on this phone, with the personal code of somebody whose own phone is gone."""
+    """Go on with the class on this phone, with the personal code of somebody whose own phone is
+    gone.
+    """
     found = _class(code)
     form = GoOnForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
-            return _remember(request, found, go_on(course_class=found, personal_code=form.cleaned_data["personal_code"], now=timezone.now()))
+            return _remember(
+                request,
+                found,
+                go_on(
+                    course_class=found,
+                    personal_code=form.cleaned_data["personal_code"],
+                    now=timezone.now(),
+                ),
+            )
         except NobodyFound as error:
             form.add_error("personal_code", told(error))
     return render(request, "exercises/station/other_phone.html", {"class": found, "form": form})
@@ -121,15 +173,26 @@ def compass(request, code):
     form = CompassForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         cleaned = form.cleaned_data
-        change_compass(course_class=found, people=people, compass_number=cleaned["compass"].upper(), graduation_deg=cleaned["graduation"],
-                       declination_is_set=cleaned["is_set"])
+        change_compass(
+            course_class=found,
+            people=people,
+            compass_number=cleaned["compass"].upper(),
+            graduation_deg=cleaned["graduation"],
+            declination_is_set=cleaned["is_set"],
+        )
         return redirect("station", found.code)
-    return render(request, "exercises/station/compass.html", {"class": found, "form": form, "names": ", ".join(person.name for person in people)})
+    return render(
+        request,
+        "exercises/station/compass.html",
+        {"class": found, "form": form, "names": ", ".join(person.name for person in people)},
+    )
 
 
 @require_http_methods(["GET", "POST"])
 def pace(request, code):
-    """How many double paces the people of this phone take over a taped line, so that the legs of a walk can be told in their own."""
+    """How many double paces the people of this phone take over a taped line, so that the legs of a
+    walk can be told in their own.
+    """
     found = _class(code)
     people = _people(request, found)
     if not people:
@@ -138,25 +201,40 @@ def pace(request, code):
     if request.method == "POST" and form.is_valid():
         note_paces(course_class=found, people=people, paces_m=form.paces_m())
         back = request.GET.get("to", "")
-        return redirect(reverse("station", args=[found.code]) + (f"#{back}" if re.fullmatch(r"\w{1,4}/\w{1,8}", back) else ""))
+        return redirect(
+            reverse("station", args=[found.code])
+            + (f"#{back}" if re.fullmatch(r"\w{1,4}/\w{1,8}", back) else "")
+        )
     return render(request, "exercises/station/pace.html", {"class": found, "form": form})
 
 
 def _remember(request, found, joined):
     """Go to the class with a cookie that speaks for these people and those before them."""
     new = {str(person.pk): secret for person, secret in joined}
-    tokens = [token for token in request.COOKIES.get(_cookie(found), "").split("|") if token and token.partition(":")[0] not in new]
+    tokens = [
+        token
+        for token in request.COOKIES.get(_cookie(found), "").split("|")
+        if token and token.partition(":")[0] not in new
+    ]
     tokens += [f"{pk}:{secret}" for pk, secret in new.items()]
     response = redirect("station", found.code)
-    response.set_cookie(_cookie(found), "|".join(tokens), max_age=PHONE_KEEPS_DAYS * 86400, httponly=True, samesite="Lax",
-                        secure=settings.SESSION_COOKIE_SECURE)  # not request.is_secure(): a laptop's http and https share their cookies
+    response.set_cookie(
+        _cookie(found),
+        "|".join(tokens),
+        max_age=PHONE_KEEPS_DAYS * 86400,
+        httponly=True,
+        samesite="Lax",
+        secure=settings.SESSION_COOKIE_SECURE,
+    )  # not request.is_secure(): a laptop's http and https share their cookies
     return response
 
 
 @require_safe
 @ensure_csrf_cookie
 def station(request, code):
-    """The class on the phone: a page that asks for what it shows, so that a phone may keep the page and hold what it was told."""
+    """The class on the phone: a page that asks for what it shows, so that a phone may keep the page
+    and hold what it was told.
+    """
     found = _class(code)
     if not _people(request, found):
         return redirect("join", found.code)
@@ -164,71 +242,147 @@ def station(request, code):
 
 
 def _state(found, people):
-    """What the phone may know now: the state, the tasks once open, which readings are in, feedback once it may be shown."""
+    """What the phone may know now: the state, the tasks once open, which readings are in, feedback
+    once it may be shown.
+    """
     key = queries.current_key(found)
     answers = key.counted() if key else ()
-    stations = list(dict.fromkeys(mark for answer in answers for mark in kind_of(answer.kind).marks(answer)))
+    stations = list(
+        dict.fromkeys(mark for answer in answers for mark in kind_of(answer.kind).marks(answer))
+    )
     readings = list(found.readings.filter(person__in=people).select_related("person"))
     halves = {answer.after: answer.task for answer in answers if answer.after}
     cards = dict(found.course.site.points.values_list("code", "card_code"))
     return {
-        "stamp": _stamp(found, key, people), "language": get_language(), "code": found.code, "name": found.name, "cautions": found.course.site.cautions,
-        "state": found.state, "sheet": may_see_sheets(found, answers), "people": [{"id": person.pk, "name": person.name, "code": person.personal_code, "pace_m": person.pace_m} for person in people],
-        "stations": [{"code": code, "name": key.points[code]["name"], "mark": key.points[code]["mark"], "card": cards.get(code, "")} for code in stations],
-        "tasks": [{**public_task(answer, key.points), "then": halves.get(answer.task, ""), "policy": policies.policy_of(answer, found.feedback)} for answer in answers],
-        "sent": sorted({(reading.person_id, reading.task) for reading in readings if not reading.problem}),
-        "shown": _shown(found, people, key, readings)}
+        "stamp": _stamp(found, key, people),
+        "language": get_language(),
+        "code": found.code,
+        "name": found.name,
+        "cautions": found.course.site.cautions,
+        "state": found.state,
+        "sheet": may_see_sheets(found, answers),
+        "people": [
+            {
+                "id": person.pk,
+                "name": person.name,
+                "code": person.personal_code,
+                "pace_m": person.pace_m,
+            }
+            for person in people
+        ],
+        "stations": [
+            {
+                "code": code,
+                "name": key.points[code]["name"],
+                "mark": key.points[code]["mark"],
+                "card": cards.get(code, ""),
+            }
+            for code in stations
+        ],
+        "tasks": [
+            {
+                **public_task(answer, key.points),
+                "then": halves.get(answer.task, ""),
+                "policy": policies.policy_of(answer, found.feedback),
+            }
+            for answer in answers
+        ],
+        "sent": sorted(
+            {(reading.person_id, reading.task) for reading in readings if not reading.problem}
+        ),
+        "shown": _shown(found, people, key, readings),
+    }
 
 
 def _stamp(found, key, people):
-    """Changes whenever what this phone may know does: a page that has it already is told nothing again."""
-    told_now = (get_language(), found.name, found.course.site.cautions, found.state, found.released_at, key.version if key else 0, queries.counted_at(found),
-                found.readings.filter(person__in=people).count(), sorted((person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people), MODEL_VERSION)
+    """Changes whenever what this phone may know does: a page that has it already is told nothing
+    again.
+    """
+    told_now = (
+        get_language(),
+        found.name,
+        found.course.site.cautions,
+        found.state,
+        found.released_at,
+        key.version if key else 0,
+        queries.counted_at(found),
+        found.readings.filter(person__in=people).count(),
+        sorted(
+            (person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people
+        ),
+        MODEL_VERSION,
+    )
     return hashlib.sha256(repr(told_now).encode()).hexdigest()[:16]
 
 
 def _shown(found, people, key, readings):
     """Hints and feedback on the readings of this phone, as far as they may be shown.
 
-    While a class is open, people who share a phone see hints and answers of a task when each of them has read it.
+    While a class is open, people who share a phone see hints and answers of a task when each of
+    them has read it.
     """
     if key is None:
         return []
     answers = key.counted()
-    rows = queries.counting(found, readings, answers) if found.released_at else queries.latest(readings, answers)
+    rows = (
+        queries.counting(found, readings, answers)
+        if found.released_at
+        else queries.latest(readings, answers)
+    )
     tries, given = {}, {}
     for reading in readings:
-        tries[reading.person_id, reading.task] = tries.get((reading.person_id, reading.task), 0) + (not reading.problem)
+        tries[reading.person_id, reading.task] = tries.get((reading.person_id, reading.task), 0) + (
+            not reading.problem
+        )
     counted, _ = queries.counted_for(found, key, rows)
     for one in counted:
         given.setdefault(one.reading.task, set()).add(one.person.pk)
     waits, told_now = found.is_open and found.released_at is None, []
-    may = {(one.person.pk, one.reading.task): may_see(found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit) for one in counted}
+    may = {
+        (one.person.pk, one.reading.task): may_see(
+            found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit
+        )
+        for one in counted
+    }
     halves = {answer.after: answer.task for answer in answers if answer.after}
     for one in counted:
         seen = may[one.person.pk, one.reading.task]
-        if found.released_at is None and not _may_tell_half(one, seen, halves, found, may, given, len(people)):
+        if found.released_at is None and not _may_tell_half(
+            one, seen, halves, found, may, given, len(people)
+        ):
             continue
         if seen == policies.NOTHING or (waits and len(given[one.reading.task]) < len(people)):
             continue
         if seen == policies.HINT:
             told_now.append(hint(one))
         else:
-            told_now.append(feedback(one, key.points, is_again=tries[one.person.pk, one.reading.task] > 1 and found.released_at is None))
+            told_now.append(
+                feedback(
+                    one,
+                    key.points,
+                    is_again=tries[one.person.pk, one.reading.task] > 1
+                    and found.released_at is None,
+                )
+            )
     return told_now
 
 
 def _may_tell_half(one, seen, halves, found, may, given, people):
-    """Whether a half of a bearing off the map may be told without telling the other one, before the release; any other task may.
+    """Whether a half of a bearing off the map may be told without telling the other one, before the
+    release; any other task may.
 
-    The map half's answer waits while the class is open until everybody here has faced it: a person goes on with their own number. The field half waits
-    until everybody here has measured, and may see, the map half.
+    The map half's answer waits while the class is open until everybody here has faced it: a person
+    goes on with their own number. The field half waits until everybody here has measured, and may
+    see, the map half.
     """
     field_half, map_half = halves.get(one.reading.task), one.answer.after
     if field_half and seen == policies.ANSWER and found.is_open:
         return len(given.get(field_half, ())) == people
     if map_half in halves:
-        return may.get((one.person.pk, map_half)) == policies.ANSWER and len(given.get(map_half, ())) == people
+        return (
+            may.get((one.person.pk, map_half)) == policies.ANSWER
+            and len(given.get(map_half, ())) == people
+        )
     return True
 
 
@@ -242,7 +396,11 @@ def mine(request, code):
     if not people or not may_see_sheets(found, key.counted() if key else ()):
         return redirect("station", found.code)
     whole = debrief_of(course_class=found, people=people)
-    return render(request, "exercises/station/mine.html", {"class": found, "sheets": [sheet(whole, person) for person in people]})
+    return render(
+        request,
+        "exercises/station/mine.html",
+        {"class": found, "sheets": [sheet(whole, person) for person in people]},
+    )
 
 
 @require_safe
@@ -263,32 +421,79 @@ def _message(outcome, key):
     """What there is to say of a reading, in words; nothing of one that was simply kept."""
     if outcome.reading and outcome.reading.task in key.dropped:
         return tell("Kept, but task {task} does not count any more.", task=outcome.reading.task)
-    is_plain = outcome.reading and not outcome.reading.problem and not outcome.reading.is_late and outcome.status in ("stored", "again")
+    is_plain = (
+        outcome.reading
+        and not outcome.reading.problem
+        and not outcome.reading.is_late
+        and outcome.status in ("stored", "again")
+    )
     return "" if is_plain else told(outcome.message)
 
 
 @require_POST
 def readings(request, code):
-    """Store a batch of readings. Every one gets its own final word; nothing that comes twice is stored twice."""
+    """Store a batch of readings. Every one gets its own final word; nothing that comes twice is
+    stored twice.
+    """
     found = _class(code)
     people = _people(request, found)
     if not people:
-        return JsonResponse({"message": tell("This phone is not in the class. Join it again; your readings stay on the phone.")}, status=403)
+        return JsonResponse(
+            {
+                "message": tell(
+                    "This phone is not in the class. Join it again; your readings stay on the "
+                    "phone."
+                )
+            },
+            status=403,
+        )
     try:
         sent = json.loads(request.body)["readings"]
     except (ValueError, TypeError, KeyError, RecursionError):
-        return JsonResponse({"message": tell("This is not a list of readings. Reload the page.")}, status=400)
+        return JsonResponse(
+            {"message": tell("This is not a list of readings. Reload the page.")}, status=400
+        )
     if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
-        return JsonResponse({"message": tell("Send a list of at most {number} readings.", number=LONGEST_BATCH)}, status=400)
+        return JsonResponse(
+            {"message": tell("Send a list of at most {number} readings.", number=LONGEST_BATCH)},
+            status=400,
+        )
     key = queries.current_key(found)
     if found.state == CourseClass.State.DRAFT or key is None:
-        return JsonResponse({"message": tell("The class is not open yet. Your readings stay on the phone.")}, status=409)
-    outcomes = take_readings(course_class=found, people=people, sent=sent, answers=key.as_domain(), now=timezone.now())
+        return JsonResponse(
+            {"message": tell("The class is not open yet. Your readings stay on the phone.")},
+            status=409,
+        )
+    outcomes = take_readings(
+        course_class=found, people=people, sent=sent, answers=key.as_domain(), now=timezone.now()
+    )
     touched = {outcome.reading.task for outcome in outcomes if outcome.reading}
-    touched |= {answer.after for answer in key.as_domain() if answer.task in touched}  # a map half is told with its field half
-    shown = _shown(found, people, key, list(found.readings.filter(person__in=people).select_related("person"))) if touched else []
-    return JsonResponse({
-        "readings": [{"id": outcome.client_id, "status": outcome.status, "message": _message(outcome, key), "task": outcome.reading.task if outcome.reading else "",
-                      "person": outcome.reading.person_id if outcome.reading else None, "graded": bool(outcome.reading) and not outcome.reading.problem}
-                     for outcome in outcomes],
-        "shown": [one for one in shown if one["task"] in touched]})
+    touched |= {
+        answer.after for answer in key.as_domain() if answer.task in touched
+    }  # a map half is told with its field half
+    shown = (
+        _shown(
+            found,
+            people,
+            key,
+            list(found.readings.filter(person__in=people).select_related("person")),
+        )
+        if touched
+        else []
+    )
+    return JsonResponse(
+        {
+            "readings": [
+                {
+                    "id": outcome.client_id,
+                    "status": outcome.status,
+                    "message": _message(outcome, key),
+                    "task": outcome.reading.task if outcome.reading else "",
+                    "person": outcome.reading.person_id if outcome.reading else None,
+                    "graded": bool(outcome.reading) and not outcome.reading.problem,
+                }
+                for outcome in outcomes
+            ],
+            "shown": [one for one in shown if one["task"] in touched],
+        }
+    )

@@ -1,4 +1,5 @@
 """How a phone of the school comes to trust the laptop's own certificate authority."""
+
 from django.conf import settings
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -17,7 +18,11 @@ def _certificate():
 def trust(request):
     """What to do on the phone, step by step, and what it means."""
     found = _certificate()
-    return render(request, "exercises/station/trust.html", {"fingerprint": certificates.fingerprint(certificates.read(found)) if found else ""})
+    return render(
+        request,
+        "exercises/station/trust.html",
+        {"fingerprint": certificates.fingerprint(certificates.read(found)) if found else ""},
+    )
 
 
 @require_safe
@@ -26,4 +31,8 @@ def authority(request):
     found = _certificate()
     if found is None:
         raise Http404("This server has no certificate authority of its own.")
-    return HttpResponse(found, content_type="application/x-x509-ca-cert", headers={"Content-Disposition": 'attachment; filename="navclass.crt"'})
+    return HttpResponse(
+        found,
+        content_type="application/x-x509-ca-cert",
+        headers={"Content-Disposition": 'attachment; filename="navclass.crt"'},
+    )

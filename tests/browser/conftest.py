@@ -1,4 +1,7 @@
-"""A real Chromium, found on this machine. Without one the tests skip with the reason; BROWSER=require makes that a failure."""
+"""A real Chromium, found on this machine. Without one the tests skip with the reason;
+BROWSER=require makes that a failure.
+"""
+
 import os
 import shutil
 
@@ -11,9 +14,18 @@ try:
 except ImportError:
     expect = sync_playwright = None
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-         "--host-resolver-rules=MAP class.lan 127.0.0.1"]
-WITHOUT_NETWORK = "net::ERR_"  # what the browser says of a network that is gone; a file that is missing is said otherwise
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP class.lan 127.0.0.1",
+]
+# what the browser says of a network that is gone; a file that is missing is said otherwise
+WITHOUT_NETWORK = "net::ERR_"
 PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1440, "height": 900}
 
 
@@ -28,7 +40,9 @@ def unavailable(reason):
 def playwright():
     if sync_playwright is None:
         unavailable("playwright is not installed: pip install -r tests/requirements-browser.txt")
-    expect.set_options(timeout=15_000)  # a machine that tests beside others takes its time; nothing here waits longer than it must
+    expect.set_options(
+        timeout=15_000
+    )  # a machine that tests beside others takes its time; nothing here waits longer than it must
     with sync_playwright() as driver:
         yield driver
 
@@ -66,7 +80,9 @@ def field(loaded, tmp_path):
 
 @pytest.fixture
 def page_of(chromium):
-    """Makes pages, each a device of its own; fails the test when a page complains on its console."""
+    """Makes pages, each a device of its own; fails the test when a page complains on its
+    console.
+    """
     contexts, complaints = [], []
 
     def make(viewport=PHONE, **options):
@@ -75,7 +91,14 @@ def page_of(chromium):
         page = context.new_page()
         page.set_default_timeout(20_000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" and WITHOUT_NETWORK not in message.text else None)
+        page.on(
+            "console",
+            lambda message: (
+                complaints.append(message.text)
+                if message.type == "error" and WITHOUT_NETWORK not in message.text
+                else None
+            ),
+        )
         return page
 
     yield make

@@ -1,4 +1,7 @@
-"""A server as on a field laptop: a process of its own, which can be killed in the middle of anything, with a database in a file."""
+"""A server as on a field laptop: a process of its own, which can be killed in the middle of
+anything, with a database in a file.
+"""
+
 import os
 import shutil
 import signal
@@ -34,16 +37,37 @@ class Field:
 
     def start(self, command="serve", *more):
         """Start it, and wait until it answers."""
-        environment = {name: value for name, value in os.environ.items() if name not in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE")}
+        environment = {
+            name: value
+            for name, value in os.environ.items()
+            if name not in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE")
+        }
         self.process = subprocess.Popen(
-            [sys.executable, "manage.py", command, "--host", "127.0.0.1", "--port", str(self.port), *more], cwd=ROOT, start_new_session=True,
-            stdout=subprocess.DEVNULL, env={**environment, "NAVCLASS_DATA": str(self.folder), "NAVCLASS_HOTSPOT": "yes"})
+            [
+                sys.executable,
+                "manage.py",
+                command,
+                "--host",
+                "127.0.0.1",
+                "--port",
+                str(self.port),
+                *more,
+            ],
+            cwd=ROOT,
+            start_new_session=True,
+            stdout=subprocess.DEVNULL,
+            env={**environment, "NAVCLASS_DATA": str(self.folder), "NAVCLASS_HOTSPOT": "yes"},
+        )
         for _ in range(STARTS_WITHIN_S * 10):
             try:
-                urllib.request.urlopen(f"http://127.0.0.1:{self.port}/", timeout=STARTS_WITHIN_S).close()
+                urllib.request.urlopen(
+                    f"http://127.0.0.1:{self.port}/", timeout=STARTS_WITHIN_S
+                ).close()
                 return self
             except OSError:
-                time.sleep(0.1)  # waits for a process that does not listen yet, which gives no other sign
+                time.sleep(
+                    0.1
+                )  # waits for a process that does not listen yet, which gives no other sign
         raise TimeoutError("The server did not start.")
 
     def signal(self, number):
@@ -68,14 +92,21 @@ class Field:
             database.execute(change, values)
 
     def readings(self):
-        """What was stored from phones in the open class: (name, task, text, attempt, source), in order of arrival."""
-        return self.rows("SELECT p.name, r.task, r.text, r.attempt, r.source FROM exercises_reading r JOIN exercises_person p ON p.id = r.person_id "
-                         "WHERE r.source <> 'demo' ORDER BY r.id")
+        """What was stored from phones in the open class: (name, task, text, attempt, source), in
+        order of arrival.
+        """
+        return self.rows(
+            "SELECT p.name, r.task, r.text, r.attempt, r.source FROM exercises_reading r JOIN "
+            "exercises_person p ON p.id = r.person_id "
+            "WHERE r.source <> 'demo' ORDER BY r.id"
+        )
 
     @property
     def code(self):
         """The code of the demonstration's open class."""
-        return self.rows("SELECT code FROM exercises_courseclass WHERE name = 'Thursday beginners'")[0][0]
+        return self.rows(
+            "SELECT code FROM exercises_courseclass WHERE name = 'Thursday beginners'"
+        )[0][0]
 
 
 def copied(folder, to):

@@ -1,4 +1,5 @@
 """A station's card: scanned with signal and without."""
+
 from .conftest import PHONE, expect
 from .test_journeys import join
 
@@ -8,7 +9,10 @@ def test_a_card_opens_its_station_with_the_server_dead(page_of, field):
     phone.goto(field.address)
     phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
     join(phone, field.address, field.code)
-    ((card,),) = field.rows("SELECT p.card_code FROM exercises_point p JOIN exercises_site s ON s.id = p.site_id WHERE p.code = 'D' AND s.name LIKE 'Matagouri%'")
+    ((card,),) = field.rows(
+        "SELECT p.card_code FROM exercises_point p JOIN exercises_site s ON s.id = p.site_id "
+        "WHERE p.code = 'D' AND s.name LIKE 'Matagouri%'"
+    )
     phone.goto(f"{field.address}/s/{card}/")
     expect(phone.locator("[data-station-name]")).to_have_text("Bore field")
     field.kill()

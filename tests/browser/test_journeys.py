@@ -1,4 +1,5 @@
 """What people do, in a real browser."""
+
 import re
 
 import pytest
@@ -68,16 +69,25 @@ def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
 
 def debrief_pages(held):
     person = held.people.first().pk
-    return (f"/classes/{held.pk}/debrief/alone/", f"/classes/{held.pk}/people/{person}/", f"/sites/{held.course.site_id}/over-time/", "/experience/")
+    return (
+        f"/classes/{held.pk}/debrief/alone/",
+        f"/classes/{held.pk}/people/{person}/",
+        f"/sites/{held.course.site_id}/over-time/",
+        "/experience/",
+    )
 
 
-def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(page_of, live_server, demo):
+def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(
+    page_of, live_server, demo
+):
     desk = page_of(LAPTOP)
     sign_in(desk, live_server.url)
     desk.get_by_role("link", name="Spring introduction").click()
     desk.get_by_role("link", name="Debrief").click()
     desk.get_by_role("link", name=re.compile("Move the answers at C")).click()
-    expect(desk.get_by_role("heading", name=re.compile("Move the answers at station C by"))).to_be_visible()
+    expect(
+        desk.get_by_role("heading", name=re.compile("Move the answers at station C by"))
+    ).to_be_visible()
     desk.get_by_label("Reason").fill("Steel gate beside the mark")
     desk.get_by_role("button", name="Make version 2").click()
 
@@ -100,7 +110,9 @@ def test_a_phone_that_is_open_learns_of_a_corrected_key(page_of, live_server, de
     type_bearing(phone, "322")
     phone.get_by_role("button", name="Send").click()
     expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
-    key = correct_key.station_corrected(key=demo.keys.get(), station="A", degrees=20.0, error_deg=1.0)
+    key = correct_key.station_corrected(
+        key=demo.keys.get(), station="A", degrees=20.0, error_deg=1.0
+    )
     correct_key.adopt(key=key, by=demo.owner, now=cast.LATER, reason="gate")
     phone.evaluate("() => window.dispatchEvent(new Event('online'))")
 
@@ -140,7 +152,9 @@ def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
     assert CourseClass.objects.get(name="Round the cove").state == "closed"
 
 
-def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(page_of, live_server, demo):
+def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(
+    page_of, live_server, demo
+):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
@@ -148,7 +162,9 @@ def test_a_reading_taken_without_signal_survives_a_reload_and_is_stored_once(pag
     phone.route("**/readings/", lambda route: route.abort("internetdisconnected"))
     phone.get_by_role("button", name="Send").click()
     expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
-    expect(phone.locator("[data-status]")).to_contain_text("One reading kept on this phone, not sent yet.")
+    expect(phone.locator("[data-status]")).to_contain_text(
+        "One reading kept on this phone, not sent yet."
+    )
     assert Reading.objects.filter(person__name="Mia").count() == 0
 
     phone.reload()
@@ -183,10 +199,22 @@ def test_a_server_whose_answer_is_lost_stores_the_reading_once(page_of, live_ser
 def refuse_readings(phone, message):
     """Let the server's answer to every reading be a refusal."""
     refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": message}
-    phone.route("**/readings/", lambda route: route.fulfill(json={"shown": [], "readings": [{"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]]}))
+    phone.route(
+        "**/readings/",
+        lambda route: route.fulfill(
+            json={
+                "shown": [],
+                "readings": [
+                    {"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]
+                ],
+            }
+        ),
+    )
 
 
-def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(page_of, live_server, demo):
+def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(
+    page_of, live_server, demo
+):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
@@ -194,8 +222,12 @@ def test_a_reading_that_the_server_refuses_stays_on_the_phone_with_the_reason(pa
     refuse_readings(phone, "This phone does not speak for that person. Join the class again.")
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.locator("[data-status]")).to_have_text("One reading not taken: see the list of stations.")
-    expect(phone.locator("[data-troubles]")).to_contain_text("Mia, task 1: 302. This phone does not speak for that person.")
+    expect(phone.locator("[data-status]")).to_have_text(
+        "One reading not taken: see the list of stations."
+    )
+    expect(phone.locator("[data-troubles]")).to_contain_text(
+        "Mia, task 1: 302. This phone does not speak for that person."
+    )
     phone.unroute("**/readings/")
     phone.reload()
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
@@ -243,7 +275,9 @@ def test_a_half_typed_number_survives_a_reload(page_of, live_server, demo):
     expect(phone.locator("[data-reading]")).to_have_value("30")
 
 
-def test_two_digits_and_mils_are_asked_about_and_a_sum_over_360_is_refused(page_of, live_server, demo):
+def test_two_digits_and_mils_are_asked_about_and_a_sum_over_360_is_refused(
+    page_of, live_server, demo
+):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
@@ -262,7 +296,9 @@ def test_two_digits_and_mils_are_asked_about_and_a_sum_over_360_is_refused(page_
     phone.get_by_role("button", name="Yes, mils").click()
     expect(phone.locator("[data-result]")).to_contain_text("1315 mil")
 
-    assert list(Reading.objects.filter(person__name="Mia").values_list("value_mils", flat=True)) == [1315]
+    assert list(
+        Reading.objects.filter(person__name="Mia").values_list("value_mils", flat=True)
+    ) == [1315]
 
 
 def test_two_people_share_one_phone(page_of, live_server, demo):
@@ -280,7 +316,11 @@ def test_two_people_share_one_phone(page_of, live_server, demo):
     phone.get_by_role("group", name="Whose result is it?").get_by_role("button", name="Mia").click()
     expect(phone.locator(".you")).to_contain_text("302")
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
-    assert list(Reading.objects.filter(person__course_class=demo).order_by("pk").values_list("person__name", "task", "text")) == [("Mia", "1", "302"), ("Tom", "1", "305")]
+    assert list(
+        Reading.objects.filter(person__course_class=demo)
+        .order_by("pk")
+        .values_list("person__name", "task", "text")
+    ) == [("Mia", "1", "302"), ("Tom", "1", "305")]
 
 
 def test_a_target_is_chosen_for_a_followed_bearing(page_of, live_server, demo):
@@ -297,8 +337,15 @@ def test_a_target_is_chosen_for_a_followed_bearing(page_of, live_server, demo):
 def test_it_all_works_on_plain_http_where_the_browser_gives_least(page_of, live_server, demo):
     # class.lan is no secure context: no service worker, no crypto.randomUUID.
     phone = page_of(PHONE)
-    join(phone, live_server.url.replace("127.0.0.1", "class.lan").replace("localhost", "class.lan"), demo.code)
-    assert phone.evaluate("() => [isSecureContext, typeof crypto.randomUUID]") == [False, "undefined"]
+    join(
+        phone,
+        live_server.url.replace("127.0.0.1", "class.lan").replace("localhost", "class.lan"),
+        demo.code,
+    )
+    assert phone.evaluate("() => [isSecureContext, typeof crypto.randomUUID]") == [
+        False,
+        "undefined",
+    ]
     open_first_task(phone)
     type_bearing(phone, "302")
     phone.get_by_role("button", name="Send").click()
@@ -326,4 +373,7 @@ def test_people_joined_are_those_named(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code, "Zoë, Årne")
 
-    assert sorted(Person.objects.filter(course_class=demo).values_list("name", flat=True)) == ["Zoë", "Årne"]
+    assert sorted(Person.objects.filter(course_class=demo).values_list("name", flat=True)) == [
+        "Zoë",
+        "Årne",
+    ]

@@ -1,4 +1,7 @@
-"""What an instructor does before a class, in a real browser: bring in points, survey at the mark, move and draw on the map, mend a course, propose one."""
+"""What an instructor does before a class, in a real browser: bring in points, survey at the mark,
+move and draw on the map, mend a course, propose one.
+"""
+
 import re
 
 import pytest
@@ -40,10 +43,20 @@ def place(site, code):
 def test_a_file_is_looked_at_mended_and_brought_in(desk, live_server, site):
     desk.goto(f"{live_server.url}/sites/{site.pk}/")
     desk.get_by_role("link", name="Bring in points").click()
-    desk.get_by_label("File").set_input_files({"name": "points.csv", "mimeType": "text/csv", "buffer": b"a;b;c\nN1;-45,13100;170,10100\nN2;-45,13200;170,10200\n"})
+    desk.get_by_label("File").set_input_files(
+        {
+            "name": "points.csv",
+            "mimeType": "text/csv",
+            "buffer": b"a;b;c\nN1;-45,13100;170,10100\nN2;-45,13200;170,10200\n",
+        }
+    )
     desk.get_by_role("button", name="Look at it").click()
     expect(desk.get_by_text("Say which columns hold the position")).to_be_visible()
-    for label, column in (("code", "a: N1"), ("latitude", "b: -45,13100"), ("longitude", "c: 170,10100")):
+    for label, column in (
+        ("code", "a: N1"),
+        ("latitude", "b: -45,13100"),
+        ("longitude", "c: 170,10100"),
+    ):
         desk.locator(f"#id_column_{label}").select_option(label=column)
     desk.get_by_role("button", name="Look at it again").click()
     expect(desk.get_by_text("2 new, 0 to survey again, 0 as they are, 0 refused.")).to_be_visible()
@@ -52,7 +65,9 @@ def test_a_file_is_looked_at_mended_and_brought_in(desk, live_server, site):
     desk.get_by_role("button", name="Bring in what is ticked").click()
 
     expect(desk.get_by_text("1 point made.")).to_be_visible()
-    assert list(site.points.filter(code__startswith="N").values_list("code", "name")) == [("N1", "the new mast")]
+    assert list(site.points.filter(code__startswith="N").values_list("code", "name")) == [
+        ("N1", "the new mast")
+    ]
 
 
 def test_pasted_places_are_brought_in_from_a_phone(page_of, live_server, site):
@@ -87,7 +102,9 @@ def test_a_point_is_dragged_undone_dragged_again_and_saved(desk, live_server, si
             expect(desk.get_by_role("button", name="Save")).to_be_hidden()
     assert apart_m(place(site, "A"), before) < 0.001
     desk.get_by_role("button", name="Save").click()
-    expect(desk.get_by_text("1 point moved. Its earlier surveys are kept, set aside.")).to_be_visible()
+    expect(
+        desk.get_by_text("1 point moved. Its earlier surveys are kept, set aside.")
+    ).to_be_visible()
 
     moved = place(site, "A")
     assert apart_m(moved, before) > 20
@@ -109,7 +126,9 @@ def test_a_point_is_moved_with_the_keyboard_by_metres(desk, live_server, site):
     desk.keyboard.press("Enter")
     expect(desk.get_by_text("1 point moved.")).to_be_visible()
 
-    assert apart_m(place(site, "B"), before) == pytest.approx(101 ** 0.5, abs=0.02)  # a metre north, ten east
+    assert apart_m(place(site, "B"), before) == pytest.approx(
+        101**0.5, abs=0.02
+    )  # a metre north, ten east
 
 
 def test_without_a_choice_to_move_nothing_moves(desk, live_server, site):
@@ -133,11 +152,19 @@ def test_a_chosen_station_shows_its_lines_with_bearing_and_length(desk, live_ser
 
 
 def test_ellipses_are_drawn_true_to_scale(desk, live_server, site):
-    Point.objects.filter(site=site, code="A").update(accuracy_m=20, major_m=None, minor_m=None, azimuth_deg=None)
+    Point.objects.filter(site=site, code="A").update(
+        accuracy_m=20, major_m=None, minor_m=None, azimuth_deg=None
+    )
     desk.goto(f"{live_server.url}/sites/{site.pk}/")
     expect(marker(desk, "A")).to_be_visible()
 
-    wide = max(box["width"] for box in desk.locator(".leaflet-overlay-pane path.ellipse").evaluate_all("(all) => all.map((one) => one.getBBox()).map(({ width, height }) => ({ width, height }))"))
+    wide = max(
+        box["width"]
+        for box in desk.locator(".leaflet-overlay-pane path.ellipse").evaluate_all(
+            "(all) => all.map((one) => one.getBBox()).map(({ width, height }) => ({ width, "
+            "height }))"
+        )
+    )
     one, other = (marker(desk, code).bounding_box() for code in ("T7", "T3"))
     pixels = ((one["x"] - other["x"]) ** 2 + (one["y"] - other["y"]) ** 2) ** 0.5
     metres = site.as_domain().sight_line("T7", "T3").distance_m
@@ -150,8 +177,16 @@ def test_codes_do_not_lie_on_one_another_on_a_phone(page_of, live_server, site):
     phone.goto(f"{live_server.url}/sites/{site.pk}/")
     expect(marker(phone, "A")).to_be_visible()
 
-    boxes = phone.locator(".map-code").evaluate_all("(all) => all.map((one) => one.getBoundingClientRect()).map(({ left, top, right, bottom }) => [left, top + 3, right, bottom - 3])")
-    over = [(one, other) for place, one in enumerate(boxes) for other in boxes[place + 1:] if one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]]
+    boxes = phone.locator(".map-code").evaluate_all(
+        "(all) => all.map((one) => one.getBoundingClientRect()).map(({ left, top, right, bottom "
+        "}) => [left, top + 3, right, bottom - 3])"
+    )
+    over = [
+        (one, other)
+        for place, one in enumerate(boxes)
+        for other in boxes[place + 1 :]
+        if one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+    ]
     assert len(boxes) == 21
     assert len(over) <= 2  # twenty-one codes in 260 pixels
 
@@ -174,15 +209,26 @@ def test_in_print_the_plan_takes_the_place_of_the_map(desk, live_server, site):
     expect(desk.get_by_role("img", name=re.compile("25.7° east of true north"))).to_be_visible()
 
 
-def test_a_background_map_is_asked_for_where_one_is_set_and_its_silence_is_said(page_of, live_server, site, settings):
-    settings.TILES_URL, settings.TILES_CREDIT = f"{live_server.url}/tiles/{{z}}/{{x}}/{{y}}.png", "© <b>Invented survey</b>"
+def test_a_background_map_is_asked_for_where_one_is_set_and_its_silence_is_said(
+    page_of, live_server, site, settings
+):
+    settings.TILES_URL, settings.TILES_CREDIT = (
+        f"{live_server.url}/tiles/{{z}}/{{x}}/{{y}}.png",
+        "© <b>Invented survey</b>",
+    )
     page = page_of(LAPTOP)
     asked = []
-    page.route("**/tiles/**", lambda route: (asked.append(route.request.url), route.abort("failed"))[0])
+    page.route(
+        "**/tiles/**", lambda route: (asked.append(route.request.url), route.abort("failed"))[0]
+    )
     sign_in(page, live_server.url)
     page.goto(f"{live_server.url}/sites/{site.pk}/")
 
-    expect(page.get_by_text("The background map does not answer. Points, lines and scale are right without it.")).to_be_visible()
+    expect(
+        page.get_by_text(
+            "The background map does not answer. Points, lines and scale are right without it."
+        )
+    ).to_be_visible()
     expect(page.get_by_text("© <b>Invented survey</b>")).to_be_visible()
     assert re.search(r"/tiles/\d+/\d+/\d+\.png", asked[0])
 
@@ -197,7 +243,9 @@ def test_a_danger_is_drawn_by_tapping_and_undone(desk, live_server, site):
         canvas.click(position={"x": x * box["width"], "y": y * box["height"]})
     desk.get_by_role("button", name="Undo").click()
     marker(desk, "T4").click()
-    expect(desk.get_by_label("Corners, one in each line")).to_have_value(re.compile(r"^-45\.\d{6}, 170\.\d{6}\n-45\.\d{6}, 170\.\d{6}\nT4$"))
+    expect(desk.get_by_label("Corners, one in each line")).to_have_value(
+        re.compile(r"^-45\.\d{6}, 170\.\d{6}\n-45\.\d{6}, 170\.\d{6}\nT4$")
+    )
     desk.get_by_role("button", name="Save").click()
     expect(desk.get_by_role("link", name="New track")).to_be_visible()
 
@@ -212,7 +260,9 @@ def survey_here(phone, address, positions=5):
     phone.get_by_role("button", name="Begin").click()
     for number in range(1, positions):
         expect(phone.locator("[data-detail]")).to_have_text(re.compile(rf"^{number} position"))
-        phone.context.set_geolocation({**GATE, "longitude": GATE["longitude"] + number * 5e-6, "accuracy": 6 + number})
+        phone.context.set_geolocation(
+            {**GATE, "longitude": GATE["longitude"] + number * 5e-6, "accuracy": 6 + number}
+        )
     expect(phone.get_by_text(re.compile(r"^± \d"))).to_be_visible()
 
 
@@ -268,7 +318,9 @@ def test_a_new_point_is_made_where_the_phone_stands(page_of, live_server, site):
     sign_in(phone, live_server.url)
     phone.context.grant_permissions(["geolocation"])
     survey_here(phone, f"{live_server.url}/sites/{site.pk}/here/")
-    phone.get_by_role("button", name="Keep this position").click()  # without a code: the form asks for it, and nothing is lost
+    phone.get_by_role(
+        "button", name="Keep this position"
+    ).click()  # without a code: the form asks for it, and nothing is lost
     phone.get_by_label("Code").fill("n5")
     phone.get_by_label("Name").fill("new rock")
     phone.get_by_role("button", name="Keep this position").click()
@@ -296,7 +348,11 @@ def test_over_plain_http_the_page_says_why_there_is_no_place(page_of, live_serve
     sign_in(phone, address)
     phone.goto(f"{address}/sites/{site.pk}/points/A/here/")
 
-    expect(phone.get_by_text("This page came over plain http, and browsers tell a place over https only.")).to_be_visible()
+    expect(
+        phone.get_by_text(
+            "This page came over plain http, and browsers tell a place over https only."
+        )
+    ).to_be_visible()
     expect(phone.get_by_label("Place, typed")).to_be_visible()
     expect(phone.get_by_role("button", name="Begin")).to_be_hidden()
 

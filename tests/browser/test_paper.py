@@ -1,4 +1,5 @@
 """The grid for answers from paper: typed with the keyboard alone."""
+
 import pytest
 
 from exercises.models import Reading
@@ -74,7 +75,14 @@ def test_a_cell_is_reached_with_the_arrows(grid):
     expect(grid.get_by_label("Mia, task 1", exact=True)).to_be_focused()
 
 
-@pytest.mark.parametrize(("text", "words"), [("430", "430” is more than 360"), ("26", "26” has fewer than three digits"), ("abc", "abc” is not a bearing")])
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("430", "430” is more than 360"),
+        ("26", "26” has fewer than three digits"),
+        ("abc", "abc” is not a bearing"),
+    ],
+)
 def test_what_cannot_be_is_marked_at_once_and_stays(grid, text, words):
     grid.keyboard.type(text)
 
@@ -89,4 +97,6 @@ def test_what_was_typed_becomes_readings_without_the_mouse(grid):
     grid.get_by_role("button", name="Take in as readings").press("Enter")
     expect(grid.get_by_role("heading", name="Latest readings")).to_be_visible()
 
-    assert list(Reading.objects.filter(source="paper").values_list("person__name", "task", "text")) == [("Mia", "1", "044")]
+    assert list(
+        Reading.objects.filter(source="paper").values_list("person__name", "task", "text")
+    ) == [("Mia", "1", "044")]

@@ -1,4 +1,5 @@
 """Positions and walks, as people give them with a phone, and as an instructor asks for them."""
+
 import pytest
 
 from exercises.domain import places
@@ -17,7 +18,16 @@ pytestmark = pytest.mark.django_db(transaction=True)
 def held(live_server):
     """The demonstration's course with map and paces, open, answers told at once."""
     owner = load_demo.load_demo(now=cast.NOW).owner
-    made = create_class(owner=owner, course_class=CourseClass(course=Course.objects.get(name="Map and paces"), name="Map day", date=cast.DAY, time_zone="Pacific/Auckland", feedback="at_once"))
+    made = create_class(
+        owner=owner,
+        course_class=CourseClass(
+            course=Course.objects.get(name="Map and paces"),
+            name="Map day",
+            date=cast.DAY,
+            time_zone="Pacific/Auckland",
+            feedback="at_once",
+        ),
+    )
     open_class(course_class=made, by=owner, now=cast.NOW)
     return made
 
@@ -42,7 +52,9 @@ def at(page, held, task):
 
 def test_a_letter_is_chosen_for_where_one_stands(phone, held):
     at(phone, held, "5")
-    phone.locator("[data-choices]").get_by_role("button", name=where(held, "5").right, exact=True).click()
+    phone.locator("[data-choices]").get_by_role(
+        "button", name=where(held, "5").right, exact=True
+    ).click()
     phone.get_by_role("button", name="Send").click()
 
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
@@ -64,7 +76,9 @@ def test_a_grid_reference_is_written_instead_and_survives_a_reload(phone, held):
 def test_half_a_grid_reference_is_asked_about(phone, held):
     at(phone, held, "5")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_role("alert").filter(has_text="Choose a letter, or write a grid reference.")).to_be_visible()
+    expect(
+        phone.get_by_role("alert").filter(has_text="Choose a letter, or write a grid reference.")
+    ).to_be_visible()
     phone.get_by_label("No letter fits? Write a grid reference").fill("7201")
     phone.get_by_role("button", name="Send").click()
 
@@ -89,14 +103,18 @@ def test_a_walk_is_told_in_the_persons_own_double_paces(phone, held):
     phone.get_by_label("Mia: double paces").fill("33")
     phone.get_by_role("button", name="Keep it").click()
 
-    expect(phone.locator("[data-legs] li").first).to_have_text("010° magnetic for 110 m: 73 of your double paces")
+    expect(phone.locator("[data-legs] li").first).to_have_text(
+        "010° magnetic for 110 m: 73 of your double paces"
+    )
 
 
 def test_the_field_half_follows_the_persons_own_bearing(phone, held):
     at(phone, held, "1")
     type_bearing(phone, "331")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_text("You will see how it went when you have faced it: task 2.")).to_be_visible()
+    expect(
+        phone.get_by_text("You will see how it went when you have faced it: task 2.")
+    ).to_be_visible()
     at(phone, held, "2")
     phone.locator("[data-choices]").get_by_role("button", name="T9 the water tank").click()
     phone.get_by_role("button", name="Send").click()
@@ -122,7 +140,11 @@ def test_a_reference_that_is_not_on_the_map_is_asked_about(phone, held):
     phone.get_by_label("No letter fits? Write a grid reference").fill(f"{north} {east}")
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.get_by_role("alert").filter(has_text="That is not on this map. East first, then north.")).to_be_visible()
+    expect(
+        phone.get_by_role("alert").filter(
+            has_text="That is not on this map. East first, then north."
+        )
+    ).to_be_visible()
     assert not Reading.objects.filter(course_class=held).exists()
 
 
@@ -130,7 +152,10 @@ def test_the_form_of_a_task_shows_what_its_kind_wants(page_of, live_server, held
     desk = page_of(LAPTOP)
     sign_in(desk, live_server.url)
     desk.goto(f"{live_server.url}/courses/{held.course_id}/")
-    known, legs, given = (desk.get_by_label(label, exact=True) for label in ("Second point:", "Legs before the last one:", "Given bearing:"))
+    known, legs, given = (
+        desk.get_by_label(label, exact=True)
+        for label in ("Second point:", "Legs before the last one:", "Given bearing:")
+    )
     for shown in (known, legs, given):
         expect(shown).to_be_hidden()
 
@@ -155,4 +180,6 @@ def test_an_instructor_asks_for_a_map_bearing_with_its_field_half(page_of, live_
     desk.get_by_role("button", name="Add task").click()
 
     expect(desk.get_by_text("Task 8 added.")).to_be_visible()
-    assert list(Task.objects.filter(course=held.course, number__gt=before).values_list("kind", flat=True)) == ["map", "face"]
+    assert list(
+        Task.objects.filter(course=held.course, number__gt=before).values_list("kind", flat=True)
+    ) == ["map", "face"]

@@ -1,4 +1,7 @@
-"""Never lost, never doubled: each promise to a phone in the field, kept under a real server that is killed and a network that is switched off."""
+"""Never lost, never doubled: each promise to a phone in the field, kept under a real server that is
+killed and a network that is switched off.
+"""
+
 import csv
 import re
 import signal
@@ -82,7 +85,12 @@ def test_a_phone_opens_the_class_without_network_and_sends_when_it_returns(page_
 
 def test_a_whole_class_in_airplane_mode_is_sent_in_one_request(page_of, field):
     phone, requests = joined(page_of(PHONE), field), []
-    phone.on("request", lambda request: requests.append(request.url) if request.url.endswith("/readings/") else None)
+    phone.on(
+        "request",
+        lambda request: (
+            requests.append(request.url) if request.url.endswith("/readings/") else None
+        ),
+    )
     phone.context.set_offline(True)
     for station, task in course():
         phone.evaluate("(hash) => { location.hash = hash; }", f"{station}/{task}")
@@ -93,12 +101,16 @@ def test_a_whole_class_in_airplane_mode_is_sent_in_one_request(page_of, field):
             type_bearing(phone, "100")
         phone.get_by_role("button", name="Send").click()
         expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
-    expect(phone.locator("[data-status]")).to_contain_text("12 readings kept on this phone, not sent yet.")
+    expect(phone.locator("[data-status]")).to_contain_text(
+        "12 readings kept on this phone, not sent yet."
+    )
     requests.clear()
     phone.context.set_offline(False)
 
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
-    assert sorted({task for _, task, *_ in field.readings()}, key=int) == [str(number) for number in range(1, 13)]
+    assert sorted({task for _, task, *_ in field.readings()}, key=int) == [
+        str(number) for number in range(1, 13)
+    ]
     assert len(field.readings()) == 12
     assert len(requests) == 1
 
@@ -107,7 +119,9 @@ def test_a_browser_that_is_killed_has_kept_the_reading(playwright, program, fiel
     profile = tmp_path / "profile"
 
     def start():
-        context = playwright.chromium.launch_persistent_context(str(profile), executable_path=program, args=FLAGS, viewport=PHONE)
+        context = playwright.chromium.launch_persistent_context(
+            str(profile), executable_path=program, args=FLAGS, viewport=PHONE
+        )
         context.set_default_timeout(10_000)
         return context, context.pages[0]
 
@@ -169,22 +183,40 @@ def test_a_clock_that_is_a_day_wrong_spoils_nothing(page_of, field):
     read_first(phone)
 
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
-    ((measured, received),) = field.rows("SELECT measured_at, received_at FROM exercises_reading WHERE source = 'phone'")
+    ((measured, received),) = field.rows(
+        "SELECT measured_at, received_at FROM exercises_reading WHERE source = 'phone'"
+    )
     assert measured.startswith("20") and measured[:4] in ("2030", "2031")
     assert received < "2030"
 
 
-@pytest.mark.parametrize("trouble", [
-    pytest.param("IDBFactory.prototype.open = () => { throw new DOMException('refused', 'SecurityError'); };", id="refused"),
-    pytest.param("IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };", id="full")])
-def test_storage_that_is_refused_or_full_is_said_and_the_reading_is_kept_on_the_page(page_of, field, trouble):
+@pytest.mark.parametrize(
+    "trouble",
+    [
+        pytest.param(
+            "IDBFactory.prototype.open = () => { throw new DOMException('refused', "
+            "'SecurityError'); };",
+            id="refused",
+        ),
+        pytest.param(
+            "IDBObjectStore.prototype.put = () => { throw new DOMException('full', "
+            "'QuotaExceededError'); };",
+            id="full",
+        ),
+    ],
+)
+def test_storage_that_is_refused_or_full_is_said_and_the_reading_is_kept_on_the_page(
+    page_of, field, trouble
+):
     phone = page_of(PHONE)
     phone.add_init_script(trouble)
     joined(phone, field)
     phone.context.set_offline(True)
     read_first(phone)
 
-    expect(phone.locator("[data-status]")).to_contain_text("One reading on this page, not sent yet.")
+    expect(phone.locator("[data-status]")).to_contain_text(
+        "One reading on this page, not sent yet."
+    )
     phone.get_by_role("button", name="Stations").click()
     expect(phone.get_by_text("This phone does not store readings")).to_be_visible()
     phone.get_by_role("link", name="Show readings to your instructor").click()
@@ -205,7 +237,9 @@ def test_a_class_that_was_closed_meanwhile_keeps_the_reading_and_marks_it_late(p
     phone.context.set_offline(False)
 
     expect(phone.locator("[data-status]")).to_have_text(re.compile("marked late|All readings sent"))
-    assert field.rows("SELECT text, is_late FROM exercises_reading WHERE source = 'phone'") == [("302", 1)]
+    assert field.rows("SELECT text, is_late FROM exercises_reading WHERE source = 'phone'") == [
+        ("302", 1)
+    ]
 
 
 def test_a_dead_phone_is_replaced_with_the_personal_code_and_nothing_is_doubled(page_of, field):
@@ -228,7 +262,11 @@ def test_a_dead_phone_is_replaced_with_the_personal_code_and_nothing_is_doubled(
     expect(dead.locator("[data-status]")).to_have_text("All readings sent.")
 
     assert field.readings() == [("Mia", "1", "122", 1, "phone"), ("Mia", "1", "302", 2, "phone")]
-    assert field.rows("SELECT count(*) FROM exercises_person p JOIN exercises_courseclass c ON c.id = p.course_class_id WHERE c.code = ?", field.code) == [(1,)]
+    assert field.rows(
+        "SELECT count(*) FROM exercises_person p JOIN exercises_courseclass c ON c.id = "
+        "p.course_class_id WHERE c.code = ?",
+        field.code,
+    ) == [(1,)]
 
 
 def scanned(page):
@@ -239,12 +277,23 @@ def scanned(page):
     from zxingcpp import BarcodeFormat, read_barcodes
 
     # QR alone: among so many modules a reader of all kinds now and then sees bars.
-    return [code.text for code in read_barcodes(Image.open(io.BytesIO(page.locator(".scan").first.screenshot())), formats=BarcodeFormat.QRCode)]
+    return [
+        code.text
+        for code in read_barcodes(
+            Image.open(io.BytesIO(page.locator(".scan").first.screenshot())),
+            formats=BarcodeFormat.QRCode,
+        )
+    ]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_readings_that_find_no_network_are_scanned_off_the_screen_and_counted_once(page_of, field, scheme):
-    phone, desk = joined(page_of(PHONE, color_scheme=scheme, device_scale_factor=2), field, "Zoë"), page_of(LAPTOP)
+def test_readings_that_find_no_network_are_scanned_off_the_screen_and_counted_once(
+    page_of, field, scheme
+):
+    phone, desk = (
+        joined(page_of(PHONE, color_scheme=scheme, device_scale_factor=2), field, "Zoë"),
+        page_of(LAPTOP),
+    )
     phone.context.set_offline(True)
     read_first(phone)
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
@@ -296,7 +345,15 @@ def test_after_the_class_the_phone_keeps_nothing_but_the_own_results(page_of, fi
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
     kept = phone.evaluate("""() => new Promise((resolve) => { const asked = indexedDB.open("navclass"); asked.onsuccess = () => {
         const all = asked.result.transaction("classes").objectStore("classes").getAll(); all.onsuccess = () => resolve(all.result); }; })""")
-    assert [(one["tasks"], one["stations"], one["cautions"], [sorted(person) for person in one["people"]]) for one in kept] == [([], [], "", [["id", "name"]])]
+    assert [
+        (
+            one["tasks"],
+            one["stations"],
+            one["cautions"],
+            [sorted(person) for person in one["people"]],
+        )
+        for one in kept
+    ] == [([], [], "", [["id", "name"]])]
 
 
 def test_two_tabs_with_a_refused_reading_do_not_ask_each_other_without_end(page_of, field):
@@ -304,7 +361,21 @@ def test_two_tabs_with_a_refused_reading_do_not_ask_each_other_without_end(page_
     first = joined(page_of(PHONE), field)
     second, asked = first.context.new_page(), []
     refusal = {"status": "refused", "message": "No.", "task": "", "person": None, "graded": False}
-    first.context.route("**/readings/", lambda route: (asked.append(1), route.fulfill(json={"shown": [], "readings": [{"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]]})))
+    first.context.route(
+        "**/readings/",
+        lambda route: (
+            asked.append(1),
+            route.fulfill(
+                json={
+                    "shown": [],
+                    "readings": [
+                        {"id": one["id"], **refusal}
+                        for one in route.request.post_data_json["readings"]
+                    ],
+                }
+            ),
+        ),
+    )
     second.goto(class_page(field))
     expect(second.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
     read_first(first)
@@ -317,7 +388,9 @@ def test_two_tabs_with_a_refused_reading_do_not_ask_each_other_without_end(page_
 
 def test_a_second_try_that_waits_is_still_kept_after_a_reload(page_of, field):
     # 2026-11-26: the hint of the first try came back, and the second was asked for again.
-    field.execute("UPDATE exercises_courseclass SET feedback = 'second_try' WHERE code = ?", field.code)
+    field.execute(
+        "UPDATE exercises_courseclass SET feedback = 'second_try' WHERE code = ?", field.code
+    )
     phone = joined(page_of(PHONE), field)
     read_first(phone, "122")
     expect(phone.get_by_role("heading", name="Look again")).to_be_visible()
@@ -334,13 +407,16 @@ def test_a_second_try_that_waits_is_still_kept_after_a_reload(page_of, field):
 
 
 def test_a_database_that_never_answers_holds_nothing_up(page_of, field):
-    # 2026-11-26: “Send” stayed grey for ever; Safari is known for it after the page was in the background.
+    # 2026-11-26: “Send” stayed grey for ever; Safari is known for it after the page was in the
+    # background.
     phone = joined(page_of(PHONE), field)
     phone.context.set_offline(True)
     phone.evaluate("() => { IDBFactory.prototype.open = () => ({}); }")
     read_first(phone)
 
-    expect(phone.locator("[data-status]")).to_contain_text("One reading on this page, not sent yet.", timeout=20_000)
+    expect(phone.locator("[data-status]")).to_contain_text(
+        "One reading on this page, not sent yet.", timeout=20_000
+    )
     phone.context.set_offline(False)
     phone.evaluate("() => window.dispatchEvent(new Event('online'))")
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.", timeout=20_000)
@@ -352,7 +428,10 @@ def test_readings_that_cannot_be_read_at_the_moment_are_not_said_to_be_sent(page
     phone.context.set_offline(True)
     read_first(phone)
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
-    phone.evaluate("() => { IDBFactory.prototype.open = () => { throw new DOMException('gone', 'UnknownError'); }; window.dispatchEvent(new Event('online')); }")
+    phone.evaluate(
+        "() => { IDBFactory.prototype.open = () => { throw new DOMException('gone', "
+        "'UnknownError'); }; window.dispatchEvent(new Event('online')); }"
+    )
     phone.get_by_role("button", name="Stations").click()
 
     expect(phone.locator("[data-status]")).to_contain_text("not sent yet.")

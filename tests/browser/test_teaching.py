@@ -1,4 +1,7 @@
-"""Hints, the trainer, and pages for everybody: keyboard, screen reader, sunlight, left hand, small screens, contrast, languages."""
+"""Hints, the trainer, and pages for everybody: keyboard, screen reader, sunlight, left hand, small
+screens, contrast, languages.
+"""
+
 import re
 
 import pytest
@@ -36,11 +39,16 @@ def test_a_first_try_gets_a_hint_and_the_second_the_answer(page_of, live_server,
 
     expect(phone.get_by_role("heading", name="Now it is right")).to_be_visible()
     expect(phone.locator("svg.dial")).to_be_visible()
-    assert list(Reading.objects.filter(course_class=demo).values_list("text", "attempt")) == [("122", 1), ("302", 2)]
+    assert list(Reading.objects.filter(course_class=demo).values_list("text", "attempt")) == [
+        ("122", 1),
+        ("302", 2),
+    ]
 
 
 def slide(page, label, value):
-    page.get_by_label(label).evaluate("(input, value) => { input.value = value; input.dispatchEvent(new Event('input')); }", value)
+    page.get_by_label(label).evaluate(
+        "(input, value) => { input.value = value; input.dispatchEvent(new Event('input')); }", value
+    )
 
 
 def begin_practice(page, address, place="The hill, declination 12° east"):
@@ -51,11 +59,15 @@ def begin_practice(page, address, place="The hill, declination 12° east"):
 def test_the_trainer_takes_a_bearing_as_on_the_hill(page_of, live_server, db):
     phone = page_of(PHONE)
     begin_practice(phone, live_server.url)
-    expect(phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")).to_be_visible()
+    expect(
+        phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")
+    ).to_be_visible()
     slide(phone, "Turn yourself", "34")
     expect(phone.locator("[data-ahead]")).to_contain_text("Ahead: the windmill (A).")
     slide(phone, "Turn the housing", "22")
-    expect(phone.locator("[data-ahead]")).to_contain_text("The red end lies in the orienting arrow.")
+    expect(phone.locator("[data-ahead]")).to_contain_text(
+        "The red end lies in the orienting arrow."
+    )
     phone.get_by_label("Your bearing").fill("022")
     phone.get_by_role("button", name="Check").click()
 
@@ -66,7 +78,10 @@ def test_the_trainer_takes_a_bearing_as_on_the_hill(page_of, live_server, db):
 def test_the_trainer_gives_a_hint_before_the_answer(page_of, live_server, db):
     phone = page_of(PHONE)
     begin_practice(phone, live_server.url)
-    for words in ("Which end of the needle is in the orienting arrow?", "Your bearing points the opposite way"):
+    for words in (
+        "Which end of the needle is in the orienting arrow?",
+        "Your bearing points the opposite way",
+    ):
         phone.get_by_label("Your bearing").fill("202")
         phone.get_by_role("button", name="Check").click()
         expect(phone.locator("[data-said]")).to_contain_text(words)
@@ -105,7 +120,9 @@ def test_the_world_turns_under_the_finger_and_the_housing_too(page_of, live_serv
         phone.mouse.down()
         phone.mouse.move(middle[0] + radius * box["width"], middle[1], steps=12)
         phone.mouse.up()
-        expect(phone.get_by_label(name)).to_have_value(re.compile("|".join(f"^{(before - turn) % 360}$" for turn in (89, 90, 91))))
+        expect(phone.get_by_label(name)).to_have_value(
+            re.compile("|".join(f"^{(before - turn) % 360}$" for turn in (89, 90, 91)))
+        )
 
 
 def test_the_trainer_opens_without_the_network(page_of, field):
@@ -115,7 +132,9 @@ def test_the_trainer_opens_without_the_network(page_of, field):
     field.kill()
     begin_practice(phone, field.address)
 
-    expect(phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")).to_be_visible()
+    expect(
+        phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")
+    ).to_be_visible()
 
 
 def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo):
@@ -130,7 +149,9 @@ def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo
     phone.keyboard.press("Enter")
     phone.locator("[data-tasks] button").first.focus()
     phone.keyboard.press("Enter")
-    expect(phone.get_by_label("Your bearing")).to_be_visible()  # a field that is not there yet takes no focus
+    expect(
+        phone.get_by_label("Your bearing")
+    ).to_be_visible()  # a field that is not there yet takes no focus
     phone.get_by_label("Your bearing").focus()
     phone.keyboard.type("302")
     phone.keyboard.press("Enter")
@@ -139,7 +160,9 @@ def test_a_whole_task_is_done_with_the_keyboard_alone(page_of, live_server, demo
     assert Reading.objects.filter(person__name="Mia", text="302").count() == 1
 
 
-def test_an_instructor_opens_a_class_and_reads_the_debrief_with_the_keyboard_alone(page_of, live_server, demo):
+def test_an_instructor_opens_a_class_and_reads_the_debrief_with_the_keyboard_alone(
+    page_of, live_server, demo
+):
     desk = page_of(LAPTOP)
     desk.goto(f"{live_server.url}/sign-in/")
 
@@ -202,22 +225,31 @@ def test_a_screen_reader_finds_names_roles_and_live_regions(page_of, live_server
     """)
     type_bearing(phone, "26")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_role("alert")).to_have_text("Three digits, please. Is it 026, or is a digit missing?")
+    expect(phone.get_by_role("alert")).to_have_text(
+        "Three digits, please. Is it 026, or is a digit missing?"
+    )
     phone.get_by_role("button", name="It is 026").click()
     expect(phone.get_by_role("heading", name="No credit")).to_be_focused()
-    expect(phone.get_by_role("img", name="Dial: the answer is 302° magnetic, the reading 026°.")).to_be_visible()
+    expect(
+        phone.get_by_role("img", name="Dial: the answer is 302° magnetic, the reading 026°.")
+    ).to_be_visible()
 
 
 def test_a_task_is_read_aloud_in_the_pages_language(page_of, live_server, demo):
     phone = page_of(PHONE)
-    phone.add_init_script("window.said = []; speechSynthesis.speak = (saying) => said.push([saying.lang, saying.text]);")
+    phone.add_init_script(
+        "window.said = []; speechSynthesis.speak = (saying) => said.push([saying.lang, "
+        "saying.text]);"
+    )
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     phone.get_by_role("button", name="Read aloud").click()
 
     ((language, words),) = phone.evaluate("() => said")
     assert language == "en"
-    assert words.startswith("Read the bearing to the water tank, its middle, in degrees magnetic. Stand here:")
+    assert words.startswith(
+        "Read the bearing to the water tank, its middle, in degrees magnetic. Stand here:"
+    )
 
 
 def test_sunlight_and_left_hand_are_remembered(page_of, live_server, demo):
@@ -228,30 +260,67 @@ def test_sunlight_and_left_hand_are_remembered(page_of, live_server, demo):
     phone.reload()
     open_first_task(phone)
 
-    colours = phone.evaluate("() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.body).color]")
+    colours = phone.evaluate(
+        "() => [getComputedStyle(document.documentElement).backgroundColor, "
+        "getComputedStyle(document.body).color]"
+    )
     assert colours == ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]
-    left, right = (phone.locator("[data-pad]").get_by_role("button", name=name).bounding_box()["x"] for name in ("Delete the last digit", "Clear"))
+    left, right = (
+        phone.locator("[data-pad]").get_by_role("button", name=name).bounding_box()["x"]
+        for name in ("Delete the last digit", "Clear")
+    )
     assert left < right
 
 
 def addresses(held, demo):
     site = held.course.site
     correction = f"/classes/{held.pk}/key/correct/?what=station&of=C&degrees=9&error=1"
-    return (*debrief_pages(held), correction, "/sites/", f"/sites/{site.pk}/", f"/sites/{site.pk}/points/new/", f"/courses/{held.course_id}/", f"/classes/{demo.pk}/", f"/classes/{held.pk}/key/",
-            f"/classes/{held.pk}/debrief/", "/hand-in/", "/sites/new/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/print/", f"/classes/{held.pk}/paper/", *laying_out(site, held.course), *of_places(site))
+    return (
+        *debrief_pages(held),
+        correction,
+        "/sites/",
+        f"/sites/{site.pk}/",
+        f"/sites/{site.pk}/points/new/",
+        f"/courses/{held.course_id}/",
+        f"/classes/{demo.pk}/",
+        f"/classes/{held.pk}/key/",
+        f"/classes/{held.pk}/debrief/",
+        "/hand-in/",
+        "/sites/new/",
+        f"/classes/{held.pk}/people/",
+        f"/classes/{held.pk}/print/",
+        f"/classes/{held.pk}/paper/",
+        *laying_out(site, held.course),
+        *of_places(site),
+    )
 
 
 def of_places(site):
     """The pages of a class with positions and a walk."""
     held = site.courses.get(name="Map and paces").classes.get(name="Spring, with map and paces")
-    return f"/courses/{held.course_id}/", f"/classes/{held.pk}/key/", f"/classes/{held.pk}/debrief/", f"/classes/{held.pk}/people/", f"/classes/{held.pk}/paper/"
+    return (
+        f"/courses/{held.course_id}/",
+        f"/classes/{held.pk}/key/",
+        f"/classes/{held.pk}/debrief/",
+        f"/classes/{held.pk}/people/",
+        f"/classes/{held.pk}/paper/",
+    )
 
 
 def laying_out(site, course):
     """The pages before a class: survey, ground, check, proposal."""
     here, hazard = f"/sites/{site.pk}/", site.hazards.first()
-    return (f"{here}import/", f"{here}here/", f"{here}measured/", f"{here}ground/", f"{here}hazards/{hazard.pk}/", f"{here}points/A/", f"{here}points/A/surveys/", f"{here}points/A/here/",
-            f"/courses/{course.pk}/propose/?number=4&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Etrue")
+    return (
+        f"{here}import/",
+        f"{here}here/",
+        f"{here}measured/",
+        f"{here}ground/",
+        f"{here}hazards/{hazard.pk}/",
+        f"{here}points/A/",
+        f"{here}points/A/surveys/",
+        f"{here}points/A/here/",
+        f"/courses/{course.pk}/propose/?number=4&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Etrue",
+    )
 
 
 def each_page(desk, phone, address, demo):
@@ -305,7 +374,16 @@ def each_page(desk, phone, address, demo):
 def each_place(phone, address, demo):
     """A position, a walk and the counting of paces on the phone."""
     course = Course.objects.get(name="Map and paces")
-    held = create_class(owner=demo.owner, course_class=CourseClass(course=course, name="Map day", date=cast.DAY, time_zone="Pacific/Auckland", feedback="at_once"))
+    held = create_class(
+        owner=demo.owner,
+        course_class=CourseClass(
+            course=course,
+            name="Map day",
+            date=cast.DAY,
+            time_zone="Pacific/Auckland",
+            feedback="at_once",
+        ),
+    )
     open_class(course_class=held, by=demo.owner, now=cast.NOW)
     join(phone, address, held.code)
     phone.goto(f"{address}/c/{held.code}/pace/")
@@ -322,21 +400,42 @@ def each_place(phone, address, demo):
     yield phone, "walk's result"
 
 
-@pytest.mark.parametrize("looks", [{"color_scheme": "light"}, {"color_scheme": "dark"}, {"color_scheme": "light", "contrast": "more"}, {"color_scheme": "dark", "contrast": "more"}, {"forced_colors": "active"}],
-                         ids=["light", "dark", "more contrast", "more contrast, dark", "forced colours"])
+@pytest.mark.parametrize(
+    "looks",
+    [
+        {"color_scheme": "light"},
+        {"color_scheme": "dark"},
+        {"color_scheme": "light", "contrast": "more"},
+        {"color_scheme": "dark", "contrast": "more"},
+        {"forced_colors": "active"},
+    ],
+    ids=["light", "dark", "more contrast", "more contrast, dark", "forced colours"],
+)
 def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, looks):
     from axe_playwright_python.sync_playwright import Axe
+
     found = {}
-    for page, name in each_page(page_of(LAPTOP, **looks), page_of(PHONE, **looks), live_server.url, demo):
-        found[name] = [f"{violation['id']}: {violation['nodes'][0]['html'][:120]}" for violation in Axe().run(page).response["violations"]]
+    for page, name in each_page(
+        page_of(LAPTOP, **looks), page_of(PHONE, **looks), live_server.url, demo
+    ):
+        found[name] = [
+            f"{violation['id']}: {violation['nodes'][0]['html'][:120]}"
+            for violation in Axe().run(page).response["violations"]
+        ]
 
     assert found == {name: [] for name in found}
 
 
 @pytest.mark.parametrize("width", [320, 360, 640])
 def test_no_page_scrolls_sideways_down_to_320_pixels(page_of, live_server, demo, width):
-    size = {"width": width, "height": 640}  # 320: a phone's page at 100 %, a laptop's of 1280 at 400 %; 640: at 200 %
-    wide = {name: page.evaluate("() => document.documentElement.scrollWidth") for page, name in each_page(page_of(size), page_of(size), live_server.url, demo)}
+    size = {
+        "width": width,
+        "height": 640,
+    }  # 320: a phone's page at 100 %, a laptop's of 1280 at 400 %; 640: at 200 %
+    wide = {
+        name: page.evaluate("() => document.documentElement.scrollWidth")
+        for page, name in each_page(page_of(size), page_of(size), live_server.url, demo)
+    }
 
     assert {name: found for name, found in wide.items() if found > width} == {}
 
@@ -362,15 +461,27 @@ SMALL_TARGETS = """(least) => [...document.querySelectorAll("a, button, input:no
 
 
 def test_everything_to_touch_is_at_least_44_pixels(page_of, live_server, demo):
-    small = {name: page.evaluate(SMALL_TARGETS, TOUCH_PX) for page, name in each_page(page_of(PHONE), page_of(PHONE), live_server.url, demo)}
+    small = {
+        name: page.evaluate(SMALL_TARGETS, TOUCH_PX)
+        for page, name in each_page(page_of(PHONE), page_of(PHONE), live_server.url, demo)
+    }
 
     assert {name: found for name, found in small.items() if found} == {}
 
 
 def test_nothing_moves_where_less_motion_is_asked_for(page_of, live_server, demo):
     moving = {}
-    for page, name in each_page(page_of(LAPTOP, reduced_motion="reduce"), page_of(PHONE, reduced_motion="reduce"), live_server.url, demo):
-        moving[name] = page.evaluate("() => [...document.querySelectorAll('*')].filter((one) => parseFloat(getComputedStyle(one).transitionDuration) || getComputedStyle(one).animationName !== 'none').length")
+    for page, name in each_page(
+        page_of(LAPTOP, reduced_motion="reduce"),
+        page_of(PHONE, reduced_motion="reduce"),
+        live_server.url,
+        demo,
+    ):
+        moving[name] = page.evaluate(
+            "() => [...document.querySelectorAll('*')].filter((one) => "
+            "parseFloat(getComputedStyle(one).transitionDuration) || "
+            "getComputedStyle(one).animationName !== 'none').length"
+        )
 
     assert moving == dict.fromkeys(moving, 0)
 
@@ -379,7 +490,9 @@ def test_the_trainer_tells_an_aim_that_is_off_from_a_dial_that_is_misread(page_o
     phone = page_of(PHONE)
     begin_practice(phone, live_server.url)
     slide(phone, "Turn yourself", "45")
-    expect(phone.locator("[data-ahead]")).to_contain_text("A little to the left of the travel arrow: the windmill (A).")
+    expect(phone.locator("[data-ahead]")).to_contain_text(
+        "A little to the left of the travel arrow: the windmill (A)."
+    )
     slide(phone, "Turn the housing", "33")
     phone.get_by_label("Your bearing").fill("033")
     phone.get_by_role("button", name="Check").click()
@@ -392,7 +505,9 @@ def test_the_trainers_words_do_not_say_the_answer(page_of, live_server, db):
     begin_practice(phone, live_server.url)
     slide(phone, "Turn yourself", "34")
 
-    expect(phone.locator("[data-ahead]")).to_have_text("Ahead: the windmill (A). The red end lies to the left of the orienting arrow.")
+    expect(phone.locator("[data-ahead]")).to_have_text(
+        "Ahead: the windmill (A). The red end lies to the left of the orienting arrow."
+    )
 
 
 def test_the_trainer_goes_on_where_it_was_after_a_reload(page_of, live_server, db):

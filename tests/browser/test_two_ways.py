@@ -1,15 +1,28 @@
-"""Two ways of reaching it, and how light it is: kept by a worker on https and localhost, open on plain http; new versions, languages, weight."""
+"""Two ways of reaching it, and how light it is: kept by a worker on https and localhost, open on
+plain http; new versions, languages, weight.
+"""
+
 import re
 
 from .conftest import PHONE, expect
 from .test_journeys import open_first_task, type_bearing
-from .test_promises import ONE_KEPT, asked_before_closing, joined, read_first, to_handover, with_signal_again
+from .test_promises import (
+    ONE_KEPT,
+    asked_before_closing,
+    joined,
+    read_first,
+    to_handover,
+    with_signal_again,
+)
 
 
-def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(page_of, live_server, monkeypatch, transactional_db):
+def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(
+    page_of, live_server, monkeypatch, transactional_db
+):
     from exercises import shell
     from exercises.usecases import load_demo
     from tests import cast
+
     demo, phone = load_demo.load_demo(now=cast.NOW), page_of(PHONE)
     phone.goto(f"{live_server.url}/c/{demo.code}/join/")
     phone.get_by_label("Your name").fill("Mia")
@@ -18,7 +31,10 @@ def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(page_of, liv
     open_first_task(phone)
     type_bearing(phone, "30")
     monkeypatch.setattr(shell, "version", lambda: "another")
-    phone.evaluate("() => navigator.serviceWorker.getRegistration().then((one) => one.update()).then(() => true)")
+    phone.evaluate(
+        "() => navigator.serviceWorker.getRegistration().then((one) => one.update()).then(() => "
+        "true)"
+    )
 
     expect(phone.get_by_text("A new version of this page is ready.")).to_be_visible()
     expect(phone.locator("[data-reading]")).to_have_value("30")
@@ -35,14 +51,18 @@ def test_the_page_can_be_installed(page_of, field):
     assert manifest["url"] == f"{field.address}/manifest.webmanifest"
     assert manifest["errors"] == []
     errors = devtools.send("Page.getInstallabilityErrors")["installabilityErrors"]
-    assert [error["errorId"] for error in errors if error["errorId"] != "in-incognito"] == []  # the test's own kind of window
+    assert [
+        error["errorId"] for error in errors if error["errorId"] != "in-incognito"
+    ] == []  # the test's own kind of window
 
 
 def on_plain_http(field):
     return field.address.replace("localhost", "class.lan")
 
 
-def test_plain_http_works_while_the_page_stays_open_says_so_and_warns_before_it_is_closed(page_of, field):
+def test_plain_http_works_while_the_page_stays_open_says_so_and_warns_before_it_is_closed(
+    page_of, field
+):
     phone = page_of(PHONE)
     phone.goto(f"{on_plain_http(field)}/c/{field.code}/join/")
     phone.get_by_label("Your name").fill("Mia")
@@ -77,8 +97,14 @@ def test_the_first_visit_is_light(page_of, field):
     devtools = phone.context.new_cdp_session(phone)
     devtools.send("Network.enable")
     asked = {}
-    devtools.on("Network.requestWillBeSent", lambda event: asked.update({event["requestId"]: event["request"]["url"]}))
-    devtools.on("Network.loadingFinished", lambda event: sizes.update({event["requestId"]: event["encodedDataLength"]}))
+    devtools.on(
+        "Network.requestWillBeSent",
+        lambda event: asked.update({event["requestId"]: event["request"]["url"]}),
+    )
+    devtools.on(
+        "Network.loadingFinished",
+        lambda event: sizes.update({event["requestId"]: event["encodedDataLength"]}),
+    )
     phone.goto(f"{field.address}/c/{field.code}/join/")
     phone.get_by_label("Your name").fill("Mia")
     phone.get_by_role("button", name="Join", exact=True).click()
@@ -108,7 +134,9 @@ def test_a_target_that_was_chosen_survives_a_reload(page_of, field):
     phone.get_by_role("button", name=re.compile("^T5")).click()
     phone.reload()
 
-    expect(phone.get_by_role("button", name=re.compile("^T5"))).to_have_attribute("aria-pressed", "true")
+    expect(phone.get_by_role("button", name=re.compile("^T5"))).to_have_attribute(
+        "aria-pressed", "true"
+    )
 
 
 def test_a_half_typed_number_survives_a_change_of_language_and_the_question_follows(page_of, field):

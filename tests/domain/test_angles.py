@@ -8,7 +8,9 @@ from hypothesis import given, strategies as st
 from exercises.domain import angles
 from tests import published
 
-CASES = json.loads((Path(__file__).parents[2] / "fixtures/shared/bearings.json").read_text(encoding="utf-8"))
+CASES = json.loads(
+    (Path(__file__).parents[2] / "fixtures/shared/bearings.json").read_text(encoding="utf-8")
+)
 FINITE = st.floats(-1e6, 1e6)
 BEARING = st.floats(0, 360, exclude_max=True)
 ROUNDING = 1e-9
@@ -30,17 +32,27 @@ def test_a_difference_lies_within_half_a_circle(reading, answer):
 
 @given(BEARING, st.floats(-179.9, 179.9))
 def test_a_difference_undoes_a_turn(answer, error):
-    assert angles.difference(angles.wrap(answer + error), answer) == pytest.approx(error, abs=ROUNDING)
+    assert angles.difference(angles.wrap(answer + error), answer) == pytest.approx(
+        error, abs=ROUNDING
+    )
 
 
-@pytest.mark.parametrize("row", published.rows("wrapped_differences"), ids=lambda row: f"{row['measured_deg']} from {row['reference_deg']}")
+@pytest.mark.parametrize(
+    "row",
+    published.rows("wrapped_differences"),
+    ids=lambda row: f"{row['measured_deg']} from {row['reference_deg']}",
+)
 def test_differences_agree_with_the_table(row):
     found = angles.difference(float(row["measured_deg"]), float(row["reference_deg"]))
 
     assert found == pytest.approx(float(row["measured_minus_reference_wrapped_deg"]), abs=ROUNDING)
 
 
-@pytest.mark.parametrize("row", [row for row in published.rows("handbook", topic="back_azimuth") if row["input"][0].isdigit()], ids=lambda row: row["input"])
+@pytest.mark.parametrize(
+    "row",
+    [row for row in published.rows("handbook", topic="back_azimuth") if row["input"][0].isdigit()],
+    ids=lambda row: row["input"],
+)
 def test_back_bearings_follow_the_handbook(row):
     # FM 3-25.26, ch. 6: up to 180 add 180, above take 180 away; "0 or 360" is one direction.
     assert angles.back(float(row["input"])) == float(row["expected"].split()[0])
@@ -48,7 +60,9 @@ def test_back_bearings_follow_the_handbook(row):
 
 @given(BEARING)
 def test_the_back_bearing_of_a_back_bearing_is_the_bearing(bearing):
-    assert angles.difference(angles.back(angles.back(bearing)), bearing) == pytest.approx(0, abs=ROUNDING)
+    assert angles.difference(angles.back(angles.back(bearing)), bearing) == pytest.approx(
+        0, abs=ROUNDING
+    )
 
 
 def numbers(text):
@@ -57,21 +71,28 @@ def numbers(text):
 
 @pytest.mark.parametrize("row", published.rows("circular_statistics"), ids=lambda row: row["id"])
 def test_circular_statistics_agree_with_the_textbooks(row):
-    # Zar (2010), Fisher (1993), Mardia & Jupp (2000), Jammalamadaka & SenGupta (2001); columns calc_* also by astropy and scipy.
+    # Zar (2010), Fisher (1993), Mardia & Jupp (2000), Jammalamadaka & SenGupta (2001); columns
+    # calc_* also by astropy and scipy.
     sample, weights = numbers(row["angles_deg"]), numbers(row["weights"]) or None
     mean, length = angles.mean_vector(sample, weights)
 
     assert mean == pytest.approx(float(row["calc_mean_deg"]), abs=1e-6)
     assert length == pytest.approx(float(row["calc_rbar"]), abs=1e-8)
-    assert angles.circular_spread(sample, weights) == pytest.approx(float(row["calc_circular_sd_deg"]), abs=1e-6)
+    assert angles.circular_spread(sample, weights) == pytest.approx(
+        float(row["calc_circular_sd_deg"]), abs=1e-6
+    )
 
 
 @pytest.mark.parametrize(("column", "half_a_unit"), [("pub_mean_deg", 0.5), ("pub_rbar", 5e-4)])
 def test_circular_statistics_round_to_what_was_published(column, half_a_unit):
     for row in published.rows("circular_statistics"):
         if row[column]:
-            mean, length = angles.mean_vector(numbers(row["angles_deg"]), numbers(row["weights"]) or None)
-            assert (mean if column == "pub_mean_deg" else length) == pytest.approx(float(row[column]), abs=half_a_unit)
+            mean, length = angles.mean_vector(
+                numbers(row["angles_deg"]), numbers(row["weights"]) or None
+            )
+            assert (mean if column == "pub_mean_deg" else length) == pytest.approx(
+                float(row[column]), abs=half_a_unit
+            )
 
 
 def test_directions_across_north_average_to_north_and_not_to_south():
@@ -119,7 +140,10 @@ def test_three_digits_are_read_back_as_they_were_written(number):
     assert angles.parse_bearing(text).degrees == number
 
 
-@pytest.mark.parametrize(("text", "degrees", "mils"), [("1315", 73.96875, 1315.0), ("370", 20.8125, 370.0), ("74", 74.0, None)])
+@pytest.mark.parametrize(
+    ("text", "degrees", "mils"),
+    [("1315", 73.96875, 1315.0), ("370", 20.8125, 370.0), ("74", 74.0, None)],
+)
 def test_on_paper_a_number_over_360_is_kept_as_mils(text, degrees, mils):
     assert angles.parse_bearing_on_paper(text) == angles.Written(degrees, mils)
 

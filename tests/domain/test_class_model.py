@@ -1,4 +1,7 @@
-"""The class as one model, on classes of twelve with one thing wrong at a time, and on simulated ones."""
+"""The class as one model, on classes of twelve with one thing wrong at a time, and on simulated
+ones.
+"""
+
 import dataclasses
 import json
 import random
@@ -22,14 +25,38 @@ OTAGO = Norths(25.6, 2.1)
 
 
 def class_of(bend, people=12, seed=5, norths=OTAGO, compass=lambda place: str(place)):
-    """Eight lines from four stations in true and magnetic, read by people with 2.5 degrees of scatter in turns, person by person in
-    time; `bend(place, one, moment)` is what is wrong with a reading, degrees. Seed 5 unless given."""
+    """Eight lines from four stations in true and magnetic, read by people with 2.5 degrees of
+    scatter in turns, person by person in time; `bend(place, one, moment)` is what is wrong with a
+    reading, degrees. Seed 5 unless given."""
     rng = random.Random(seed)
-    answers = tuple(dataclasses.replace(answer(task=str(number), true_deg=20.0 + 43.0 * number, norths=norths, north=("true", "magnetic")[number // 4]), station="ABCD"[number % 4])
-                    for number in range(8))
-    visits = sorted((place % 8 + step, place, answers[(place + step) % 8]) for place in range(people) for step in range(8))
-    return answers, [Reading(f"P{place}", one.task, Written(float(round(one.expected_deg + bend(place, one, moment) + rng.gauss(0, 2.5)) % 360)), compass(place))
-                     for moment, place, one in visits]
+    answers = tuple(
+        dataclasses.replace(
+            answer(
+                task=str(number),
+                true_deg=20.0 + 43.0 * number,
+                norths=norths,
+                north=("true", "magnetic")[number // 4],
+            ),
+            station="ABCD"[number % 4],
+        )
+        for number in range(8)
+    )
+    visits = sorted(
+        (place % 8 + step, place, answers[(place + step) % 8])
+        for place in range(people)
+        for step in range(8)
+    )
+    return answers, [
+        Reading(
+            f"P{place}",
+            one.task,
+            Written(
+                float(round(one.expected_deg + bend(place, one, moment) + rng.gauss(0, 2.5)) % 360)
+            ),
+            compass(place),
+        )
+        for moment, place, one in visits
+    ]
 
 
 def faults(biases):
@@ -37,58 +64,92 @@ def faults(biases):
 
 
 def test_a_reversed_needle_follows_its_compass_and_is_nobodys_habit():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 180.0 * (place % 4 == 1), compass=lambda place: str(place % 4)))
+    found = diagnosis.diagnose(
+        *class_of(
+            lambda place, one, moment: 180.0 * (place % 4 == 1),
+            compass=lambda place: str(place % 4),
+        )
+    )
 
-    assert [number for number, compass in found.compasses.items() if compass.reversed_probability > 0.5] == ["1"]
+    assert [
+        number for number, compass in found.compasses.items() if compass.reversed_probability > 0.5
+    ] == ["1"]
     assert {person.habit for person in found.people.values()} == {"none"}
     assert {verdict.cause for verdict in found.verdicts} == {"ok", "reversed"}
 
 
 def test_one_person_who_reverses_is_not_blamed_on_a_compass_that_others_read_well():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 180.0 * (place == 1), compass=lambda place: str(place % 4)))
+    found = diagnosis.diagnose(
+        *class_of(
+            lambda place, one, moment: 180.0 * (place == 1), compass=lambda place: str(place % 4)
+        )
+    )
 
     assert all(compass.reversed_probability < 0.1 for compass in found.compasses.values())
     assert found.people["P1"].habit == "reversed"
 
 
 def test_what_several_people_with_one_compass_are_off_by_is_the_compass():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 8.0 * (place % 4 == 2), compass=lambda place: str(place % 4)))
+    found = diagnosis.diagnose(
+        *class_of(
+            lambda place, one, moment: 8.0 * (place % 4 == 2), compass=lambda place: str(place % 4)
+        )
+    )
 
-    assert [number for number, compass in found.compasses.items() if compass.offset.fault_probability > 0.5] == ["2"]
+    assert [
+        number
+        for number, compass in found.compasses.items()
+        if compass.offset.fault_probability > 0.5
+    ] == ["2"]
     assert found.compasses["2"].offset.degrees == pytest.approx(8.0, abs=1.5)
     assert faults(found.stations) == set()
 
 
 def test_a_fault_that_begins_is_dated_by_its_first_reading():
-    answers, readings = class_of(lambda place, one, moment: 15.0 * (one.station == "B" and moment >= 7), people=24)
+    answers, readings = class_of(
+        lambda place, one, moment: 15.0 * (one.station == "B" and moment >= 7), people=24
+    )
     at = {one.task: one.station for one in answers}
     found = diagnosis.diagnose(answers, readings)
 
     assert faults(found.stations) == {"B"}
     assert found.stations["B"].degrees == pytest.approx(15.0, abs=2.0)
     first = found.stations["B"].since
-    told = [verdict.cause for place, (verdict, reading) in enumerate(zip(found.verdicts, readings, strict=True)) if at[reading.task] == "B" and place < first]
+    told = [
+        verdict.cause
+        for place, (verdict, reading) in enumerate(zip(found.verdicts, readings, strict=True))
+        if at[reading.task] == "B" and place < first
+    ]
     assert told.count("ok") >= len(told) - 1 > 15
 
 
 def test_a_beginning_is_counted_among_all_readings_those_of_places_as_well():
-    answers, readings = class_of(lambda place, one, moment: 15.0 * (one.station == "B" and moment >= 7), people=24)
+    answers, readings = class_of(
+        lambda place, one, moment: 15.0 * (one.station == "B" and moment >= 7), people=24
+    )
     (fix,) = answer_of(dataclasses.replace(RESECTION, label="place"))
     places = [Reading(f"P{number}", "place", Placed("", 0.0, 0.0, 5.0)) for number in range(3)]
 
-    alone, both = diagnosis.diagnose(answers, readings), diagnosis.diagnose((fix, *answers), [*places, *readings])
+    alone, both = (
+        diagnosis.diagnose(answers, readings),
+        diagnosis.diagnose((fix, *answers), [*places, *readings]),
+    )
 
     assert both.stations["B"].since == alone.stations["B"].since + 3
 
 
 def test_a_fault_that_was_always_there_has_no_beginning():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 15.0 * (one.station == "B"), people=24))
+    found = diagnosis.diagnose(
+        *class_of(lambda place, one, moment: 15.0 * (one.station == "B"), people=24)
+    )
 
     assert (found.stations["B"].since, found.stations["B"].until) == (None, None)
 
 
 def test_a_wrong_line_is_the_lines_and_not_its_stations():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 17.0 * (one.task == "2"), people=20))
+    found = diagnosis.diagnose(
+        *class_of(lambda place, one, moment: 17.0 * (one.task == "2"), people=20)
+    )
 
     assert (faults(found.stations), faults(found.lines)) == (set(), {"2"})
     assert found.lines["2"].degrees == pytest.approx(17.0, abs=2.0)
@@ -101,7 +162,12 @@ def test_the_same_readings_give_the_same_diagnosis():
 
 
 def test_a_diagnosis_goes_through_json_unchanged():
-    found = diagnosis.diagnose(*class_of(lambda place, one, moment: 9.0 * (one.station == "C"), compass=lambda place: str(place % 4)))
+    found = diagnosis.diagnose(
+        *class_of(
+            lambda place, one, moment: 9.0 * (one.station == "C"),
+            compass=lambda place: str(place % 4),
+        )
+    )
 
     assert diagnosis.from_plain(json.loads(json.dumps(diagnosis.to_plain(found)))) == found
 
@@ -119,31 +185,51 @@ def test_a_newcomer_is_judged_by_what_the_class_knows_of_the_station():
 
 def test_a_persons_dial_shows_in_their_numbers():
     magnetic = answer(north="magnetic")
-    fives = [Reading("Mia", "1", Written(float(number)), "", Compass(2.0)) for number in (65, 70, 65, 60, 70)]
-    odd = [Reading("Tom", "1", Written(float(number)), "", Compass(2.0)) for number in (65, 67, 66, 69)]
+    fives = [
+        Reading("Mia", "1", Written(float(number)), "", Compass(2.0))
+        for number in (65, 70, 65, 60, 70)
+    ]
+    odd = [
+        Reading("Tom", "1", Written(float(number)), "", Compass(2.0)) for number in (65, 67, 66, 69)
+    ]
 
     assert graduations((magnetic,), fives + odd) == {"Mia": 5.0, "Tom": 1.0}
 
 
 @pytest.mark.parametrize("count", [1, 2, 3])
 def test_a_class_of_one_reading_or_few_is_diagnosed(count):
-    found = diagnosis.diagnose((answer(),), [Reading(f"P{number}", "1", Written(74.0)) for number in range(count)])
+    found = diagnosis.diagnose(
+        (answer(),), [Reading(f"P{number}", "1", Written(74.0)) for number in range(count)]
+    )
 
     assert [verdict.cause for verdict in found.verdicts] == ["ok"] * count
     assert faults(found.stations) == set()
 
 
 def test_six_people_do_not_blame_sound_stations():
-    # Seeds 0 to 9: six people each, one who leaves the declination out; a fit from a single start once blamed three sound stations.
+    # Seeds 0 to 9: six people each, one who leaves the declination out; a fit from a single start
+    # once blamed three sound stations.
     blamed = set()
     for seed in range(10):
-        blamed |= faults(diagnosis.diagnose(*class_of(lambda place, one, moment: -25.6 * (place == 0 and one.north == "true"), people=6, seed=seed)).stations)
+        blamed |= faults(
+            diagnosis.diagnose(
+                *class_of(
+                    lambda place, one, moment: -25.6 * (place == 0 and one.north == "true"),
+                    people=6,
+                    seed=seed,
+                )
+            ).stations
+        )
 
     assert blamed == set()
 
 
 def test_rates_move_from_the_prior_towards_what_was_counted():
-    counts = priors.Counts((0.0, 8.0, 0.0, 0.0, 0.0, 0.0), (0.0,) * 5 + (8.0,), tuple(np.eye(len(priors.STATED.slips))[0] * 40.0))
+    counts = priors.Counts(
+        (0.0, 8.0, 0.0, 0.0, 0.0, 0.0),
+        (0.0,) * 5 + (8.0,),
+        tuple(np.eye(len(priors.STATED.slips))[0] * 40.0),
+    )
     now = priors.sharpened(priors.STATED, [counts])
 
     assert now.habits[1] == pytest.approx((8 * 0.06 + 8) / 16)
@@ -152,21 +238,37 @@ def test_rates_move_from_the_prior_towards_what_was_counted():
 
 
 def test_many_classes_count_for_no_more_than_is_allowed():
-    counts = priors.Counts((1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * (len(priors.STATED.slips) - 1))
+    counts = priors.Counts(
+        (1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * (len(priors.STATED.slips) - 1)
+    )
 
-    assert priors.sharpened(priors.STATED, [counts, counts]).people == priors.STATED.people + priors.MOST_PEOPLE
+    assert (
+        priors.sharpened(priors.STATED, [counts, counts]).people
+        == priors.STATED.people + priors.MOST_PEOPLE
+    )
 
 
 def test_priors_are_probabilities():
-    assert [sum(rates) for rates in (priors.STATED.habits, priors.STATED.sigmas, priors.STATED.slips)] == pytest.approx([1.0, 1.0, 1.0])
+    assert [
+        sum(rates) for rates in (priors.STATED.habits, priors.STATED.sigmas, priors.STATED.slips)
+    ] == pytest.approx([1.0, 1.0, 1.0])
 
 
 def test_on_simulated_classes_probabilities_mean_what_they_say():
-    # 16 classes of simulation.py, seed 4, whose assumptions differ from the model's: what tests/benchmark.py prints, against intervals.
+    # 16 classes of simulation.py, seed 4, whose assumptions differ from the model's: what
+    # tests/benchmark.py prints, against intervals.
     scores = {"model": benchmark.Score(), "naive": benchmark.Score(), "oracle": benchmark.Score()}
     for number, setting in enumerate(settings(np.random.default_rng(4), 16)):
-        benchmark.judge(hold(dataclasses.replace(setting, people=min(setting.people, 25)), np.random.default_rng((4, number))), scores)
-    model, naive = (dict(zip(benchmark.LABELS, scores[name].row(), strict=True)) for name in ("model", "naive"))
+        benchmark.judge(
+            hold(
+                dataclasses.replace(setting, people=min(setting.people, 25)),
+                np.random.default_rng((4, number)),
+            ),
+            scores,
+        )
+    model, naive = (
+        dict(zip(benchmark.LABELS, scores[name].row(), strict=True)) for name in ("model", "naive")
+    )
 
     assert model["calibration error"] < 0.045 < naive["calibration error"]
     assert model["sound readings accused"] < 0.03 < naive["sound readings accused"]

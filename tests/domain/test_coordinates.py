@@ -1,4 +1,7 @@
-"""Places as people write them. UTM and MGRS against published conversions; the notations of degrees are common practice, no source."""
+"""Places as people write them. UTM and MGRS against published conversions; the notations of degrees
+are common practice, no source.
+"""
+
 import math
 
 import pytest
@@ -11,7 +14,9 @@ from tests import published
 
 OTAGO = Position(-45.13, 170.10)
 UTM_ROWS = [row for row in published.rows("coordinates") if row["mgrs_1m"] and row["easting_m"]]
-FORCED = [row for row in published.rows("coordinates") if row["easting_m"] and row["datum"] == "WGS84"]
+FORCED = [
+    row for row in published.rows("coordinates") if row["easting_m"] and row["datum"] == "WGS84"
+]
 
 
 def near(place, latitude, longitude):
@@ -22,30 +27,60 @@ def near(place, latitude, longitude):
 def test_a_utm_reference_leads_to_the_published_place(row):
     band = "north" if row["hemisphere"] == "N" else "south"
 
-    place = read_place(f"{row['zone']} {band} {float(row['easting_m']):.3f} {float(row['northing_m']):.3f}")
+    place = read_place(
+        f"{row['zone']} {band} {float(row['easting_m']):.3f} {float(row['northing_m']):.3f}"
+    )
 
-    assert near(place, float(row["lat_deg"]), float(row["lon_deg"])) < float(row["tol_m"]) * 1.5 + 0.001
+    assert (
+        near(place, float(row["lat_deg"]), float(row["lon_deg"]))
+        < float(row["tol_m"]) * 1.5 + 0.001
+    )
 
 
-@pytest.mark.parametrize("row", [row for row in published.rows("coordinates") if row["mgrs_1m"]], ids=lambda row: f"{row['source'][:20]} {row['id']}")
+@pytest.mark.parametrize(
+    "row",
+    [row for row in published.rows("coordinates") if row["mgrs_1m"]],
+    ids=lambda row: f"{row['source'][:20]} {row['id']}",
+)
 def test_an_mgrs_reference_leads_to_the_published_square(row):
-    # The reference names a square metre; its centre lies within 0.71 m of every place in it, and some rows are rounded to a metre beside.
+    # The reference names a square metre; its centre lies within 0.71 m of every place in it, and
+    # some rows are rounded to a metre beside.
     place = read_place(row["mgrs_1m"])
 
     assert near(place, float(row["lat_deg"]), float(row["lon_deg"])) < 0.71 + float(row["tol_m"])
     assert place.resolution_m == 0.5
 
 
-@pytest.mark.parametrize("row", published.rows("mgrs_reverse", point="centre"), ids=lambda row: row["mgrs"])
+@pytest.mark.parametrize(
+    "row", published.rows("mgrs_reverse", point="centre"), ids=lambda row: row["mgrs"]
+)
 def test_an_mgrs_reference_is_the_centre_of_its_square(row):
-    assert near(read_place(row["mgrs"]), float(row["lat_published_deg"]), float(row["lon_published_deg"])) < 2.0
+    assert (
+        near(
+            read_place(row["mgrs"]),
+            float(row["lat_published_deg"]),
+            float(row["lon_published_deg"]),
+        )
+        < 2.0
+    )
 
 
-@pytest.mark.parametrize("row", [row for row in published.rows("coordinates") if row["mgrs_1m"] and row["zone_is_standard"] == "yes"], ids=lambda row: f"{row['source'][:20]} {row['id']}")
+@pytest.mark.parametrize(
+    "row",
+    [
+        row
+        for row in published.rows("coordinates")
+        if row["mgrs_1m"] and row["zone_is_standard"] == "yes"
+    ],
+    ids=lambda row: f"{row['source'][:20]} {row['id']}",
+)
 def test_a_place_is_written_as_the_published_mgrs_reference(row):
-    written = coordinates.in_mgrs(Position(float(row["lat_deg"]), float(row["lon_deg"]))).replace(" ", "")
+    written = coordinates.in_mgrs(Position(float(row["lat_deg"]), float(row["lon_deg"]))).replace(
+        " ", ""
+    )
 
-    # Digits are cut off: where the published position is rounded, the last metre may be its neighbour.
+    # Digits are cut off: where the published position is rounded, the last metre may be its
+    # neighbour.
     assert written[:5] == row["mgrs_1m"].replace(" ", "")[:5]
     assert near(read_place(written), float(row["lat_deg"]), float(row["lon_deg"])) < 1.5
 
@@ -56,12 +91,25 @@ def test_a_square_of_the_old_lettering_is_refused():
         read_place("18SUU8401")
 
 
-@pytest.mark.parametrize(("easting", "northing", "latitude", "longitude", "source"), [
-    pytest.param("651409.804", "313177.450", 52.658007833, 1.716073973, "Caister Water Tower, OSTN", id="Transformations and OSGM15 User Guide, annexe A"),
-    pytest.param("614300", "159900", 51.297880, 1.072628, "TR 143 599", id="OSTN02 example"),
-])
-def test_an_old_datum_is_turned_to_within_what_the_transformation_states(easting, northing, latitude, longitude, source):
-    # Published with the national shift grid, which is not installed; without it the transformation states 2 m (EPSG 1314: average 2 m, at most 5 m).
+@pytest.mark.parametrize(
+    ("easting", "northing", "latitude", "longitude", "source"),
+    [
+        pytest.param(
+            "651409.804",
+            "313177.450",
+            52.658007833,
+            1.716073973,
+            "Caister Water Tower, OSTN",
+            id="Transformations and OSGM15 User Guide, annexe A",
+        ),
+        pytest.param("614300", "159900", 51.297880, 1.072628, "TR 143 599", id="OSTN02 example"),
+    ],
+)
+def test_an_old_datum_is_turned_to_within_what_the_transformation_states(
+    easting, northing, latitude, longitude, source
+):
+    # Published with the national shift grid, which is not installed; without it the transformation
+    # states 2 m (EPSG 1314: average 2 m, at most 5 m).
     place = read_grid(easting, northing, 27700)
 
     assert near(place, latitude, longitude) < 5.0
@@ -76,12 +124,32 @@ def test_a_grid_on_the_same_datum_needs_no_transformation():
     assert place.transformation_m is None
 
 
-@pytest.mark.parametrize("text", [
-    "-45.130194, 170.100306", "45.130194 S 170.100306 E", "S45.130194 E170.100306", "45.130194° S, 170.100306° E", "45,130194 S; 170,100306 E", "-45,130194; 170,100306", "-45,130194 170,100306",
-    "45 07.81164 S 170 06.01836 E", "45°07.81164'S, 170°06.01836'E", "45° 07′ 48.698″ S 170° 06′ 01.102″ E", "45°07'48.698\"S 170°06'01.102\"E", "45 07 48.698 S, 170 06 01.102 E", "170.100306 E 45.130194 S",
-    "lat: -45.130194 lon: 170.100306", "(-45.130194, 170.100306)", "geo:-45.130194,170.100306", "geo:-45.130194,170.100306;crs=wgs84;u=12", "https://maps.example.org/?q=-45.130194,170.100306&z=17",
-    "Here I am: https://m.example.org/@-45.130194,170.100306,17z", "https://m.example.org/place/@-45.130193,170.100305/data=!3d-45.130194!4d170.100306", "S 45.130194 O -189.899694".replace("O -189.899694", "E 170.100306"),
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "-45.130194, 170.100306",
+        "45.130194 S 170.100306 E",
+        "S45.130194 E170.100306",
+        "45.130194° S, 170.100306° E",
+        "45,130194 S; 170,100306 E",
+        "-45,130194; 170,100306",
+        "-45,130194 170,100306",
+        "45 07.81164 S 170 06.01836 E",
+        "45°07.81164'S, 170°06.01836'E",
+        "45° 07′ 48.698″ S 170° 06′ 01.102″ E",
+        "45°07'48.698\"S 170°06'01.102\"E",
+        "45 07 48.698 S, 170 06 01.102 E",
+        "170.100306 E 45.130194 S",
+        "lat: -45.130194 lon: 170.100306",
+        "(-45.130194, 170.100306)",
+        "geo:-45.130194,170.100306",
+        "geo:-45.130194,170.100306;crs=wgs84;u=12",
+        "https://maps.example.org/?q=-45.130194,170.100306&z=17",
+        "Here I am: https://m.example.org/@-45.130194,170.100306,17z",
+        "https://m.example.org/place/@-45.130193,170.100305/data=!3d-45.130194!4d170.100306",
+        "S 45.130194 O -189.899694".replace("O -189.899694", "E 170.100306"),
+    ],
+)
 def test_one_place_is_read_in_every_notation(text):
     assert near(read_place(text, OTAGO), -45.130194, 170.100306) < 0.15
 
@@ -90,7 +158,15 @@ def test_o_is_the_west_of_spanish_speakers():
     assert read_place("40.2 N, 5.5 O").position == Position(40.2, -5.5)
 
 
-@pytest.mark.parametrize(("text", "resolution"), [("-45.13, 170.10", 556.6), ("-45.13020, 170.10030", 0.5566), ("45°07'48\"S 170°06'01\"E", 15.46), ("59GML292022", 50.0)])
+@pytest.mark.parametrize(
+    ("text", "resolution"),
+    [
+        ("-45.13, 170.10", 556.6),
+        ("-45.13020, 170.10030", 0.5566),
+        ("45°07'48\"S 170°06'01\"E", 15.46),
+        ("59GML292022", 50.0),
+    ],
+)
 def test_how_finely_a_place_was_written_is_known(text, resolution):
     assert read_place(text, OTAGO).resolution_m == pytest.approx(resolution, rel=1e-3)
 
@@ -109,7 +185,9 @@ def test_an_uncertainty_without_end_is_passed_over():
 
 def test_a_letter_that_is_a_band_and_a_hemisphere_is_settled_by_the_northing():
     assert near(read_place("59S 429226 5002214"), -45.130001, 170.099989) < 1
-    assert read_place("30S 500000 4000000").position.latitude_deg == pytest.approx(36.1447, abs=1e-4)  # in band S, 32 to 40 north
+    assert read_place("30S 500000 4000000").position.latitude_deg == pytest.approx(
+        36.1447, abs=1e-4
+    )  # in band S, 32 to 40 north
 
 
 def test_a_utm_reference_without_a_letter_lies_near_the_site():
@@ -118,13 +196,38 @@ def test_a_utm_reference_without_a_letter_lies_near_the_site():
         read_place("59 429226 5002214")
 
 
-@pytest.mark.parametrize(("text", "said"), [
-    ("", "Nothing here"), ("the gate", "not a place"), ("nan, nan", "not a place"), ("91, 10", "exchanged"), ("170.1003, -45.1302", "exchanged"), ("45, 181", "longitude"),
-    ("45,1302,170,1003", "commas stand in the numbers and between"), ("45,1302, 170.1003", "mixes decimal points and decimal commas"), ("45.1302 170,1003", "mixes"), ("45,130", "is the comma a decimal mark"),
-    ("45.1.2, 170", "only the last"), ("45 61 S 170 E", "stay below 60"), ("-45.1302 S 170 E", "two signs"), ("45 N 46 N", "one axis"), ("18SUU840", "odd number of digits"), ("59GML", "at least 4 digits"),
-    ("61 N 500000 5000000", "not a UTM zone"), ("59G 429226 9902214", "no place of UTM zone 59"), ("geo:45.1,170.1;crs=nad27", "WGS 84"),
-    ("https://x.example/45.13020,170.10030 and https://x.example/45.14020,170.10030", "several places"), ("9" * 600, "longer than 500"), ("45.1302", "not a place"), ("=1+1", "not a place"), ("45.1302 S 170.1003 E extra", "not a place"),
-])
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "Nothing here"),
+        ("the gate", "not a place"),
+        ("nan, nan", "not a place"),
+        ("91, 10", "exchanged"),
+        ("170.1003, -45.1302", "exchanged"),
+        ("45, 181", "longitude"),
+        ("45,1302,170,1003", "commas stand in the numbers and between"),
+        ("45,1302, 170.1003", "mixes decimal points and decimal commas"),
+        ("45.1302 170,1003", "mixes"),
+        ("45,130", "is the comma a decimal mark"),
+        ("45.1.2, 170", "only the last"),
+        ("45 61 S 170 E", "stay below 60"),
+        ("-45.1302 S 170 E", "two signs"),
+        ("45 N 46 N", "one axis"),
+        ("18SUU840", "odd number of digits"),
+        ("59GML", "at least 4 digits"),
+        ("61 N 500000 5000000", "not a UTM zone"),
+        ("59G 429226 9902214", "no place of UTM zone 59"),
+        ("geo:45.1,170.1;crs=nad27", "WGS 84"),
+        (
+            "https://x.example/45.13020,170.10030 and https://x.example/45.14020,170.10030",
+            "several places",
+        ),
+        ("9" * 600, "longer than 500"),
+        ("45.1302", "not a place"),
+        ("=1+1", "not a place"),
+        ("45.1302 S 170.1003 E extra", "not a place"),
+    ],
+)
 def test_what_is_no_single_place_is_refused_with_a_reason(text, said):
     with pytest.raises(NotAPlace, match=said):
         read_place(text)
@@ -148,10 +251,21 @@ def test_what_is_written_in_minutes_is_read_back(latitude, longitude):
 
 @given(st.floats(-79, 83), st.floats(-179.9, 179.9))
 def test_what_is_written_in_mgrs_is_read_back_to_the_metre(latitude, longitude):
-    assert near(read_place(coordinates.in_mgrs(Position(latitude, longitude))), latitude, longitude) < 1.0
+    assert (
+        near(read_place(coordinates.in_mgrs(Position(latitude, longitude))), latitude, longitude)
+        < 1.0
+    )
 
 
-@pytest.mark.parametrize(("latitude", "longitude", "said"), [("45.13 E", "170.1 E", "one axis"), ("x", "170", "not a latitude"), ("45", "", "not a longitude"), ("170.1", "-45.1", "exchanged")])
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "said"),
+    [
+        ("45.13 E", "170.1 E", "one axis"),
+        ("x", "170", "not a latitude"),
+        ("45", "", "not a longitude"),
+        ("170.1", "-45.1", "exchanged"),
+    ],
+)
 def test_two_cells_that_give_no_place_say_which_is_wrong(latitude, longitude, said):
     with pytest.raises(NotAPlace, match=said):
         read_pair(latitude, longitude)
@@ -167,8 +281,16 @@ def test_a_latitude_alone_refuses_the_letter_of_the_other_axis():
         read_degrees("45.13 E", "latitude")
 
 
-@pytest.mark.parametrize(("easting", "northing", "epsg", "said"), [
-    ("500000", "4000000", 27700, "outside EPSG 27700"), ("313177", "651409", 2193, "outside EPSG 2193"), ("1", "2", 99, "not known"), ("1", "2", 4978, "no place on a map"), ("5", "6", 10**8, "not known")])
+@pytest.mark.parametrize(
+    ("easting", "northing", "epsg", "said"),
+    [
+        ("500000", "4000000", 27700, "outside EPSG 27700"),
+        ("313177", "651409", 2193, "outside EPSG 2193"),
+        ("1", "2", 99, "not known"),
+        ("1", "2", 4978, "no place on a map"),
+        ("5", "6", 10**8, "not known"),
+    ],
+)
 def test_a_grid_refuses_what_lies_outside_it(easting, northing, epsg, said):
     with pytest.raises(geodesy.UnsuitableGrid, match=said):
         read_grid(easting, northing, epsg)

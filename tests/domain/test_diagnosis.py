@@ -21,9 +21,20 @@ def verdict(one, seen):
     return diagnosis.diagnose((one,), [Reading("Mia", one.task, seen)]).verdicts[0]
 
 
-@pytest.mark.parametrize(("number", "cause"), [
-    (70, "ok"), (73, "ok"), (250, "reversed"), (44, "declination_ignored"), (19, "declination_wrong_way"), (96, "declination_twice"), (160, "quarter_turn"),
-    (170, "hundred_off"), (305, "unexplained")])
+@pytest.mark.parametrize(
+    ("number", "cause"),
+    [
+        (70, "ok"),
+        (73, "ok"),
+        (250, "reversed"),
+        (44, "declination_ignored"),
+        (19, "declination_wrong_way"),
+        (96, "declination_twice"),
+        (160, "quarter_turn"),
+        (170, "hundred_off"),
+        (305, "unexplained"),
+    ],
+)
 def test_a_clear_mistake_is_named(number, cause):
     one = answer(true_deg=70.0, norths=OTAGO)
 
@@ -31,13 +42,17 @@ def test_a_clear_mistake_is_named(number, cause):
 
 
 def test_another_target_is_named_with_its_code():
-    found = verdict(answer(true_deg=70.0, norths=OTAGO, others=[("T2", 122.0), ("T3", 200.0)]), Written(122.0))
+    found = verdict(
+        answer(true_deg=70.0, norths=OTAGO, others=[("T2", 122.0), ("T3", 200.0)]), Written(122.0)
+    )
 
     assert (found.cause, found.detail) == ("other_target", "T2")
 
 
 def test_another_station_is_named_with_its_code():
-    found = verdict(answer(true_deg=70.0, norths=OTAGO, stations=[Other("B", 131.0)]), Written(131.0))
+    found = verdict(
+        answer(true_deg=70.0, norths=OTAGO, stations=[Other("B", 131.0)]), Written(131.0)
+    )
 
     assert (found.cause, found.detail) == ("other_station", "B")
 
@@ -47,11 +62,20 @@ def test_a_number_that_can_only_be_mils_is_explained_as_mils():
     seen = parse_bearing_on_paper("1315")
 
     assert verdict(one, seen).cause == "mils"
-    assert grading.grade(one, seen).credit == 1.0  # the direction is right; only the unit is another
+    assert (
+        grading.grade(one, seen).credit == 1.0
+    )  # the direction is right; only the unit is another
 
 
 def test_a_reversed_target_is_named_for_a_followed_bearing():
-    one = answer(kind="follow", true_deg=74.0, norths=OTAGO, given_deg=74.0, given_north="true", others=[("T2", 254.0), ("T3", 164.0), ("T4", 344.0)])
+    one = answer(
+        kind="follow",
+        true_deg=74.0,
+        norths=OTAGO,
+        given_deg=74.0,
+        given_north="true",
+        others=[("T2", 254.0), ("T3", 164.0), ("T4", 344.0)],
+    )
 
     assert verdict(one, Chosen("T2")).cause == "reversed"
 
@@ -62,7 +86,8 @@ def test_a_small_declination_left_out_is_never_claimed():
 
 
 def test_two_causes_of_one_number_are_both_reported():
-    # The worked example of the trade notes: a leftover setting aside, counting back from 60 gives 062, and 066 is left-out declination.
+    # The worked example of the trade notes: a leftover setting aside, counting back from 60 gives
+    # 062, and 066 is left-out declination.
     found = verdict(answer(), Written(62.0))
 
     assert "counted_back" in {found.cause, *(code for code, _ in found.alternatives)}
@@ -83,7 +108,10 @@ def test_the_order_of_readings_changes_nothing():
 
     causes_found = [found.cause for found in diagnosis.diagnose((one,), readings).verdicts]
 
-    assert causes_found == [found.cause for found in diagnosis.diagnose((one,), readings[::-1]).verdicts][::-1]
+    assert (
+        causes_found
+        == [found.cause for found in diagnosis.diagnose((one,), readings[::-1]).verdicts][::-1]
+    )
 
 
 def test_a_class_without_readings_has_no_verdicts():
@@ -91,9 +119,13 @@ def test_a_class_without_readings_has_no_verdicts():
 
 
 def test_sound_readings_of_a_simulated_class_are_rarely_accused():
-    # 2,000 readings, seed 7, scatter 3 degrees, no mistake in any: fewer than one in fifty is called one.
+    # 2,000 readings, seed 7, scatter 3 degrees, no mistake in any: fewer than one in fifty is
+    # called one.
     rng, one = random.Random(7), answer(true_deg=200.0, norths=OTAGO)
-    readings = [Reading(f"P{number // 10}", "1", Written(float(round(200 + rng.gauss(0, 3))))) for number in range(2000)]
+    readings = [
+        Reading(f"P{number // 10}", "1", Written(float(round(200 + rng.gauss(0, 3)))))
+        for number in range(2000)
+    ]
 
     accused = sum(found.cause != "ok" for found in diagnosis.diagnose((one,), readings).verdicts)
 
@@ -105,7 +137,10 @@ def test_a_combination_is_written_in_alphabetical_order():
 
 
 def test_every_cause_says_what_happened_and_what_to_do():
-    assert all(cause.sentence and cause.advice and cause.note and cause.name for cause in causes.REGISTER.values())
+    assert all(
+        cause.sentence and cause.advice and cause.note and cause.name
+        for cause in causes.REGISTER.values()
+    )
 
 
 def test_priors_of_habits_and_slips_leave_most_readings_sound():
@@ -115,32 +150,60 @@ def test_priors_of_habits_and_slips_leave_most_readings_sound():
 def test_grading_keeps_the_error_against_every_north():
     found = grading.grade(answer(), Written(66.0))
 
-    assert {north: round(error) for north, error in found.errors_deg.items()} == {"magnetic": 0, "true": -8, "grid": -7}
+    assert {north: round(error) for north, error in found.errors_deg.items()} == {
+        "magnetic": 0,
+        "true": -8,
+        "grid": -7,
+    }
     assert (found.error_deg, found.credit) == (-8.0, 0.5)
 
 
-def result(person="Mia", task="1", error=0.0, credit=1.0, cause="ok", probability=0.9, alternatives=()):
+def result(
+    person="Mia", task="1", error=0.0, credit=1.0, cause="ok", probability=0.9, alternatives=()
+):
     return cohort.Result(person, task, "074", 74.0, error, credit, cause, probability, alternatives)
 
 
 def test_causes_are_counted_with_their_people_and_the_credit_they_cost():
-    found = cohort.causes_by_credit_lost([
-        result(), result(cause="reversed", credit=0.0), result("Tom", "2", cause="mils+reversed", credit=0.0), result(cause="station_fault", credit=0.0)])
+    found = cohort.causes_by_credit_lost(
+        [
+            result(),
+            result(cause="reversed", credit=0.0),
+            result("Tom", "2", cause="mils+reversed", credit=0.0),
+            result(cause="station_fault", credit=0.0),
+        ]
+    )
 
-    assert [(one.code, one.readings, one.people, one.credit_lost, one.tasks) for one in found] == [("reversed", 2, 2, 1.5, ("1", "2")), ("mils", 1, 1, 0.5, ("2",))]
+    assert [(one.code, one.readings, one.people, one.credit_lost, one.tasks) for one in found] == [
+        ("reversed", 2, 2, 1.5, ("1", "2")),
+        ("mils", 1, 1, 0.5, ("2",)),
+    ]
 
 
 def test_a_task_is_summed_up_by_its_sound_readings():
-    found = cohort.task_summary("1", [result(error=-2.0), result(error=4.0), result(error=180.0, cause="reversed", credit=0.0)])
+    found = cohort.task_summary(
+        "1",
+        [result(error=-2.0), result(error=4.0), result(error=180.0, cause="reversed", credit=0.0)],
+    )
 
     assert (found.readings, found.full, found.sound, round(found.mean_deg, 6)) == (3, 2, 2, 1.0)
 
 
-@pytest.mark.parametrize(("changes", "code"), [
-    ({"band": Band(1, 2)}, "tolerance_tighter"), ({"survey_deg": 3.0}, "target_too_near"), ({"others": [("T2", 77.0)]}, "target_within_band"),
-    ({"norths": Norths(2.0, 0.0)}, "declination_hides"), ({"true_deg": 27.0}, "mirror_hides"), ({"others": [("T2", 254.0)]}, "reversal_looks_alike")])
+@pytest.mark.parametrize(
+    ("changes", "code"),
+    [
+        ({"band": Band(1, 2)}, "tolerance_tighter"),
+        ({"survey_deg": 3.0}, "target_too_near"),
+        ({"others": [("T2", 77.0)]}, "target_within_band"),
+        ({"norths": Norths(2.0, 0.0)}, "declination_hides"),
+        ({"true_deg": 27.0}, "mirror_hides"),
+        ({"others": [("T2", 254.0)]}, "reversal_looks_alike"),
+    ],
+)
 def test_the_course_check_finds_what_is_unfair(changes, code):
-    found = course_check.findings((answer(**{"norths": OTAGO, "true_deg": 74.0, "north": "magnetic", **changes}),))
+    found = course_check.findings(
+        (answer(**{"norths": OTAGO, "true_deg": 74.0, "north": "magnetic", **changes}),)
+    )
 
     assert code in [finding.code for finding in found]
     assert all(finding.what and finding.cure for finding in found)
@@ -152,7 +215,9 @@ def test_a_fair_task_has_no_findings():
 
 def test_a_course_without_tasks_or_without_magnetic_is_said_to_be_so():
     assert [finding.code for finding in course_check.findings(())] == ["no_tasks"]
-    assert [finding.code for finding in course_check.findings((answer(norths=OTAGO),))] == ["offset_hides"]
+    assert [finding.code for finding in course_check.findings((answer(norths=OTAGO),))] == [
+        "offset_hides"
+    ]
 
 
 def test_the_rehearsal_is_the_same_for_the_same_seed():
@@ -166,29 +231,60 @@ def test_the_rehearsal_is_the_same_for_the_same_seed():
 
 def test_a_rehearsed_habit_shows():
     someone = Participant("Mia", 0.01, "declination_ignored", 0.0)
-    written = [answer_text(answer(norths=OTAGO, true_deg=200.0), someone, random.Random(seed)) for seed in range(40)]
+    written = [
+        answer_text(answer(norths=OTAGO, true_deg=200.0), someone, random.Random(seed))
+        for seed in range(40)
+    ]
 
     assert written.count("174") > 25  # 200 - 25.6, where no slip came on top
     assert all(kind_of("sight").parse(None, text) for text in written if len(text) == 3)
 
 
-def class_of_twelve(bias_at=None, habit_of=None, offset_of=None, north=lambda number: "true", norths=OTAGO, seed=11):
-    """A course of eight lines from four stations, read by twelve people with 2.5 degrees of scatter; seed 11 unless given."""
+def class_of_twelve(
+    bias_at=None, habit_of=None, offset_of=None, north=lambda number: "true", norths=OTAGO, seed=11
+):
+    """A course of eight lines from four stations, read by twelve people with 2.5 degrees of
+    scatter; seed 11 unless given.
+    """
     rng = random.Random(seed)
-    answers = tuple(dataclasses.replace(answer(task=str(number), true_deg=20.0 + 43.0 * number, norths=norths, north=north(number)), station="ABCD"[number % 4])
-                    for number in range(8))
+    answers = tuple(
+        dataclasses.replace(
+            answer(
+                task=str(number), true_deg=20.0 + 43.0 * number, norths=norths, north=north(number)
+            ),
+            station="ABCD"[number % 4],
+        )
+        for number in range(8)
+    )
     readings = []
     for place in range(12):
         for one in answers:
-            shift = (bias_at or {}).get(one.station, 0.0) + (offset_of or {}).get(place, 0.0) + rng.gauss(0, 2.5)
+            shift = (
+                (bias_at or {}).get(one.station, 0.0)
+                + (offset_of or {}).get(place, 0.0)
+                + rng.gauss(0, 2.5)
+            )
             if (habit_of or {}).get(place) == "declination_ignored" and one.north != "magnetic":
                 shift -= norths.declination_deg
-            readings.append(Reading(f"P{place}", one.task, Written(float(round(one.expected_deg + shift) % 360)), str(place)))
+            readings.append(
+                Reading(
+                    f"P{place}",
+                    one.task,
+                    Written(float(round(one.expected_deg + shift) % 360)),
+                    str(place),
+                )
+            )
     return answers, readings
 
 
 def test_a_habit_is_seen_in_all_of_a_persons_readings():
-    found = diagnosis.diagnose(*class_of_twelve(habit_of={3: "declination_ignored"}, norths=Norths(8.0, 0.0), north=lambda number: ("true", "magnetic")[number // 5]))
+    found = diagnosis.diagnose(
+        *class_of_twelve(
+            habit_of={3: "declination_ignored"},
+            norths=Norths(8.0, 0.0),
+            north=lambda number: ("true", "magnetic")[number // 5],
+        )
+    )
 
     assert {name for name, person in found.people.items() if person.habit != "none"} == {"P3"}
     assert found.people["P3"].habit == "declination_ignored"
@@ -202,33 +298,56 @@ def test_a_stations_fault_is_the_stations_and_nobody_is_accused():
     assert {code for code, bias in found.stations.items() if bias.fault_probability > 0.5} == {"C"}
     assert found.stations["C"].degrees == pytest.approx(11.0, abs=1.5)
     at = {one.task: one.station for one in answers}
-    assert {verdict.cause for verdict, reading in zip(found.verdicts, readings, strict=True) if at[reading.task] == "C"} == {"station_fault"}
-    assert [verdict.cause for verdict, reading in zip(found.verdicts, readings, strict=True) if at[reading.task] != "C"].count("ok") >= 69
+    assert {
+        verdict.cause
+        for verdict, reading in zip(found.verdicts, readings, strict=True)
+        if at[reading.task] == "C"
+    } == {"station_fault"}
+    assert [
+        verdict.cause
+        for verdict, reading in zip(found.verdicts, readings, strict=True)
+        if at[reading.task] != "C"
+    ].count("ok") >= 69
 
 
 def test_an_offset_is_the_persons_where_magnetic_is_asked_too():
-    found = diagnosis.diagnose(*class_of_twelve(offset_of={5: 8.0}, north=lambda number: ("true", "magnetic")[number // 4]))
+    found = diagnosis.diagnose(
+        *class_of_twelve(offset_of={5: 8.0}, north=lambda number: ("true", "magnetic")[number // 4])
+    )
 
     assert found.people["P5"].offset_deg == pytest.approx(8.0, abs=2.0)
-    assert max(abs(person.offset_deg) for name, person in found.people.items() if name != "P5") < 2.5
+    assert (
+        max(abs(person.offset_deg) for name, person in found.people.items() if name != "P5") < 2.5
+    )
 
 
 def test_a_habit_of_the_whole_class_is_not_blamed_on_every_station():
-    found = diagnosis.diagnose(*class_of_twelve(habit_of=dict.fromkeys(range(12), "declination_ignored"), north=lambda number: ("true", "magnetic")[number // 4], norths=Norths(12.0, 0.0)))
+    found = diagnosis.diagnose(
+        *class_of_twelve(
+            habit_of=dict.fromkeys(range(12), "declination_ignored"),
+            north=lambda number: ("true", "magnetic")[number // 4],
+            norths=Norths(12.0, 0.0),
+        )
+    )
 
     assert all(bias.fault_probability < 0.5 for bias in found.stations.values())
     assert {person.habit for person in found.people.values()} == {"declination_ignored"}
 
 
 def test_a_declination_of_one_degree_is_never_said_to_be_left_out():
-    found = diagnosis.diagnose(*class_of_twelve(habit_of={2: "declination_ignored"}, norths=Norths(1.0, 0.0)))
+    found = diagnosis.diagnose(
+        *class_of_twelve(habit_of={2: "declination_ignored"}, norths=Norths(1.0, 0.0))
+    )
 
     assert {person.habit for person in found.people.values()} == {"none"}
 
 
 def test_one_persons_odd_readings_never_put_a_station_at_fault():
     answers, readings = class_of_twelve()
-    odd = [dataclasses.replace(reading, seen=Written((reading.seen.degrees + 14.0) % 360)) for reading in readings[:8]]
+    odd = [
+        dataclasses.replace(reading, seen=Written((reading.seen.degrees + 14.0) % 360))
+        for reading in readings[:8]
+    ]
 
     found = diagnosis.diagnose(answers, odd)
 
@@ -236,12 +355,22 @@ def test_one_persons_odd_readings_never_put_a_station_at_fault():
 
 
 def test_an_empty_compass_and_a_shared_one_do_as_well():
-    answers, readings = class_of_twelve(offset_of={0: 9.0, 1: 9.0, 2: 9.0}, north=lambda number: ("true", "magnetic")[number // 4])
-    shared = [dataclasses.replace(reading, compass="7" if reading.person in ("P0", "P1", "P2") else "") for reading in readings]
+    answers, readings = class_of_twelve(
+        offset_of={0: 9.0, 1: 9.0, 2: 9.0}, north=lambda number: ("true", "magnetic")[number // 4]
+    )
+    shared = [
+        dataclasses.replace(reading, compass="7" if reading.person in ("P0", "P1", "P2") else "")
+        for reading in readings
+    ]
 
     found = diagnosis.diagnose(answers, shared)
 
-    assert [round(found.people[name].offset_deg / 3) for name in ("P0", "P1", "P2", "P3")] == [3, 3, 3, 0]
+    assert [round(found.people[name].offset_deg / 3) for name in ("P0", "P1", "P2", "P3")] == [
+        3,
+        3,
+        3,
+        0,
+    ]
 
 
 def test_a_place_where_bearings_are_only_reckoned_has_no_bias():
@@ -253,11 +382,25 @@ def test_a_place_where_bearings_are_only_reckoned_has_no_bias():
     assert {verdict.cause for verdict in found.verdicts} == {"ok"}
 
 
-@pytest.mark.parametrize(("kind", "given", "written", "cause"), [
-    ("back", 250.0, 250.0, "reversed"), ("back", 250.0, 110.0, "mirrored"), ("back", 250.0, 80.0, "ten_off"), ("back", 250.0, 70.0, "ok"),
-    ("map", None, 254.0, "reversed"), ("map", None, 162.0, "quarter_turn"), ("map", None, 75.0, "ok")])
+@pytest.mark.parametrize(
+    ("kind", "given", "written", "cause"),
+    [
+        ("back", 250.0, 250.0, "reversed"),
+        ("back", 250.0, 110.0, "mirrored"),
+        ("back", 250.0, 80.0, "ten_off"),
+        ("back", 250.0, 70.0, "ok"),
+        ("map", None, 254.0, "reversed"),
+        ("map", None, 162.0, "quarter_turn"),
+        ("map", None, 75.0, "ok"),
+    ],
+)
 def test_a_mistake_of_reckoning_or_measuring_is_told_from_one_reading(kind, given, written, cause):
-    one = answer(kind=kind, true_deg=70.0 if kind == "back" else 74.0, given_deg=given, given_north="true" if given else "")
+    one = answer(
+        kind=kind,
+        true_deg=70.0 if kind == "back" else 74.0,
+        given_deg=given,
+        given_north="true" if given else "",
+    )
 
     found = diagnosis.diagnose((one,), [Reading("a", "1", Written(written))])
 
@@ -265,7 +408,9 @@ def test_a_mistake_of_reckoning_or_measuring_is_told_from_one_reading(kind, give
 
 
 def test_who_boxes_the_needle_the_wrong_way_is_not_expected_to_turn_bearings_round_wrongly():
-    sights = [answer(str(number), true_deg=30.0 + 40 * number, north="magnetic") for number in range(1, 5)]
+    sights = [
+        answer(str(number), true_deg=30.0 + 40 * number, north="magnetic") for number in range(1, 5)
+    ]
     turned = answer("9", kind="back", true_deg=70.0, given_deg=250.0, given_north="true")
     readings = [Reading("a", one.task, Written((one.expected_deg + 180) % 360)) for one in sights]
 

@@ -1,4 +1,5 @@
 """What bends needles and what is dangerous: published distances, and walks that go wrong."""
+
 import datetime
 
 import pytest
@@ -21,18 +22,42 @@ def at(bearing, distance):
 def wall(bearing, distance, half_width=60.0, kind="water", name="the tarn"):
     """A line across a bearing at a distance."""
     middle = at(bearing, distance)
-    return Hazard(kind, name, (destination(middle, bearing - 90, half_width), destination(middle, bearing + 90, half_width)))
+    return Hazard(
+        kind,
+        name,
+        (
+            destination(middle, bearing - 90, half_width),
+            destination(middle, bearing + 90, half_width),
+        ),
+    )
 
 
-SITE = Site({"A": Point("A", "gate", MIDDLE, 0.5, "peg"), "B": Point("B", "stone", at(90, 200), 0.5, "cross"), "T": Point("T", "tree", at(70, 200), 0.5)}, grid_epsg=2193)
+SITE = Site(
+    {
+        "A": Point("A", "gate", MIDDLE, 0.5, "peg"),
+        "B": Point("B", "stone", at(90, 200), 0.5, "cross"),
+        "T": Point("T", "tree", at(70, 200), 0.5),
+    },
+    grid_epsg=2193,
+)
 
 
 def answer(kind="follow", north="true"):
-    found, = key.compute([Task("1", kind, "A", "T", north, Band(5, 10))], SITE, DAY)
+    (found,) = key.compute([Task("1", kind, "A", "T", north, Band(5, 10))], SITE, DAY)
     return found
 
 
-@pytest.mark.parametrize(("kind", "row"), [("power_line", "high_tension_power_lines"), ("vehicles", "field_gun_truck_tank"), ("steel", "field_gun_truck_tank"), ("fence", "telegraph_telephone_wires_barbed_wire"), ("iron", "machine_gun"), ("road", "field_gun_truck_tank")])
+@pytest.mark.parametrize(
+    ("kind", "row"),
+    [
+        ("power_line", "high_tension_power_lines"),
+        ("vehicles", "field_gun_truck_tank"),
+        ("steel", "field_gun_truck_tank"),
+        ("fence", "telegraph_telephone_wires_barbed_wire"),
+        ("iron", "machine_gun"),
+        ("road", "field_gun_truck_tank"),
+    ],
+)
 def test_the_distances_are_the_field_manuals(kind, row):
     # FM 3-25.26 ch. 9, compass handling, as in handbook.csv
     (published_row,) = published.rows("handbook", topic="metal_distance", id=row)
@@ -40,7 +65,16 @@ def test_the_distances_are_the_field_manuals(kind, row):
     assert hazards.KINDS[kind].keep_away_m == float(published_row["expected"])
 
 
-@pytest.mark.parametrize(("distance", "kind", "is_near"), [(54.9, "power_line", True), (55.1, "power_line", False), (9.9, "fence", True), (10.1, "fence", False), (1.0, "water", False)])
+@pytest.mark.parametrize(
+    ("distance", "kind", "is_near"),
+    [
+        (54.9, "power_line", True),
+        (55.1, "power_line", False),
+        (9.9, "fence", True),
+        (10.1, "fence", False),
+        (1.0, "water", False),
+    ],
+)
 def test_a_station_within_the_published_distance_is_flagged(distance, kind, is_near):
     found = too_near(SITE, [wall(0, distance, kind=kind)])
 
@@ -55,24 +89,44 @@ def test_a_point_that_nobody_stands_on_may_be_anywhere():
 
 
 def test_the_nearest_in_proportion_comes_first():
-    found = too_near(SITE, [wall(0, 50, kind="power_line"), wall(180, 2, kind="fence", name="wire")])
+    found = too_near(
+        SITE, [wall(0, 50, kind="power_line"), wall(180, 2, kind="fence", name="wire")]
+    )
 
-    assert [(near.point, near.hazard.name) for near in found][:2] == [("A", "wire"), ("A", "the tarn")]
+    assert [(near.point, near.hazard.name) for near in found][:2] == [
+        ("A", "wire"),
+        ("A", "the tarn"),
+    ]
 
 
 def test_inside_an_area_the_distance_is_nothing():
-    yard = Hazard("vehicles", "car park", tuple(at(bearing, 30) for bearing in (0, 90, 180, 270)), is_area=True)
+    yard = Hazard(
+        "vehicles",
+        "car park",
+        tuple(at(bearing, 30) for bearing in (0, 90, 180, 270)),
+        is_area=True,
+    )
 
     assert too_near(SITE, [yard])[0].distance_m == 0.0
 
 
-@pytest.mark.parametrize(("bearing", "cause"), [
-    pytest.param(70, "ok", id="the line itself"), pytest.param(250, "reversed", id="its reverse"),
-    pytest.param(70 + 25.6, "declination_ignored", id="declination left out: the body turns to the bearing as if it were magnetic"),
-    pytest.param(70 + 51.2, "declination_wrong_way", id="the wrong way: twice it"), pytest.param(70 - 25.6, "declination_twice", id="twice"),
-])
+@pytest.mark.parametrize(
+    ("bearing", "cause"),
+    [
+        pytest.param(70, "ok", id="the line itself"),
+        pytest.param(250, "reversed", id="its reverse"),
+        pytest.param(
+            70 + 25.6,
+            "declination_ignored",
+            id="declination left out: the body turns to the bearing as if it were magnetic",
+        ),
+        pytest.param(70 + 51.2, "declination_wrong_way", id="the wrong way: twice it"),
+        pytest.param(70 - 25.6, "declination_twice", id="twice"),
+    ],
+)
 def test_a_danger_is_flagged_with_the_mistake_that_leads_there(bearing, cause):
-    # The signs are those of the trade notes, section 2: follow, given true, ignored +D, wrong way +2D, set twice -D.
+    # The signs are those of the trade notes, section 2: follow, given true, ignored +D, wrong way
+    # +2D, set twice -D.
     found = astray(answer(), MIDDLE, [wall(bearing, 150, half_width=12)])
 
     assert [way.cause for way in found] == [cause]
@@ -89,7 +143,9 @@ def test_people_walk_past_the_target():
 
 
 def test_the_line_itself_is_named_before_any_mistake():
-    all_round = Hazard("road", "ring road", tuple(at(bearing, 150) for bearing in (*range(0, 360, 20), 0)))
+    all_round = Hazard(
+        "road", "ring road", tuple(at(bearing, 150) for bearing in (*range(0, 360, 20), 0))
+    )
 
     assert [way.cause for way in astray(answer(), MIDDLE, [all_round])] == ["ok"]
 
@@ -108,8 +164,14 @@ def test_a_way_between_stations_that_crosses_a_danger_is_known():
     assert crossed(MIDDLE, at(90, 200), [across, beside]) == [across]
 
 
-@pytest.mark.parametrize(("corners", "is_area", "said"), [
-    ((), False, "at least one place"), ((MIDDLE, at(0, 10)), True, "three corners"), ((at(0, 50), at(180, 50), at(90, 50), at(270, 50)), True, "crosses or touches itself")])
+@pytest.mark.parametrize(
+    ("corners", "is_area", "said"),
+    [
+        ((), False, "at least one place"),
+        ((MIDDLE, at(0, 10)), True, "three corners"),
+        ((at(0, 50), at(180, 50), at(90, 50), at(270, 50)), True, "crosses or touches itself"),
+    ],
+)
 def test_a_shape_that_makes_no_sense_is_refused(corners, is_area, said):
     with pytest.raises(BadShape, match=said):
         Hazard("water", "pond", corners, is_area)
@@ -120,7 +182,17 @@ def test_the_check_says_where_a_mistake_would_lead_and_offers_another_target():
     site = Site({**SITE.points, "U": Point("U", "post", tree, 0.5)}, {"A": ("T", "U")}, 2193)
     tasks = [Task("1", "follow", "A", "T", "magnetic", Band(5, 10))]
 
-    finding, = [one for one in course_check.findings_on_site(tasks, site, DAY, [wall(250, 150, half_width=12)]) if one.code == "leads_into_danger"]
+    (finding,) = [
+        one
+        for one in course_check.findings_on_site(tasks, site, DAY, [wall(250, 150, half_width=12)])
+        if one.code == "leads_into_danger"
+    ]
 
-    assert finding.what == "Who makes the mistake “reversed” walks 250° true, into “the tarn” (Water) after 150 m."
-    assert [(change.verb, change.target) for change in finding.changes] == [("retarget", "U"), ("drop", "")]
+    assert (
+        finding.what
+        == "Who makes the mistake “reversed” walks 250° true, into “the tarn” (Water) after 150 m."
+    )
+    assert [(change.verb, change.target) for change in finding.changes] == [
+        ("retarget", "U"),
+        ("drop", ""),
+    ]

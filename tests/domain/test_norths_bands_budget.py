@@ -11,15 +11,26 @@ from exercises.domain.norths import NORTHS, Norths, UnknownNorth
 from tests import published
 
 
-@pytest.mark.parametrize(("bearing", "given", "asked", "angle", "expected"), [
-    pytest.param(190, "magnetic", "grid", 9, 199, id="STP 21-1-SMCT, easterly: add"),
-    pytest.param(270, "magnetic", "grid", -8, 262, id="field manual example, westerly: take away"),
-    pytest.param(355, "magnetic", "grid", 12, 7, id="over 360, from the rule"),
-    pytest.param(3, "magnetic", "grid", -8, 355, id="below 0, from the rule"),
-    pytest.param(132, "grid", "magnetic", 8, 124, id="grid to magnetic, easterly, from the rule"),
-    pytest.param(355, "grid", "magnetic", -9, 4, id="grid to magnetic, westerly, from the rule"),
-])
-def test_grid_magnetic_angles_are_applied_as_the_handbook_says(bearing, given, asked, angle, expected):
+@pytest.mark.parametrize(
+    ("bearing", "given", "asked", "angle", "expected"),
+    [
+        pytest.param(190, "magnetic", "grid", 9, 199, id="STP 21-1-SMCT, easterly: add"),
+        pytest.param(
+            270, "magnetic", "grid", -8, 262, id="field manual example, westerly: take away"
+        ),
+        pytest.param(355, "magnetic", "grid", 12, 7, id="over 360, from the rule"),
+        pytest.param(3, "magnetic", "grid", -8, 355, id="below 0, from the rule"),
+        pytest.param(
+            132, "grid", "magnetic", 8, 124, id="grid to magnetic, easterly, from the rule"
+        ),
+        pytest.param(
+            355, "grid", "magnetic", -9, 4, id="grid to magnetic, westerly, from the rule"
+        ),
+    ],
+)
+def test_grid_magnetic_angles_are_applied_as_the_handbook_says(
+    bearing, given, asked, angle, expected
+):
     assert Norths(angle, 0).turn(bearing, given, asked) == expected
 
 
@@ -27,11 +38,21 @@ def test_the_grid_magnetic_angle_is_declination_less_convergence():
     assert Norths(25.6, 2.1).grid_magnetic_deg == pytest.approx(23.5)
 
 
-@given(st.floats(0, 360, exclude_max=True), st.floats(-180, 180), st.floats(-30, 30), st.sampled_from(NORTHS), st.sampled_from(NORTHS))
-def test_turning_to_another_north_and_back_changes_nothing(bearing, declination, convergence, one, other):
+@given(
+    st.floats(0, 360, exclude_max=True),
+    st.floats(-180, 180),
+    st.floats(-30, 30),
+    st.sampled_from(NORTHS),
+    st.sampled_from(NORTHS),
+)
+def test_turning_to_another_north_and_back_changes_nothing(
+    bearing, declination, convergence, one, other
+):
     norths = Norths(declination, convergence)
 
-    assert difference(norths.turn(norths.turn(bearing, one, other), other, one), bearing) == pytest.approx(0, abs=1e-9)
+    assert difference(
+        norths.turn(norths.turn(bearing, one, other), other, one), bearing
+    ) == pytest.approx(0, abs=1e-9)
 
 
 def test_an_unknown_north_is_refused():
@@ -39,7 +60,10 @@ def test_an_unknown_north_is_refused():
         Norths(1, 1).turn(10, "true", "up")
 
 
-@pytest.mark.parametrize(("error", "credit"), [(0, 1), (5, 1), (-5, 1), (5.01, 0.5), (10, 0.5), (-10, 0.5), (10.01, 0), (180, 0)])
+@pytest.mark.parametrize(
+    ("error", "credit"),
+    [(0, 1), (5, 1), (-5, 1), (5.01, 0.5), (10, 0.5), (-10, 0.5), (10.01, 0), (180, 0)],
+)
 def test_credit_follows_the_band_limits_included(error, credit):
     assert PRESETS["usual"].band.credit(error) == credit
 
@@ -50,15 +74,25 @@ def test_a_band_that_makes_no_sense_is_refused(full, part):
         Band(full, part)
 
 
-@pytest.mark.parametrize(("wider", "expected"), [(15, Band(15, 30)), (3, Band(5, 10)), (None, Band(5, 10)), (120, Band(120, 180))])
+@pytest.mark.parametrize(
+    ("wider", "expected"),
+    [(15, Band(15, 30)), (3, Band(5, 10)), (None, Band(5, 10)), (120, Band(120, 180))],
+)
 def test_a_wider_band_never_narrows(wider, expected):
     assert Band(5, 10).widened(wider) == expected
 
 
-@pytest.mark.parametrize("row", [row for row in published.rows("uncertainty", topic="rss") if row["expected"]], ids=lambda row: row["id"])
+@pytest.mark.parametrize(
+    "row",
+    [row for row in published.rows("uncertainty", topic="rss") if row["expected"]],
+    ids=lambda row: row["id"],
+)
 def test_uncertainties_combine_as_in_the_guide(row):
-    # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation, the rest computed.
-    assert budget.combine(numbers(row["input"])) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
+    # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation,
+    # the rest computed.
+    assert budget.combine(numbers(row["input"])) == pytest.approx(
+        float(row["expected"]), abs=float(row["tolerance"])
+    )
 
 
 def numbers(text):
@@ -66,27 +100,47 @@ def numbers(text):
     return [float(number) for number in re.findall(r"\d+(?:\.\d+)?", text)]
 
 
-@pytest.mark.parametrize("row", published.rows("uncertainty", topic="lateral_offset"), ids=lambda row: row["id"])
+@pytest.mark.parametrize(
+    "row", published.rows("uncertainty", topic="lateral_offset"), ids=lambda row: row["id"]
+)
 def test_an_offset_turns_a_line_by_its_arctangent(row):
     offset_m, distance_m = numbers(row["input"])  # atan(offset / distance), computed
 
-    assert budget.across(offset_m, distance_m) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
+    assert budget.across(offset_m, distance_m) == pytest.approx(
+        float(row["expected"]), abs=float(row["tolerance"])
+    )
 
 
-@pytest.mark.parametrize("row", [row for row in published.rows("uncertainty", topic="rectangular") if row["id"].startswith("graduation")], ids=lambda row: row["id"])
+@pytest.mark.parametrize(
+    "row",
+    [
+        row
+        for row in published.rows("uncertainty", topic="rectangular")
+        if row["id"].startswith("graduation")
+    ],
+    ids=lambda row: row["id"],
+)
 def test_rounding_to_a_mark_counts_its_step_over_root_twelve(row):
     # H. I. Ralph, OUCC Proceedings 4 (1966): a / 3.46; JCGM 100:2008, 4.3.7
-    assert budget.rounding(numbers(row["input"])[0]) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
+    assert budget.rounding(numbers(row["input"])[0]) == pytest.approx(
+        float(row["expected"]), abs=float(row["tolerance"])
+    )
 
 
-@pytest.mark.parametrize("row", published.rows("uncertainty", topic="two_end_position"), ids=lambda row: row["id"])
+@pytest.mark.parametrize(
+    "row", published.rows("uncertainty", topic="two_end_position"), ids=lambda row: row["id"]
+)
 def test_two_ends_of_a_line_both_count(row):
     sigma_m, distance_m = numbers(row["input"])  # atan(sqrt(2) s / d), computed
 
     found = budget.of_sight_line(distance_m, sigma_m, sigma_m, 0.4)
 
-    assert found.degrees("survey") == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
+    assert found.degrees("survey") == pytest.approx(
+        float(row["expected"]), abs=float(row["tolerance"])
+    )
 
 
 def test_perfect_technique_is_within_two_sigma_ninety_five_times_in_a_hundred():
-    assert budget.Budget((budget.Term("one", 1.0),)).chance_within(1.959964) == pytest.approx(0.95, abs=1e-6)
+    assert budget.Budget((budget.Term("one", 1.0),)).chance_within(1.959964) == pytest.approx(
+        0.95, abs=1e-6
+    )

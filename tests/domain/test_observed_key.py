@@ -1,4 +1,5 @@
 """A key that was shot on the ground, beside the computed one."""
+
 from dataclasses import replace
 
 import pytest
@@ -16,21 +17,35 @@ def sightings(*bearings, station="A", target="T1"):
 def test_several_readings_are_averaged_and_better_than_one():
     found = compare([answer()], sightings(70.0, 72.0, 71.0, 71.0))["1"]
 
-    assert (found.observed_deg, found.off_deg, found.error_deg, found.readings) == (pytest.approx(71.0), pytest.approx(5.0), pytest.approx(0.5), 4)
+    assert (found.observed_deg, found.off_deg, found.error_deg, found.readings) == (
+        pytest.approx(71.0),
+        pytest.approx(5.0),
+        pytest.approx(0.5),
+        4,
+    )
 
 
 def test_an_observed_answer_is_what_the_compass_read_in_every_north():
     # Worked example of the trade notes: T 074, G 073, M 066; read 071 magnetic.
-    moved, = observed([answer()], sightings(71.0))
+    (moved,) = observed([answer()], sightings(71.0))
 
-    assert moved.bearings_deg == {"true": pytest.approx(79.0), "grid": pytest.approx(78.0), "magnetic": pytest.approx(71.0)}
+    assert moved.bearings_deg == {
+        "true": pytest.approx(79.0),
+        "grid": pytest.approx(78.0),
+        "magnetic": pytest.approx(71.0),
+    }
 
 
 def test_an_observed_answer_is_as_uncertain_as_the_reading_and_not_the_survey():
-    moved, = observed([answer(survey_deg=4.0)], sightings(71.0, 71.0))
+    (moved,) = observed([answer(survey_deg=4.0)], sightings(71.0, 71.0))
 
-    assert {term.name for term in moved.budget.terms} == {"standing", "compass", "scale", "observed"}
-    assert moved.budget.degrees("observed") == pytest.approx(1.0 / 2 ** 0.5)
+    assert {term.name for term in moved.budget.terms} == {
+        "standing",
+        "compass",
+        "scale",
+        "observed",
+    }
+    assert moved.budget.degrees("observed") == pytest.approx(1.0 / 2**0.5)
 
 
 def test_answers_that_nobody_sighted_stay_as_computed():
@@ -44,29 +59,43 @@ def test_the_suns_shadow_is_no_answer():
 
 
 def test_a_task_without_a_needle_has_nothing_to_observe():
-    assert compare([answer(kind="convert", given_deg=10.0, given_north="magnetic")], sightings(71.0)) == {}
+    assert (
+        compare([answer(kind="convert", given_deg=10.0, given_north="magnetic")], sightings(71.0))
+        == {}
+    )
 
 
 def test_bearings_across_north_are_averaged_as_directions():
-    found = compare([answer(true_deg=8.0)], [Sighting("A", "T1", bearing, "1", 1.0, 0.0, 0.2) for bearing in (359.0, 3.0)])["1"]
+    found = compare(
+        [answer(true_deg=8.0)],
+        [Sighting("A", "T1", bearing, "1", 1.0, 0.0, 0.2) for bearing in (359.0, 3.0)],
+    )["1"]
 
     assert difference(found.observed_deg, 1.0) == pytest.approx(0)
 
 
 def test_a_reading_of_another_year_does_not_bring_its_declination_along():
-    # Read four degrees from what is computed today, because the declination was another then: against its own day it was right.
+    # Read four degrees from what is computed today, because the declination was another then:
+    # against its own day it was right.
     found = compare([answer()], [Sighting("A", "T1", 70.0, "1", 1.0, 70.0, 0.2)])["1"]
 
     assert (found.off_deg, found.observed_deg) == (0.0, pytest.approx(66.0))
 
 
 def test_a_station_that_bends_the_needle_bends_it_to_its_other_targets_too():
-    # Eight degrees at A: what is sighted from there moves, and so do those that nobody sighted; the target of a bearing to follow stays.
+    # Eight degrees at A: what is sighted from there moves, and so do those that nobody sighted; the
+    # target of a bearing to follow stays.
     here = answer(kind="follow", given_deg=74.0, given_north="true", others=(("U", 80.0),))
-    read = [Sighting("A", target, (bearing + 8.0) % 360, "1", 0.5, bearing, 0.2) for target, bearing in (("T1", 66.0), ("V", 150.0), ("W", 240.0), ("X", 320.0))]
-    straight = [Sighting("B", target, bearing, "1", 0.5, bearing, 0.2) for target, bearing in (("T1", 20.0), ("V", 100.0), ("W", 200.0))]
+    read = [
+        Sighting("A", target, (bearing + 8.0) % 360, "1", 0.5, bearing, 0.2)
+        for target, bearing in (("T1", 66.0), ("V", 150.0), ("W", 240.0), ("X", 320.0))
+    ]
+    straight = [
+        Sighting("B", target, bearing, "1", 0.5, bearing, 0.2)
+        for target, bearing in (("T1", 20.0), ("V", 100.0), ("W", 200.0))
+    ]
 
-    moved, = observed([here], [*read, *straight])
+    (moved,) = observed([here], [*read, *straight])
 
     assert moved.target == "T1"
     assert moved.bearings_deg["true"] == pytest.approx(82.0)

@@ -1,4 +1,7 @@
-"""Where you stand matters: pairs of marks that one bearing leads from to different things. Expectations by plane trigonometry, no outside source."""
+"""Where you stand matters: pairs of marks that one bearing leads from to different things.
+Expectations by plane trigonometry, no outside source.
+"""
+
 import datetime
 import math
 
@@ -17,13 +20,22 @@ def ground(*points, visible=()):
     """A site of (code, metres east, metres north, whether somebody stands there)."""
     found = {}
     for code, east, north, is_station in points:
-        place = destination(MIDDLE, math.degrees(math.atan2(east, north)) % 360, math.hypot(east, north))
-        found[code] = Point(code, code, place, 0.5, "peg" if is_station else "", is_target=not is_station)
+        place = destination(
+            MIDDLE, math.degrees(math.atan2(east, north)) % 360, math.hypot(east, north)
+        )
+        found[code] = Point(
+            code, code, place, 0.5, "peg" if is_station else "", is_target=not is_station
+        )
     return Site(found, dict(visible), 2193)
 
 
 # A and B lie 40 m apart, east and west; T lies 200 m north of A, U 260 m north of B.
-TWO = (("A", 0.0, 0.01, True), ("B", 40.0, 0.0, True), ("T", 0.0, 200.0, False), ("U", 40.0, 260.0, False))
+TWO = (
+    ("A", 0.0, 0.01, True),
+    ("B", 40.0, 0.0, True),
+    ("T", 0.0, 200.0, False),
+    ("U", 40.0, 260.0, False),
+)
 
 
 def offered(*points, **changes):
@@ -34,13 +46,19 @@ def test_the_same_bearing_from_two_marks_leads_to_different_things():
     (pair,) = offered(*TWO)
 
     assert (pair.stations, pair.targets, pair.given_deg) == (("A", "B"), ("T", "U"), 0.0)
-    assert (pair.apart_m, pair.aside_m, pair.ends_m) == pytest.approx((40.0, 40.0, math.hypot(40, 60)), abs=0.1)
+    assert (pair.apart_m, pair.aside_m, pair.ends_m) == pytest.approx(
+        (40.0, 40.0, math.hypot(40, 60)), abs=0.1
+    )
 
 
 def test_the_nearer_the_target_the_more_the_wrong_mark_turns_it():
     (pair,) = offered(*TWO)
 
-    assert [(length, round(turn, 1)) for length, turn in pair.turns_deg] == [(50.0, 38.7), (100.0, 21.8), (300.0, 7.6)]  # atan(40 / length)
+    assert [(length, round(turn, 1)) for length, turn in pair.turns_deg] == [
+        (50.0, 38.7),
+        (100.0, 21.8),
+        (300.0, 7.6),
+    ]  # atan(40 / length)
 
 
 def test_the_bearing_is_given_in_the_north_that_is_asked():
@@ -50,8 +68,15 @@ def test_the_bearing_is_given_in_the_north_that_is_asked():
     assert pair.given_deg == round(-norths.declination_deg) % 360
 
 
-@pytest.mark.parametrize(("changed", "why"), [
-    (("B", 240.0, 0.0, True), "marks far apart"), (("B", 2.0, 0.0, True), "lines that lie on one another"), (("B", 0.0, -60.0, True), "marks one behind the other"), (("U", 70.0, 260.0, False), "nothing on the line from the second")])
+@pytest.mark.parametrize(
+    ("changed", "why"),
+    [
+        (("B", 240.0, 0.0, True), "marks far apart"),
+        (("B", 2.0, 0.0, True), "lines that lie on one another"),
+        (("B", 0.0, -60.0, True), "marks one behind the other"),
+        (("U", 70.0, 260.0, False), "nothing on the line from the second"),
+    ],
+)
 def test_ground_that_teaches_nothing_offers_nothing(changed, why):
     points = [changed if point[0] == changed[0] else point for point in TWO]
 
@@ -59,7 +84,12 @@ def test_ground_that_teaches_nothing_offers_nothing(changed, why):
 
 
 def test_what_leads_into_a_danger_is_not_offered():
-    road = Hazard("road", "Shingle road", tuple(destination(MIDDLE, bearing, 130.0) for bearing in (320.0, 40.0)), False)
+    road = Hazard(
+        "road",
+        "Shingle road",
+        tuple(destination(MIDDLE, bearing, 130.0) for bearing in (320.0, 40.0)),
+        False,
+    )
 
     assert offered(*TWO, dangers=[road]) == []
 
@@ -76,15 +106,36 @@ def test_each_two_marks_are_offered_once_and_three_pairs_at_most():
 
 def test_a_key_that_asks_a_pair_is_recognised():
     site = ground(*TWO)
-    tasks = [Task("1", "follow", "A", "T", "true", BAND, 0.0, "true"), Task("2", "sight", "A", "T", "true", BAND), Task("3", "follow", "B", "U", "true", BAND, 0.0, "true")]
+    tasks = [
+        Task("1", "follow", "A", "T", "true", BAND, 0.0, "true"),
+        Task("2", "sight", "A", "T", "true", BAND),
+        Task("3", "follow", "B", "U", "true", BAND, 0.0, "true"),
+    ]
 
-    (pair,) = pairs.asked(key.compute(tasks, site, DAY), {code: point.position for code, point in site.points.items()})
+    (pair,) = pairs.asked(
+        key.compute(tasks, site, DAY), {code: point.position for code, point in site.points.items()}
+    )
 
-    assert (pair.tasks, pair.stations, pair.targets, round(pair.aside_m)) == (("1", "3"), ("A", "B"), ("T", "U"), 40)
+    assert (pair.tasks, pair.stations, pair.targets, round(pair.aside_m)) == (
+        ("1", "3"),
+        ("A", "B"),
+        ("T", "U"),
+        40,
+    )
 
 
 def test_other_bearings_or_one_mark_make_no_pair():
     site = ground(*TWO)
-    tasks = [Task("1", "follow", "A", "T", "true", BAND, 0.0, "true"), Task("2", "follow", "B", "U", "true", BAND, 1.0, "true"), Task("3", "follow", "A", "T", "true", BAND, 0.0, "true")]
+    tasks = [
+        Task("1", "follow", "A", "T", "true", BAND, 0.0, "true"),
+        Task("2", "follow", "B", "U", "true", BAND, 1.0, "true"),
+        Task("3", "follow", "A", "T", "true", BAND, 0.0, "true"),
+    ]
 
-    assert pairs.asked(key.compute(tasks, site, DAY), {code: point.position for code, point in site.points.items()}) == []
+    assert (
+        pairs.asked(
+            key.compute(tasks, site, DAY),
+            {code: point.position for code, point in site.points.items()},
+        )
+        == []
+    )

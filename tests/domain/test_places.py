@@ -1,4 +1,7 @@
-"""Answers that are places: what is right, how they are read and graded, and which mistake put them where they are."""
+"""Answers that are places: what is right, how they are read and graded, and which mistake put them
+where they are.
+"""
+
 import json
 import math
 import random
@@ -26,11 +29,17 @@ from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, SPOTS, WALK, answ
 def judged(answer, east_m, north_m, half_m=5.0, others=()):
     """The verdict on coordinates so far from the answer's origin, and the grade."""
     reading = Reading("Mia", answer.task, Placed("", east_m, north_m, half_m))
-    found = diagnose((answer, *(one for one, _ in others)), [*(reading for _, reading in others), reading])
+    found = diagnose(
+        (answer, *(one for one, _ in others)), [*(reading for _, reading in others), reading]
+    )
     return found.verdicts[-1], grading.grade(answer, reading.seen)
 
 
-@pytest.mark.parametrize(("asked", "sought"), [(RESECTION, "A"), (INTERSECTION, "T2"), (WALK, "T2")], ids=["fix", "intersect", "walk"])
+@pytest.mark.parametrize(
+    ("asked", "sought"),
+    [(RESECTION, "A"), (INTERSECTION, "T2"), (WALK, "T2")],
+    ids=["fix", "intersect", "walk"],
+)
 def test_the_right_place_is_where_it_was_surveyed(asked, sought):
     (answer,) = answer_of(asked)
 
@@ -42,30 +51,52 @@ def test_the_lines_of_a_fix_meet_in_the_right_place():
 
     sound = next(iter(kind_of("fix").landings(answer)))
 
-    assert math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) < 0.01
+    assert (
+        math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) < 0.01
+    )
 
 
 def test_the_legs_of_a_walk_end_within_their_rounding_of_the_marker():
-    """The last leg is reckoned, to a whole degree and metre: half a degree of its length, half a metre."""
+    """The last leg is reckoned, to a whole degree and metre: half a degree of its length, half a
+    metre.
+    """
     (answer,) = answer_of(WALK)
     last = answer.where.legs[-1]
 
     sound = next(iter(kind_of("walk").landings(answer)))
 
-    assert math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) <= math.hypot(last.distance_m * math.radians(0.5), 0.5)
-    assert [(round(leg.bearing_deg, 6), leg.distance_m) for leg in kind_of("walk").given_legs(answer)][:2] == [(20.0, 180.0), (110.0, 200.0)]
+    assert math.hypot(
+        sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m
+    ) <= math.hypot(last.distance_m * math.radians(0.5), 0.5)
+    assert [
+        (round(leg.bearing_deg, 6), leg.distance_m) for leg in kind_of("walk").given_legs(answer)
+    ][:2] == [(20.0, 180.0), (110.0, 200.0)]
 
 
-@pytest.mark.parametrize(("asked", "complaint"), [
-    (task(), "two or three different points"), (task(more=("T1",)), "two or three different points"), (task(more=("A",)), "two or three different points"),
-    (task(more=("T2", "T3", "T4")), "two or three different points"), (task("intersect", target="T2", more=()), "two or three different points"),
-    (replace(WALK, legs=(Leg(80, 400),)), "The last leg would be"), (task("walk", target="T2", legs=tuple(Leg(270, 2000) for _ in range(2)), north="true"), "The last leg would be")])
+@pytest.mark.parametrize(
+    ("asked", "complaint"),
+    [
+        (task(), "two or three different points"),
+        (task(more=("T1",)), "two or three different points"),
+        (task(more=("A",)), "two or three different points"),
+        (task(more=("T2", "T3", "T4")), "two or three different points"),
+        (task("intersect", target="T2", more=()), "two or three different points"),
+        (replace(WALK, legs=(Leg(80, 400),)), "The last leg would be"),
+        (
+            task("walk", target="T2", legs=tuple(Leg(270, 2000) for _ in range(2)), north="true"),
+            "The last leg would be",
+        ),
+    ],
+)
 def test_a_place_that_cannot_be_asked_is_refused_in_words(asked, complaint):
     with pytest.raises(NoAnswer, match=complaint):
         if asked.kind == "walk" and len(asked.legs) == 1:  # a leg that leads to the target itself
             line = site().sight_line("A", "T2")
             norths, _ = site().north_of(MIDDLE, DAY)
-            asked = replace(asked, legs=(Leg(norths.turn(line.bearing_deg, "true", "magnetic"), line.distance_m),))
+            asked = replace(
+                asked,
+                legs=(Leg(norths.turn(line.bearing_deg, "true", "magnetic"), line.distance_m),),
+            )
         answer_of(asked)
 
 
@@ -84,45 +115,89 @@ def test_a_key_keeps_a_place_through_json(asked):
 
 
 def test_spots_are_lettered_from_west_to_east_and_no_letter_stands_twice():
-    answers = answer_of(RESECTION, replace(INTERSECTION, label="2"), replace(RESECTION, label="3", station="B"))
+    answers = answer_of(
+        RESECTION, replace(INTERSECTION, label="2"), replace(RESECTION, label="3", station="B")
+    )
     codes = [spot.code for answer in answers for spot in answer.where.spots]
 
     assert len(set(codes)) == len(codes) > 9
     assert not set(codes) & set(SPOTS)
-    assert all([spot.east_m for spot in answer.where.spots] == sorted(spot.east_m for spot in answer.where.spots) for answer in answers)
+    assert all(
+        [spot.east_m for spot in answer.where.spots]
+        == sorted(spot.east_m for spot in answer.where.spots)
+        for answer in answers
+    )
 
 
 def test_wrong_spots_lie_well_apart_from_the_right_one():
     (answer,) = answer_of(RESECTION)
     where = answer.where
 
-    assert min(math.hypot(spot.east_m - where.east_m, spot.north_m - where.north_m) for spot in where.spots if spot.code != where.right) >= 4 * where.ellipse.major_m
+    assert (
+        min(
+            math.hypot(spot.east_m - where.east_m, spot.north_m - where.north_m)
+            for spot in where.spots
+            if spot.code != where.right
+        )
+        >= 4 * where.ellipse.major_m
+    )
 
 
-@pytest.mark.parametrize("text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "])
+@pytest.mark.parametrize(
+    "text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "]
+)
 def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
     (answer,) = answer_of(RESECTION)
     east, north = geodesy.easting_northing(answer.where.position, 2193)
     figures = places.figures(answer.where)
-    written = text.format(figures=figures, joined=figures.replace(" ", ""), full=f"{east:.0f} {north:.0f}", east=east, north=north)
+    written = text.format(
+        figures=figures,
+        joined=figures.replace(" ", ""),
+        full=f"{east:.0f} {north:.0f}",
+        east=east,
+        north=north,
+    )
 
     seen = places.read(answer.where, written)
 
-    assert math.hypot(seen.east_m - answer.where.east_m, seen.north_m - answer.where.north_m) <= math.sqrt(2) * max(seen.half_m, 0.5)
+    assert math.hypot(
+        seen.east_m - answer.where.east_m, seen.north_m - answer.where.north_m
+    ) <= math.sqrt(2) * max(seen.half_m, 0.5)
 
 
 @pytest.mark.parametrize("count", [3, 4, 5])
 def test_figures_name_the_square_with_the_place_in_it(count):
-    """FM 3-25.26 4-4, from memory: 6 figures to 100 m, 8 to 10 m, 10 to 1 m, cut off and not rounded."""
+    """FM 3-25.26 4-4, from memory: 6 figures to 100 m, 8 to 10 m, 10 to 1 m, cut off and not
+    rounded.
+    """
     (answer,) = answer_of(RESECTION)
     side = 10.0 ** (5 - count)
-    east, north = (metres % 100_000 for metres in geodesy.easting_northing(answer.where.position, 2193))
+    east, north = (
+        metres % 100_000 for metres in geodesy.easting_northing(answer.where.position, 2193)
+    )
 
-    assert [int(part) * side for part in places.figures(answer.where, count).split()] == [east // side * side, north // side * side]
+    assert [int(part) * side for part in places.figures(answer.where, count).split()] == [
+        east // side * side,
+        north // side * side,
+    ]
 
 
-@pytest.mark.parametrize(("text", "complaint"), [("Z9", "neither a spot"), ("", "neither a spot"), ("4293 022", "neither a spot"), ("12", "neither a spot"), ("4293", "too large"), ("51.5000 N 0.1000 W", "km from here"),
-                                                ("ab12345678", "neither a spot"), ("=1+1", "neither a spot"), ("9" * 40, "neither a spot"), ("-1 -2", "too large"), ("45.13 S 170.10 E", "too large")])
+@pytest.mark.parametrize(
+    ("text", "complaint"),
+    [
+        ("Z9", "neither a spot"),
+        ("", "neither a spot"),
+        ("4293 022", "neither a spot"),
+        ("12", "neither a spot"),
+        ("4293", "too large"),
+        ("51.5000 N 0.1000 W", "km from here"),
+        ("ab12345678", "neither a spot"),
+        ("=1+1", "neither a spot"),
+        ("9" * 40, "neither a spot"),
+        ("-1 -2", "too large"),
+        ("45.13 S 170.10 E", "too large"),
+    ],
+)
 def test_what_is_no_place_is_refused_in_words(text, complaint):
     (answer,) = answer_of(RESECTION)
 
@@ -150,37 +225,66 @@ def test_a_place_is_kept_through_its_columns(asked):
     (answer,) = answer_of(asked)
     kind = kind_of(asked.kind)
     for seen in (kind.parse(answer, answer.where.right.lower()), Placed("", 12.5, -3.0, 5.0)):
-        kept = SimpleNamespace(**{"target": "", "east_m": None, "north_m": None, "half_m": None, **kind.columns(seen)})
+        kept = SimpleNamespace(
+            **{"target": "", "east_m": None, "north_m": None, "half_m": None, **kind.columns(seen)}
+        )
         assert kind.restore(answer, kept) == seen
 
 
 @pytest.mark.parametrize(("off_m", "credit"), [(14.9, 1.0), (15.1, 0.5), (29.9, 0.5), (30.1, 0.0)])
 def test_credit_goes_by_the_band_in_metres(off_m, credit):
     (answer,) = answer_of(RESECTION)
-    sharp = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=2.0, minor_m=2.0)))
+    sharp = replace(
+        answer,
+        where=replace(
+            answer.where, ellipse=replace(answer.where.ellipse, major_m=2.0, minor_m=2.0)
+        ),
+    )
 
-    assert grading.grade(sharp, Placed("", answer.where.east_m, answer.where.north_m + off_m)).credit == credit
+    assert (
+        grading.grade(sharp, Placed("", answer.where.east_m, answer.where.north_m + off_m)).credit
+        == credit
+    )
 
 
 def test_within_the_95_percent_ellipse_of_sound_technique_credit_is_full():
     (answer,) = answer_of(RESECTION)
-    wide = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=20.0, minor_m=5.0, azimuth_deg=0.0)))
+    wide = replace(
+        answer,
+        where=replace(
+            answer.where,
+            ellipse=replace(answer.where.ellipse, major_m=20.0, minor_m=5.0, azimuth_deg=0.0),
+        ),
+    )
     east, north = answer.where.east_m, answer.where.north_m
 
-    assert [grading.grade(wide, Placed("", east, north + off)).credit for off in (48.9, 49.0)] == [1.0, 0.0]  # 2.448 times 20 m is 48.95 m
+    assert [grading.grade(wide, Placed("", east, north + off)).credit for off in (48.9, 49.0)] == [
+        1.0,
+        0.0,
+    ]  # 2.448 times 20 m is 48.95 m
     assert grading.grade(wide, Placed("", east, north + 40.0)).miss.units == pytest.approx(2.0)
 
 
 def test_a_wrong_spot_earns_nothing_for_a_wide_ellipse():
     (answer,) = answer_of(RESECTION)
     wrong = next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
-    wide = replace(answer, where=replace(answer.where, ellipse=replace(answer.where.ellipse, major_m=900.0, minor_m=900.0)))
+    wide = replace(
+        answer,
+        where=replace(
+            answer.where, ellipse=replace(answer.where.ellipse, major_m=900.0, minor_m=900.0)
+        ),
+    )
 
-    assert [grading.grade(wide, kind_of("fix").parse(wide, code)).credit for code in (wrong, answer.where.right)] == [0.0, 1.0]
+    assert [
+        grading.grade(wide, kind_of("fix").parse(wide, code)).credit
+        for code in (wrong, answer.where.right)
+    ] == [0.0, 1.0]
 
 
 def test_a_walk_is_off_along_its_way_and_across_it():
-    """Geometry: 30 m beyond the marker on the way from beginning to end, 40 m to the right of it."""
+    """Geometry: 30 m beyond the marker on the way from beginning to end, 40 m to the right of
+    it.
+    """
     (answer,) = answer_of(WALK)
     way = math.atan2(answer.where.east_m, answer.where.north_m)
     east = answer.where.east_m + 30 * math.sin(way) + 40 * math.cos(way)
@@ -191,7 +295,9 @@ def test_a_walk_is_off_along_its_way_and_across_it():
     assert (miss.error_m, miss.along_m, miss.across_m) == pytest.approx((50.0, 30.0, 40.0))
 
 
-@pytest.mark.parametrize("cause", ["declination_ignored", "declination_wrong_way", "declination_twice"])
+@pytest.mark.parametrize(
+    "cause", ["declination_ignored", "declination_wrong_way", "declination_twice"]
+)
 def test_a_declination_misapplied_on_all_lines_is_recognised(cause):
     (answer,) = answer_of(RESECTION)
     landing = next(one for one in kind_of("fix").landings(answer) if one.habit == cause)
@@ -205,7 +311,11 @@ def test_a_declination_misapplied_on_all_lines_is_recognised(cause):
 @pytest.mark.parametrize("points", ["T1 T3", "T2 T3"])
 def test_exchanged_points_are_recognised_by_name(points):
     (answer,) = answer_of(RESECTION)
-    landing = next(one for one in kind_of("fix").landings(answer) if (one.slip, one.detail) == ("other_target", points))
+    landing = next(
+        one
+        for one in kind_of("fix").landings(answer)
+        if (one.slip, one.detail) == ("other_target", points)
+    )
 
     verdict, _ = judged(answer, landing.east_m, landing.north_m)
 
@@ -215,17 +325,24 @@ def test_exchanged_points_are_recognised_by_name(points):
 @pytest.mark.parametrize(("slip", "point"), [("quarter_turn", "T1"), ("quarter_turn", "T2")])
 def test_one_bearing_with_a_slip_is_named(slip, point):
     (answer,) = answer_of(RESECTION)
-    landing = next(one for one in kind_of("fix").landings(answer) if (one.slip, one.detail) == (slip, point))
+    landing = next(
+        one for one in kind_of("fix").landings(answer) if (one.slip, one.detail) == (slip, point)
+    )
 
     verdict, _ = judged(answer, landing.east_m, landing.north_m)
 
     assert (verdict.cause, verdict.detail) == (slip, point)
 
 
-@pytest.mark.parametrize(("slip", "leg"), [("reversed", "1"), ("reversed", "3"), ("leg_left_out", "1"), ("leg_left_out", "3")])
+@pytest.mark.parametrize(
+    ("slip", "leg"),
+    [("reversed", "1"), ("reversed", "3"), ("leg_left_out", "1"), ("leg_left_out", "3")],
+)
 def test_the_leg_that_went_wrong_is_named(slip, leg):
     (answer,) = answer_of(WALK)
-    landing = next(one for one in kind_of("walk").landings(answer) if (one.slip, one.detail) == (slip, leg))
+    landing = next(
+        one for one in kind_of("walk").landings(answer) if (one.slip, one.detail) == (slip, leg)
+    )
 
     verdict, _ = judged(answer, landing.east_m, landing.north_m, half_m=0.0)
 
@@ -243,7 +360,9 @@ def test_walking_the_whole_way_with_a_reversed_needle_is_a_habit_of_every_leg():
 def test_the_right_spot_is_sound_whatever_else_leads_there():
     for asked in (RESECTION, INTERSECTION, WALK):
         (answer,) = answer_of(asked)
-        found = diagnose((answer,), [Reading("Mia", "1", kind_of(asked.kind).parse(answer, answer.where.right))])
+        found = diagnose(
+            (answer,), [Reading("Mia", "1", kind_of(asked.kind).parse(answer, answer.where.right))]
+        )
 
         assert (found.verdicts[0].cause, found.verdicts[0].probability > 0.95) == ("ok", True)
 
@@ -251,45 +370,85 @@ def test_the_right_spot_is_sound_whatever_else_leads_there():
 def test_a_habit_that_bearings_prove_is_believed_of_a_place():
     """A place between the right one and where the habit leads, which alone leaves it open."""
     (answer,) = answer_of(RESECTION)
-    landing = next(one for one in kind_of("fix").landings(answer) if one.habit == "declination_ignored")
-    judge, ignorer = Judge({"1": answer}), Person(0.0, 1.0, 0.0, "declination_ignored", 0.97, 3.0, 0.5)
+    landing = next(
+        one for one in kind_of("fix").landings(answer) if one.habit == "declination_ignored"
+    )
+    judge, ignorer = (
+        Judge({"1": answer}),
+        Person(0.0, 1.0, 0.0, "declination_ignored", 0.97, 3.0, 0.5),
+    )
 
     def believed(part, person):
-        place = Placed("", *(right + part * (wrong - right) for right, wrong in ((answer.where.east_m, landing.east_m), (answer.where.north_m, landing.north_m))), 5.0)
+        place = Placed(
+            "",
+            *(
+                right + part * (wrong - right)
+                for right, wrong in (
+                    (answer.where.east_m, landing.east_m),
+                    (answer.where.north_m, landing.north_m),
+                )
+            ),
+            5.0,
+        )
         verdict = judge.verdict(Reading("Mia", "1", place), person)
-        return dict([(verdict.cause, verdict.probability), *verdict.alternatives]).get("declination_ignored", 0.0)
+        return dict([(verdict.cause, verdict.probability), *verdict.alternatives]).get(
+            "declination_ignored", 0.0
+        )
 
-    open_part = min((part / 20 for part in range(1, 20)), key=lambda part: abs(believed(part, None) - 0.3))
+    open_part = min(
+        (part / 20 for part in range(1, 20)), key=lambda part: abs(believed(part, None) - 0.3)
+    )
 
     assert believed(open_part, None) < 0.6
     assert believed(open_part, ignorer) > 0.9
 
 
 def test_probabilities_of_places_are_calibrated():
-    """Simulated: 1500 fixes by coordinates, seed 5, causes drawn by their own rates, scatter by the ellipse twice over; of those called 60 % or more, as many are right as said."""
+    """Simulated: 1500 fixes by coordinates, seed 5, causes drawn by their own rates, scatter by the
+    ellipse twice over; of those called 60 % or more, as many are right as said.
+    """
     (answer,) = answer_of(RESECTION)
     rng, said, right = random.Random(5), [], []
     judge = Judge({"1": answer})
     ways = judge.ways("1")
     for landing, _ in rng.choices(ways, [prior for _, prior in ways], k=1500):
-        along, across = rng.gauss(0, 2 * landing.ellipse.major_m), rng.gauss(0, 2 * landing.ellipse.minor_m)
+        along, across = (
+            rng.gauss(0, 2 * landing.ellipse.major_m),
+            rng.gauss(0, 2 * landing.ellipse.minor_m),
+        )
         turn = math.radians(landing.ellipse.azimuth_deg)
-        seen = Placed("", landing.east_m + along * math.sin(turn) + across * math.cos(turn), landing.north_m + along * math.cos(turn) - across * math.sin(turn), 5.0)
+        seen = Placed(
+            "",
+            landing.east_m + along * math.sin(turn) + across * math.cos(turn),
+            landing.north_m + along * math.cos(turn) - across * math.sin(turn),
+            5.0,
+        )
         verdict = judge.verdict(Reading("Mia", "1", seen))
         if verdict.probability >= 0.6:
             said.append(verdict.probability)
-            right.append(verdict.cause == (landing.habit if landing.habit != "ok" else landing.slip))
+            right.append(
+                verdict.cause == (landing.habit if landing.habit != "ok" else landing.slip)
+            )
 
     assert sum(right) / len(right) == pytest.approx(sum(said) / len(said), abs=0.03)
 
 
 def test_places_do_not_change_what_is_said_of_bearings():
-    sights = [task("sight", target=target, label=f"s{number}", north="magnetic") for number, target in enumerate(("T1", "T2", "T3"))]
+    sights = [
+        task("sight", target=target, label=f"s{number}", north="magnetic")
+        for number, target in enumerate(("T1", "T2", "T3"))
+    ]
     answers = answer_of(RESECTION, *sights)
-    bearings = [Reading("Mia", one.task, Written(one.bearings_deg["magnetic"] + 180 % 360)) for one in answers[1:]]
+    bearings = [
+        Reading("Mia", one.task, Written(one.bearings_deg["magnetic"] + 180 % 360))
+        for one in answers[1:]
+    ]
     place = Reading("Mia", "1", Placed("", 300.0, 300.0, 5.0))
 
-    alone, both = diagnose(answers, bearings), diagnose(answers, [bearings[0], place, *bearings[1:]])
+    alone, both = (
+        diagnose(answers, bearings),
+        diagnose(answers, [bearings[0], place, *bearings[1:]]),
+    )
 
     assert (both.verdicts[0], *both.verdicts[2:]) == alone.verdicts
     assert both.people == alone.people
@@ -319,29 +478,49 @@ def test_two_tasks_that_seek_one_place_share_its_letters():
 
 def test_the_same_thing_sought_from_two_marks_is_one_cross():
     one, other = answer_of(INTERSECTION, replace(INTERSECTION, label="2", station="B", more=("A",)))
-    places_of = [{spot.code: geodesy.moved(answer.where.origin, spot.east_m, spot.north_m) for spot in answer.where.spots} for answer in (one, other)]
+    places_of = [
+        {
+            spot.code: geodesy.moved(answer.where.origin, spot.east_m, spot.north_m)
+            for spot in answer.where.spots
+        }
+        for answer in (one, other)
+    ]
 
     assert places_of[0].keys() == places_of[1].keys()
-    assert max(geodesy.apart_m(places_of[0][code], places_of[1][code]) for code in places_of[0]) < 0.05  # two flat sheets over 150 m
+    assert (
+        max(geodesy.apart_m(places_of[0][code], places_of[1][code]) for code in places_of[0]) < 0.05
+    )  # two flat sheets over 150 m
 
 
 def test_across_the_edge_of_a_zone_the_sites_own_grid_is_read():
     """6 degrees east parts zones 31 and 32: the map has one grid, that of the middle."""
     middle = Position(50.0, 5.9995)
-    points = {code: Point(code, code, geodesy.moved(middle, *place), 0.5, "peg" if code in "AB" else "") for code, place in SPOTS.items()}
-    (answer,) = key.compute([task(station="B", more=("T2", "T3"))], Site(points, middle=middle), DAY)
+    points = {
+        code: Point(code, code, geodesy.moved(middle, *place), 0.5, "peg" if code in "AB" else "")
+        for code, place in SPOTS.items()
+    }
+    (answer,) = key.compute(
+        [task(station="B", more=("T2", "T3"))], Site(points, middle=middle), DAY
+    )
 
     assert geodesy.utm_epsg(points["B"].position) == 32632
     assert answer.where.epsg == 32631
-    assert grading.grade(answer, places.read(answer.where, places.figures(answer.where))).credit == 1.0
+    assert (
+        grading.grade(answer, places.read(answer.where, places.figures(answer.where))).credit == 1.0
+    )
 
 
 def test_a_set_compass_has_no_declination_to_leave_out():
     (answer,) = answer_of(RESECTION)
-    landing = next(one for one in kind_of("fix").landings(answer) if one.habit == "declination_ignored")
+    landing = next(
+        one for one in kind_of("fix").landings(answer) if one.habit == "declination_ignored"
+    )
     seen = Placed("", landing.east_m, landing.north_m, 5.0)
 
-    unset, is_set = (diagnose((answer,), [Reading("Mia", "1", seen, "7", Compass(2.0, flag))]).verdicts[0].cause for flag in (False, True))
+    unset, is_set = (
+        diagnose((answer,), [Reading("Mia", "1", seen, "7", Compass(2.0, flag))]).verdicts[0].cause
+        for flag in (False, True)
+    )
 
     assert (unset, is_set == "declination_ignored") == ("declination_ignored", False)
 
@@ -351,15 +530,29 @@ def test_digits_of_a_leg_are_exchanged_as_they_stand_on_the_card():
     (answer,) = answer_of(WALK)
     legs = (answer.where.legs[0].turned(-18.0), *answer.where.legs[1:])
 
-    assert min(math.dist((one.east_m, one.north_m), end(legs)) for one in kind_of("walk").landings(answer) if one.slip == "digits_swapped") < 0.01
+    assert (
+        min(
+            math.dist((one.east_m, one.north_m), end(legs))
+            for one in kind_of("walk").landings(answer)
+            if one.slip == "digits_swapped"
+        )
+        < 0.01
+    )
 
 
 def judged_at(answer, times, scatter_deg=3.0, habit=("none", 0.74)):
     """The verdict on coordinates along the longer axis, some standard ellipses away."""
     turn = math.radians(answer.where.ellipse.azimuth_deg)
     off_m = times * answer.where.ellipse.major_m
-    place = Placed("", answer.where.east_m + off_m * math.sin(turn), answer.where.north_m + off_m * math.cos(turn), 5.0)
-    return Judge({"1": answer}).verdict(Reading("Mia", "1", place), Person(0.0, 1.0, 0.0, *habit, scatter_deg, 0.5))
+    place = Placed(
+        "",
+        answer.where.east_m + off_m * math.sin(turn),
+        answer.where.north_m + off_m * math.cos(turn),
+        5.0,
+    )
+    return Judge({"1": answer}).verdict(
+        Reading("Mia", "1", place), Person(0.0, 1.0, 0.0, *habit, scatter_deg, 0.5)
+    )
 
 
 def chance_of(verdict, code):
@@ -369,7 +562,10 @@ def chance_of(verdict, code):
 def test_a_careless_person_is_given_more_room_than_a_steady_one():
     (answer,) = answer_of(RESECTION)
 
-    assert chance_of(judged_at(answer, 5.0, scatter_deg=6.0), "ok") > chance_of(judged_at(answer, 5.0, scatter_deg=1.5), "ok") + 0.3
+    assert (
+        chance_of(judged_at(answer, 5.0, scatter_deg=6.0), "ok")
+        > chance_of(judged_at(answer, 5.0, scatter_deg=1.5), "ok") + 0.3
+    )
 
 
 def test_what_is_far_beyond_any_hand_is_not_called_sound():
@@ -397,4 +593,6 @@ def test_rates_of_a_class_that_was_opened_before_a_cause_was_known_are_filled_up
 
     assert len(found.slips) == len(priors.STATED.slips)
     assert found.slips[-3:] == priors.STATED.slips[-3:]
-    assert sum(found.slips) == pytest.approx(sum(old["slips"]) * (1 - sum(priors.STATED.slips[-3:])) + sum(priors.STATED.slips[-3:]))
+    assert sum(found.slips) == pytest.approx(
+        sum(old["slips"]) * (1 - sum(priors.STATED.slips[-3:])) + sum(priors.STATED.slips[-3:])
+    )

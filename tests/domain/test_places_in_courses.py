@@ -1,4 +1,5 @@
 """Places in the course check, the field half of a bearing off the map, and sums past 360."""
+
 from dataclasses import replace
 
 import pytest
@@ -19,14 +20,22 @@ from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, WALK, answer_of, 
 
 
 def test_what_another_fix_needs_on_the_map_is_not_sought():
-    found = course_check.findings_on_site([INTERSECTION, replace(RESECTION, label="2", more=("T2", "T3"))], site(), DAY)
+    found = course_check.findings_on_site(
+        [INTERSECTION, replace(RESECTION, label="2", more=("T2", "T3"))], site(), DAY
+    )
 
-    assert {(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"} >= {("1", True)}
+    assert {(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"} >= {
+        ("1", True)
+    }
 
 
 def test_a_poor_cut_is_found_with_its_angle():
     ground = site(N=(160, 400))
-    (finding,) = [one for one in course_check.findings_on_site([task(more=("N",))], ground, DAY) if one.code == "poor_cut"]
+    (finding,) = [
+        one
+        for one in course_check.findings_on_site([task(more=("N",))], ground, DAY)
+        if one.code == "poor_cut"
+    ]
 
     assert "cut at 13° at best" in finding.what
 
@@ -36,23 +45,40 @@ def test_a_marker_too_near_to_the_right_one_is_found():
     found = [one.code for one in course_check.findings_on_site([WALK], ground, DAY)]
 
     assert "spot_too_near" in found
-    assert "spot_too_near" not in [one.code for one in course_check.findings_on_site([WALK], site(), DAY)]
+    assert "spot_too_near" not in [
+        one.code for one in course_check.findings_on_site([WALK], site(), DAY)
+    ]
 
 
 def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
-    found = course_check.findings_on_site([RESECTION, task("map", target="T4", label="2")], site(), DAY)
+    found = course_check.findings_on_site(
+        [RESECTION, task("map", target="T4", label="2")], site(), DAY
+    )
 
-    assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [("1", True)]
+    assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [
+        ("1", True)
+    ]
 
 
 def test_a_danger_on_a_later_leg_is_reached_after_the_legs_before_it():
-    """The second leg runs from (125, 130), 46 degrees true for 180 m, towards 136: a fence 100 m along it is 280 m from the start."""
+    """The second leg runs from (125, 130), 46 degrees true for 180 m, towards 136: a fence 100 m
+    along it is 280 m from the start.
+    """
     first, second = answer_of(WALK)[0].where.legs[:2]
     begin = (first.departure_m, first.latitude_m)
     ahead = Leg(second.bearing_deg, 100.0)
     across = Leg(second.bearing_deg + 90.0, 30.0)
     middle = (begin[0] + ahead.departure_m, begin[1] + ahead.latitude_m)
-    fence = hazards.Hazard("drop", "bank", tuple(geodesy.moved(MIDDLE, middle[0] + side * across.departure_m, middle[1] + side * across.latitude_m) for side in (-1, 1)))
+    fence = hazards.Hazard(
+        "drop",
+        "bank",
+        tuple(
+            geodesy.moved(
+                MIDDLE, middle[0] + side * across.departure_m, middle[1] + side * across.latitude_m
+            )
+            for side in (-1, 1)
+        ),
+    )
 
     (way,) = hazards.astray(answer_of(WALK)[0], MIDDLE, [fence])
 
@@ -60,10 +86,24 @@ def test_a_danger_on_a_later_leg_is_reached_after_the_legs_before_it():
 
 
 def test_a_walk_is_checked_leg_by_leg_against_dangers():
-    water = hazards.Hazard("water", "tarn", tuple(geodesy.moved(MIDDLE, *corner) for corner in ((60, 78), (110, 78), (110, 120), (60, 120))), True)
+    water = hazards.Hazard(
+        "water",
+        "tarn",
+        tuple(
+            geodesy.moved(MIDDLE, *corner)
+            for corner in ((60, 78), (110, 78), (110, 120), (60, 120))
+        ),
+        True,
+    )
     straight = task("walk", target="T2", north="magnetic")
 
-    found = {one.task: one.what for one in course_check.findings_on_site([WALK, replace(straight, label="2")], site(), DAY, [water]) if one.code == "leads_into_danger"}
+    found = {
+        one.task: one.what
+        for one in course_check.findings_on_site(
+            [WALK, replace(straight, label="2")], site(), DAY, [water]
+        )
+        if one.code == "leads_into_danger"
+    }
 
     assert "The line itself leads into “tarn”" in found["1"]
     assert "The line itself" not in found.get("2", "")
@@ -82,7 +122,10 @@ def test_a_place_shows_mistakes_that_end_elsewhere_and_hides_those_that_end_near
 
 
 def pair(north="grid"):
-    return answer_of(task("map", target="T1", north=north, label="1"), task("face", target="T1", north=north, label="2"))
+    return answer_of(
+        task("map", target="T1", north=north, label="1"),
+        task("face", target="T1", north=north, label="2"),
+    )
 
 
 def test_the_field_half_goes_on_from_the_map_half_before_it():
@@ -91,11 +134,15 @@ def test_the_field_half_goes_on_from_the_map_half_before_it():
 
 
 def test_a_field_half_without_a_map_half_is_found():
-    assert "nothing_measured" in [one.code for one in course_check.findings_on_site([task("face", label="1")], site(), DAY)]
+    assert "nothing_measured" in [
+        one.code for one in course_check.findings_on_site([task("face", label="1")], site(), DAY)
+    ]
 
 
 def test_who_measured_the_wrong_bearing_and_faced_it_well_is_sound_in_the_field_half():
-    """The two halves are told apart: 180 off on the map, and the target that lies along that bearing."""
+    """The two halves are told apart: 180 off on the map, and the target that lies along that
+    bearing.
+    """
     answers = pair()
     wrong = (answers[0].expected_deg + 180) % 360
     readings = [Reading("Mia", "1", Written(wrong)), Reading("Mia", "2", Chosen("T4"))]
@@ -107,7 +154,10 @@ def test_who_measured_the_wrong_bearing_and_faced_it_well_is_sound_in_the_field_
 
 def test_who_measured_well_and_faced_the_wrong_way_is_reversed_in_the_field_half_alone():
     answers = pair()
-    readings = [Reading("Mia", "1", Written(round(answers[0].expected_deg))), Reading("Mia", "2", Chosen("T4"))]
+    readings = [
+        Reading("Mia", "1", Written(round(answers[0].expected_deg))),
+        Reading("Mia", "2", Chosen("T4")),
+    ]
 
     found = diagnose(answers, with_heard(answers, readings))
 
@@ -116,34 +166,64 @@ def test_who_measured_well_and_faced_the_wrong_way_is_reversed_in_the_field_half
 
 def test_a_field_half_is_graded_by_the_persons_own_number():
     answers = pair()
-    readings = with_heard(answers, [Reading("Mia", "1", Written((answers[0].expected_deg + 180) % 360)), Reading("Mia", "2", Chosen("T4")), Reading("Tom", "2", Chosen("T4"))])
+    readings = with_heard(
+        answers,
+        [
+            Reading("Mia", "1", Written((answers[0].expected_deg + 180) % 360)),
+            Reading("Mia", "2", Chosen("T4")),
+            Reading("Tom", "2", Chosen("T4")),
+        ],
+    )
 
-    grades = [grading.grade(answer, reading.seen) for answer, reading in zip(own_answers(answers, readings), readings, strict=True)]
+    grades = [
+        grading.grade(answer, reading.seen)
+        for answer, reading in zip(own_answers(answers, readings), readings, strict=True)
+    ]
 
     assert [grade.credit for grade in grades] == [0.0, 1.0, 0.0]
 
 
 def test_a_person_goes_on_with_what_they_measured_last_before_the_field_half():
     answers = pair()
-    numbers = [Reading("Mia", "1", Written(118.0)), Reading("Mia", "1", Written(18.0)), Reading("Mia", "2", Chosen("T1")), Reading("Mia", "1", Written(200.0))]
+    numbers = [
+        Reading("Mia", "1", Written(118.0)),
+        Reading("Mia", "1", Written(18.0)),
+        Reading("Mia", "2", Chosen("T1")),
+        Reading("Mia", "1", Written(200.0)),
+    ]
 
-    assert [reading.heard_deg for reading in with_heard(answers, numbers)] == [None, None, 18.0, None]
+    assert [reading.heard_deg for reading in with_heard(answers, numbers)] == [
+        None,
+        None,
+        18.0,
+        None,
+    ]
 
 
 def test_a_field_half_in_another_north_than_its_map_half_turns_the_number():
     """C is 2.06 degrees east here (test_geodesy checks the convergence): 300 true is 297.9 grid."""
-    answers = answer_of(task("map", target="T1", north="true", label="1"), task("face", target="T1", north="grid", label="2"))
+    answers = answer_of(
+        task("map", target="T1", north="true", label="1"),
+        task("face", target="T1", north="grid", label="2"),
+    )
 
-    heard = with_heard(answers, [Reading("Mia", "1", Written(300.0)), Reading("Mia", "2", Chosen("T1"))])[1].heard_deg
+    heard = with_heard(
+        answers, [Reading("Mia", "1", Written(300.0)), Reading("Mia", "2", Chosen("T1"))]
+    )[1].heard_deg
 
     assert heard == pytest.approx(300.0 - answers[0].norths.convergence_deg)
 
 
 def test_between_two_targets_the_person_is_not_judged_by_a_degree():
-    """2026-11-26: half-way between two targets, 1 degree of one's own number turned full credit into none."""
+    """2026-11-26: half-way between two targets, 1 degree of one's own number turned full credit
+    into none.
+    """
     answers = pair()
     halfway = next(answer for answer in answers if answer.kind == "face")
-    bearings = sorted((kind_of("face").direction(halfway, Chosen(code)), code) for code in kind_of("face").choices(halfway))
+    bearings = sorted(
+        (kind_of("face").direction(halfway, Chosen(code)), code)
+        for code in kind_of("face").choices(halfway)
+    )
     (low, one), (high, other) = bearings[0], bearings[1]
     own = kind_of("face").going_on(halfway, (low + high) / 2 + 1)
 
@@ -153,7 +233,9 @@ def test_between_two_targets_the_person_is_not_judged_by_a_degree():
 
 def test_the_field_half_gives_no_bearing_away():
     assert Face().gives_bearing is False
-    assert not any(character.isdigit() for character in Face().prompt("A", "T1", "grid", "023° grid"))
+    assert not any(
+        character.isdigit() for character in Face().prompt("A", "T1", "grid", "023° grid")
+    )
 
 
 # Sums past 360
@@ -162,7 +244,9 @@ def test_the_field_half_gives_no_bearing_away():
 def test_a_back_bearing_of_430_on_paper_is_a_sum_past_360():
     (answer,) = answer_of(task("back", target="T3", north="grid"))
     unwrapped = round(answer.given_deg) + 180
-    (verdict,) = diagnose((answer,), [Reading("Mia", "1", parse_bearing_on_paper(str(unwrapped)))]).verdicts
+    (verdict,) = diagnose(
+        (answer,), [Reading("Mia", "1", parse_bearing_on_paper(str(unwrapped)))]
+    ).verdicts
 
     assert unwrapped > 360
     assert (verdict.cause, verdict.probability > 0.7) == ("over_360", True)

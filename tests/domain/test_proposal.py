@@ -1,4 +1,5 @@
 """The proposer: what it promises holds for what it picks, and people overrule it."""
+
 import csv
 import datetime
 from pathlib import Path
@@ -20,7 +21,11 @@ def site():
     with open(TABLE, encoding="utf-8", newline="") as stream:
         points = tables.read_points("points", stream)
     with open(TABLE, encoding="utf-8", newline="") as stream:
-        sees = {row["point"]: tuple(row["sees"].split()) for row in csv.DictReader(stream) if row["sees"]}
+        sees = {
+            row["point"]: tuple(row["sees"].split())
+            for row in csv.DictReader(stream)
+            if row["sees"]
+        }
     return Site(points, sees, 2193)
 
 
@@ -40,7 +45,10 @@ def test_a_proposal_covers_the_dial(eight):
 
 
 def test_a_proposal_is_fair_and_its_habits_can_be_proved(eight):
-    assert all(course_check.chance_of_full_credit(pick.answer) >= course_check.FAIR_CHANCE for pick in eight.picks)
+    assert all(
+        course_check.chance_of_full_credit(pick.answer) >= course_check.FAIR_CHANCE
+        for pick in eight.picks
+    )
     assert set(eight.measures.weak_habits) <= {"convergence_ignored"}
 
 
@@ -65,13 +73,17 @@ def test_the_same_ground_and_day_give_the_same_course(site, eight):
 def test_each_pick_says_why_with_a_number(eight):
     for pick in eight.picks:
         assert pick.reasons[0].startswith("The nearest other answer is ")
-        assert all(any(character.isdigit() for character in reason) or reason.startswith("Only this one shows") for reason in pick.reasons)
+        assert all(
+            any(character.isdigit() for character in reason)
+            or reason.startswith("Only this one shows")
+            for reason in pick.reasons
+        )
 
 
 def test_a_kept_line_stays_in_its_north(site):
     found = propose(site, DAY, tasks=5, keep=[Line("C", "T12", "magnetic")])
 
-    kept, = [pick for pick in found.picks if pick.kept]
+    (kept,) = [pick for pick in found.picks if pick.kept]
     assert kept.line == Line("C", "T12", "magnetic")
 
 
@@ -87,7 +99,9 @@ def test_a_refused_line_does_not_come_back_in_any_north(site, eight):
 def test_where_few_lines_are_seen_fewer_tasks_come(site):
     small = Site(site.points, {"A": ("T1", "T3"), **dict.fromkeys("BCDEFGH", ("T1",))}, 2193)
 
-    found = propose(small, DAY, tasks=20, refuse=[Line(station, "T1", "true") for station in "BCDEFGH"])
+    found = propose(
+        small, DAY, tasks=20, refuse=[Line(station, "T1", "true") for station in "BCDEFGH"]
+    )
 
     assert sorted(lines(found)) == [("A", "T1"), ("A", "T3")]
 
@@ -104,9 +118,9 @@ def test_all_in_one_north_when_asked_so(site):
 
 
 def test_tasks_to_follow_are_proposed_as_such(site):
-    assert {pick.answer.kind for pick in propose(site, DAY, tasks=3, kind="follow").picks} == {"follow"}
-
-
+    assert {pick.answer.kind for pick in propose(site, DAY, tasks=3, kind="follow").picks} == {
+        "follow"
+    }
 
 
 def test_a_station_where_nothing_is_noted_is_not_proposed(site):
@@ -118,4 +132,8 @@ def test_a_station_where_nothing_is_noted_is_not_proposed(site):
 def test_what_the_check_finds_about_a_pick_is_said(site):
     near = Site(site.points, {"C": ("T12", "T10")}, 2193)
 
-    assert any("lies only" in reason for pick in propose(near, DAY, tasks=2).picks for reason in pick.reasons)
+    assert any(
+        "lies only" in reason
+        for pick in propose(near, DAY, tasks=2).picks
+        for reason in pick.reasons
+    )

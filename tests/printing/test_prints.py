@@ -1,4 +1,7 @@
-"""PDFs measured in millimetres by pdfplumber, QR codes read by zxing: other people's eyes on what is printed."""
+"""PDFs measured in millimetres by pdfplumber, QR codes read by zxing: other people's eyes on what
+is printed.
+"""
+
 import io
 import itertools
 import math
@@ -16,8 +19,21 @@ from exercises.printing import cards, map_sheet, pack, paper, sheets
 
 MM = 72 / 25.4
 MIDDLE = Position(-45.13, 170.10, 400)
-CARD = cards.Card("A", "Terrace steps", "Stand here: brass pin in the lowest step, east end", ("Task 1: Read the bearing to the water tank, in degrees magnetic.", "Task 2: Face along 186° magnetic. Which target lies there?"),
-                  "HTTP://192.168.4.17:8000/S/ACD34F/", "ACD34F", "Scan it with your phone, or type this on the first page:", "Phone, keys and knife away.", "Stay between the road and the tarn.\nThunder: to the bakehouse.", "A teaching aid.")
+CARD = cards.Card(
+    "A",
+    "Terrace steps",
+    "Stand here: brass pin in the lowest step, east end",
+    (
+        "Task 1: Read the bearing to the water tank, in degrees magnetic.",
+        "Task 2: Face along 186° magnetic. Which target lies there?",
+    ),
+    "HTTP://192.168.4.17:8000/S/ACD34F/",
+    "ACD34F",
+    "Scan it with your phone, or type this on the first page:",
+    "Phone, keys and knife away.",
+    "Stay between the road and the tarn.\nThunder: to the bakehouse.",
+    "A teaching aid.",
+)
 
 
 def opened(content):
@@ -30,23 +46,59 @@ def mm(points):
 
 def site(count=9, reach=350.0, accuracy=0.5):
     """Points all round, invented."""
-    return Site({f"T{place}": Point(f"T{place}", f"thing {place}", destination(MIDDLE, 41.0 * place, reach * (0.4 + 0.6 * (place % 3) / 2)), accuracy, "peg" if place < 3 else "") for place in range(count)}, {}, 2193)
+    return Site(
+        {
+            f"T{place}": Point(
+                f"T{place}",
+                f"thing {place}",
+                destination(MIDDLE, 41.0 * place, reach * (0.4 + 0.6 * (place % 3) / 2)),
+                accuracy,
+                "peg" if place < 3 else "",
+            )
+            for place in range(count)
+        },
+        {},
+        2193,
+    )
 
 
 def words(north="grid"):
     def made(frame):
-        return map_sheet.MapSheet("Ground", north, "The vertical lines are grid north.", "norths", "accuracy", "This line must measure 100 mm.", f"1:{frame.scale if frame else 1}", "foot", 25.6, 2.1, {"true": "TN", "grid": "GN", "magnetic": "MN"})
+        return map_sheet.MapSheet(
+            "Ground",
+            north,
+            "The vertical lines are grid north.",
+            "norths",
+            "accuracy",
+            "This line must measure 100 mm.",
+            f"1:{frame.scale if frame else 1}",
+            "foot",
+            25.6,
+            2.1,
+            {"true": "TN", "grid": "GN", "magnetic": "MN"},
+        )
+
     return made
 
 
 def the_map(north="grid", ground=None, sheet="a4", hazards=()):
-    return map_sheet.map_sheet(map_sheet.Ground(ground or site(), MIDDLE, list(hazards)), words(north), paper.size(sheet))
+    return map_sheet.map_sheet(
+        map_sheet.Ground(ground or site(), MIDDLE, list(hazards)), words(north), paper.size(sheet)
+    )
 
 
 def dots(page):
-    """The middles of the points as they are printed, in millimetres from the upper left: the filled dots of half a millimetre."""
-    found = [curve for curve in page.curves if curve["fill"] and mm(curve["x1"] - curve["x0"]) == pytest.approx(0.5, abs=0.05)]
-    return sorted((mm((dot["x0"] + dot["x1"]) / 2), mm((dot["top"] + dot["bottom"]) / 2)) for dot in found)
+    """The middles of the points as they are printed, in millimetres from the upper left: the filled
+    dots of half a millimetre.
+    """
+    found = [
+        curve
+        for curve in page.curves
+        if curve["fill"] and mm(curve["x1"] - curve["x0"]) == pytest.approx(0.5, abs=0.05)
+    ]
+    return sorted(
+        (mm((dot["x0"] + dot["x1"]) / 2), mm((dot["top"] + dot["bottom"]) / 2)) for dot in found
+    )
 
 
 def nearest(places, at):
@@ -54,15 +106,31 @@ def nearest(places, at):
     return min(places, key=lambda place: math.dist(place, at))
 
 
-@pytest.mark.parametrize(("name", "width", "height", "across", "down"), [("a5", 148.5, 210.0, 2, 1), ("a6", 105.0, 148.5, 2, 2), ("half", 139.7, 215.9, 2, 1)])
+@pytest.mark.parametrize(
+    ("name", "width", "height", "across", "down"),
+    [("a5", 148.5, 210.0, 2, 1), ("a6", 105.0, 148.5, 2, 2), ("half", 139.7, 215.9, 2, 1)],
+)
 def test_cards_have_their_size_and_cut_marks_at_the_sheets_edges(name, width, height, across, down):
     # ISO 216: A5 148 x 210, A6 105 x 148; half of a US Letter 139.7 x 215.9.
     layout = cards.LAYOUTS[name]
     page = opened(cards.station_cards([CARD] * 4, layout, "Cards")).pages[0]
 
-    assert (layout.card.width, layout.card.height) == (pytest.approx(width, abs=0.6), pytest.approx(height, abs=0.6))
-    assert (mm(page.width), mm(page.height)) == (pytest.approx(width * across, abs=0.1), pytest.approx(height * down, abs=0.1))
-    vertical = sorted({round(mm(line["x0"]), 1) for line in page.lines if abs(line["x0"] - line["x1"]) < 0.1 and mm(abs(line["bottom"] - line["top"])) == pytest.approx(cards.CUT_MM, abs=0.01)})
+    assert (layout.card.width, layout.card.height) == (
+        pytest.approx(width, abs=0.6),
+        pytest.approx(height, abs=0.6),
+    )
+    assert (mm(page.width), mm(page.height)) == (
+        pytest.approx(width * across, abs=0.1),
+        pytest.approx(height * down, abs=0.1),
+    )
+    vertical = sorted(
+        {
+            round(mm(line["x0"]), 1)
+            for line in page.lines
+            if abs(line["x0"] - line["x1"]) < 0.1
+            and mm(abs(line["bottom"] - line["top"])) == pytest.approx(cards.CUT_MM, abs=0.01)
+        }
+    )
     assert vertical == [pytest.approx(width * column, abs=0.06) for column in range(1, across)]
 
 
@@ -76,7 +144,9 @@ def test_the_code_can_be_read_at_three_metres(layout):
 
 @pytest.mark.parametrize("layout", cards.LAYOUTS.values(), ids=cards.LAYOUTS)
 def test_a_code_of_four_characters_fits_beside_its_name(layout):
-    long = cards.Card("W8M4", *[getattr(CARD, name) for name in list(CARD.__dataclass_fields__)[1:]])
+    long = cards.Card(
+        "W8M4", *[getattr(CARD, name) for name in list(CARD.__dataclass_fields__)[1:]]
+    )
     page = opened(cards.station_cards([long], layout, "Cards")).pages[0]
 
     assert max(mm(char["x1"]) for char in page.chars) <= layout.card.width - cards.MARGIN + 0.5
@@ -91,29 +161,55 @@ def test_the_qr_code_of_a_card_opens_its_station():
 
 
 def test_every_word_of_a_card_is_printed():
-    text = " ".join(opened(cards.station_cards([CARD], cards.LAYOUTS["a6"], "Cards")).pages[0].extract_text().split())
+    text = " ".join(
+        opened(cards.station_cards([CARD], cards.LAYOUTS["a6"], "Cards"))
+        .pages[0]
+        .extract_text()
+        .split()
+    )
 
     for words_ in (*CARD.tasks, CARD.stand, CARD.away, CARD.short_code, *CARD.cautions.split("\n")):
         assert words_ in text
 
 
 def test_cautions_that_are_too_long_go_on_with_a_second_card_and_lose_nothing():
-    long = cards.Card(*[getattr(CARD, name) if name != "cautions" else " ".join(f"word{number}" for number in range(400)) for name in CARD.__dataclass_fields__])
+    long = cards.Card(
+        *[
+            getattr(CARD, name)
+            if name != "cautions"
+            else " ".join(f"word{number}" for number in range(400))
+            for name in CARD.__dataclass_fields__
+        ]
+    )
     pages = opened(cards.station_cards([long], cards.LAYOUTS["a6"], "Cards")).pages
 
     text = " ".join(page.extract_text() for page in pages)
     assert all(f"word{number}" in text.replace("\n", " ").split() for number in range(400))
-    assert sum(char["text"] == "A" and char["size"] > 40 for page in pages for char in page.chars) >= 2
+    assert (
+        sum(char["text"] == "A" and char["size"] > 40 for page in pages for char in page.chars) >= 2
+    )
 
 
-@pytest.mark.parametrize("make", [lambda: cards.station_cards([CARD], cards.LAYOUTS["a5"], "Cards"), the_map], ids=["cards", "map"])
+@pytest.mark.parametrize(
+    "make",
+    [lambda: cards.station_cards([CARD], cards.LAYOUTS["a5"], "Cards"), the_map],
+    ids=["cards", "map"],
+)
 def test_fonts_are_embedded_and_all_is_black_and_grey(make):
     content = make()
     page = opened(content).pages[0]
 
     assert b"/FontFile2" in content
-    assert {char["fontname"].partition("+")[2] for char in page.chars} <= {"DejaVuSans", "DejaVuSans-Bold"}
-    assert {len(item[colour]) for item in (*page.chars, *page.lines, *page.rects, *page.curves) for colour in ("stroking_color", "non_stroking_color") if isinstance(item[colour], tuple)} <= {1}
+    assert {char["fontname"].partition("+")[2] for char in page.chars} <= {
+        "DejaVuSans",
+        "DejaVuSans-Bold",
+    }
+    assert {
+        len(item[colour])
+        for item in (*page.chars, *page.lines, *page.rects, *page.curves)
+        for colour in ("stroking_color", "non_stroking_color")
+        if isinstance(item[colour], tuple)
+    } <= {1}
     assert b"/PrintScaling /None" in content
 
 
@@ -141,11 +237,15 @@ def test_bearings_and_distances_measured_on_the_map_are_those_of_the_ground(nort
 
     for one, other in itertools.permutations(ground.points, 2):
         line = ground.sight_line(one, other)
-        expected = line.bearing_deg - (geodesy.convergence(ground.point(one).position, 2193) if north == "grid" else 0.0)
+        expected = line.bearing_deg - (
+            geodesy.convergence(ground.point(one).position, 2193) if north == "grid" else 0.0
+        )
         (x1, y1), (x2, y2) = printed[one], printed[other]
         length = math.hypot(x2 - x1, y2 - y1)
         if length > 20:  # a plate's edge is longer
-            assert difference(math.degrees(math.atan2(x2 - x1, y1 - y2)), expected) == pytest.approx(0, abs=0.1)
+            assert difference(
+                math.degrees(math.atan2(x2 - x1, y1 - y2)), expected
+            ) == pytest.approx(0, abs=0.1)
         assert length == pytest.approx(line.distance_m * 1000 / scale, abs=0.2)
 
 
@@ -153,27 +253,48 @@ def test_north_lines_stand_at_round_eastings():
     page = opened(the_map()).pages[0]
     frame = map_sheet.frame(map_sheet.places(site(), MIDDLE, "grid"), paper.size("a4"))
     every = map_sheet.lines_every_m(frame.scale)
-    xs = sorted({round(mm(line["x0"]), 3) for line in page.lines if abs(line["x0"] - line["x1"]) < 1e-6 and mm(line["bottom"] - line["top"]) > 100})
+    xs = sorted(
+        {
+            round(mm(line["x0"]), 3)
+            for line in page.lines
+            if abs(line["x0"] - line["x1"]) < 1e-6 and mm(line["bottom"] - line["top"]) > 100
+        }
+    )
 
     eastings = [frame.left_m + (x - map_sheet.MARGIN) * frame.scale / 1000 for x in xs]
     assert len(xs) >= 4
-    assert all(easting / every == pytest.approx(round(easting / every), abs=1e-3) for easting in eastings)
-    assert min(other - one for one, other in itertools.pairwise(xs)) >= map_sheet.LINES_APART_MM - 0.01
+    assert all(
+        easting / every == pytest.approx(round(easting / every), abs=1e-3) for easting in eastings
+    )
+    assert (
+        min(other - one for one, other in itertools.pairwise(xs)) >= map_sheet.LINES_APART_MM - 0.01
+    )
 
 
 def test_labels_of_the_map_do_not_lie_on_one_another():
     page = opened(the_map()).pages[0]
-    boxes = [(word["x0"], word["top"], word["x1"], word["bottom"]) for word in page.extract_words() if word["text"].startswith("T") and word["text"][1:].isdigit()]
+    boxes = [
+        (word["x0"], word["top"], word["x1"], word["bottom"])
+        for word in page.extract_words()
+        if word["text"].startswith("T") and word["text"][1:].isdigit()
+    ]
 
     assert len(boxes) == 9
-    assert not [1 for one, other in itertools.combinations(boxes, 2) if one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]]
+    assert not [
+        1
+        for one, other in itertools.combinations(boxes, 2)
+        if one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+    ]
 
 
 def test_a_hazard_beyond_the_map_is_cut_at_its_frame():
     far = Hazard("road", "road", (destination(MIDDLE, 0, 200), destination(MIDDLE, 0, 9000)))
     page = opened(the_map(hazards=[far])).pages[0]
 
-    assert all(mm(item["top"]) >= 0 and mm(item["bottom"]) <= mm(page.height) for item in (*page.lines, *page.curves))
+    assert all(
+        mm(item["top"]) >= 0 and mm(item["bottom"]) <= mm(page.height)
+        for item in (*page.lines, *page.curves)
+    )
 
 
 def test_ground_that_fits_no_sheet_is_refused():
@@ -181,18 +302,40 @@ def test_ground_that_fits_no_sheet_is_refused():
         the_map(ground=site(reach=4000.0))
 
 
-@pytest.mark.parametrize(("scale", "metres"), [(500, 10), (1000, 20), (2500, 50), (5000, 100), (10_000, 200)])
+@pytest.mark.parametrize(
+    ("scale", "metres"), [(500, 10), (1000, 20), (2500, 50), (5000, 100), (10_000, 200)]
+)
 def test_lines_are_a_round_distance_apart(scale, metres):
     assert map_sheet.lines_every_m(scale) == metres
 
 
-LINES = [sheets.Line(str(number), "A", "Read the bearing to the wind vane on the woolshed, in degrees magnetic.", "magnetic", "bearing" if number % 2 else "target") for number in range(1, 30)]
-HEADS = sheets.Heads("Saturday", "3 October", ("Name", "Compass", "With"), ("Task", "At", "Answer"), "Phone away.", "Stay inside.", "A teaching aid.", lambda number: f"Page {number}")
+LINES = [
+    sheets.Line(
+        str(number),
+        "A",
+        "Read the bearing to the wind vane on the woolshed, in degrees magnetic.",
+        "magnetic",
+        "bearing" if number % 2 else "target",
+    )
+    for number in range(1, 30)
+]
+HEADS = sheets.Heads(
+    "Saturday",
+    "3 October",
+    ("Name", "Compass", "With"),
+    ("Task", "At", "Answer"),
+    "Phone away.",
+    "Stay inside.",
+    "A teaching aid.",
+    lambda number: f"Page {number}",
+)
 
 
 def test_a_sheet_has_three_boxes_that_a_glove_can_write_in():
     page = opened(sheets.participant_sheet(LINES[:1], HEADS, paper.size("a4"))).pages[0]
-    boxes = [rect for rect in page.rects if mm(rect["width"]) == pytest.approx(sheets.DIGIT_MM, abs=0.01)]
+    boxes = [
+        rect for rect in page.rects if mm(rect["width"]) == pytest.approx(sheets.DIGIT_MM, abs=0.01)
+    ]
 
     assert len(boxes) == 3
     assert all(mm(box["height"]) >= 9 for box in boxes)
@@ -206,14 +349,41 @@ def test_a_long_course_goes_on_over_pages_and_loses_no_task():
 
 
 def test_each_name_has_a_sheet():
-    pages = opened(sheets.participant_sheet(LINES[:3], HEADS, paper.size("a4"), ["Aroha", "Ñandú"])).pages
+    pages = opened(
+        sheets.participant_sheet(LINES[:3], HEADS, paper.size("a4"), ["Aroha", "Ñandú"])
+    ).pages
 
-    assert [name in page.extract_text() for page, name in zip(pages, ["Aroha", "Ñandú"], strict=True)] == [True, True]
+    assert [
+        name in page.extract_text() for page, name in zip(pages, ["Aroha", "Ñandú"], strict=True)
+    ] == [True, True]
 
 
 def test_the_key_says_so_across_every_page():
-    lines = [sheets.KeyLine(str(number), "A → T1", "302° magnetic", "328° true\n326° grid", "full ± 5°", "known to ± 1.4°", tuple(f"12{place}° reversed" for place in range(5))) for number in range(1, 40)]
-    pages = opened(sheets.key_sheet(lines, sheets.KeyHeads("Key", "today", ("Task", "From", "Answer", "Band", "Mistakes"), "For the instructor alone.", "KEY"), paper.size("a4"))).pages
+    lines = [
+        sheets.KeyLine(
+            str(number),
+            "A → T1",
+            "302° magnetic",
+            "328° true\n326° grid",
+            "full ± 5°",
+            "known to ± 1.4°",
+            tuple(f"12{place}° reversed" for place in range(5)),
+        )
+        for number in range(1, 40)
+    ]
+    pages = opened(
+        sheets.key_sheet(
+            lines,
+            sheets.KeyHeads(
+                "Key",
+                "today",
+                ("Task", "From", "Answer", "Band", "Mistakes"),
+                "For the instructor alone.",
+                "KEY",
+            ),
+            paper.size("a4"),
+        )
+    ).pages
 
     assert len(pages) >= 2
     for page in pages:
@@ -223,10 +393,23 @@ def test_the_key_says_so_across_every_page():
 
 
 def test_a_pack_is_in_order_and_holds_no_key():
-    content = pack.pack("Saturday", paper.size("a4"), cards.LAYOUTS["a6"], (map_sheet.Ground(site(), MIDDLE, []), words()), [CARD], (LINES[:3], HEADS), ["Mia"])
+    content = pack.pack(
+        "Saturday",
+        paper.size("a4"),
+        cards.LAYOUTS["a6"],
+        (map_sheet.Ground(site(), MIDDLE, []), words()),
+        [CARD],
+        (LINES[:3], HEADS),
+        ["Mia"],
+    )
     texts = [page.extract_text() for page in opened(content).pages]
 
-    assert ["must measure 100 mm" in texts[0], "Scan it" in texts[1], "Mia" in texts[2], len(texts)] == [True, True, True, 3]
+    assert [
+        "must measure 100 mm" in texts[0],
+        "Scan it" in texts[1],
+        "Mia" in texts[2],
+        len(texts),
+    ] == [True, True, True, 3]
 
 
 def test_words_longer_than_a_line_are_broken_and_none_is_lost():

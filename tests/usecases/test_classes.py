@@ -59,7 +59,11 @@ def test_closing_and_releasing_twice_keeps_the_first_time(open_class):
         usecase.release_feedback(course_class=open_class, now=now)
 
     open_class.refresh_from_db()
-    assert (open_class.state, open_class.closed_at, open_class.released_at) == ("closed", cast.NOW, cast.NOW)
+    assert (open_class.state, open_class.closed_at, open_class.released_at) == (
+        "closed",
+        cast.NOW,
+        cast.NOW,
+    )
 
 
 def test_a_draft_has_no_feedback_to_release(ines):
@@ -81,7 +85,12 @@ def test_only_the_right_secret_speaks_for_a_person(open_class, mia):
     ((person, secret),) = mia.joined
 
     assert join_class.people_of(open_class, [f"{person.pk}:{secret}"]) == [person]
-    assert join_class.people_of(open_class, [f"{person.pk}:guess", "x", "9:", ":", f"{10**30}:a", "²:x"]) == []
+    assert (
+        join_class.people_of(
+            open_class, [f"{person.pk}:guess", "x", "9:", ":", f"{10**30}:a", "²:x"]
+        )
+        == []
+    )
 
 
 def test_the_secret_itself_is_not_kept(open_class, mia):
@@ -94,7 +103,11 @@ def test_tasks_change_places_and_close_gaps(ines):
     course = cast.course_of(cast.site_of(ines))
 
     plan_course.move_up(task=course.tasks.get(number=3))
-    assert list(course.tasks.values_list("number", "kind")) == [(1, "sight"), (2, "convert"), (3, "follow")]
+    assert list(course.tasks.values_list("number", "kind")) == [
+        (1, "sight"),
+        (2, "convert"),
+        (3, "follow"),
+    ]
     plan_course.remove_task(task=course.tasks.get(number=1))
     assert list(course.tasks.values_list("number", "kind")) == [(1, "convert"), (2, "follow")]
     plan_course.move_up(task=course.tasks.get(number=1))
@@ -109,26 +122,49 @@ def test_the_database_refuses_a_station_that_is_its_own_target(ines):
         Task.objects.create(course=course, number=9, station=point, target=point)
 
 
-@pytest.mark.parametrize(("feedback", "counts"), [("at_once", "044"), ("second_try", "044"), ("released", "050")])
-def test_the_first_attempt_counts_where_answers_are_told_at_once_else_the_last(ines, feedback, counts):
+@pytest.mark.parametrize(
+    ("feedback", "counts"), [("at_once", "044"), ("second_try", "044"), ("released", "050")]
+)
+def test_the_first_attempt_counts_where_answers_are_told_at_once_else_the_last(
+    ines, feedback, counts
+):
     from exercises.usecases.take_readings import take_readings
+
     made = cast.class_of(ines, feedback=feedback)
     ((person, _),) = cast.join(made, "Mia")
     answers = made.keys.get().as_domain()
-    take_readings(course_class=made, people=[person], sent=[cast.reading(person), cast.reading(person, text="050")], answers=answers, now=cast.NOW)
+    take_readings(
+        course_class=made,
+        people=[person],
+        sent=[cast.reading(person), cast.reading(person, text="050")],
+        answers=answers,
+        now=cast.NOW,
+    )
 
-    assert [one.reading.text for one in debrief(course_class=made, now=cast.LATER).counted] == [counts]
+    assert [one.reading.text for one in debrief(course_class=made, now=cast.LATER).counted] == [
+        counts
+    ]
 
 
 def test_a_wider_band_earns_a_person_credit(open_class, mia):
     from exercises.usecases.take_readings import take_readings
+
     answers = open_class.keys.get().as_domain()
     text = f"{(round(answers[0].expected_deg) + 14) % 360:03d}"
-    take_readings(course_class=open_class, people=[mia], sent=[cast.reading(mia, text=text)], answers=answers, now=cast.NOW)
+    take_readings(
+        course_class=open_class,
+        people=[mia],
+        sent=[cast.reading(mia, text=text)],
+        answers=answers,
+        now=cast.NOW,
+    )
     before = debrief(course_class=open_class, now=cast.LATER).results[0].credit
     Person.objects.update(wider_band_deg=15)
 
-    assert (before, debrief(course_class=open_class, now=cast.LATER).results[0].credit) == (0.0, 1.0)
+    assert (before, debrief(course_class=open_class, now=cast.LATER).results[0].credit) == (
+        0.0,
+        1.0,
+    )
 
 
 @pytest.mark.django_db
@@ -158,8 +194,12 @@ def test_the_demonstration_is_as_large_as_it_says():
 @pytest.mark.django_db
 def test_the_second_site_has_declination_of_the_other_sign():
     from exercises.models import Site
+
     load_demo.load_demo(now=cast.NOW)
-    signs = {site.name: site.as_domain().north_of(site.position(), cast.DAY)[0].declination_deg > 0 for site in Site.objects.all()}
+    signs = {
+        site.name: site.as_domain().north_of(site.position(), cast.DAY)[0].declination_deg > 0
+        for site in Site.objects.all()
+    }
 
     assert sorted(signs.values()) == [False, True]
 
@@ -180,7 +220,13 @@ def test_an_attempt_after_the_release_counts_only_where_there_is_no_other(ines):
     answers = made.keys.get().as_domain()
 
     def send(person, text, now):
-        take_readings(course_class=made, people=[person], sent=[cast.reading(person, text=text)], answers=answers, now=now)
+        take_readings(
+            course_class=made,
+            people=[person],
+            sent=[cast.reading(person, text=text)],
+            answers=answers,
+            now=now,
+        )
 
     send(mia, "010", cast.NOW)
     send(mia, "020", cast.NOW)
@@ -190,4 +236,9 @@ def test_an_attempt_after_the_release_counts_only_where_there_is_no_other(ines):
         send(person, "044", cast.LATER)
         send(person, "045", cast.LATER)
 
-    assert [(reading.person.name, reading.text) for reading in queries.counting(made, made.readings.select_related("person"), made.keys.get().counted())] == [("Mia", "020"), ("Nele", "044")]
+    assert [
+        (reading.person.name, reading.text)
+        for reading in queries.counting(
+            made, made.readings.select_related("person"), made.keys.get().counted()
+        )
+    ] == [("Mia", "020"), ("Nele", "044")]

@@ -16,11 +16,17 @@ def read(open_class):
     return cast.six_read(open_class, other=("2", "T3"))
 
 
-def test_what_was_found_is_kept_with_the_models_version_and_used_again(read, django_assert_num_queries):
+def test_what_was_found_is_kept_with_the_models_version_and_used_again(
+    read, django_assert_num_queries
+):
     first = debrief(course_class=read, now=cast.LATER)
 
     kept = Results.objects.get()
-    assert (kept.model_version, kept.key_version, kept.readings_count) == (diagnosis.MODEL_VERSION, 1, 12)
+    assert (kept.model_version, kept.key_version, kept.readings_count) == (
+        diagnosis.MODEL_VERSION,
+        1,
+        12,
+    )
     with django_assert_num_queries(3):  # key, readings, results
         assert debrief(course_class=read, now=cast.LATER).found == first.found
 
@@ -69,26 +75,47 @@ def test_an_open_class_is_counted_again_when_it_has_grown(read):
 
 
 def test_moving_a_stations_answers_is_a_new_version_with_its_reason(read, ines):
-    key = correct_key.station_corrected(key=read.keys.get(), station="A", degrees=12.0, error_deg=1.0)
+    key = correct_key.station_corrected(
+        key=read.keys.get(), station="A", degrees=12.0, error_deg=1.0
+    )
     correct_key.adopt(key=key, by=ines, now=cast.LATER, reason="steel gate")
 
     old, new = (Key.objects.get(version=version) for version in (1, 2))
     assert (new.reason, new.frozen_by, new.frozen_at) == ("steel gate", ines, cast.LATER)
     assert new.as_domain()[0].expected_deg == pytest.approx(old.as_domain()[0].expected_deg + 12.0)
     assert new.as_domain()[1:] == old.as_domain()[1:]
-    assert {result.credit for result in debrief(course_class=read, now=cast.LATER).results if result.task == "1"} == {1.0}
+    assert {
+        result.credit
+        for result in debrief(course_class=read, now=cast.LATER).results
+        if result.task == "1"
+    } == {1.0}
 
 
 def test_a_dropped_task_counts_no_more_and_its_readings_are_kept(read, ines):
-    correct_key.adopt(key=correct_key.task_dropped(key=read.keys.get(), task="1"), by=ines, now=cast.LATER, reason="gate")
+    correct_key.adopt(
+        key=correct_key.task_dropped(key=read.keys.get(), task="1"),
+        by=ines,
+        now=cast.LATER,
+        reason="gate",
+    )
 
     assert {result.task for result in debrief(course_class=read, now=cast.LATER).results} == {"2"}
     assert read.readings.filter(task="1").count() == 6
 
 
 def test_an_older_version_can_be_taken_back_up(read, ines):
-    correct_key.adopt(key=correct_key.task_dropped(key=read.keys.get(), task="1"), by=ines, now=cast.LATER, reason="gate")
-    correct_key.adopt(key=correct_key.taken_back(key=queries.current_key(read), older=read.keys.get(version=1)), by=ines, now=cast.LATER, reason="no gate")
+    correct_key.adopt(
+        key=correct_key.task_dropped(key=read.keys.get(), task="1"),
+        by=ines,
+        now=cast.LATER,
+        reason="gate",
+    )
+    correct_key.adopt(
+        key=correct_key.taken_back(key=queries.current_key(read), older=read.keys.get(version=1)),
+        by=ines,
+        now=cast.LATER,
+        reason="no gate",
+    )
 
     key = queries.current_key(read)
     assert (key.version, key.dropped, key.answers) == (3, [], read.keys.get(version=1).answers)
@@ -106,7 +133,12 @@ def test_two_corrections_at_once_do_not_both_win(read, ines):
 @pytest.mark.parametrize("reason", ["", "   ", "x" * 201])
 def test_a_correction_without_a_reason_is_refused(read, ines, reason):
     with pytest.raises(NotCorrected, match="reason"):
-        correct_key.adopt(key=correct_key.task_dropped(key=read.keys.get(), task="1"), by=ines, now=cast.LATER, reason=reason)
+        correct_key.adopt(
+            key=correct_key.task_dropped(key=read.keys.get(), task="1"),
+            by=ines,
+            now=cast.LATER,
+            reason=reason,
+        )
 
 
 def test_the_last_task_is_not_dropped(read, ines):

@@ -1,4 +1,7 @@
-"""Points brought in, courses changed by the check and taken from a proposal, keys that were observed."""
+"""Points brought in, courses changed by the check and taken from a proposal, keys that were
+observed.
+"""
+
 import datetime
 
 import pytest
@@ -24,20 +27,34 @@ def course(ines):
 
 
 def row(line, code, text, action="new", **more):
-    return Row(line, text, code, code, read_place(text), None, 2.0, "receiver", action=action, **more)
+    return Row(
+        line, text, code, code, read_place(text), None, 2.0, "receiver", action=action, **more
+    )
 
 
 def take(site, *rows, again="combine"):
-    return bring_in.bring_in(site=site, rows=rows, again=again, by=None, now=cast.NOW, on=DAY, source="points.csv")
+    return bring_in.bring_in(
+        site=site, rows=rows, again=again, by=None, now=cast.NOW, on=DAY, source="points.csv"
+    )
 
 
 def test_rows_become_points_with_a_survey_and_what_they_see(course):
-    made = take(course.site, row(2, "X", "-45.13100, 170.10100", mark="peg", is_target=False, sees=("Y", "T1", "ZZ")), row(3, "Y", "-45.13200, 170.10200", is_target=True))
+    made = take(
+        course.site,
+        row(2, "X", "-45.13100, 170.10100", mark="peg", is_target=False, sees=("Y", "T1", "ZZ")),
+        row(3, "Y", "-45.13200, 170.10200", is_target=True),
+    )
 
     x = course.site.points.get(code="X")
     assert made == (2, 0)
-    assert (x.mark, x.is_target, [seen.target.code for seen in x.sees.order_by("target__code")]) == ("peg", False, ["T1", "Y"])
-    assert [(one.details["source"], one.details["line"], one.measured_on) for one in x.surveys.all()] == [("points.csv", 2, DAY)]
+    assert (
+        x.mark,
+        x.is_target,
+        [seen.target.code for seen in x.sees.order_by("target__code")],
+    ) == ("peg", False, ["T1", "Y"])
+    assert [
+        (one.details["source"], one.details["line"], one.measured_on) for one in x.surveys.all()
+    ] == [("points.csv", 2, DAY)]
 
 
 def test_a_point_nobody_stands_on_can_be_sighted_whatever_the_sheet_says(course):
@@ -46,7 +63,9 @@ def test_a_point_nobody_stands_on_can_be_sighted_whatever_the_sheet_says(course)
     assert course.site.points.get(code="X").is_target
 
 
-@pytest.mark.parametrize(("again", "surveys", "in_use"), [("combine", 2, 2), ("replace", 2, 1), ("leave", 0, 0)])
+@pytest.mark.parametrize(
+    ("again", "surveys", "in_use"), [("combine", 2, 2), ("replace", 2, 1), ("leave", 0, 0)]
+)
 def test_points_that_are_there_become_what_was_chosen(course, again, surveys, in_use):
     take(course.site, row(2, "T1", "-45.12900, 170.10360", action="survey"), again=again)
 
@@ -55,7 +74,6 @@ def test_points_that_are_there_become_what_was_chosen(course, again, surveys, in
 
 
 def test_a_row_that_cannot_be_stored_takes_all_others_back(course, monkeypatch):
-
 
     monkeypatch.setattr(survey_site, "MOST_POINTS", 6)
 
@@ -72,7 +90,12 @@ def test_what_is_the_same_changes_nothing(course):
 
 
 def change(course, number, **more):
-    plan_course.change_task(course=course, number=number, was=course.tasks.select_related("station", "target").get(number=number).fingerprint(), **more)
+    plan_course.change_task(
+        course=course,
+        number=number,
+        was=course.tasks.select_related("station", "target").get(number=number).fingerprint(),
+        **more,
+    )
 
 
 def test_a_band_is_widened(course):
@@ -115,7 +138,11 @@ def test_only_a_target_of_the_site_can_be_asked_for(course, target):
 def test_tasks_are_put_in_order(course):
     plan_course.reorder(course=course, numbers=[3, 1, 2], was=course.fingerprint())
 
-    assert list(course.tasks.values_list("number", "kind")) == [(1, "convert"), (2, "sight"), (3, "follow")]
+    assert list(course.tasks.values_list("number", "kind")) == [
+        (1, "convert"),
+        (2, "sight"),
+        (3, "follow"),
+    ]
 
 
 @pytest.mark.parametrize("numbers", [[1, 2], [1, 2, 2], [1, 2, 3, 4], []])
@@ -136,38 +163,84 @@ def test_a_file_that_is_brought_in_twice_surveys_once(course):
     for _ in range(2):
         take(course.site, row(2, "T1", "-45.12900, 170.10360", action="survey"))
 
-    assert course.site.points.get(code="T1").surveys.count() == 2  # the first, for which the point stood, and this one
+    assert (
+        course.site.points.get(code="T1").surveys.count() == 2
+    )  # the first, for which the point stood, and this one
 
 
 def test_a_row_that_names_a_point_anew_changes_its_name_and_mark_alone(course):
     before = course.site.points.get(code="A")
-    take(course.site, Row(2, "", "A", "the old gate", read_place("-45.13, 170.1"), None, 2.0, "receiver", mark="brass pin", action="named"))
+    take(
+        course.site,
+        Row(
+            2,
+            "",
+            "A",
+            "the old gate",
+            read_place("-45.13, 170.1"),
+            None,
+            2.0,
+            "receiver",
+            mark="brass pin",
+            action="named",
+        ),
+    )
 
     after = course.site.points.get(code="A")
-    assert (after.name, after.mark, after.latitude, after.surveys.count()) == ("the old gate", "brass pin", before.latitude, 0)
+    assert (after.name, after.mark, after.latitude, after.surveys.count()) == (
+        "the old gate",
+        "brass pin",
+        before.latitude,
+        0,
+    )
 
 
 def test_lines_are_taken_once(course):
     lines = [Line("A", "T1", "magnetic"), Line("B", "T2", "true")]
 
-    counts = [plan_course.take_lines(course=course, lines=lines, kind="sight", band=Band(5, 10)) for _ in range(2)]
+    counts = [
+        plan_course.take_lines(course=course, lines=lines, kind="sight", band=Band(5, 10))
+        for _ in range(2)
+    ]
 
     assert counts == [1, 0]  # A to T1 in magnetic is asked already
-    assert list(course.tasks.filter(number=4).values_list("station__code", "target__code", "north")) == [("B", "T2", "true")]
+    assert list(
+        course.tasks.filter(number=4).values_list("station__code", "target__code", "north")
+    ) == [("B", "T2", "true")]
 
 
-@pytest.mark.parametrize("line", [Line("A", "ZZ", "true"), Line("T1", "T2", "true"), Line("A", "B", "true"), Line("ZZ", "T1", "true")])
+@pytest.mark.parametrize(
+    "line",
+    [
+        Line("A", "ZZ", "true"),
+        Line("T1", "T2", "true"),
+        Line("A", "B", "true"),
+        Line("ZZ", "T1", "true"),
+    ],
+)
 def test_a_line_that_is_not_there_takes_none(course, line):
     with pytest.raises(CannotChange, match="not on this site any more"):
-        plan_course.take_lines(course=course, lines=[Line("B", "T1", "true"), line], kind="sight", band=Band(5, 10))
+        plan_course.take_lines(
+            course=course, lines=[Line("B", "T1", "true"), line], kind="sight", band=Band(5, 10)
+        )
 
     assert course.tasks.count() == 3
 
 
 def test_an_observed_key_is_what_the_instructor_read(course, ines):
     points = {point.code: point for point in course.site.points.all()}
-    ObservedBearing.objects.create(site=course.site, station=points["A"], target=points["T1"], bearing_deg=50.0, observed_at=cast.NOW, received_at=cast.NOW)
-    made = create_class(owner=ines, course_class=CourseClass(course=course, name="Observed", date=DAY, key_source="observed"))
+    ObservedBearing.objects.create(
+        site=course.site,
+        station=points["A"],
+        target=points["T1"],
+        bearing_deg=50.0,
+        observed_at=cast.NOW,
+        received_at=cast.NOW,
+    )
+    made = create_class(
+        owner=ines,
+        course_class=CourseClass(course=course, name="Observed", date=DAY, key_source="observed"),
+    )
 
     open_class(course_class=made, by=ines, now=cast.NOW)
 
@@ -181,6 +254,13 @@ def test_an_observed_key_is_what_the_instructor_read(course, ines):
 def test_a_computed_key_does_not_look_at_observed_bearings(course):
     points = {point.code: point for point in course.site.points.all()}
     before = compute_key(course, DAY)
-    ObservedBearing.objects.create(site=course.site, station=points["A"], target=points["T1"], bearing_deg=50.0, observed_at=cast.NOW, received_at=cast.NOW)
+    ObservedBearing.objects.create(
+        site=course.site,
+        station=points["A"],
+        target=points["T1"],
+        bearing_deg=50.0,
+        observed_at=cast.NOW,
+        received_at=cast.NOW,
+    )
 
     assert compute_key(course, DAY) == before

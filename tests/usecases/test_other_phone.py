@@ -1,4 +1,5 @@
 """Going on with another phone, and handing readings in by the instructor."""
+
 from datetime import timedelta
 
 import pytest
@@ -27,7 +28,9 @@ def test_everybody_gets_a_personal_code_without_letters_that_are_mistaken(open_c
 def test_the_personal_code_lets_another_phone_speak_beside_the_first(open_class, mia, typed):
     other = go_on(course_class=open_class, personal_code=typed(mia.personal_code), now=cast.LATER)
 
-    assert people_of(open_class, tokens(other)) == people_of(open_class, tokens(mia.joined)) == [mia]
+    assert (
+        people_of(open_class, tokens(other)) == people_of(open_class, tokens(mia.joined)) == [mia]
+    )
     assert (Person.objects.count(), Phone.objects.count()) == (1, 2)
 
 
@@ -45,7 +48,11 @@ def test_after_many_wrong_codes_even_the_right_one_must_wait(open_class, mia):
 
     with pytest.raises(NobodyFound, match="Too many wrong codes"):
         go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW)
-    assert go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW + WITHIN + timedelta(seconds=1))
+    assert go_on(
+        course_class=open_class,
+        personal_code=mia.personal_code,
+        now=cast.NOW + WITHIN + timedelta(seconds=1),
+    )
 
 
 def test_right_codes_are_never_counted(open_class, mia):
@@ -67,8 +74,17 @@ def test_failures_of_long_ago_are_forgotten(db):
 def test_a_reading_that_was_handed_in_says_so_and_is_not_doubled_by_the_phone(open_class, mia):
     sent, answers = cast.reading(mia), open_class.keys.get().as_domain()
 
-    handed = take_readings(course_class=open_class, people=[mia], sent=[sent], answers=answers, now=cast.NOW, source=Reading.Source.HANDED)
-    again = take_readings(course_class=open_class, people=[mia], sent=[sent], answers=answers, now=cast.LATER)
+    handed = take_readings(
+        course_class=open_class,
+        people=[mia],
+        sent=[sent],
+        answers=answers,
+        now=cast.NOW,
+        source=Reading.Source.HANDED,
+    )
+    again = take_readings(
+        course_class=open_class, people=[mia], sent=[sent], answers=answers, now=cast.LATER
+    )
 
     assert [outcome.status for outcome in (*handed, *again)] == ["stored", "again"]
     assert Reading.objects.get().source == "handed"

@@ -13,7 +13,9 @@ from tests import cast
 
 def take(course_class, person, *sent, now=cast.NOW):
     answers = course_class.keys.get().as_domain()
-    return take_readings(course_class=course_class, people=[person], sent=list(sent), answers=answers, now=now)
+    return take_readings(
+        course_class=course_class, people=[person], sent=list(sent), answers=answers, now=now
+    )
 
 
 def test_a_reading_sent_twice_is_stored_once(open_class, mia):
@@ -42,7 +44,10 @@ def test_the_time_of_reading_and_the_time_of_receipt_are_kept_apart(open_class, 
     take(open_class, mia, cast.reading(mia), now=cast.LATER)
 
     kept = Reading.objects.get()
-    assert (kept.measured_at.isoformat(), kept.received_at) == ("2026-10-03T09:40:00+00:00", cast.LATER)
+    assert (kept.measured_at.isoformat(), kept.received_at) == (
+        "2026-10-03T09:40:00+00:00",
+        cast.LATER,
+    )
 
 
 def test_the_compass_is_copied_as_it_was(open_class, mia):
@@ -55,9 +60,19 @@ def test_the_compass_is_copied_as_it_was(open_class, mia):
 
 
 def test_attempts_are_numbered(open_class, mia):
-    take(open_class, mia, cast.reading(mia), cast.reading(mia, text="050"), cast.reading(mia, task="3", text="125"))
+    take(
+        open_class,
+        mia,
+        cast.reading(mia),
+        cast.reading(mia, text="050"),
+        cast.reading(mia, task="3", text="125"),
+    )
 
-    assert list(Reading.objects.order_by("pk").values_list("task", "attempt")) == [("1", 1), ("1", 2), ("3", 1)]
+    assert list(Reading.objects.order_by("pk").values_list("task", "attempt")) == [
+        ("1", 1),
+        ("1", 2),
+        ("3", 1),
+    ]
 
 
 def test_a_reading_for_a_closed_class_is_kept_and_marked_late(open_class, mia):
@@ -65,7 +80,10 @@ def test_a_reading_for_a_closed_class_is_kept_and_marked_late(open_class, mia):
 
     (outcome,) = take(open_class, mia, cast.reading(mia))
 
-    assert (outcome.status, outcome.message) == ("stored", "Kept, but marked late: the class is closed.")
+    assert (outcome.status, outcome.message) == (
+        "stored",
+        "Kept, but marked late: the class is closed.",
+    )
     assert Reading.objects.get().is_late
 
 
@@ -81,12 +99,32 @@ def test_a_text_that_is_no_bearing_is_kept_with_its_problem(open_class, mia):
 
     assert "cannot be graded" not in outcome.message
     assert "not an answer that can be graded" in outcome.message
-    assert list(Reading.objects.values_list("text", "problem", "value_deg")) == [("37O", "NotABearing", None)]
+    assert list(Reading.objects.values_list("text", "problem", "value_deg")) == [
+        ("37O", "NotABearing", None)
+    ]
 
 
-@pytest.mark.parametrize("changes", [
-    {"id": "not a uuid"}, {"id": None}, {"id": 7}, {"person": 10**9}, {"person": "1"}, {"person": None}, {"task": "99"}, {"task": None}, {"task": ["1"]},
-    {"text": ""}, {"text": "  "}, {"text": "1" * 41}, {"text": 74}, {"text": "07\x004"}, {"text": "\ud800"}, {"text": "07\n4"}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"id": "not a uuid"},
+        {"id": None},
+        {"id": 7},
+        {"person": 10**9},
+        {"person": "1"},
+        {"person": None},
+        {"task": "99"},
+        {"task": None},
+        {"task": ["1"]},
+        {"text": ""},
+        {"text": "  "},
+        {"text": "1" * 41},
+        {"text": 74},
+        {"text": "07\x004"},
+        {"text": "\ud800"},
+        {"text": "07\n4"},
+    ],
+)
 def test_a_reading_that_names_nobody_or_nothing_is_refused_and_not_stored(open_class, mia, changes):
     (outcome,) = take(open_class, mia, {**cast.reading(mia), **changes})
 
@@ -99,7 +137,10 @@ def test_what_is_no_reading_is_refused(open_class, mia, sent):
     assert take(open_class, mia, sent)[0].status == "refused"
 
 
-@pytest.mark.parametrize("moment", [None, 7, "yesterday", "0001-01-01T00:00:00+23:59", "9999-12-31T23:59:59-23:59", "2026-10-03"])
+@pytest.mark.parametrize(
+    "moment",
+    [None, 7, "yesterday", "0001-01-01T00:00:00+23:59", "9999-12-31T23:59:59-23:59", "2026-10-03"],
+)
 def test_a_phones_clock_that_makes_no_sense_loses_no_reading(open_class, mia, moment):
     assert take(open_class, mia, cast.reading(mia, measured_at=moment))[0].status == "stored"
 
@@ -140,9 +181,15 @@ def test_a_reading_sent_by_eight_threads_at_once_is_stored_once():
 
 
 def test_the_outcome_is_plain_json(phone, open_class, mia):
-    answer = phone.post(f"/c/{open_class.code}/readings/", json.dumps({"readings": [cast.reading(mia)]}), content_type="application/json")
+    answer = phone.post(
+        f"/c/{open_class.code}/readings/",
+        json.dumps({"readings": [cast.reading(mia)]}),
+        content_type="application/json",
+    )
 
-    assert [sorted(one) for one in answer.json()["readings"]] == [["graded", "id", "message", "person", "status", "task"]]
+    assert [sorted(one) for one in answer.json()["readings"]] == [
+        ["graded", "id", "message", "person", "status", "task"]
+    ]
 
 
 def test_mils_for_a_target_are_kept_as_an_answer_that_cannot_be_graded(open_class, mia):
@@ -155,4 +202,8 @@ def test_mils_for_a_target_are_kept_as_an_answer_that_cannot_be_graded(open_clas
 def test_a_number_with_a_space_that_does_not_break_is_taken(open_class, mia):
     (outcome,) = take(open_class, mia, cast.reading(mia, text="74\u00a0\u00b0"))
 
-    assert (outcome.status, outcome.reading.text, outcome.reading.value_deg) == ("stored", "74 \u00b0", 74.0)
+    assert (outcome.status, outcome.reading.text, outcome.reading.value_deg) == (
+        "stored",
+        "74 \u00b0",
+        74.0,
+    )

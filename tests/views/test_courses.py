@@ -1,4 +1,5 @@
 """The check's buttons and the proposal at the desk."""
+
 import re
 
 import pytest
@@ -23,8 +24,16 @@ def press(desk, course, verb, number=None, **fields):
 
 def buttons(page):
     """The buttons of the check as (words, fields)."""
-    forms = re.findall(r'<form method="post" action="/courses/\d+/change/">(.*?)</form>', page, re.DOTALL)
-    return [(re.search(r"<button[^>]*>(.*?)</button>", form)[1], dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))) for form in forms]
+    forms = re.findall(
+        r'<form method="post" action="/courses/\d+/change/">(.*?)</form>', page, re.DOTALL
+    )
+    return [
+        (
+            re.search(r"<button[^>]*>(.*?)</button>", form)[1],
+            dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)),
+        )
+        for form in forms
+    ]
 
 
 def test_a_button_of_the_check_does_what_it_says(desk, course):
@@ -59,12 +68,30 @@ def test_a_task_is_dropped_once_though_the_button_is_pressed_twice(desk, course)
     assert "changed meanwhile" in answer.content.decode()
 
 
-@pytest.mark.parametrize("fields", [{}, {"verb": "explode"}, {"verb": "widen", "task": "1"}, {"verb": "retarget", "task": "1"}, {"verb": "drop"}, {"verb": "reorder"}, {"verb": "reorder", "order": "1 1 1"}, {"verb": "reorder", "order": "x y z"}, {"verb": "reorder", "order": "\u00b2"},
-                                    {"verb": "widen", "task": "1", "full_credit_deg": "9", "part_credit_deg": "3"}, {"verb": "widen", "task": "1", "full_credit_deg": "nan", "part_credit_deg": "nan"}, {"verb": "drop", "task": "99"}, {"verb": "retarget", "task": "1", "target": "<b>"}])
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {},
+        {"verb": "explode"},
+        {"verb": "widen", "task": "1"},
+        {"verb": "retarget", "task": "1"},
+        {"verb": "drop"},
+        {"verb": "reorder"},
+        {"verb": "reorder", "order": "1 1 1"},
+        {"verb": "reorder", "order": "x y z"},
+        {"verb": "reorder", "order": "\u00b2"},
+        {"verb": "widen", "task": "1", "full_credit_deg": "9", "part_credit_deg": "3"},
+        {"verb": "widen", "task": "1", "full_credit_deg": "nan", "part_credit_deg": "nan"},
+        {"verb": "drop", "task": "99"},
+        {"verb": "retarget", "task": "1", "target": "<b>"},
+    ],
+)
 def test_a_change_that_is_none_changes_nothing(desk, course, fields):
     before = list(course.tasks.values())
 
-    answer = desk.post(f"/courses/{course.pk}/change/", {"was": was(course, 1), **fields}, follow=True)
+    answer = desk.post(
+        f"/courses/{course.pk}/change/", {"was": was(course, 1), **fields}, follow=True
+    )
 
     assert answer.status_code == 200
     assert list(course.tasks.values()) == before
@@ -73,11 +100,23 @@ def test_a_change_that_is_none_changes_nothing(desk, course, fields):
 def test_the_course_page_shows_chances_measures_and_what_tasks_show(desk, course):
     page = desk.get(f"/courses/{course.pk}/").content.decode()
 
-    assert all(words in page for words in ("The course as a whole", "Widest gap on the dial", "Walk: A → B → A, 400 m as the crow flies.", "Declination left out", "Look alike", "survey 0.1°"))
+    assert all(
+        words in page
+        for words in (
+            "The course as a whole",
+            "Widest gap on the dial",
+            "Walk: A → B → A, 400 m as the crow flies.",
+            "Declination left out",
+            "Look alike",
+            "survey 0.1°",
+        )
+    )
 
 
 @pytest.mark.parametrize("tasks", [3, 30])
-def test_a_course_is_checked_in_a_fixed_number_of_queries(desk, course, django_assert_num_queries, tasks):
+def test_a_course_is_checked_in_a_fixed_number_of_queries(
+    desk, course, django_assert_num_queries, tasks
+):
     first = course.tasks.get(number=1)
     for number in range(4, tasks + 1):
         first.pk, first.number = None, number
@@ -109,31 +148,48 @@ def test_a_proposal_explains_its_picks(desk, course):
 def test_a_pick_is_refused_and_taken_back(desk, course):
     first = propose(desk, course).context["picks"][0]
     answer = desk.get(f"/courses/{course.pk}/propose/{first['refuse']}")
-    assert (first["station"], first["target"]) not in [(pick["station"], pick["target"]) for pick in answer.context["picks"]]
+    assert (first["station"], first["target"]) not in [
+        (pick["station"], pick["target"]) for pick in answer.context["picks"]
+    ]
 
-    (_, back), = answer.context["refused"]
-    assert first["line"] in [pick["line"] for pick in desk.get(f"/courses/{course.pk}/propose/{back}").context["picks"]]
+    ((_, back),) = answer.context["refused"]
+    assert first["line"] in [
+        pick["line"] for pick in desk.get(f"/courses/{course.pk}/propose/{back}").context["picks"]
+    ]
 
 
 def test_a_pick_that_is_kept_stays_when_another_is_refused(desk, course):
     kept, other, *_ = propose(desk, course).context["picks"]
     answer = desk.get(f"/courses/{course.pk}/propose/{kept['keep']}")
-    refuse = next(pick["refuse"] for pick in answer.context["picks"] if pick["line"] == other["line"])
+    refuse = next(
+        pick["refuse"] for pick in answer.context["picks"] if pick["line"] == other["line"]
+    )
 
-    lines = {pick["line"]: pick["kept"] for pick in desk.get(f"/courses/{course.pk}/propose/{refuse}").context["picks"]}
+    lines = {
+        pick["line"]: pick["kept"]
+        for pick in desk.get(f"/courses/{course.pk}/propose/{refuse}").context["picks"]
+    }
     assert lines[kept["line"]] is True
     assert other["line"] not in lines
 
 
 def take(desk, course, *lines):
-    return desk.post(f"/courses/{course.pk}/propose/take/", {"number": 3, "kind": "sight", "north": "mixed", "preset": "usual", "take": lines}, follow=True)
+    return desk.post(
+        f"/courses/{course.pk}/propose/take/",
+        {"number": 3, "kind": "sight", "north": "mixed", "preset": "usual", "take": lines},
+        follow=True,
+    )
 
 
 def test_a_proposal_is_taken_into_the_course_once(desk, course):
     for _ in range(2):
         take(desk, course, "B>T1>true", "B>T2>magnetic")
 
-    assert list(course.tasks.filter(number__gt=3).values_list("number", "station__code", "target__code", "north")) == [(4, "B", "T1", "true"), (5, "B", "T2", "magnetic")]
+    assert list(
+        course.tasks.filter(number__gt=3).values_list(
+            "number", "station__code", "target__code", "north"
+        )
+    ) == [(4, "B", "T1", "true"), (5, "B", "T2", "magnetic")]
 
 
 @pytest.mark.parametrize("line", ["A>ZZ>true", "A>A>true", "T1>T2>true"])
@@ -144,7 +200,19 @@ def test_a_line_that_is_not_there_takes_nothing(desk, course, line):
     assert "is not on this site any more" in answer.content.decode()
 
 
-@pytest.mark.parametrize("query", ["number=0&kind=sight&north=mixed&preset=usual", "number=999&kind=sight&north=mixed&preset=usual", "number=3&kind=convert&north=mixed&preset=usual", "number=3&kind=map&north=mixed&preset=usual", "number=3&kind=map&north=magnetic&preset=usual", "number=3&kind=sight&north=up&preset=usual", "number=3&kind=sight&north=mixed&preset=x", "number=x"])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "number=0&kind=sight&north=mixed&preset=usual",
+        "number=999&kind=sight&north=mixed&preset=usual",
+        "number=3&kind=convert&north=mixed&preset=usual",
+        "number=3&kind=map&north=mixed&preset=usual",
+        "number=3&kind=map&north=magnetic&preset=usual",
+        "number=3&kind=sight&north=up&preset=usual",
+        "number=3&kind=sight&north=mixed&preset=x",
+        "number=x",
+    ],
+)
 def test_a_proposal_that_cannot_be_is_refused_in_words(desk, course, query):
     answer = propose(desk, course, query)
 
@@ -152,21 +220,54 @@ def test_a_proposal_that_cannot_be_is_refused_in_words(desk, course, query):
     assert answer.context["form"].errors
 
 
-@pytest.mark.parametrize("query", ["keep=x", "keep=A>T1", "keep=A>T1>up", "refuse=>>>", "keep=ZZ>T1>true", "refuse=A>T1>true&" * 300])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "keep=x",
+        "keep=A>T1",
+        "keep=A>T1>up",
+        "refuse=>>>",
+        "keep=ZZ>T1>true",
+        "refuse=A>T1>true&" * 300,
+    ],
+)
 def test_lines_in_the_address_that_are_none_are_passed_over(desk, course, query):
-    assert len(propose(desk, course, f"number=3&kind=sight&north=mixed&preset=usual&{query}").context["picks"]) == 3
+    assert (
+        len(
+            propose(desk, course, f"number=3&kind=sight&north=mixed&preset=usual&{query}").context[
+                "picks"
+            ]
+        )
+        == 3
+    )
 
 
 @pytest.mark.parametrize("kind", ["back", "map"])
 def test_lines_to_turn_round_or_to_measure_on_the_map_are_proposed_too(desk, course, kind):
     picks = propose(desk, course, f"number=2&kind={kind}&north=grid&preset=paper").context["picks"]
-    desk.post(f"/courses/{course.pk}/propose/take/", {"number": 2, "kind": kind, "north": "grid", "preset": "paper", "take": [pick["line"] for pick in picks]})
+    desk.post(
+        f"/courses/{course.pk}/propose/take/",
+        {
+            "number": 2,
+            "kind": kind,
+            "north": "grid",
+            "preset": "paper",
+            "take": [pick["line"] for pick in picks],
+        },
+    )
 
-    assert list(course.tasks.filter(kind=kind).values_list("north", "given_deg")) == [("grid", None)] * 2
+    assert (
+        list(course.tasks.filter(kind=kind).values_list("north", "given_deg"))
+        == [("grid", None)] * 2
+    )
 
 
 def test_a_line_in_a_north_that_its_kind_is_not_asked_in_takes_nothing(desk, course):
-    answer = desk.post(f"/courses/{course.pk}/propose/take/", {"number": 3, "kind": "map", "north": "grid", "preset": "usual", "take": ["A>T1>magnetic"]}, follow=True)
+    answer = desk.post(
+        f"/courses/{course.pk}/propose/take/",
+        {"number": 3, "kind": "map", "north": "grid", "preset": "usual", "take": ["A>T1>magnetic"]},
+        follow=True,
+    )
 
     assert course.tasks.count() == 3
     assert "“Measure on the map” is not asked in degrees magnetic." in answer.content.decode()

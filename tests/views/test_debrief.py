@@ -30,23 +30,34 @@ def test_a_preview_says_whose_credit_changes_and_changes_nothing(desk, read):
 
 
 def test_a_correction_is_adopted_with_its_reason_and_taken_back(desk, read):
-    desk.post(address(read, "what=station&of=A&degrees=12.4&error=1"), {"reason": "steel gate", "version": "2"})
+    desk.post(
+        address(read, "what=station&of=A&degrees=12.4&error=1"),
+        {"reason": "steel gate", "version": "2"},
+    )
     assert "steel gate" in desk.get(f"/classes/{read.pk}/debrief/").content.decode()
     assert desk.get(address(read, "what=back&of=1")).content.decode().count("1: 1 → 0") == 6
     desk.post(address(read, "what=back&of=1"), {"reason": "no gate", "version": "3"})
 
-    assert list(Key.objects.values_list("version", "reason")) == [(3, "no gate"), (2, "steel gate"), (1, "opened")]
+    assert list(Key.objects.values_list("version", "reason")) == [
+        (3, "no gate"),
+        (2, "steel gate"),
+        (1, "opened"),
+    ]
 
 
 def test_a_correction_that_changes_nothing_is_refused(desk, read):
-    page = desk.post(address(read, "what=back&of=1"), {"reason": "why not", "version": "2"}).content.decode()
+    page = desk.post(
+        address(read, "what=back&of=1"), {"reason": "why not", "version": "2"}
+    ).content.decode()
 
     assert "This changes nothing in the key." in page
     assert Key.objects.count() == 1
 
 
 def test_a_version_that_is_made_up_is_refused(desk, read):
-    page = desk.post(address(read, "what=drop&of=1"), {"reason": "gate", "version": "30000"}).content.decode()
+    page = desk.post(
+        address(read, "what=drop&of=1"), {"reason": "gate", "version": "30000"}
+    ).content.decode()
 
     assert "changed meanwhile" in page
     assert Key.objects.count() == 1
@@ -55,9 +66,15 @@ def test_a_version_that_is_made_up_is_refused(desk, read):
 def test_a_dropped_task_is_no_longer_asked_and_a_late_answer_to_it_says_so(desk, open_class, mia):
     desk.post(address(open_class, "what=drop&of=1"), {"reason": "gate", "version": "2"})
     phone = cast.speaks_for(Client(), open_class, mia.joined)
-    told = phone.post(f"/c/{open_class.code}/readings/", json.dumps({"readings": [cast.reading(mia)]}), content_type="application/json").json()
+    told = phone.post(
+        f"/c/{open_class.code}/readings/",
+        json.dumps({"readings": [cast.reading(mia)]}),
+        content_type="application/json",
+    ).json()
 
-    assert [task["label"] for task in phone.get(f"/c/{open_class.code}/state/").json()["tasks"]] == ["2", "3"]
+    assert [
+        task["label"] for task in phone.get(f"/c/{open_class.code}/state/").json()["tasks"]
+    ] == ["2", "3"]
     assert told["readings"][0]["message"] == "Kept, but task 1 does not count any more."
     assert "does not count" in desk.get(f"/classes/{open_class.pk}/key/").content.decode()
 
@@ -67,27 +84,46 @@ def test_a_phone_that_knows_all_there_is_is_told_nothing_again(phone, open_class
     before = phone.get(f"/c/{open_class.code}/state/?have={stamp}").status_code
     send(open_class, mia, ("1", "044"))
 
-    assert (before, phone.get(f"/c/{open_class.code}/state/?have={stamp}").status_code) == (204, 200)
+    assert (before, phone.get(f"/c/{open_class.code}/state/?have={stamp}").status_code) == (
+        204,
+        200,
+    )
 
 
 def test_another_compass_counts_from_the_next_reading_on(phone, open_class, mia):
     send(open_class, mia, ("1", "044"))
-    phone.post(f"/c/{open_class.code}/compass/", {"compass": "b2", "graduation": "5", "is_set": "yes"})
+    phone.post(
+        f"/c/{open_class.code}/compass/", {"compass": "b2", "graduation": "5", "is_set": "yes"}
+    )
     send(open_class, type(mia).objects.get(), ("3", "125"))
 
-    assert list(open_class.readings.order_by("pk").values_list("compass_number", "compass_graduation_deg")) == [("7", 2.0), ("B2", 5.0)]
+    assert list(
+        open_class.readings.order_by("pk").values_list("compass_number", "compass_graduation_deg")
+    ) == [("7", 2.0), ("B2", 5.0)]
 
 
 def test_results_keep_what_does_not_count_and_say_so(desk, open_class, mia):
     send(open_class, mia, ("1", "044"), ("1", "050"), ("2", "nothing"))
 
-    rows = list(csv.DictReader(io.StringIO(desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig"))))
+    rows = list(
+        csv.DictReader(
+            io.StringIO(
+                desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig")
+            )
+        )
+    )
 
-    assert [(row["answer_as_given"], row["counts"], row["key_version"]) for row in rows] == [("044", "yes", "1"), ("050", "no", "1"), ("nothing", "no", "1")]
+    assert [(row["answer_as_given"], row["counts"], row["key_version"]) for row in rows] == [
+        ("044", "yes", "1"),
+        ("050", "no", "1"),
+        ("nothing", "no", "1"),
+    ]
 
 
 def test_a_correction_without_a_reason_changes_nothing_and_says_so(desk, read):
-    page = desk.post(address(read, "what=drop&of=1"), {"reason": "", "version": "2"}).content.decode()
+    page = desk.post(
+        address(read, "what=drop&of=1"), {"reason": "", "version": "2"}
+    ).content.decode()
 
     assert 'role="alert"' in page
     assert Key.objects.count() == 1
@@ -95,15 +131,28 @@ def test_a_correction_without_a_reason_changes_nothing_and_says_so(desk, read):
 
 def test_a_preview_that_is_out_of_date_changes_nothing_and_keeps_the_reason(desk, read):
     desk.post(address(read, "what=drop&of=1"), {"reason": "gate", "version": "2"})
-    page = desk.post(address(read, "what=station&of=A&degrees=5"), {"reason": "truck", "version": "2"}).content.decode()
+    page = desk.post(
+        address(read, "what=station&of=A&degrees=5"), {"reason": "truck", "version": "2"}
+    ).content.decode()
 
     assert "changed meanwhile" in page
     assert 'value="truck"' in page
     assert Key.objects.count() == 2
 
 
-@pytest.mark.parametrize("query", ["", "what=nothing&of=A", "what=station&of=ZZ&degrees=4", "what=station&of=A", "what=line&of=99&degrees=4", "what=drop&of=<b>", "what=station&of=A&degrees=nan",
-                                   "what=station&of=A&degrees=999"])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "",
+        "what=nothing&of=A",
+        "what=station&of=ZZ&degrees=4",
+        "what=station&of=A",
+        "what=line&of=99&degrees=4",
+        "what=drop&of=<b>",
+        "what=station&of=A&degrees=nan",
+        "what=station&of=A&degrees=999",
+    ],
+)
 def test_what_is_no_correction_is_refused_in_words(desk, read, query):
     answer = desk.get(address(read, query))
 
@@ -158,7 +207,10 @@ def test_a_site_over_time_has_each_class_with_intervals_and_its_stations_pooled(
 
 def test_a_correction_does_not_hide_a_station_from_the_record(desk, read):
     close_class(course_class=read, now=cast.LATER)
-    desk.post(address(read, "what=station&of=A&degrees=12.4&error=1"), {"reason": "steel gate", "version": "2"})
+    desk.post(
+        address(read, "what=station&of=A&degrees=12.4&error=1"),
+        {"reason": "steel gate", "version": "2"},
+    )
     debrief(course_class=read, now=cast.LATER)
 
     page = desk.get(f"/sites/{read.course.site_id}/over-time/").content.decode()
@@ -182,7 +234,21 @@ def test_experience_is_shown_and_can_be_begun_afresh(desk, read):
 def test_counts_to_share_have_no_names(desk, read):
     close_class(course_class=read, now=cast.LATER)
 
-    rows = list(csv.DictReader(io.StringIO(desk.get("/experience/causes.csv").content.decode("utf-8-sig"))))
+    rows = list(
+        csv.DictReader(io.StringIO(desk.get("/experience/causes.csv").content.decode("utf-8-sig")))
+    )
 
-    assert {(row["kind"], row["of_readings"], row["people"]) for row in rows} == {("convert", "6", "6"), ("sight", "6", "6")}
-    assert set(rows[0]) == {"year", "kind", "north", "declination_deg", "cause", "readings", "of_readings", "people"}
+    assert {(row["kind"], row["of_readings"], row["people"]) for row in rows} == {
+        ("convert", "6", "6"),
+        ("sight", "6", "6"),
+    }
+    assert set(rows[0]) == {
+        "year",
+        "kind",
+        "north",
+        "declination_deg",
+        "cause",
+        "readings",
+        "of_readings",
+        "people",
+    }

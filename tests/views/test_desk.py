@@ -9,7 +9,17 @@ from exercises.models import Course, CourseClass, Person, Point, Site, Task, Vis
 from exercises.usecases.take_readings import take_readings
 from tests import cast
 
-POINT = {"code": "T9", "name": "the mast", "latitude": "-45.131", "longitude": "170.101", "elevation_m": "400", "accuracy_m": "1", "method": "receiver", "mark": "", "is_target": "on"}
+POINT = {
+    "code": "T9",
+    "name": "the mast",
+    "latitude": "-45.131",
+    "longitude": "170.101",
+    "elevation_m": "400",
+    "accuracy_m": "1",
+    "method": "receiver",
+    "mark": "",
+    "is_target": "on",
+}
 
 
 @pytest.fixture
@@ -18,15 +28,48 @@ def site(ines):
 
 
 def test_a_site_is_made(desk):
-    desk.post("/sites/new/", {"name": "Tarn", "latitude": "44.7", "longitude": "-63.9", "grid_epsg": "", "cautions": "Mind the tide."})
+    desk.post(
+        "/sites/new/",
+        {
+            "name": "Tarn",
+            "latitude": "44.7",
+            "longitude": "-63.9",
+            "grid_epsg": "",
+            "cautions": "Mind the tide.",
+        },
+    )
 
     assert Site.objects.get().cautions == "Mind the tide."
 
 
-@pytest.mark.parametrize("changes", [{"latitude": "95"}, {"latitude": "nan"}, {"latitude": ""}, {"longitude": "abc"}, {"grid_epsg": "3857"}, {"grid_epsg": "4326"}, {"grid_epsg": "2193"}, {"grid_epsg": "2263"},
-                                     {"grid_epsg": "99999999999"}, {"name": "x" * 81}, {"name": ""}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"latitude": "95"},
+        {"latitude": "nan"},
+        {"latitude": ""},
+        {"longitude": "abc"},
+        {"grid_epsg": "3857"},
+        {"grid_epsg": "4326"},
+        {"grid_epsg": "2193"},
+        {"grid_epsg": "2263"},
+        {"grid_epsg": "99999999999"},
+        {"name": "x" * 81},
+        {"name": ""},
+    ],
+)
 def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
-    answer = desk.post("/sites/new/", {"name": "Tarn", "latitude": "44.7", "longitude": "-63.9", "grid_epsg": "", "cautions": "typed", **changes})
+    answer = desk.post(
+        "/sites/new/",
+        {
+            "name": "Tarn",
+            "latitude": "44.7",
+            "longitude": "-63.9",
+            "grid_epsg": "",
+            "cautions": "typed",
+            **changes,
+        },
+    )
 
     assert (answer.status_code, Site.objects.count()) == (200, 0)
     assert b"typed" in answer.content
@@ -41,16 +84,29 @@ def test_two_sites_of_one_name_are_refused_in_words(desk, site):
 def test_a_point_is_added_with_what_is_seen_from_it(desk, site):
     desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["T1", "T3"]})
 
-    assert list(Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)) == ["T1", "T3"]
+    assert list(
+        Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)
+    ) == ["T1", "T3"]
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    pytest.param({"code": "T1"}, "point of that code already", id="code twice"), pytest.param({"code": "t1"}, "point of that code already", id="code twice, small letters"),
-    pytest.param({"code": "T 9"}, "capital letters or digits", id="space in code"), pytest.param({"latitude": "45.131"}, "South is negative", id="hemisphere"),
-    pytest.param({"longitude": "-170.101"}, "West is negative", id="other hemisphere"), pytest.param({"latitude": "-45.9"}, "km from Test ground", id="far away"),
-    pytest.param({"latitude": "95"}, "less than or equal to 90", id="off the Earth"), pytest.param({"latitude": "nan"}, "is not a latitude", id="no number"), pytest.param({"longitude": "170 06.0 S"}, "belongs to the other one", id="letter of the other axis"),
-    pytest.param({"is_target": ""}, "a point is a station, a target, or both", id="neither"), pytest.param({"accuracy_m": "0"}, "greater than or equal to 0.001", id="accuracy"),
-])
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        pytest.param({"code": "T1"}, "point of that code already", id="code twice"),
+        pytest.param({"code": "t1"}, "point of that code already", id="code twice, small letters"),
+        pytest.param({"code": "T 9"}, "capital letters or digits", id="space in code"),
+        pytest.param({"latitude": "45.131"}, "South is negative", id="hemisphere"),
+        pytest.param({"longitude": "-170.101"}, "West is negative", id="other hemisphere"),
+        pytest.param({"latitude": "-45.9"}, "km from Test ground", id="far away"),
+        pytest.param({"latitude": "95"}, "less than or equal to 90", id="off the Earth"),
+        pytest.param({"latitude": "nan"}, "is not a latitude", id="no number"),
+        pytest.param(
+            {"longitude": "170 06.0 S"}, "belongs to the other one", id="letter of the other axis"
+        ),
+        pytest.param({"is_target": ""}, "a point is a station, a target, or both", id="neither"),
+        pytest.param({"accuracy_m": "0"}, "greater than or equal to 0.001", id="accuracy"),
+    ],
+)
 def test_a_point_that_cannot_be_is_refused_in_words_and_nothing_changes(desk, site, changes, words):
     answer = desk.post(f"/sites/{site.pk}/points/new/", {**POINT, **changes})
 
@@ -61,7 +117,9 @@ def test_a_point_that_cannot_be_is_refused_in_words_and_nothing_changes(desk, si
 def test_exchanged_latitude_and_longitude_are_noticed(desk, ines):
     site = Site.objects.create(owner=ines, name="Cove", latitude=44.5, longitude=-63.9)
 
-    answer = desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "latitude": "-63.9", "longitude": "44.5"})
+    answer = desk.post(
+        f"/sites/{site.pk}/points/new/", {**POINT, "latitude": "-63.9", "longitude": "44.5"}
+    )
 
     assert "latitude and longitude exchanged" in answer.content.decode()
 
@@ -79,19 +137,49 @@ def test_a_task_is_added_with_a_tolerance_by_name(desk, site):
     course = Course.objects.create(site=site, name="Round")
     point = {point.code: point.pk for point in site.points.all()}
 
-    desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "grid", "preset": "beginner"})
+    desk.post(
+        f"/courses/{course.pk}/",
+        {
+            "kind": "sight",
+            "station": point["A"],
+            "target": point["T1"],
+            "north": "grid",
+            "preset": "beginner",
+        },
+    )
 
     task = Task.objects.get()
     assert (task.number, task.full_credit_deg, task.part_credit_deg) == (1, 10, 20)
 
 
-@pytest.mark.parametrize("changes", [{"target": ""}, {"kind": "guess"}, {"station": "0"}, {"preset": "", "full_credit_deg": ""}, {"preset": "", "full_credit_deg": "9", "part_credit_deg": "3"},
-                                     {"kind": "convert", "given_deg": ""}, {"kind": "convert", "given_deg": "10", "given_north": "grid"}, {"kind": "follow", "given_deg": "400"},
-                                     {"kind": "map", "north": "magnetic"}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"target": ""},
+        {"kind": "guess"},
+        {"station": "0"},
+        {"preset": "", "full_credit_deg": ""},
+        {"preset": "", "full_credit_deg": "9", "part_credit_deg": "3"},
+        {"kind": "convert", "given_deg": ""},
+        {"kind": "convert", "given_deg": "10", "given_north": "grid"},
+        {"kind": "follow", "given_deg": "400"},
+        {"kind": "map", "north": "magnetic"},
+    ],
+)
 def test_a_task_that_cannot_be_is_refused(desk, site, changes):
     course = Course.objects.create(site=site, name="Round")
     point = {point.code: point.pk for point in site.points.all()}
-    answer = desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "grid", "preset": "usual", **changes})
+    answer = desk.post(
+        f"/courses/{course.pk}/",
+        {
+            "kind": "sight",
+            "station": point["A"],
+            "target": point["T1"],
+            "north": "grid",
+            "preset": "usual",
+            **changes,
+        },
+    )
 
     assert (answer.status_code, Task.objects.count()) == (200, 0)
     assert b'role="alert"' in answer.content
@@ -102,14 +190,26 @@ def test_a_station_that_is_its_own_target_is_refused_in_words(desk, site):
     course = Course.objects.create(site=site, name="Round")
     own = site.points.get(code="A").pk
 
-    answer = desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": own, "target": own, "north": "grid", "preset": "usual"})
+    answer = desk.post(
+        f"/courses/{course.pk}/",
+        {"kind": "sight", "station": own, "target": own, "north": "grid", "preset": "usual"},
+    )
 
     assert b"A station cannot be its own target" in answer.content
 
 
 def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
     course = cast.course_of(site)
-    made = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "Saturday", "date": "2026-10-03", "time_zone": "Pacific/Auckland", "feedback": "at_once", "key_source": "computed"})
+    made = desk.post(
+        f"/courses/{course.pk}/classes/new/",
+        {
+            "name": "Saturday",
+            "date": "2026-10-03",
+            "time_zone": "Pacific/Auckland",
+            "feedback": "at_once",
+            "key_source": "computed",
+        },
+    )
     desk.post(made.url + "open/")
 
     course_class = CourseClass.objects.get()
@@ -117,10 +217,29 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
     assert course_class.code in desk.get(made.url).content.decode()
 
 
-@pytest.mark.parametrize("changes", [{"date": "2026-13-01"}, {"time_zone": "Mars/Base"}, {"time_zone": "../../etc/passwd"}, {"feedback": "never", "key_source": "computed"}, {"name": ""}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"date": "2026-13-01"},
+        {"time_zone": "Mars/Base"},
+        {"time_zone": "../../etc/passwd"},
+        {"feedback": "never", "key_source": "computed"},
+        {"name": ""},
+    ],
+)
 def test_a_class_that_cannot_be_is_refused(desk, site, changes):
     course = cast.course_of(site)
-    answer = desk.post(f"/courses/{course.pk}/classes/new/", {"name": "S", "date": "2026-10-03", "time_zone": "UTC", "feedback": "at_once", "key_source": "computed", **changes})
+    answer = desk.post(
+        f"/courses/{course.pk}/classes/new/",
+        {
+            "name": "S",
+            "date": "2026-10-03",
+            "time_zone": "UTC",
+            "feedback": "at_once",
+            "key_source": "computed",
+            **changes,
+        },
+    )
 
     assert (answer.status_code, CourseClass.objects.count()) == (200, 0)
 
@@ -143,8 +262,13 @@ def test_the_key_shows_every_answer_in_three_norths(desk, open_class):
 
 
 def send(course_class, person, *pairs):
-    take_readings(course_class=course_class, people=[person], answers=course_class.keys.get().as_domain(), now=cast.NOW,
-                  sent=[cast.reading(person, task=task, text=text) for task, text in pairs])
+    take_readings(
+        course_class=course_class,
+        people=[person],
+        answers=course_class.keys.get().as_domain(),
+        now=cast.NOW,
+        sent=[cast.reading(person, task=task, text=text) for task, text in pairs],
+    )
 
 
 def test_the_debrief_fills_with_causes_and_numbers_in_text(desk, open_class, mia):
@@ -165,9 +289,16 @@ def test_results_come_as_csv_with_dangerous_cells_disarmed(desk, open_class, mia
     Person.objects.filter(pk=mia.pk).update(name="=1+1")
     send(open_class, mia, ("1", "044"))
 
-    (row,) = csv.DictReader(io.StringIO(desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig")))
+    (row,) = csv.DictReader(
+        io.StringIO(desk.get(f"/classes/{open_class.pk}/results.csv").content.decode("utf-8-sig"))
+    )
 
-    assert (row["person"], row["answer_as_given"], row["north"], row["compass"]) == ("'=1+1", "044", "magnetic", "7")
+    assert (row["person"], row["answer_as_given"], row["north"], row["compass"]) == (
+        "'=1+1",
+        "044",
+        "magnetic",
+        "7",
+    )
 
 
 def test_results_come_as_a_workbook_that_another_program_reads(desk, open_class, mia):
@@ -175,7 +306,9 @@ def test_results_come_as_a_workbook_that_another_program_reads(desk, open_class,
     Person.objects.filter(pk=mia.pk).update(name="=1+1")
     send(open_class, mia, ("1", "044"))
 
-    sheet = openpyxl.load_workbook(io.BytesIO(desk.get(f"/classes/{open_class.pk}/results.xlsx").content)).active
+    sheet = openpyxl.load_workbook(
+        io.BytesIO(desk.get(f"/classes/{open_class.pk}/results.xlsx").content)
+    ).active
 
     assert [cell.value for cell in sheet[1]][:3] == ["person", "task", "attempt"]
     assert (sheet["A2"].value, sheet["A2"].data_type) == ("=1+1", "s")
@@ -183,7 +316,9 @@ def test_results_come_as_a_workbook_that_another_program_reads(desk, open_class,
 
 def test_a_person_gets_a_wider_band_and_nonsense_changes_nothing(desk, open_class, mia):
     desk.post(f"/classes/{open_class.pk}/people/{mia.pk}/band/", {"wider_band_deg": "20"})
-    answer = desk.post(f"/classes/{open_class.pk}/people/{mia.pk}/band/", {"wider_band_deg": "500"}, follow=True)
+    answer = desk.post(
+        f"/classes/{open_class.pk}/people/{mia.pk}/band/", {"wider_band_deg": "500"}, follow=True
+    )
 
     assert Person.objects.get().wider_band_deg == 20
     assert b"give degrees from 1 to 90" in answer.content
@@ -197,13 +332,19 @@ def test_a_name_is_escaped_wherever_it_stands(desk, open_class):
         assert b"<script>x" not in desk.get(f"/classes/{open_class.pk}/{page}").content
 
 
-@pytest.mark.parametrize("page", ["", "arrivals/", "debrief/", "debrief/alone/", "people/", "results.csv", "key/"])
-def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(desk, open_class, django_assert_num_queries, page):
+@pytest.mark.parametrize(
+    "page", ["", "arrivals/", "debrief/", "debrief/alone/", "people/", "results.csv", "key/"]
+)
+def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(
+    desk, open_class, django_assert_num_queries, page
+):
     from django.db import connection
     from django.test.utils import CaptureQueriesContext
 
     def cost():
-        with CaptureQueriesContext(connection, ) as queries:
+        with CaptureQueriesContext(
+            connection,
+        ) as queries:
             desk.get(f"/classes/{open_class.pk}/{page}")
         return len(queries)
 
@@ -217,7 +358,18 @@ def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(de
     assert cost() == alone
 
 
-@pytest.mark.parametrize("address", ["/classes/999999999999999999999999/", "/sites/0/", "/courses/1/tasks/99999999999999999999999/up/", "/classes/1/people/99999999999999999999999/band/", "/sites/1/points/%00/", "/c/%F0%9F%98%80/", "/c/" + "A" * 5000 + "/join/"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/classes/999999999999999999999999/",
+        "/sites/0/",
+        "/courses/1/tasks/99999999999999999999999/up/",
+        "/classes/1/people/99999999999999999999999/band/",
+        "/sites/1/points/%00/",
+        "/c/%F0%9F%98%80/",
+        "/c/" + "A" * 5000 + "/join/",
+    ],
+)
 def test_an_address_that_leads_nowhere_is_a_404_and_no_more(desk, open_class, address):
     answer = desk.post(address) if address.endswith(("up/", "band/")) else desk.get(address)
 
@@ -225,13 +377,19 @@ def test_an_address_that_leads_nowhere_is_a_404_and_no_more(desk, open_class, ad
 
 
 def test_a_tick_that_names_no_target_changes_nothing(desk, site):
-    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["\x00", "NOPE", "T9", "T1"]})
+    desk.post(
+        f"/sites/{site.pk}/points/new/",
+        {**POINT, "mark": "stone", "sees": ["\x00", "NOPE", "T9", "T1"]},
+    )
 
-    assert list(Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)) == ["T1"]
+    assert list(
+        Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)
+    ) == ["T1"]
 
 
 def test_the_debrief_names_the_station_that_is_at_fault(desk, ines):
     from exercises.usecases.load_demo import BENT_COMPASS, BENT_STATION, load_demo
+
     waiting = load_demo(now=cast.NOW)
     desk.force_login(waiting.owner)
     held = CourseClass.objects.get(name="Spring introduction")
@@ -244,7 +402,19 @@ def test_the_debrief_names_the_station_that_is_at_fault(desk, ines):
 
 def test_a_code_that_is_taken_leaves_the_page_about_the_point_it_was(desk, site):
     # 2026-11-25: the heading and the button to delete were about the other point.
-    answer = desk.post(f"/sites/{site.pk}/points/A/", {"code": "B", "name": "x", "latitude": "-45.13", "longitude": "170.10", "elevation_m": "1", "accuracy_m": "1", "method": "map", "mark": "peg"})
+    answer = desk.post(
+        f"/sites/{site.pk}/points/A/",
+        {
+            "code": "B",
+            "name": "x",
+            "latitude": "-45.13",
+            "longitude": "170.10",
+            "elevation_m": "1",
+            "accuracy_m": "1",
+            "method": "map",
+            "mark": "peg",
+        },
+    )
 
     content = answer.content.decode()
     assert "<h1>Point A</h1>" in content
@@ -256,7 +426,18 @@ def test_tolerances_that_are_typed_overrule_the_one_by_name(desk, site):
     course = cast.course_of(site)
     point = {point.code: point.pk for point in site.points.all()}
 
-    desk.post(f"/courses/{course.pk}/", {"kind": "sight", "station": point["A"], "target": point["T1"], "north": "true", "preset": "usual", "full_credit_deg": "7", "part_credit_deg": "9"})
+    desk.post(
+        f"/courses/{course.pk}/",
+        {
+            "kind": "sight",
+            "station": point["A"],
+            "target": point["T1"],
+            "north": "true",
+            "preset": "usual",
+            "full_credit_deg": "7",
+            "part_credit_deg": "9",
+        },
+    )
 
     task = course.tasks.last()
     assert (task.full_credit_deg, task.part_credit_deg) == (7, 9)
@@ -270,7 +451,13 @@ def test_a_bearing_to_follow_that_leads_elsewhere_names_the_task_and_the_target(
 
 
 def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, mia):
-    take_readings(course_class=open_class, people=[mia], sent=[cast.reading(mia)], answers=open_class.keys.get().as_domain(), now=cast.NOW)
+    take_readings(
+        course_class=open_class,
+        people=[mia],
+        sent=[cast.reading(mia)],
+        answers=open_class.keys.get().as_domain(),
+        now=cast.NOW,
+    )
 
     assert "<td>22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()
 
@@ -278,12 +465,20 @@ def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, 
 def test_when_the_answer_is_told_is_chosen_task_by_task(desk, ines):
     course = cast.course_of(cast.site_of(ines))
 
-    desk.post(f"/courses/{course.pk}/policies/", {"task1": "second_try", "task2": "", "task3": "released"})
+    desk.post(
+        f"/courses/{course.pk}/policies/", {"task1": "second_try", "task2": "", "task3": "released"}
+    )
 
-    assert list(course.tasks.values_list("number", "feedback")) == [(1, "second_try"), (2, ""), (3, "released")]
+    assert list(course.tasks.values_list("number", "feedback")) == [
+        (1, "second_try"),
+        (2, ""),
+        (3, "released"),
+    ]
 
 
-@pytest.mark.parametrize("typed", [{"task1": "never"}, {"task1": "<b>"}, {"task3": "at_once", "task1": "x" * 500}])
+@pytest.mark.parametrize(
+    "typed", [{"task1": "never"}, {"task1": "<b>"}, {"task3": "at_once", "task1": "x" * 500}]
+)
 def test_a_policy_that_is_none_changes_nothing_and_is_said(desk, ines, typed):
     course = cast.course_of(cast.site_of(ines))
 

@@ -1,4 +1,5 @@
 """When a phone learns what its readings were worth."""
+
 import json
 
 import pytest
@@ -26,9 +27,17 @@ def shown(client, made):
 def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
     (answer, *_) = second_try.keys.get().as_domain()
 
-    (told,) = post(client, second_try, cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg + 180) % 360:03d}")).json()["shown"]
+    (told,) = post(
+        client,
+        second_try,
+        cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg + 180) % 360:03d}"),
+    ).json()["shown"]
 
-    assert told["hint"] == "Your bearing points almost opposite to where it should. Which end of the needle is in the orienting arrow?"
+    assert (
+        told["hint"]
+        == "Your bearing points almost opposite to where it should. Which end of the needle is "
+        "in the orienting arrow?"
+    )
     assert sorted(told) == ["hint", "own", "person", "task"]
     assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
 
@@ -36,17 +45,27 @@ def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
 def test_after_the_second_try_comes_the_answer_and_the_first_counts(client, second_try):
     mia, (answer, *_) = second_try.joined[0][0], second_try.keys.get().as_domain()
     right = f"{round(answer.expected_deg):03d}"
-    post(client, second_try, cast.reading(mia, text=f"{round(answer.expected_deg + 180) % 360:03d}"))
+    post(
+        client, second_try, cast.reading(mia, text=f"{round(answer.expected_deg + 180) % 360:03d}")
+    )
 
     (told,) = post(client, second_try, cast.reading(mia, text=right)).json()["shown"]
 
-    assert (told["credit"], told["reading"], told["note"]) == ("Now it is right", f"{right}° magnetic", "Your first reading stands in the records; this one was for learning.")
+    assert (told["credit"], told["reading"], told["note"]) == (
+        "Now it is right",
+        f"{right}° magnetic",
+        "Your first reading stands in the records; this one was for learning.",
+    )
 
 
 def test_a_first_try_with_full_credit_needs_no_second(client, second_try):
     (answer, *_) = second_try.keys.get().as_domain()
 
-    (told,) = post(client, second_try, cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg):03d}")).json()["shown"]
+    (told,) = post(
+        client,
+        second_try,
+        cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg):03d}"),
+    ).json()["shown"]
 
     assert (told["credit"], told["note"]) == ("Full credit", "")
 
@@ -60,7 +79,11 @@ def test_a_task_may_have_its_own_policy(ines, client):
     post(client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T3"))
 
     assert [one["task"] for one in shown(client, made)] == ["2"]
-    assert [task["policy"] for task in client.get(f"/c/{made.code}/state/").json()["tasks"]] == ["released", "at_once", "at_once"]
+    assert [task["policy"] for task in client.get(f"/c/{made.code}/state/").json()["tasks"]] == [
+        "released",
+        "at_once",
+        "at_once",
+    ]
     release_feedback(course_class=made, now=cast.LATER)
     assert [one["task"] for one in shown(client, made)] == ["1", "2"]
 
@@ -95,9 +118,15 @@ def test_a_sheet_waits_for_the_release_where_a_task_does(ines, client, policy):
     cast.speaks_for(client, made, cast.join(made, "Mia"))
     close_class(course_class=made, now=cast.LATER)
 
-    assert (client.get(f"/c/{made.code}/state/").json()["sheet"], client.get(f"/c/{made.code}/mine/").status_code) == (False, 302)
+    assert (
+        client.get(f"/c/{made.code}/state/").json()["sheet"],
+        client.get(f"/c/{made.code}/mine/").status_code,
+    ) == (False, 302)
     release_feedback(course_class=made, now=cast.LATER)
-    assert (client.get(f"/c/{made.code}/state/").json()["sheet"], client.get(f"/c/{made.code}/mine/").status_code) == (True, 200)
+    assert (
+        client.get(f"/c/{made.code}/state/").json()["sheet"],
+        client.get(f"/c/{made.code}/mine/").status_code,
+    ) == (True, 200)
 
 
 @pytest.mark.parametrize("address", ["state", "mine"])
@@ -126,8 +155,12 @@ def test_a_class_that_was_closed_by_mistake_is_opened_again(desk, open_class):
     assert (open_class.state, open_class.closed_at) == ("open", None)
 
 
-@pytest.mark.parametrize(("feedback", "can_release"), [("at_once", False), ("second_try", True), ("released", True)])
-def test_the_desk_offers_a_release_where_there_is_something_to_release(ines, desk, feedback, can_release):
+@pytest.mark.parametrize(
+    ("feedback", "can_release"), [("at_once", False), ("second_try", True), ("released", True)]
+)
+def test_the_desk_offers_a_release_where_there_is_something_to_release(
+    ines, desk, feedback, can_release
+):
     made = cast.class_of(ines, feedback=feedback)
 
     assert ("Release feedback" in desk.get(f"/classes/{made.pk}/").content.decode()) == can_release

@@ -1,4 +1,7 @@
-"""Checking the ground at the desk: bearings read, the sun's shadow, hazards, and the key beside them."""
+"""Checking the ground at the desk: bearings read, the sun's shadow, hazards, and the key beside
+them.
+"""
+
 import uuid
 
 import pytest
@@ -14,13 +17,41 @@ def site(ines):
 
 def line(desk, site, start="A", end="B", fore="066", back="246", **changes):
     pk = dict(site.points.values_list("code", "pk"))
-    return desk.post(f"/sites/{site.pk}/ground/", {"what": "line", "client_id": str(uuid.uuid4()), "start": pk[start], "end": pk.get(end, ""), "fore_deg": fore, "back_deg": back, "north": "magnetic", "compass": "1", "on": "2026-10-02", **changes})
+    return desk.post(
+        f"/sites/{site.pk}/ground/",
+        {
+            "what": "line",
+            "client_id": str(uuid.uuid4()),
+            "start": pk[start],
+            "end": pk.get(end, ""),
+            "fore_deg": fore,
+            "back_deg": back,
+            "north": "magnetic",
+            "compass": "1",
+            "on": "2026-10-02",
+            **changes,
+        },
+    )
 
 
 def shadow(desk, site, **changes):
     pk = dict(site.points.values_list("code", "pk"))
-    return desk.post(f"/sites/{site.pk}/ground/", {"what": "shadow", "client_id": str(uuid.uuid4()), "station": pk["A"], "bearing_deg": "238", "north": "magnetic", "compass": "1", "on": "2026-10-02", "time": "09:30:00",
-                                                   "time_zone": "Pacific/Auckland", "clock_s": "30", **changes})
+    return desk.post(
+        f"/sites/{site.pk}/ground/",
+        {
+            "what": "shadow",
+            "client_id": str(uuid.uuid4()),
+            "station": pk["A"],
+            "bearing_deg": "238",
+            "north": "magnetic",
+            "compass": "1",
+            "on": "2026-10-02",
+            "time": "09:30:00",
+            "time_zone": "Pacific/Auckland",
+            "clock_s": "30",
+            **changes,
+        },
+    )
 
 
 def test_fore_and_back_are_noted_with_their_disagreement(desk, site):
@@ -43,22 +74,45 @@ def test_a_form_that_is_sent_twice_is_stored_once(desk, site):
 def test_one_end_alone_is_enough(desk, site):
     line(desk, site, back="")
 
-    assert list(ObservedBearing.objects.values_list("station__code", "bearing_deg")) == [("A", 66.0)]
+    assert list(ObservedBearing.objects.values_list("station__code", "bearing_deg")) == [
+        ("A", 66.0)
+    ]
 
 
 def test_local_attraction_is_found_and_said(desk, site):
-    # D is 25.6 east there on 2026-10-02: A to B is 064.4 magnetic; B reads 9 degrees too much to everything.
+    # D is 25.6 east there on 2026-10-02: A to B is 064.4 magnetic; B reads 9 degrees too much to
+    # everything.
     norths, _ = site.as_domain().north_of(site.as_domain().point("A").position, cast.DAY)
-    for start, end, bend in (("A", "B", 0), ("A", "T1", 0), ("A", "T2", 0), ("A", "T3", 0), ("B", "T1", 9), ("B", "T2", 9), ("B", "T3", 9), ("B", "A", 9)):
+    for start, end, bend in (
+        ("A", "B", 0),
+        ("A", "T1", 0),
+        ("A", "T2", 0),
+        ("A", "T3", 0),
+        ("B", "T1", 9),
+        ("B", "T2", 9),
+        ("B", "T3", 9),
+        ("B", "A", 9),
+    ):
         right = norths.turn(site.as_domain().sight_line(start, end).bearing_deg, "true", "magnetic")
         line(desk, site, start, end, fore=f"{(right + bend) % 360:.1f}", back="")
 
-    stations = {row["station"]: row for row in desk.get(f"/sites/{site.pk}/ground/").context["stations"]}
+    stations = {
+        row["station"]: row for row in desk.get(f"/sites/{site.pk}/ground/").context["stations"]
+    }
     assert (stations["A"]["said"], stations["B"]["said"]) == ("Free.", "Local attraction.")
 
 
-@pytest.mark.parametrize(("changes", "said"), [
-    ({"end": ""}, "required"), ({"fore": "", "back": ""}, "Type the bearing that you read"), ({"fore": "370"}, "full circle"), ({"fore": "north"}, "not a bearing"), ({"on": "2026-13-01"}, "valid date"), ({"north": "grid"}, "valid choice")])
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"end": ""}, "required"),
+        ({"fore": "", "back": ""}, "Type the bearing that you read"),
+        ({"fore": "370"}, "full circle"),
+        ({"fore": "north"}, "not a bearing"),
+        ({"on": "2026-13-01"}, "valid date"),
+        ({"north": "grid"}, "valid choice"),
+    ],
+)
 def test_a_line_that_cannot_be_is_refused_in_words_and_stays_typed(desk, site, changes, said):
     answer = line(desk, site, **changes)
 
@@ -74,11 +128,24 @@ def test_a_shadow_is_noted_with_its_second(desk, site):
     shadow(desk, site, time="09:30:12")
 
     found = ObservedBearing.objects.get()
-    assert (found.target, found.observed_at.isoformat(), found.clock_s) == (None, "2026-10-01T20:30:12+00:00", 30.0)
+    assert (found.target, found.observed_at.isoformat(), found.clock_s) == (
+        None,
+        "2026-10-01T20:30:12+00:00",
+        30.0,
+    )
     assert "shadow of the sun" in desk.get(f"/sites/{site.pk}/ground/").content.decode()
 
 
-@pytest.mark.parametrize(("changes", "said"), [({"time": "23:00:00"}, "no usable shadow"), ({"time_zone": "Mars/Base"}, "is not a time zone"), ({"bearing_deg": ""}, "required"), ({"clock_s": "-1"}, "greater than or equal"), ({"time": "25:00"}, "valid time")])
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"time": "23:00:00"}, "no usable shadow"),
+        ({"time_zone": "Mars/Base"}, "is not a time zone"),
+        ({"bearing_deg": ""}, "required"),
+        ({"clock_s": "-1"}, "greater than or equal"),
+        ({"time": "25:00"}, "valid time"),
+    ],
+)
 def test_a_shadow_that_cannot_be_is_refused_in_words(desk, site, changes, said):
     answer = shadow(desk, site, **changes)
 
@@ -87,10 +154,16 @@ def test_a_shadow_that_cannot_be_is_refused_in_words(desk, site, changes, said):
 
 
 def test_the_page_says_never_to_look_at_the_sun(desk, site):
-    assert "Never look at the sun, and never aim at it." in desk.get(f"/sites/{site.pk}/ground/").content.decode()
+    assert (
+        "Never look at the sun, and never aim at it."
+        in desk.get(f"/sites/{site.pk}/ground/").content.decode()
+    )
 
 
-@pytest.mark.parametrize(("on", "said"), [("2031-01-01", "has not come yet"), ("1999-01-01", "begins on"), ("0001-01-01", "begins on")])
+@pytest.mark.parametrize(
+    ("on", "said"),
+    [("2031-01-01", "has not come yet"), ("1999-01-01", "begins on"), ("0001-01-01", "begins on")],
+)
 def test_a_day_that_cannot_be_compared_is_refused(desk, site, on, said):
     assert said in line(desk, site, on=on).content.decode()
     assert said in shadow(desk, site, on=on).content.decode()
@@ -119,7 +192,10 @@ def test_the_form_again_with_another_line_is_refused_in_words(desk, site):
     one = str(uuid.uuid4())
     line(desk, site, client_id=one, back="")
 
-    assert "has noted another bearing already" in line(desk, site, client_id=one, fore="067", back="").content.decode()
+    assert (
+        "has noted another bearing already"
+        in line(desk, site, client_id=one, fore="067", back="").content.decode()
+    )
 
 
 def test_a_bearing_is_taken_out(desk, site):
@@ -131,7 +207,9 @@ def test_a_bearing_is_taken_out(desk, site):
 
 
 @pytest.mark.parametrize("times", [1, 30])
-def test_the_ground_is_shown_in_a_fixed_number_of_queries(desk, site, django_assert_num_queries, times):
+def test_the_ground_is_shown_in_a_fixed_number_of_queries(
+    desk, site, django_assert_num_queries, times
+):
     for _ in range(times):
         line(desk, site)
 
@@ -139,7 +217,12 @@ def test_the_ground_is_shown_in_a_fixed_number_of_queries(desk, site, django_ass
         desk.get(f"/sites/{site.pk}/ground/")
 
 
-HAZARD = {"kind": "water", "name": "The pond", "places": "45°07.8'S 170°06.06'E\nA\n-45.1312, 170.1002", "is_area": "on"}
+HAZARD = {
+    "kind": "water",
+    "name": "The pond",
+    "places": "45°07.8'S 170°06.06'E\nA\n-45.1312, 170.1002",
+    "is_area": "on",
+}
 
 
 def test_a_hazard_is_drawn_with_places_in_any_notation_and_points_by_their_code(desk, site):
@@ -147,7 +230,11 @@ def test_a_hazard_is_drawn_with_places_in_any_notation_and_points_by_their_code(
 
     hazard = Hazard.objects.get()
     a = site.points.get(code="A")
-    assert hazard.corners == [[-45.13, pytest.approx(170.101)], [a.latitude, a.longitude], [-45.1312, 170.1002]]
+    assert hazard.corners == [
+        [-45.13, pytest.approx(170.101)],
+        [a.latitude, a.longitude],
+        [-45.1312, 170.1002],
+    ]
     assert "The pond" in desk.get(f"/sites/{site.pk}/").content.decode()
 
 
@@ -163,9 +250,21 @@ def test_a_hazard_is_changed_and_deleted(desk, site):
     assert Hazard.objects.count() == 0
 
 
-@pytest.mark.parametrize(("changes", "said"), [
-    ({"places": "A\nnowhere"}, "Corner 2: “nowhere” is not a place"), ({"places": "A\nB"}, "at least three corners"), ({"places": "45.13, 170.1"}, "South is negative"), ({"places": ""}, "required"), ({"kind": "dragon"}, "valid choice"),
-    ({"places": "-45.13, 170.10\n-45.131, 170.101\n-45.13, 170.101\n-45.131, 170.10"}, "crosses or touches itself"), ({"places": "A\n" * 201, "is_area": ""}, "Up to 200 corners")])
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"places": "A\nnowhere"}, "Corner 2: “nowhere” is not a place"),
+        ({"places": "A\nB"}, "at least three corners"),
+        ({"places": "45.13, 170.1"}, "South is negative"),
+        ({"places": ""}, "required"),
+        ({"kind": "dragon"}, "valid choice"),
+        (
+            {"places": "-45.13, 170.10\n-45.131, 170.101\n-45.13, 170.101\n-45.131, 170.10"},
+            "crosses or touches itself",
+        ),
+        ({"places": "A\n" * 201, "is_area": ""}, "Up to 200 corners"),
+    ],
+)
 def test_a_hazard_that_cannot_be_is_refused_in_words_and_stays_typed(desk, site, changes, said):
     answer = desk.post(f"/sites/{site.pk}/hazards/new/", {**HAZARD, **changes})
 
@@ -176,10 +275,15 @@ def test_a_hazard_that_cannot_be_is_refused_in_words_and_stays_typed(desk, site,
 
 def test_a_station_near_steel_is_flagged_on_the_site_and_in_the_check(desk, site):
     a = site.points.get(code="A")
-    Hazard.objects.create(site=site, kind="steel", name="Shed", corners=[[a.latitude + 1e-4, a.longitude]])
+    Hazard.objects.create(
+        site=site, kind="steel", name="Shed", corners=[[a.latitude + 1e-4, a.longitude]]
+    )
     course = cast.course_of(site)
 
-    words = "Station A is 11 m from “Shed” (Large steel: container, shed, bridge, gate): a compass should be 18 m away."
+    words = (
+        "Station A is 11 m from “Shed” (Large steel: container, shed, bridge, gate): a "
+        "compass should be 18 m away."
+    )
     assert words in desk.get(f"/sites/{site.pk}/").content.decode()
     assert words in desk.get(f"/courses/{course.pk}/").content.decode()
 

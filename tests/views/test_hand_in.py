@@ -31,13 +31,16 @@ def test_what_was_scanned_is_shown_before_it_is_taken_in(desk, open_class, mia):
 
 
 def test_what_was_pasted_is_only_shown_at_first(desk, open_class, mia):
-    assert desk.post("/hand-in/", {"r": text_of(open_class, mia)}).context["readings"] == [("Mia", "1", "044", False)]
+    assert desk.post("/hand-in/", {"r": text_of(open_class, mia)}).context["readings"] == [
+        ("Mia", "1", "044", False)
+    ]
     assert Reading.objects.count() == 0
 
 
 @pytest.mark.parametrize("answer", ["74.5", "N 74 E", "074°"])
 def test_an_address_as_the_phone_writes_it_keeps_every_sign(desk, open_class, mia, answer):
-    # 2026-11-26: the address was not encoded once more, so that points and spaces were lost and the picture refused.
+    # 2026-11-26: the address was not encoded once more, so that points and spaces were lost and the
+    # picture refused.
     guarded = quote(answer, safe="").replace(".", "%2E")
 
     page = desk.get(f"/hand-in/?r={quote(text_of(open_class, mia, answer=guarded), safe='')}")
@@ -52,8 +55,12 @@ def test_a_yes_takes_it_in_once_and_says_what_was_there(desk, open_class, mia):
     second = desk.post("/hand-in/", {"r": text, "take": "yes"}, follow=True)
 
     assert [str(message) for message in first.context["messages"]] == ["One reading taken in."]
-    assert [str(message) for message in second.context["messages"]] == ["0 readings taken in. One was here already."]
-    assert list(Reading.objects.values_list("client_id", "text", "source")) == [(ID, "044", "handed")]
+    assert [str(message) for message in second.context["messages"]] == [
+        "0 readings taken in. One was here already."
+    ]
+    assert list(Reading.objects.values_list("client_id", "text", "source")) == [
+        (ID, "044", "handed")
+    ]
 
 
 def test_somebody_who_is_not_in_the_class_is_refused_by_name_of_the_reason(desk, open_class, mia):
@@ -65,7 +72,9 @@ def test_somebody_who_is_not_in_the_class_is_refused_by_name_of_the_reason(desk,
     assert Reading.objects.count() == 0
 
 
-@pytest.mark.parametrize("text", ["hello", "<script>", "NOSUCH~1.1.044.bwwqHjtdTH6aEAEjRWeJqw.tmbs6o"])
+@pytest.mark.parametrize(
+    "text", ["hello", "<script>", "NOSUCH~1.1.044.bwwqHjtdTH6aEAEjRWeJqw.tmbs6o"]
+)
 def test_what_is_no_readings_is_said_and_stays_typed(desk, open_class, text):
     page = desk.get("/hand-in/", {"r": text})
 
@@ -88,12 +97,19 @@ def test_a_class_that_is_not_open_takes_nothing(desk, ines):
     made = cast.class_of(ines, is_open=False)
     ((mia, _),) = cast.join(made, "Mia")
 
-    assert desk.post("/hand-in/", {"r": text_of(made, mia), "take": "yes"}).context["trouble"] == "This class is not open yet."
+    assert (
+        desk.post("/hand-in/", {"r": text_of(made, mia), "take": "yes"}).context["trouble"]
+        == "This class is not open yet."
+    )
 
 
 @pytest.mark.parametrize("number", [1, 30])
-def test_a_long_list_costs_no_more_queries(desk, open_class, mia, number, django_assert_num_queries):
-    text = "\n".join(text_of(open_class, mia, client_id=uuid.UUID(int=place)) for place in range(1, number + 1))
+def test_a_long_list_costs_no_more_queries(
+    desk, open_class, mia, number, django_assert_num_queries
+):
+    text = "\n".join(
+        text_of(open_class, mia, client_id=uuid.UUID(int=place)) for place in range(1, number + 1)
+    )
 
     with django_assert_num_queries(6):
         desk.get("/hand-in/", {"r": text})

@@ -1,10 +1,23 @@
-"""Numbers as people of every language write them: a comma or a point, and shown with the mark of their language."""
+"""Numbers as people of every language write them: a comma or a point, and shown with the mark of
+their language.
+"""
+
 import pytest
 
 from exercises.models import Course, Person, Point, Site, Task
 from tests import cast
 
-POINT = {"code": "T9", "name": "the mast", "latitude": "-45.131", "longitude": "170,101", "elevation_m": "400,5", "accuracy_m": "1,5", "method": "receiver", "mark": "", "is_target": "on"}
+POINT = {
+    "code": "T9",
+    "name": "the mast",
+    "latitude": "-45.131",
+    "longitude": "170,101",
+    "elevation_m": "400,5",
+    "accuracy_m": "1,5",
+    "method": "receiver",
+    "mark": "",
+    "is_target": "on",
+}
 
 
 @pytest.fixture(params=["en", "es"])
@@ -16,7 +29,16 @@ def reader(client, ines, request):
 
 @pytest.mark.parametrize("mark", [".", ","])
 def test_a_site_is_placed_with_either_decimal_mark(reader, mark):
-    reader.post("/sites/new/", {"name": "Tarn", "latitude": f"44{mark}7", "longitude": f"-63{mark}9", "grid_epsg": "", "cautions": ""})
+    reader.post(
+        "/sites/new/",
+        {
+            "name": "Tarn",
+            "latitude": f"44{mark}7",
+            "longitude": f"-63{mark}9",
+            "grid_epsg": "",
+            "cautions": "",
+        },
+    )
 
     assert (Site.objects.get().latitude, Site.objects.get().longitude) == (44.7, -63.9)
 
@@ -26,7 +48,12 @@ def test_the_numbers_of_a_point_may_be_typed_in_both_ways_at_once(reader, ines):
     reader.post(f"/sites/{site.pk}/points/new/", POINT)
 
     point = Point.objects.get(code="T9")
-    assert (point.latitude, point.longitude, point.elevation_m, point.accuracy_m) == (-45.131, 170.101, 400.5, 1.5)
+    assert (point.latitude, point.longitude, point.elevation_m, point.accuracy_m) == (
+        -45.131,
+        170.101,
+        400.5,
+        1.5,
+    )
 
 
 @pytest.mark.parametrize("mark", [".", ","])
@@ -35,8 +62,19 @@ def test_the_numbers_of_a_task_are_understood_with_either_mark(reader, ines, mar
     course = Course.objects.create(site=site, name="Round")
     station = site.points.get(code="A").pk
 
-    reader.post(f"/courses/{course.pk}/", {"kind": "convert", "station": station, "north": "true", "given_north": "magnetic", "given_deg": f"100{mark}5", "preset": "",
-                                           "full_credit_deg": f"2{mark}5", "part_credit_deg": "4"})
+    reader.post(
+        f"/courses/{course.pk}/",
+        {
+            "kind": "convert",
+            "station": station,
+            "north": "true",
+            "given_north": "magnetic",
+            "given_deg": f"100{mark}5",
+            "preset": "",
+            "full_credit_deg": f"2{mark}5",
+            "part_credit_deg": "4",
+        },
+    )
 
     task = Task.objects.get()
     assert (task.given_deg, task.full_credit_deg, task.part_credit_deg) == (100.5, 2.5, 4)
@@ -49,23 +87,46 @@ def test_a_wider_band_is_understood_with_either_mark(reader, open_class, mia, ma
     assert Person.objects.get().wider_band_deg == 7.5
 
 
-@pytest.mark.parametrize("typed", ["abc", "4,4,7", "44.7.1", "44,7.1", "1,234.5", "44;7", "nan", "inf", ",", "95,5"])
+@pytest.mark.parametrize(
+    "typed", ["abc", "4,4,7", "44.7.1", "44,7.1", "1,234.5", "44;7", "nan", "inf", ",", "95,5"]
+)
 def test_what_is_no_number_is_refused_and_stays_typed(reader, typed):
-    answer = reader.post("/sites/new/", {"name": "Tarn", "latitude": typed, "longitude": "-63,9", "grid_epsg": "", "cautions": ""})
+    answer = reader.post(
+        "/sites/new/",
+        {"name": "Tarn", "latitude": typed, "longitude": "-63,9", "grid_epsg": "", "cautions": ""},
+    )
 
     assert (answer.status_code, Site.objects.count()) == (200, 0)
     assert f'value="{typed}"' in answer.content.decode()
     assert 'value="-63,9"' in answer.content.decode()
 
 
-@pytest.mark.parametrize(("language", "latitude", "band"), [("en", "-45.13", "7.5"), ("es", "-45,13", "7,5")])
-def test_a_number_is_shown_with_the_mark_of_the_reader_and_taken_back_unchanged(desk, open_class, mia, language, latitude, band):
+@pytest.mark.parametrize(
+    ("language", "latitude", "band"), [("en", "-45.13", "7.5"), ("es", "-45,13", "7,5")]
+)
+def test_a_number_is_shown_with_the_mark_of_the_reader_and_taken_back_unchanged(
+    desk, open_class, mia, language, latitude, band
+):
     Person.objects.filter(pk=mia.pk).update(wider_band_deg=7.5)
     site = open_class.course.site
 
-    form = desk.get(f"/sites/{site.pk}/edit/", headers={"accept-language": language}).content.decode()
-    page = desk.get(f"/classes/{open_class.pk}/", headers={"accept-language": language}).content.decode()
-    desk.post(f"/sites/{site.pk}/edit/", {"name": site.name, "latitude": latitude, "longitude": "170,1", "grid_epsg": "2193", "cautions": ""}, headers={"accept-language": language})
+    form = desk.get(
+        f"/sites/{site.pk}/edit/", headers={"accept-language": language}
+    ).content.decode()
+    page = desk.get(
+        f"/classes/{open_class.pk}/", headers={"accept-language": language}
+    ).content.decode()
+    desk.post(
+        f"/sites/{site.pk}/edit/",
+        {
+            "name": site.name,
+            "latitude": latitude,
+            "longitude": "170,1",
+            "grid_epsg": "2193",
+            "cautions": "",
+        },
+        headers={"accept-language": language},
+    )
 
     assert f'value="{latitude}"' in form
     assert f'value="{band}"' in page

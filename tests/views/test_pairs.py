@@ -1,4 +1,7 @@
-"""The pair of tasks that shows why the mark matters: offered by the course editor, explained by the debrief."""
+"""The pair of tasks that shows why the mark matters: offered by the course editor, explained by the
+debrief.
+"""
+
 import re
 
 import pytest
@@ -10,13 +13,24 @@ from tests import cast
 
 @pytest.fixture
 def course(ines):
-    """A site whose marks A and B lie 40 m apart, with T1 to the north of A and T2 to the north of B."""
+    """A site whose marks A and B lie 40 m apart, with T1 to the north of A and T2 to the north of
+    B.
+    """
     site = cast.site_of(ines)
     a = Position(-45.13, 170.10, 400)
-    for code, bearing, distance in (("B", 90, 40), ("T1", 0, 200), ("T2", 8.7, 263), ("T3", 200, 220)):
+    for code, bearing, distance in (
+        ("B", 90, 40),
+        ("T1", 0, 200),
+        ("T2", 8.7, 263),
+        ("T3", 200, 220),
+    ):
         place = destination(a, bearing, distance)
-        Point.objects.filter(site=site, code=code).update(latitude=place.latitude_deg, longitude=place.longitude_deg)
-    Point.objects.filter(site=site, code="A").update(latitude=a.latitude_deg, longitude=a.longitude_deg)
+        Point.objects.filter(site=site, code=code).update(
+            latitude=place.latitude_deg, longitude=place.longitude_deg
+        )
+    Point.objects.filter(site=site, code="A").update(
+        latitude=a.latitude_deg, longitude=a.longitude_deg
+    )
     return Course.objects.create(site=site, name="Round")
 
 
@@ -34,7 +48,10 @@ def test_the_course_editor_offers_a_pair_with_its_drawing(desk, course):
     page = desk.get(f"/courses/{course.pk}/").content.decode()
 
     assert "Where you stand matters: a pair of tasks" in page
-    assert "leads from the A thing (A) to the T1 thing (T1), and from the B thing (B) to the T2 thing (T2)." in page
+    assert (
+        "leads from the A thing (A) to the T1 thing (T1), and from the B thing (B) to the T2 "
+        "thing (T2)." in page
+    )
     assert "The marks are 40 m apart, the lines 40 m" in page
     assert 'class="pair"' in page
 
@@ -46,12 +63,17 @@ def test_a_pair_is_taken_once_and_not_offered_any_more(desk, course):
 
     assert "2 tasks added." in answer.content.decode()
     one, other = course.tasks.all()
-    assert {(task.kind, task.station.code, task.target.code) for task in (one, other)} == {("follow", "A", "T1"), ("follow", "B", "T2")}
+    assert {(task.kind, task.station.code, task.target.code) for task in (one, other)} == {
+        ("follow", "A", "T1"),
+        ("follow", "B", "T2"),
+    }
     assert (one.given_deg, one.given_north) == (other.given_deg, "magnetic")
     assert stations_offered(desk, course) == []
 
 
-@pytest.mark.parametrize("stations", [(), ("A",), ("A", "A"), ("T1", "T2"), ("A", "B", "T1"), ("<b>", "B")])
+@pytest.mark.parametrize(
+    "stations", [(), ("A",), ("A", "A"), ("T1", "T2"), ("A", "B", "T1"), ("<b>", "B")]
+)
 def test_a_pair_that_is_not_offered_adds_nothing(desk, course, stations):
     answer = take(desk, course, *stations)
 
@@ -61,7 +83,10 @@ def test_a_pair_that_is_not_offered_adds_nothing(desk, course, stations):
 
 def test_a_full_course_takes_no_half_of_a_pair(desk, course):
     a, t3 = (course.site.points.get(code=code) for code in ("A", "T3"))
-    Task.objects.bulk_create(Task(course=course, number=number, kind="sight", station=a, target=t3, north="true") for number in range(1, 60))
+    Task.objects.bulk_create(
+        Task(course=course, number=number, kind="sight", station=a, target=t3, north="true")
+        for number in range(1, 60)
+    )
 
     answer = take(desk, course, *stations_offered(desk, course))
 
@@ -86,4 +111,7 @@ def test_a_course_without_a_pair_has_no_such_part(desk, open_class):
     ((mia, _),) = cast.join(open_class, "Mia")
     cast.send(open_class, mia, ("1", "044"))
 
-    assert "Where you stand matters" not in desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
+    assert (
+        "Where you stand matters"
+        not in desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
+    )

@@ -1,4 +1,5 @@
 """Answers from paper: the grid, two hands, a table, and the readings made of them."""
+
 import html
 import io
 import json
@@ -17,9 +18,20 @@ from tests import cast
 
 def post(desk, course_class, cells=None, **fields):
     names = {person.name: person.pk for person in course_class.people.all()}
-    shown = {f"cell-{names[name]}-{task}": text for (name, task), text in fields.pop("shown", {}).items()}
+    shown = {
+        f"cell-{names[name]}-{task}": text for (name, task), text in fields.pop("shown", {}).items()
+    }
     fields = {"shown": json.dumps(shown), **fields}
-    return desk.post(f"/classes/{course_class.pk}/paper/", {"hand": "1", "names": "", **{f"cell-{names[name]}-{task}": text for (name, task), text in (cells or {}).items()}, **fields}, follow=True)
+    return desk.post(
+        f"/classes/{course_class.pk}/paper/",
+        {
+            "hand": "1",
+            "names": "",
+            **{f"cell-{names[name]}-{task}": text for (name, task), text in (cells or {}).items()},
+            **fields,
+        },
+        follow=True,
+    )
 
 
 @pytest.fixture
@@ -29,13 +41,20 @@ def held(open_class):
 
 
 def stored(course_class):
-    return sorted(Reading.objects.filter(course_class=course_class).values_list("person__name", "task", "text", "source", "typed_by__username"))
+    return sorted(
+        Reading.objects.filter(course_class=course_class).values_list(
+            "person__name", "task", "text", "source", "typed_by__username"
+        )
+    )
 
 
 def test_what_is_typed_is_noted_before_it_is_taken_in(desk, held):
     answer = post(desk, held, {("Mia", "1"): "044", ("Tom", "2"): "t3"})
 
-    assert sorted(PaperEntry.objects.values_list("person__name", "task", "hand", "text")) == [("Mia", "1", 1, "044"), ("Tom", "2", 1, "T3")]
+    assert sorted(PaperEntry.objects.values_list("person__name", "task", "hand", "text")) == [
+        ("Mia", "1", 1, "044"),
+        ("Tom", "2", 1, "T3"),
+    ]
     assert stored(held) == []
     assert 'value="044"' in answer.content.decode()
 
@@ -43,7 +62,10 @@ def test_what_is_typed_is_noted_before_it_is_taken_in(desk, held):
 def test_what_is_noted_becomes_readings_from_paper_with_who_typed_them(desk, held):
     post(desk, held, {("Mia", "1"): "044", ("Tom", "2"): "T3"}, take="yes")
 
-    assert stored(held) == [("Mia", "1", "044", "paper", "ines"), ("Tom", "2", "T3", "paper", "ines")]
+    assert stored(held) == [
+        ("Mia", "1", "044", "paper", "ines"),
+        ("Tom", "2", "T3", "paper", "ines"),
+    ]
 
 
 def test_taking_in_again_stores_nothing_twice(desk, held):
@@ -68,16 +90,29 @@ def test_a_cell_that_is_emptied_is_taken_out_of_the_grid(desk, held):
 
 
 def test_a_cell_that_was_not_touched_stays_as_another_page_noted_it(desk, held):
-    # Two pages are open: what the first notes is not taken out by the blank that the second still shows.
+    # Two pages are open: what the first notes is not taken out by the blank that the second still
+    # shows.
     post(desk, held, {("Mia", "1"): "044", ("Mia", "2"): "T3"})
-    post(desk, held, {("Mia", "1"): "", ("Mia", "2"): "T3", ("Tom", "1"): "046"}, shown={("Mia", "2"): "T3"})
+    post(
+        desk,
+        held,
+        {("Mia", "1"): "", ("Mia", "2"): "T3", ("Tom", "1"): "046"},
+        shown={("Mia", "2"): "T3"},
+    )
 
-    assert sorted(PaperEntry.objects.values_list("person__name", "task", "text")) == [("Mia", "1", "044"), ("Mia", "2", "T3"), ("Tom", "1", "046")]
+    assert sorted(PaperEntry.objects.values_list("person__name", "task", "text")) == [
+        ("Mia", "1", "044"),
+        ("Mia", "2", "T3"),
+        ("Tom", "1", "046"),
+    ]
 
 
 def counted(course_class):
     answers = course_class.keys.get().as_domain()
-    return [(reading.person.name, reading.task, reading.text) for reading in queries.readings_that_count(course_class, answers)]
+    return [
+        (reading.person.name, reading.task, reading.text)
+        for reading in queries.readings_that_count(course_class, answers)
+    ]
 
 
 @pytest.mark.parametrize("feedback", ["at_once", "second_try", "released"])
@@ -85,7 +120,13 @@ def counted(course_class):
 def test_what_the_sheet_says_by_now_is_what_counts(desk, held, feedback, typed):
     CourseClass.objects.filter(pk=held.pk).update(feedback=feedback)
     for before, text in zip(["", *typed], typed, strict=False):
-        post(desk, held, {("Mia", "1"): text}, shown={("Mia", "1"): before} if before else {}, take="yes")
+        post(
+            desk,
+            held,
+            {("Mia", "1"): text},
+            shown={("Mia", "1"): before} if before else {},
+            take="yes",
+        )
     held.refresh_from_db()
 
     assert counted(held) == [("Mia", "1", "044")]
@@ -93,7 +134,9 @@ def test_what_the_sheet_says_by_now_is_what_counts(desk, held, feedback, typed):
 
 def test_an_answer_in_the_wrong_row_is_taken_back(desk, held):
     post(desk, held, {("Mia", "1"): "044"}, take="yes")
-    answer = post(desk, held, {("Mia", "1"): "", ("Tom", "1"): "044"}, shown={("Mia", "1"): "044"}, take="yes")
+    answer = post(
+        desk, held, {("Mia", "1"): "", ("Tom", "1"): "044"}, shown={("Mia", "1"): "044"}, take="yes"
+    )
 
     assert counted(held) == [("Tom", "1", "044")]
     assert "Mia: the answer to task 1 was taken back." in answer.content.decode()
@@ -117,13 +160,24 @@ def test_taking_in_again_asks_no_cell_anew(desk, held, django_assert_max_num_que
 
     answers, by = held.keys.get().as_domain(), held.owner
     with django_assert_max_num_queries(4):
-        type_paper.take_in(course_class=held, answers=answers, is_double=False, by=by, now=cast.LATER)
+        type_paper.take_in(
+            course_class=held, answers=answers, is_double=False, by=by, now=cast.LATER
+        )
 
 
 def test_the_largest_grid_can_be_posted(desk, held):
     mia = held.people.get(name="Mia")
 
-    answer = desk.post(f"/classes/{held.pk}/paper/", {"hand": "1", "names": "", "shown": "{}", **{f"cell-{number}-x": "" for number in range(7200)}, f"cell-{mia.pk}-1": "044"})
+    answer = desk.post(
+        f"/classes/{held.pk}/paper/",
+        {
+            "hand": "1",
+            "names": "",
+            "shown": "{}",
+            **{f"cell-{number}-x": "" for number in range(7200)},
+            f"cell-{mia.pk}-1": "044",
+        },
+    )
 
     assert (answer.status_code, PaperEntry.objects.get().text) == (302, "044")
 
@@ -132,7 +186,16 @@ def test_the_largest_grid_can_be_posted(desk, held):
 def test_a_note_of_what_was_shown_that_is_none_loses_nothing(desk, held, shown):
     post(desk, held, {("Mia", "1"): "044"})
 
-    answer = desk.post(f"/classes/{held.pk}/paper/", {"hand": "1", "names": "", "shown": shown, f"cell-{held.people.get(name='Mia').pk}-1": "046"}, follow=True)
+    answer = desk.post(
+        f"/classes/{held.pk}/paper/",
+        {
+            "hand": "1",
+            "names": "",
+            "shown": shown,
+            f"cell-{held.people.get(name='Mia').pk}-1": "046",
+        },
+        follow=True,
+    )
 
     assert answer.status_code == 200
     assert PaperEntry.objects.get().text in ("044", "046")
@@ -154,7 +217,9 @@ def test_a_number_over_360_is_kept_and_read_as_mils(desk, held):
 def test_what_cannot_be_graded_is_kept_and_said(desk, held):
     answer = post(desk, held, {("Mia", "1"): "north-ish"}, take="yes")
 
-    assert "Mia: Kept, but “NORTH-ISH” is not an answer that can be graded." in answer.content.decode()
+    assert (
+        "Mia: Kept, but “NORTH-ISH” is not an answer that can be graded." in answer.content.decode()
+    )
     assert Reading.objects.get().problem == "NotABearing"
 
 
@@ -165,7 +230,9 @@ def test_two_hands_must_agree_where_that_is_asked(desk, held):
     assert "second hand: 064" in page
     assert "second hand: 44" not in page  # 44 and 044 are one number
 
-    answer = post(desk, held, {("Mia", "1"): "044", ("Tom", "1"): "046"}, is_double="on", take="yes")
+    answer = post(
+        desk, held, {("Mia", "1"): "044", ("Tom", "1"): "046"}, is_double="on", take="yes"
+    )
 
     assert stored(held) == [("Mia", "1", "044", "paper", "ines")]
     assert "1 cell is left: the two hands differ." in answer.content.decode()
@@ -173,7 +240,9 @@ def test_two_hands_must_agree_where_that_is_asked(desk, held):
 
 def test_what_the_second_hand_alone_typed_is_said_to_be_left(desk, held):
     post(desk, held, {("Mia", "1"): "044"})
-    answer = post(desk, held, {("Mia", "1"): "044", ("Tom", "1"): "046"}, hand="2", is_double="on", take="yes")
+    answer = post(
+        desk, held, {("Mia", "1"): "044", ("Tom", "1"): "046"}, hand="2", is_double="on", take="yes"
+    )
 
     assert stored(held) == [("Mia", "1", "044", "paper", "ines")]
     assert "1 cell is left" in answer.content.decode()
@@ -205,7 +274,13 @@ def test_the_second_hand_does_not_see_the_first(desk, held):
 def test_names_without_a_phone_are_added(desk, held):
     post(desk, held, names="Ada\nBela, Mia Two")
 
-    assert set(held.people.values_list("name", flat=True)) == {"Mia", "Tom", "Ada", "Bela", "Mia Two"}
+    assert set(held.people.values_list("name", flat=True)) == {
+        "Mia",
+        "Tom",
+        "Ada",
+        "Bela",
+        "Mia Two",
+    }
 
 
 def test_a_name_that_is_there_is_refused_in_words_and_cells_stay_typed(desk, held):
@@ -227,13 +302,20 @@ def test_a_phone_and_paper_may_be_mixed_in_one_class(desk, held):
 
 def table(desk, course_class, content, name="readings.csv"):
     data = content if isinstance(content, bytes) else content.encode()
-    return desk.post(f"/classes/{course_class.pk}/paper/", {"hand": "1", "table": "yes", "file": SimpleUploadedFile(name, data)}, follow=True)
+    return desk.post(
+        f"/classes/{course_class.pk}/paper/",
+        {"hand": "1", "table": "yes", "file": SimpleUploadedFile(name, data)},
+        follow=True,
+    )
 
 
 def test_the_batch_table_is_noted_and_adds_people(desk, held):
     table(desk, held, "person,task,answer,compass\nMia,1,044,7\nAda,3,126,\n")
 
-    assert sorted(PaperEntry.objects.values_list("person__name", "task", "text")) == [("Ada", "3", "126"), ("Mia", "1", "044")]
+    assert sorted(PaperEntry.objects.values_list("person__name", "task", "text")) == [
+        ("Ada", "3", "126"),
+        ("Mia", "1", "044"),
+    ]
 
 
 def test_a_table_that_was_not_chosen_is_asked_for(desk, held):
@@ -253,8 +335,14 @@ def test_a_compass_in_a_table_keeps_what_is_told_of_it_and_becomes_the_persons(d
     held.compasses.filter(number="7").update(declination_is_set=True, graduation_deg=5)
     table(desk, held, "person,task,answer,compass\nAda,1,044,7\nMia,1,044,9\n")
 
-    assert list(held.compasses.filter(number="7").values_list("declination_is_set", "graduation_deg")) == [(True, 5)]
-    assert sorted(held.people.values_list("name", "compass__number")) == [("Ada", "7"), ("Mia", "9"), ("Tom", "7")]
+    assert list(
+        held.compasses.filter(number="7").values_list("declination_is_set", "graduation_deg")
+    ) == [(True, 5)]
+    assert sorted(held.people.values_list("name", "compass__number")) == [
+        ("Ada", "7"),
+        ("Mia", "9"),
+        ("Tom", "7"),
+    ]
 
 
 def test_a_workbook_does_as_well(desk, held):
@@ -268,10 +356,31 @@ def test_a_workbook_does_as_well(desk, held):
     assert PaperEntry.objects.get().text == "044"
 
 
-@pytest.mark.parametrize(("content", "said"), [
-    ("person,task,answer\nMia,9,044\n", "Line 2: the class has no task “9”. Nothing was noted."), ("person,task,answer\n,1,044\n", "Line 2: whose answer is it?"), ("person,task,answer\n" + "Wolfeschlegelsteinhausenbergerdorff,1,044\n", "Line 2: the name “Wolfeschlegelsteinha…” is too long; 30 letters are the most."),
-    ("person,task,answer\n" + "".join(f"P{number},1,044\n" for number in range(119)), "A class holds 120 people."), ("person,task\nMia,1\n", "The column “answer” is missing."),
-    ("person,task,answer\nMia,1,044\nmia,1,046\n", "Line 3: mia has an answer to task 1 in line 2 already."), ("person,task,answer\nMia,1,=1+1\n", "is a formula"), ("person,task,answer\n" + "Mia,1,1\n" * 5001, "more than 5000 rows")])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (
+            "person,task,answer\nMia,9,044\n",
+            "Line 2: the class has no task “9”. Nothing was noted.",
+        ),
+        ("person,task,answer\n,1,044\n", "Line 2: whose answer is it?"),
+        (
+            "person,task,answer\n" + "Wolfeschlegelsteinhausenbergerdorff,1,044\n",
+            "Line 2: the name “Wolfeschlegelsteinha…” is too long; 30 letters are the most.",
+        ),
+        (
+            "person,task,answer\n" + "".join(f"P{number},1,044\n" for number in range(119)),
+            "A class holds 120 people.",
+        ),
+        ("person,task\nMia,1\n", "The column “answer” is missing."),
+        (
+            "person,task,answer\nMia,1,044\nmia,1,046\n",
+            "Line 3: mia has an answer to task 1 in line 2 already.",
+        ),
+        ("person,task,answer\nMia,1,=1+1\n", "is a formula"),
+        ("person,task,answer\n" + "Mia,1,1\n" * 5001, "more than 5000 rows"),
+    ],
+)
 def test_a_table_that_cannot_be_notes_nothing(desk, held, content, said):
     answer = table(desk, held, content)
 
@@ -284,7 +393,17 @@ def test_cells_of_other_classes_and_tasks_are_passed_over(desk, held, karl):
     theirs = cast.class_of(karl, course=cast.course_of(cast.site_of(karl, "Elsewhere")))
     ((eve, _),) = cast.join(theirs, "Eve")
 
-    desk.post(f"/classes/{held.pk}/paper/", {"hand": "1", "names": "", f"cell-{eve.pk}-1": "044", "cell-999999-1": "044", f"cell-{held.people.first().pk}-77": "044", "cell-x-1": "1"})
+    desk.post(
+        f"/classes/{held.pk}/paper/",
+        {
+            "hand": "1",
+            "names": "",
+            f"cell-{eve.pk}-1": "044",
+            "cell-999999-1": "044",
+            f"cell-{held.people.first().pk}-77": "044",
+            "cell-x-1": "1",
+        },
+    )
 
     assert PaperEntry.objects.count() == 0
 
@@ -296,7 +415,9 @@ def test_before_opening_there_is_nothing_to_type(desk, ines):
 
 
 @pytest.mark.parametrize("people", [1, 30])
-def test_the_grid_is_shown_in_a_fixed_number_of_queries(desk, open_class, django_assert_num_queries, people):
+def test_the_grid_is_shown_in_a_fixed_number_of_queries(
+    desk, open_class, django_assert_num_queries, people
+):
     cast.join(open_class, *[f"P{number}" for number in range(people)])
 
     with django_assert_num_queries(6):

@@ -1,4 +1,5 @@
 """Prints of a class at the desk, and the cards that open stations on phones."""
+
 import io
 
 import pdfplumber
@@ -9,13 +10,17 @@ from tests import cast
 
 
 def text(answer):
-    return "\n".join(page.extract_text() for page in pdfplumber.open(io.BytesIO(answer.content)).pages)
+    return "\n".join(
+        page.extract_text() for page in pdfplumber.open(io.BytesIO(answer.content)).pages
+    )
 
 
 @pytest.mark.parametrize("what", ["cards", "map", "sheets", "key", "pack"])
 def test_everything_is_printed_before_and_after_opening(desk, ines, what):
     for is_open in (False, True):
-        made = cast.class_of(ines, is_open=is_open, course=CourseClass.objects.first().course if is_open else None)
+        made = cast.class_of(
+            ines, is_open=is_open, course=CourseClass.objects.first().course if is_open else None
+        )
 
         answer = desk.get(f"/classes/{made.pk}/print/{what}.pdf")
 
@@ -28,14 +33,28 @@ def test_what_is_handed_out_holds_no_answer(desk, open_class, what):
     answers = open_class.keys.get().as_domain()
     printed = text(desk.get(f"/classes/{open_class.pk}/print/{what}.pdf"))
 
-    assert [f"{round(answer.bearings_deg[north]):03d}°" for answer in answers if answer.given_deg is None for north in ("true", "grid", "magnetic") if f"{round(answer.bearings_deg[north]):03d}°" in printed] == []
+    assert [
+        f"{round(answer.bearings_deg[north]):03d}°"
+        for answer in answers
+        if answer.given_deg is None
+        for north in ("true", "grid", "magnetic")
+        if f"{round(answer.bearings_deg[north]):03d}°" in printed
+    ] == []
     assert "T3 (" not in printed
 
 
 def test_the_key_holds_answers_and_what_mistakes_would_give(desk, open_class):
     printed = text(desk.get(f"/classes/{open_class.pk}/print/key.pdf"))
 
-    assert all(words in printed for words in ("045° magnetic", "225° reversed", "070° declination left out", "For the instructor alone."))
+    assert all(
+        words in printed
+        for words in (
+            "045° magnetic",
+            "225° reversed",
+            "070° declination left out",
+            "For the instructor alone.",
+        )
+    )
 
 
 def test_sheets_bear_the_names_of_the_class(desk, open_class):
@@ -74,7 +93,15 @@ def test_a_site_that_fits_no_sheet_says_what_to_do(desk, ines):
     assert b"too wide for this paper" in answer.content
 
 
-@pytest.mark.parametrize("query", ["paper=a3&cards=a5&north=grid", "paper=a4&cards=a7&north=grid", "paper=a4&cards=a5&north=up", "paper="])
+@pytest.mark.parametrize(
+    "query",
+    [
+        "paper=a3&cards=a5&north=grid",
+        "paper=a4&cards=a7&north=grid",
+        "paper=a4&cards=a5&north=up",
+        "paper=",
+    ],
+)
 def test_paper_that_is_not_offered_prints_nothing(desk, open_class, query):
     assert desk.get(f"/classes/{open_class.pk}/print/map.pdf?{query}").status_code == 404
 
@@ -87,7 +114,7 @@ def test_the_key_is_not_one_click_from_the_sheets(desk, open_class):
     page = desk.get(f"/classes/{open_class.pk}/print/").content.decode()
 
     assert page.index("<details>") < page.index("key.pdf")
-    assert "key.pdf" not in page[:page.index("<details>")]
+    assert "key.pdf" not in page[: page.index("<details>")]
 
 
 def card_of(course_class, code="A"):
@@ -95,7 +122,11 @@ def card_of(course_class, code="A"):
 
 
 def test_a_card_opens_its_station_in_the_phones_class(phone, open_class):
-    for form in (f"/s/{card_of(open_class)}/", f"/S/{card_of(open_class)}/", f"/s/{card_of(open_class).lower()}/"):
+    for form in (
+        f"/s/{card_of(open_class)}/",
+        f"/S/{card_of(open_class)}/",
+        f"/s/{card_of(open_class).lower()}/",
+    ):
         assert phone.get(form).url == f"/c/{open_class.code}/#A"
 
 
@@ -111,7 +142,10 @@ def test_a_phone_that_is_in_no_class_of_the_site_is_told_to_join_first(client, o
     answer = client.get(f"/s/{card_of(open_class)}/")
 
     assert answer.status_code == 200
-    assert "This is the card of station A, Test ground. Join your class with its code first" in answer.content.decode()
+    assert (
+        "This is the card of station A, Test ground. Join your class with its code first"
+        in answer.content.decode()
+    )
 
 
 def test_a_class_of_another_site_is_not_opened_by_a_card(client, karl, open_class):
@@ -132,12 +166,19 @@ def test_a_card_that_is_none_is_not_there(client, db):
 def test_a_phone_knows_its_cards_for_when_there_is_no_signal(phone, open_class):
     stations = phone.get(f"/c/{open_class.code}/state/").json()["stations"]
 
-    assert [(station["code"], station["card"]) for station in stations] == [("A", card_of(open_class)), ("B", card_of(open_class, "B"))]
+    assert [(station["code"], station["card"]) for station in stations] == [
+        ("A", card_of(open_class)),
+        ("B", card_of(open_class, "B")),
+    ]
 
 
-def test_a_map_printed_after_opening_shows_the_ground_that_the_key_was_reckoned_from(desk, open_class):
+def test_a_map_printed_after_opening_shows_the_ground_that_the_key_was_reckoned_from(
+    desk, open_class
+):
     before = desk.get(f"/classes/{open_class.pk}/print/map.pdf").content
-    Point.objects.filter(site=open_class.course.site, code="T1").update(latitude=-45.131, longitude=170.101)
+    Point.objects.filter(site=open_class.course.site, code="T1").update(
+        latitude=-45.131, longitude=170.101
+    )
 
     assert desk.get(f"/classes/{open_class.pk}/print/map.pdf").content == before
 
@@ -147,4 +188,7 @@ def test_a_station_that_lost_its_code_is_said_and_not_printed(desk, open_class):
 
     answer = desk.get(f"/classes/{open_class.pk}/print/cards.pdf", follow=True)
 
-    assert "The station A of the key is not on the site any more, or has another code." in answer.content.decode()
+    assert (
+        "The station A of the key is not on the site any more, or has another code."
+        in answer.content.decode()
+    )

@@ -1,4 +1,5 @@
 """What a phone keeps: bare pages, versioned files, the worker."""
+
 import json
 import re
 
@@ -15,7 +16,10 @@ def test_the_bare_page_says_nothing_of_any_class(client, open_class, mia):
 
 
 def test_a_versioned_file_may_be_kept_for_a_year_and_another_version_is_asked_for_again(client):
-    now, other = (client.get(f"/phone-{version}.css").headers["Cache-Control"] for version in (shell.version(), "other"))
+    now, other = (
+        client.get(f"/phone-{version}.css").headers["Cache-Control"]
+        for version in (shell.version(), "other")
+    )
 
     assert (now, other) == ("public, max-age=31536000, immutable", "no-cache")
 
@@ -26,9 +30,19 @@ def test_every_file_that_the_worker_keeps_is_there(client, db):
 
     assert "no-cache" in worker.headers["Cache-Control"]
     assert told["version"] == shell.version()
-    assert {address: client.get(address).status_code for address in [*told["pages"], *(file for file in told["files"] if not file.startswith("/static/"))]} == dict.fromkeys(
-        [*told["pages"], *(file for file in told["files"] if not file.startswith("/static/"))], 200)
-    assert [file for file in told["files"] if file.startswith("/static/")] == ["/static/exercises/vendor/uqr.js", "/static/exercises/icon.svg"]
+    assert {
+        address: client.get(address).status_code
+        for address in [
+            *told["pages"],
+            *(file for file in told["files"] if not file.startswith("/static/")),
+        ]
+    } == dict.fromkeys(
+        [*told["pages"], *(file for file in told["files"] if not file.startswith("/static/"))], 200
+    )
+    assert [file for file in told["files"] if file.startswith("/static/")] == [
+        "/static/exercises/vendor/uqr.js",
+        "/static/exercises/icon.svg",
+    ]
 
 
 def test_an_unknown_script_is_not_there(client):
@@ -42,7 +56,7 @@ def test_modules_are_strung_together_each_after_what_it_needs(name):
     assert order[-1] == shell.SCRIPTS[name]
     assert len(order) == len(set(order))
     for place, module in enumerate(order):
-        assert set(shell.modules(module)) <= set(order[:place + 1])
+        assert set(shell.modules(module)) <= set(order[: place + 1])
 
 
 @pytest.mark.parametrize("name", shell.SCRIPTS)
@@ -53,4 +67,14 @@ def test_nothing_is_left_to_import_or_export(name):
 def test_every_module_of_the_phone_is_used():
     used = {module for first in shell.SCRIPTS.values() for module in shell.modules(first)}
 
-    assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {"worker", "refresh", "map-page", "here-page", "paper-page", "task-form", "ground", "average", "labels"}  # the desk's own
+    assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {
+        "worker",
+        "refresh",
+        "map-page",
+        "here-page",
+        "paper-page",
+        "task-form",
+        "ground",
+        "average",
+        "labels",
+    }  # the desk's own

@@ -10,11 +10,18 @@ from tests import cast
 
 
 def post(client, course_class, *readings):
-    return client.post(f"/c/{course_class.code}/readings/", json.dumps({"readings": readings}), content_type="application/json")
+    return client.post(
+        f"/c/{course_class.code}/readings/",
+        json.dumps({"readings": readings}),
+        content_type="application/json",
+    )
 
 
 def test_a_code_typed_in_small_letters_leads_to_the_class(client, open_class):
-    assert client.get("/", {"code": f" {open_class.code.lower()} "}).url == f"/c/{open_class.code}/join/"
+    assert (
+        client.get("/", {"code": f" {open_class.code.lower()} "}).url
+        == f"/c/{open_class.code}/join/"
+    )
 
 
 @pytest.mark.parametrize("code", ["NOSUCH", "<b>", "x" * 12, "' or 1=1", "ÄÖÜ", "\x00"])
@@ -27,23 +34,48 @@ def test_an_unknown_code_is_said_to_be_unknown_and_stays_typed(client, db, code)
 
 
 def test_joining_makes_a_person_and_a_secret_cookie(client, open_class):
-    answer = client.post(f"/c/{open_class.code}/join/", {"names": "Mia", "compass": "a7", "graduation": "2", "is_set": "yes"})
+    answer = client.post(
+        f"/c/{open_class.code}/join/",
+        {"names": "Mia", "compass": "a7", "graduation": "2", "is_set": "yes"},
+    )
 
     person = Person.objects.get()
     cookie = client.cookies[f"navclass_{open_class.pk}"]
-    assert (answer.url, person.name, person.compass.number, person.compass.declination_is_set) == (f"/c/{open_class.code}/", "Mia", "A7", True)
+    assert (answer.url, person.name, person.compass.number, person.compass.declination_is_set) == (
+        f"/c/{open_class.code}/",
+        "Mia",
+        "A7",
+        True,
+    )
     assert cookie["httponly"]
     assert cookie["samesite"] == "Lax"
 
 
 def test_a_group_shares_one_phone(client, open_class):
-    client.post(f"/c/{open_class.code}/join/", {"names": "Mia, Tom ,Ute", "compass": "", "graduation": "2", "is_set": "no"})
+    client.post(
+        f"/c/{open_class.code}/join/",
+        {"names": "Mia, Tom ,Ute", "compass": "", "graduation": "2", "is_set": "no"},
+    )
 
-    assert [person["name"] for person in client.get(f"/c/{open_class.code}/state/").json()["people"]] == ["Mia", "Tom", "Ute"]
+    assert [
+        person["name"] for person in client.get(f"/c/{open_class.code}/state/").json()["people"]
+    ] == ["Mia", "Tom", "Ute"]
 
 
-@pytest.mark.parametrize("changes", [{"names": ""}, {"names": " , "}, {"names": "x" * 31}, {"names": "A,B,C,D,E,F,G"}, {"names": "Mia,mia"}, {"compass": "no spaces here"},
-                                     {"graduation": "3"}, {"is_set": "maybe"}, {"names": "Mia" * 200}])
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"names": ""},
+        {"names": " , "},
+        {"names": "x" * 31},
+        {"names": "A,B,C,D,E,F,G"},
+        {"names": "Mia,mia"},
+        {"compass": "no spaces here"},
+        {"graduation": "3"},
+        {"is_set": "maybe"},
+        {"names": "Mia" * 200},
+    ],
+)
 def test_bad_joining_adds_nobody_and_keeps_what_was_typed(client, open_class, changes):
     typed = {"names": "Nele", "compass": "7", "graduation": "2", "is_set": "no", **changes}
 
@@ -54,7 +86,9 @@ def test_bad_joining_adds_nobody_and_keeps_what_was_typed(client, open_class, ch
 
 
 def test_a_name_taken_is_said_in_words(client, open_class, mia):
-    answer = client.post(f"/c/{open_class.code}/join/", {"names": "mia", "graduation": "2", "is_set": "no"})
+    answer = client.post(
+        f"/c/{open_class.code}/join/", {"names": "mia", "graduation": "2", "is_set": "no"}
+    )
 
     assert b"is called mia already" in answer.content
 
@@ -65,11 +99,21 @@ def test_no_answer_reaches_a_phone_before_it_may_be_shown(ines, client):
     cast.speaks_for(client, made, joined)
     answers = made.keys.get().as_domain()
 
-    sent = post(client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T1")).content.decode()
-    everything = sent + client.get(f"/c/{made.code}/").content.decode() + client.get(f"/c/{made.code}/state/").content.decode()
+    sent = post(
+        client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T1")
+    ).content.decode()
+    everything = (
+        sent
+        + client.get(f"/c/{made.code}/").content.decode()
+        + client.get(f"/c/{made.code}/state/").content.decode()
+    )
 
     assert json.loads(sent)["shown"] == []
-    for number in {f"{value:.3f}"[:5] for answer in (answers[0], answers[2]) for value in answer.bearings_deg.values()}:
+    for number in {
+        f"{value:.3f}"[:5]
+        for answer in (answers[0], answers[2])
+        for value in answer.bearings_deg.values()
+    }:
         assert number not in everything
     assert "expected" not in everything
     assert json.loads(sent)["readings"][0]["status"] == "stored"
@@ -98,7 +142,21 @@ def test_a_reversed_reading_is_explained_at_once(phone, open_class, mia):
     assert feedback["dial"].startswith("<svg")
 
 
-@pytest.mark.parametrize("body", ["", "{", "[]", "null", '{"readings": 7}', '{"readings": {}}', '{"other": []}', "[" * 100_000, '{{"readings": [{}]}}'.format(",".join("1" * 300)), "\xff"])
+@pytest.mark.parametrize(
+    "body",
+    [
+        "",
+        "{",
+        "[]",
+        "null",
+        '{"readings": 7}',
+        '{"readings": {}}',
+        '{"other": []}',
+        "[" * 100_000,
+        '{{"readings": [{}]}}'.format(",".join("1" * 300)),
+        "\xff",
+    ],
+)
 def test_what_is_no_list_of_readings_is_refused(phone, open_class, body):
     answer = phone.post(f"/c/{open_class.code}/readings/", body, content_type="application/json")
 
@@ -114,7 +172,10 @@ def test_a_class_that_is_not_open_takes_no_readings_and_says_they_stay_on_the_ph
 
     answer = post(client, made, cast.reading(joined[0][0]))
 
-    assert (answer.status_code, answer.json()["message"]) == (409, "The class is not open yet. Your readings stay on the phone.")
+    assert (answer.status_code, answer.json()["message"]) == (
+        409,
+        "The class is not open yet. Your readings stay on the phone.",
+    )
 
 
 def test_the_page_of_a_class_that_is_not_open_names_no_task(ines, client):
@@ -138,7 +199,9 @@ def test_an_unknown_class_is_a_page_that_says_what_to_do(client, db):
 
 
 @pytest.mark.parametrize("people", [1, 30])
-def test_sending_one_reading_costs_the_same_queries_in_a_large_class(client, open_class, people, django_assert_max_num_queries):
+def test_sending_one_reading_costs_the_same_queries_in_a_large_class(
+    client, open_class, people, django_assert_max_num_queries
+):
     joined = cast.join(open_class, *(f"P{number}" for number in range(people)))
     cast.speaks_for(client, open_class, joined[:1])
 
@@ -157,9 +220,14 @@ def test_people_who_share_a_phone_see_an_answer_when_each_of_them_has_read(open_
 
 
 def test_a_phone_writes_for_thirty_people_and_says_so_to_the_next(open_class, client):
-    phone = cast.speaks_for(client, open_class, cast.join(open_class, *(f"P{number}" for number in range(30))))
+    phone = cast.speaks_for(
+        client, open_class, cast.join(open_class, *(f"P{number}" for number in range(30)))
+    )
 
-    answer = phone.post(f"/c/{open_class.code}/join/?more", {"names": "Zoe", "compass": "", "graduation": "2", "is_set": "no"})
+    answer = phone.post(
+        f"/c/{open_class.code}/join/?more",
+        {"names": "Zoe", "compass": "", "graduation": "2", "is_set": "no"},
+    )
 
     assert b"A phone can write for 30 people." in answer.content
     assert len(phone.get(f"/c/{open_class.code}/state/").json()["people"]) == 30
@@ -167,10 +235,19 @@ def test_a_phone_writes_for_thirty_people_and_says_so_to_the_next(open_class, cl
 
 def test_a_set_compass_without_a_number_is_believed(open_class, client):
     # 2026-11-25: the answer "it is set" was dropped where no number was given.
-    client.post(f"/c/{open_class.code}/join/", {"names": "Mia", "compass": "", "graduation": "5", "is_set": "yes"})
-    client.post(f"/c/{open_class.code}/join/?more", {"names": "Tom", "compass": "", "graduation": "1", "is_set": "no"})
+    client.post(
+        f"/c/{open_class.code}/join/",
+        {"names": "Mia", "compass": "", "graduation": "5", "is_set": "yes"},
+    )
+    client.post(
+        f"/c/{open_class.code}/join/?more",
+        {"names": "Tom", "compass": "", "graduation": "1", "is_set": "no"},
+    )
 
-    assert [(person.compass.number, person.compass.graduation_deg, person.compass.declination_is_set) for person in Person.objects.all()] == [("", 5, True), ("", 1, False)]
+    assert [
+        (person.compass.number, person.compass.graduation_deg, person.compass.declination_is_set)
+        for person in Person.objects.all()
+    ] == [("", 5, True), ("", 1, False)]
 
 
 def test_a_declination_left_out_is_answered_with_this_places_sentence(client, open_class):
@@ -178,20 +255,35 @@ def test_a_declination_left_out_is_answered_with_this_places_sentence(client, op
     phone = cast.speaks_for(client, open_class, joined)
     answer = open_class.keys.get().as_domain()[2]
 
-    shown = post(phone, open_class, cast.reading(joined[0][0], task="3", text="100")).json()["shown"]
+    shown = post(phone, open_class, cast.reading(joined[0][0], task="3", text="100")).json()[
+        "shown"
+    ]
 
-    assert shown[0]["advice"] == f"Look which north is asked, then use this place's sentence. From magnetic to true here, add {answer.norths.declination_deg:.0f}°."
+    assert (
+        shown[0]["advice"]
+        == f"Look which north is asked, then use this place's sentence. From magnetic to true "
+        f"here, add {answer.norths.declination_deg:.0f}°."
+    )
 
 
 def test_a_joining_page_that_is_sent_twice_joins_once_and_lets_in_twice(client, open_class):
     # 2026-11-26: a second tap on a slow line was told that the name is taken.
-    typed = {"names": "Mia, Tom", "compass": "", "graduation": "2", "is_set": "no", "token": str(uuid.uuid4())}
+    typed = {
+        "names": "Mia, Tom",
+        "compass": "",
+        "graduation": "2",
+        "is_set": "no",
+        "token": str(uuid.uuid4()),
+    }
 
     answers = [Client().post(f"/c/{open_class.code}/join/", typed) for _ in range(2)]
 
     assert [answer.status_code for answer in answers] == [302, 302]
     assert sorted(Person.objects.values_list("name", flat=True)) == ["Mia", "Tom"]
-    assert answers[0].cookies[f"navclass_{open_class.pk}"].value != answers[1].cookies[f"navclass_{open_class.pk}"].value
+    assert (
+        answers[0].cookies[f"navclass_{open_class.pk}"].value
+        != answers[1].cookies[f"navclass_{open_class.pk}"].value
+    )
 
 
 def test_another_page_with_the_same_name_is_told_that_it_is_taken(client, open_class):
@@ -199,12 +291,20 @@ def test_another_page_with_the_same_name_is_told_that_it_is_taken(client, open_c
     client.post(f"/c/{open_class.code}/join/", {**typed, "token": str(uuid.uuid4())})
 
     for token in (str(uuid.uuid4()), ""):
-        assert "is called Mia already" in Client().post(f"/c/{open_class.code}/join/", {**typed, "token": token}).content.decode()
+        assert (
+            "is called Mia already"
+            in Client()
+            .post(f"/c/{open_class.code}/join/", {**typed, "token": token})
+            .content.decode()
+        )
 
 
 @pytest.mark.parametrize("token", ["x", "<b>", "1" * 500])
 def test_a_spoilt_token_lets_nobody_in_and_breaks_nothing(client, open_class, token):
-    answer = client.post(f"/c/{open_class.code}/join/", {"names": "Mia", "compass": "", "graduation": "2", "is_set": "no", "token": token})
+    answer = client.post(
+        f"/c/{open_class.code}/join/",
+        {"names": "Mia", "compass": "", "graduation": "2", "is_set": "no", "token": token},
+    )
 
     assert "Load this page again, then join." in answer.content.decode()
     assert Person.objects.count() == 0

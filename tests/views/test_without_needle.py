@@ -1,4 +1,5 @@
 """Bearings that are reckoned or measured on the map, from the phone to the prints."""
+
 import pytest
 
 from exercises.models import Task
@@ -12,15 +13,35 @@ from tests.views.test_station import post
 def held(ines, client):
     course = cast.course_of(cast.site_of(ines))
     point = {point.code: point for point in course.site.points.all()}
-    Task.objects.create(course=course, number=4, kind="back", station=point["A"], target=point["T1"], north="grid", full_credit_deg=2, part_credit_deg=4)
-    Task.objects.create(course=course, number=5, kind="map", station=point["B"], target=point["T3"], north="grid", full_credit_deg=3, part_credit_deg=6)
+    Task.objects.create(
+        course=course,
+        number=4,
+        kind="back",
+        station=point["A"],
+        target=point["T1"],
+        north="grid",
+        full_credit_deg=2,
+        part_credit_deg=4,
+    )
+    Task.objects.create(
+        course=course,
+        number=5,
+        kind="map",
+        station=point["B"],
+        target=point["T3"],
+        north="grid",
+        full_credit_deg=3,
+        part_credit_deg=6,
+    )
     return cast.class_with_mia(ines, client, course)
 
 
 def send(client, held, task, off_deg):
     """What the phone is told of a reading so far off the answer."""
     text = f"{round(cast.answer_of(held, task).expected_deg + off_deg) % 360:03d}"
-    (told,) = post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()["shown"]
+    (told,) = post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()[
+        "shown"
+    ]
     return told
 
 
@@ -28,18 +49,51 @@ def test_a_phone_is_asked_with_what_is_given_and_never_told_the_answer(client, h
     tasks = {task["label"]: task for task in client.get(f"/c/{held.code}/state/").json()["tasks"]}
     given = round(cast.answer_of(held, "4").given_deg)
 
-    assert tasks["4"]["prompt"] == f"From here to the T1 thing it is {given:03d}° grid. Which bearing leads back from there, in degrees grid?"
-    assert tasks["5"]["prompt"] == "On the map: measure the bearing from the B thing (B) to the T3 thing (T3), in degrees grid."
+    assert (
+        tasks["4"]["prompt"]
+        == f"From here to the T1 thing it is {given:03d}° grid. Which bearing leads back from "
+        f"there, in degrees grid?"
+    )
+    assert (
+        tasks["5"]["prompt"]
+        == "On the map: measure the bearing from the B thing (B) to the T3 thing (T3), in "
+        "degrees grid."
+    )
     assert [tasks[number]["needle"] for number in "45"] == [False, False]
     assert f"{cast.answer_of(held, '4').expected_deg:03.0f}" not in str(tasks["4"])
 
 
-@pytest.mark.parametrize(("task", "off_deg", "credit", "cause", "advice"), [
-    ("4", 0, "Full credit", "Your reading is sound.", "Nothing to mend."),
-    ("4", 180, "No credit", "Your bearing points the opposite way: it is about 180 degrees off.", "Say the quarter of the circle first: the way back lies in the opposite one."),
-    ("5", 90, "No credit", "Your bearing is 90 degrees off: the housing lay across the north lines, or you read at the side of the plate.", "Turn the housing until its lines lie along the sheet’s north lines, not across them."),
-    ("5", 2, "Full credit", "Your reading is sound.", "Nothing to mend: read to the tick, then to half a tick.")])
-def test_a_mistake_is_told_with_advice_that_fits_how_it_was_come_by(client, held, task, off_deg, credit, cause, advice):
+@pytest.mark.parametrize(
+    ("task", "off_deg", "credit", "cause", "advice"),
+    [
+        ("4", 0, "Full credit", "Your reading is sound.", "Nothing to mend."),
+        (
+            "4",
+            180,
+            "No credit",
+            "Your bearing points the opposite way: it is about 180 degrees off.",
+            "Say the quarter of the circle first: the way back lies in the opposite one.",
+        ),
+        (
+            "5",
+            90,
+            "No credit",
+            "Your bearing is 90 degrees off: the housing lay across the north lines, or you read "
+            "at the side of the plate.",
+            "Turn the housing until its lines lie along the sheet’s north lines, not across them.",
+        ),
+        (
+            "5",
+            2,
+            "Full credit",
+            "Your reading is sound.",
+            "Nothing to mend: read to the tick, then to half a tick.",
+        ),
+    ],
+)
+def test_a_mistake_is_told_with_advice_that_fits_how_it_was_come_by(
+    client, held, task, off_deg, credit, cause, advice
+):
     told = send(client, held, task, off_deg)
 
     assert (told["credit"], told["cause"], told["advice"]) == (credit, cause, advice)
@@ -51,7 +105,11 @@ def test_the_needle_used_on_the_map_is_told_without_the_sentence_for_the_field(c
     told = send(client, held, "5", answer.norths.correction("grid", "magnetic"))
 
     assert told["cause"] == "You gave the magnetic bearing: the needle came into it."
-    assert told["advice"] == "Leave the needle out on the map: the lines in the housing lie along the sheet’s north lines."
+    assert (
+        told["advice"]
+        == "Leave the needle out on the map: the lines in the housing lie along the sheet’s "
+        "north lines."
+    )
 
 
 def test_the_desk_grades_and_debriefs_them(client, held, ines):
@@ -79,5 +137,8 @@ def test_sheets_ask_them_without_the_answer(client, held, ines):
 
     printed = text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf"))
 
-    assert all(words in printed for words in ("From here to the T1 thing it is", "On the map: measure the bearing"))
+    assert all(
+        words in printed
+        for words in ("From here to the T1 thing it is", "On the map: measure the bearing")
+    )
     assert f"{round(cast.answer_of(held, '4').expected_deg):03d}°" not in printed

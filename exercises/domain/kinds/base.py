@@ -1,9 +1,12 @@
 """What every kind has unless it says otherwise."""
+
 from ..angles import difference
 
 
 class Kind:
-    """The common case: one station, one target, a bearing or a direction for an answer, nothing that the map must show or hide."""
+    """The common case: one station, one target, a bearing or a direction for an answer, nothing
+    that the map must show or hide.
+    """
 
     is_walked = False
     is_proposed = True

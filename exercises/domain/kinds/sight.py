@@ -1,4 +1,5 @@
 """Stand on the mark, aim at the target, read the bearing."""
+
 from ..causes import IN_THE_FIELD, PERSISTENT
 from ..norths import NORTH_WORDS
 from ..prediction import Prediction
@@ -8,7 +9,10 @@ from ..words import say
 from . import ground
 from .written import DIGIT_FAULTS, WrittenBearing
 
-MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = 0.6, 0.4  # the needle-tip number, and east and west exchanged; common practice, no source
+MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = (
+    0.6,
+    0.4,
+)  # the needle-tip number, and east and west exchanged; common practice, no source
 
 
 class Sight(WrittenBearing):
@@ -23,7 +27,11 @@ class Sight(WrittenBearing):
 
     def prompt(self, station, target, north, given):
         """What is asked, in one sentence."""
-        return say("Read the bearing to {target}, in degrees {north}.", target=target, north=NORTH_WORDS[north])
+        return say(
+            "Read the bearing to {target}, in degrees {north}.",
+            target=target,
+            north=NORTH_WORDS[north],
+        )
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
@@ -38,7 +46,9 @@ class Sight(WrittenBearing):
         return "magnetic", answer.north
 
     def predictions(self, answer, compass=UNSET):
-        """All that may happen to a reading here: the stages run with no fault, with one, and with a habit and a slip."""
+        """All that may happen to a reading here: the stages run with no fault, with one, and with a
+        habit and a slip.
+        """
         true_deg = answer.bearings_deg["true"]
         dial_north = "true" if compass.declination_is_set else "magnetic"
         to_dial = Turn(answer.norths.correction("true", dial_north))
@@ -54,8 +64,30 @@ class Sight(WrittenBearing):
         )
         for habit, slip, by_stage, share in runs(faults, PERSISTENT):
             turn = Turn()
-            for stage in ("stand", "aim", to_dial, "needle", "dial", to_answer, "arithmetic", "write"):
-                turn = turn.then(stage if isinstance(stage, Turn) else by_stage[stage].turn if stage in by_stage else Turn())
+            for stage in (
+                "stand",
+                "aim",
+                to_dial,
+                "needle",
+                "dial",
+                to_answer,
+                "arithmetic",
+                "write",
+            ):
+                turn = turn.then(
+                    stage
+                    if isinstance(stage, Turn)
+                    else by_stage[stage].turn
+                    if stage in by_stage
+                    else Turn()
+                )
             written = by_stage.get("write")
-            yield Prediction(habit, slip, turn(true_deg), turn.sign, share, written.writing if written else "plain",
-                             "".join(fault.detail for fault in by_stage.values()))
+            yield Prediction(
+                habit,
+                slip,
+                turn(true_deg),
+                turn.sign,
+                share,
+                written.writing if written else "plain",
+                "".join(fault.detail for fault in by_stage.values()),
+            )

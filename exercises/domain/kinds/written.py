@@ -1,4 +1,5 @@
 """What all kinds share that are answered with a bearing in figures."""
+
 from ..angles import Written, parse_bearing
 from ..norths import NORTHS
 from ..prediction import Prediction, meant, outcomes
@@ -11,7 +12,10 @@ DIGIT_FAULTS = (
     Fault("hundred_off", "write", writing=HUNDRED),
     Fault("mils", "write", writing=MILS),
 )
-CARRY_FAULTS = tuple(Fault("ten_off", "write", Turn(shift), share) for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1)))  # of a sum; common practice, no source
+CARRY_FAULTS = tuple(
+    Fault("ten_off", "write", Turn(shift), share)
+    for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1))
+)  # of a sum; common practice, no source
 
 
 def over_360(before_deg, added_deg):
@@ -55,7 +59,9 @@ class WrittenBearing(Kind):
 
 
 class WithoutNeedle(WrittenBearing):
-    """The same for an answer that is reckoned or measured: the ground and the compass cannot be at fault."""
+    """The same for an answer that is reckoned or measured: the ground and the compass cannot be at
+    fault.
+    """
 
     reads_needle = uses_compass = False
 

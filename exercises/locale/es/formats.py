@@ -1,2 +1,3 @@
 """Spanish dates and numbers as Django has them; the short date spells the month, as in English."""
+
 SHORT_DATE_FORMAT = "j b Y"

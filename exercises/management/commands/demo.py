@@ -1,4 +1,5 @@
 """manage.py demo: the demonstration class, ready to join."""
+
 from django.utils import timezone
 
 from exercises.usecases.load_demo import PASSWORD, USERNAME, load_demo
@@ -14,12 +15,18 @@ class Command(Serve):
     def announce(self, address):
         """Load the demonstration and say how to get in."""
         waiting = load_demo(now=timezone.now())
-        self.stdout.write(f"\nInstructor:   {address}/sign-in/   name {USERNAME}   password {PASSWORD}\n")
+        self.stdout.write(
+            f"\nInstructor:   {address}/sign-in/   name {USERNAME}   password {PASSWORD}\n"
+        )
         if waiting is None:
-            self.stdout.write("The demonstration's class has been closed. Make a new one at the desk.\n")
+            self.stdout.write(
+                "The demonstration's class has been closed. Make a new one at the desk.\n"
+            )
         else:
             link = f"{address}/c/{waiting.code}/join/"
             self.stdout.write(f"Participants: {link}   class code {waiting.code}\n\n")
             self.stdout.write(as_text_picture(link))
-            self.stdout.write("A phone on the same network can read this picture.   (Ctrl+C stops the server)\n")
+            self.stdout.write(
+                "A phone on the same network can read this picture.   (Ctrl+C stops the server)\n"
+            )
         self.stdout.flush()

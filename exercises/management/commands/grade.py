@@ -1,4 +1,5 @@
 """manage.py grade: a class held on paper, graded from three tables, without a database."""
+
 import os
 import sys
 import tempfile
@@ -12,10 +13,17 @@ from exercises.batch import grade_tables
 
 
 class Command(BaseCommand):
-    """Arguments in, three result tables out. Exit status 2 and nothing written when anything is wrong."""
+    """Arguments in, three result tables out. Exit status 2 and nothing written when anything is
+    wrong.
+    """
 
-    help = ("Grade a class from points.csv, course.csv and readings.csv. Columns of course.csv: task, kind, from, to, north, full_credit_deg, part_credit_deg; by kind also given_deg, given_north "
-            "(follow, convert, back), more (fix, intersect: further points, with spaces), legs (walk: 040 60; 130 45), full_credit_m, part_credit_m (places).")
+    help = (
+        "Grade a class from points.csv, course.csv and readings.csv. Columns of course.csv: "
+        "task, kind, from, to, north, full_credit_deg, part_credit_deg; by kind also given_deg, "
+        "given_north "
+        "(follow, convert, back), more (fix, intersect: further points, with spaces), legs "
+        "(walk: 040 60; 130 45), full_credit_m, part_credit_m (places)."
+    )
     requires_system_checks = []
 
     def add_arguments(self, parser):
@@ -24,7 +32,9 @@ class Command(BaseCommand):
             parser.add_argument(f"--{name}", type=Path, required=True)
         parser.add_argument("--date", required=True, help="day of the class, such as 2026-10-03")
         parser.add_argument("--out", type=Path, required=True, help="folder for the results")
-        parser.add_argument("--grid", type=int, default=None, help="EPSG code of the grid; UTM without it")
+        parser.add_argument(
+            "--grid", type=int, default=None, help="EPSG code of the grid; UTM without it"
+        )
 
     def handle(self, *args, points, course, readings, out, **options):
         """Grade, then write all three or none."""
@@ -37,7 +47,10 @@ class Command(BaseCommand):
             _write_all(out, results)
         except (tables.BadTable, OSError) as error:
             self._refuse(str(error))
-        self.stdout.write(f"{len(results['graded.csv'][1])} readings graded: " + ", ".join(str(out / name) for name in results))
+        self.stdout.write(
+            f"{len(results['graded.csv'][1])} readings graded: "
+            + ", ".join(str(out / name) for name in results)
+        )
 
     def _refuse(self, message):
         self.stderr.write(message)

@@ -1,7 +1,10 @@
-"""manage.py messages: collect what the program says to people, keep the translations of it, and compile them.
+"""manage.py messages: collect what the program says to people, keep the translations of it, and
+compile them.
 
-Django's makemessages needs GNU gettext, which a laptop with Windows has not, and does not know `say`.
+Django's makemessages needs GNU gettext, which a laptop with Windows has not, and does not know
+`say`.
 """
+
 import ast
 import re
 
@@ -15,7 +18,9 @@ from exercises.languages import LOCALE
 ROOT = LOCALE.parent
 ONE, MANY = {"say", "tell", "_", "gettext_lazy"}, {"say_many", "tell_many"}
 STRING = r"""('(?:[^'\\]|\\.)*'|"(?:[^"\\]|\\.)*")"""
-IN_TEMPLATE = re.compile(rf"(?:\bgettext|\b_)\(\s*u?{STRING}\s*\)|\bngettext\(\s*u?{STRING}\s*,\s*u?{STRING}")
+IN_TEMPLATE = re.compile(
+    rf"(?:\bgettext|\b_)\(\s*u?{STRING}\s*\)|\bngettext\(\s*u?{STRING}\s*,\s*u?{STRING}"
+)
 IN_SCRIPT = re.compile(rf"\bsay\(\s*{STRING}|\bsayMany\(\s*{STRING},\s*{STRING}")
 
 
@@ -26,11 +31,18 @@ class NotLiteral(ValueError):
 def in_python(source, name):
     """(message, plural or "") of every sentence in a module."""
     for node in ast.walk(ast.parse(source)):
-        called = node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+        called = (
+            node.func.id if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) else ""
+        )
         if called in ONE | MANY:
-            texts = node.args[:2 if called in MANY else 1]
-            if not all(isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts):
-                raise NotLiteral(f"{name}, line {node.lineno}: write the sentence out, and give what changes as a value.")
+            texts = node.args[: 2 if called in MANY else 1]
+            if not all(
+                isinstance(text, ast.Constant) and isinstance(text.value, str) for text in texts
+            ):
+                raise NotLiteral(
+                    f"{name}, line {node.lineno}: write the sentence out, and give what changes "
+                    f"as a value."
+                )
             if texts[0].value:
                 yield texts[0].value, texts[1].value if called in MANY else ""
 
@@ -52,18 +64,32 @@ def in_script(source):
 
 
 def collected():
-    """The sentences of the program by catalogue: {"django": {message: (plural, [files])}, "djangojs": ...}."""
+    """The sentences of the program by catalogue: {"django": {message: (plural, [files])},
+    "djangojs": ...}.
+    """
     found = {"django": {}, "djangojs": {}}
     for path in sorted(path for path in ROOT.rglob("*") if path.suffix in (".py", ".html", ".js")):
         name = path.relative_to(ROOT).as_posix()
-        if name.startswith(("locale/", "migrations/", "management/", "static/exercises/vendor/")) or name == "languages.py":
+        if (
+            name.startswith(("locale/", "migrations/", "management/", "static/exercises/vendor/"))
+            or name == "languages.py"
+        ):
             continue
         source = path.read_text(encoding="utf-8")
-        pairs = {".py": lambda source, name: in_python(source, name), ".html": lambda source, _: in_template(source), ".js": lambda source, _: in_script(source)}[path.suffix]
+        pairs = {
+            ".py": lambda source, name: in_python(source, name),
+            ".html": lambda source, _: in_template(source),
+            ".js": lambda source, _: in_script(source),
+        }[path.suffix]
         for message, plural in pairs(source, name):
-            known, files = found["djangojs" if path.suffix == ".js" else "django"].setdefault(message, (plural, []))
+            known, files = found["djangojs" if path.suffix == ".js" else "django"].setdefault(
+                message, (plural, [])
+            )
             if known != plural:
-                found["djangojs" if path.suffix == ".js" else "django"][message] = (known or plural, files)
+                found["djangojs" if path.suffix == ".js" else "django"][message] = (
+                    known or plural,
+                    files,
+                )
             if name not in files:
                 files.append(name)
     return found
@@ -81,9 +107,16 @@ def merged(old, messages):
     new.metadata = old.metadata
     for message, (plural, files) in sorted(messages.items()):
         known = old.find(message)
-        entry = polib.POEntry(msgid=message, msgid_plural=plural, occurrences=[(name, "") for name in files], flags=["python-brace-format"] if "{" in message else [])
+        entry = polib.POEntry(
+            msgid=message,
+            msgid_plural=plural,
+            occurrences=[(name, "") for name in files],
+            flags=["python-brace-format"] if "{" in message else [],
+        )
         if plural:
-            entry.msgstr_plural = known.msgstr_plural if known and known.msgid_plural == plural else {0: "", 1: ""}
+            entry.msgstr_plural = (
+                known.msgstr_plural if known and known.msgid_plural == plural else {0: "", 1: ""}
+            )
         elif known and not known.msgid_plural:
             entry.msgstr = known.msgstr
         new.append(entry)
@@ -104,4 +137,7 @@ class Command(BaseCommand):
                 catalogue = merged(polib.pofile(str(text), wrapwidth=0), messages)
                 catalogue.save(str(text))
                 catalogue.save_as_mofile(str(compiled))
-                self.stdout.write(f"{text.relative_to(ROOT.parent)}: {len(messages)} sentences, {len(catalogue.untranslated_entries())} not translated")
+                self.stdout.write(
+                    f"{text.relative_to(ROOT.parent)}: {len(messages)} sentences, "
+                    f"{len(catalogue.untranslated_entries())} not translated"
+                )

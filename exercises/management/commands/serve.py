@@ -1,4 +1,5 @@
 """manage.py serve: the server for a field laptop's hotspot."""
+
 import io
 from datetime import UTC, datetime
 
@@ -26,16 +27,36 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser):
         """Where to listen."""
-        parser.add_argument("--host", default="0.0.0.0", help="address to listen on; all of this machine's without it")
+        parser.add_argument(
+            "--host",
+            default="0.0.0.0",
+            help="address to listen on; all of this machine's without it",
+        )
         parser.add_argument("--port", type=int, default=8000)
-        parser.add_argument("--https", action="store_true", help="serve https as well, with a certificate authority of this laptop's own")
+        parser.add_argument(
+            "--https",
+            action="store_true",
+            help="serve https as well, with a certificate authority of this laptop's own",
+        )
         parser.add_argument("--https-port", type=int, default=8443)
-        parser.add_argument("--name", action="append", default=[], help="a further name of this machine, such as class.lan; may be given again")
+        parser.add_argument(
+            "--name",
+            action="append",
+            default=[],
+            help="a further name of this machine, such as class.lan; may be given again",
+        )
 
     def handle(self, *args, host, port, https, https_port, name, **options):
         """Migrate, then serve."""
-        listening, own = self._listen(host, port), server.address_on_the_network() if host == "0.0.0.0" else host
-        encrypted = (self._listen(host, https_port), *self._certificate([own, *name, "localhost"])) if https else None
+        listening, own = (
+            self._listen(host, port),
+            server.address_on_the_network() if host == "0.0.0.0" else host,
+        )
+        encrypted = (
+            (self._listen(host, https_port), *self._certificate([own, *name, "localhost"]))
+            if https
+            else None
+        )
         call_command("migrate", verbosity=0)
         self.announce(f"http://{own}:{port}")
         if encrypted:
@@ -47,25 +68,37 @@ class Command(BaseCommand):
         try:
             return server.listen(host, port)
         except OSError as error:
-            raise CommandError(f"Port {port} cannot be used ({error}). Close the other program, or give another: --port {port + 1}") from error
+            raise CommandError(
+                f"Port {port} cannot be used ({error}). Close the other program, or give "
+                f"another: --port {port + 1}"
+            ) from error
 
     def _certificate(self, names):
         try:
-            return certificates.for_server(settings.DATA_DIR / "https", list(dict.fromkeys(names)), datetime.now(UTC))
+            return certificates.for_server(
+                settings.DATA_DIR / "https", list(dict.fromkeys(names)), datetime.now(UTC)
+            )
         except certificates.NotLocal as error:
             raise CommandError(str(error)) from error
 
     def _explain(self, plain, encrypted):
         """How phones come to trust the encrypted address."""
         trusted, *_ = certificates.authority(settings.DATA_DIR / "https", datetime.now(UTC))
-        self.stdout.write(f"Encrypted: {encrypted}   Phones that trust this laptop open the class without network, even after it was closed.\n"
-                          f"How a phone comes to trust it: {plain}/trust/   (for phones that belong to the school)\n"
-                          f"Fingerprint to compare there: {certificates.fingerprint(trusted)}\n")
+        self.stdout.write(
+            f"Encrypted: {encrypted}   Phones that trust this laptop open the class without "
+            f"network, even after it was closed.\n"
+            f"How a phone comes to trust it: {plain}/trust/   (for phones that belong to the "
+            f"school)\n"
+            f"Fingerprint to compare there: {certificates.fingerprint(trusted)}\n"
+        )
         self.stdout.flush()
 
     def announce(self, address):
         """Say where the pages are."""
         self.stdout.write(f"\nnavclass is at {address}   (Ctrl+C stops it)\n\n")
         self.stdout.write(as_text_picture(address))
-        self.stdout.write("Phones on the same network can read this picture. Make an instructor's account with: manage.py createsuperuser\n")
+        self.stdout.write(
+            "Phones on the same network can read this picture. Make an instructor's account "
+            "with: manage.py createsuperuser\n"
+        )
         self.stdout.flush()
