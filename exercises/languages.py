@@ -8,7 +8,7 @@ from django.utils import formats
 from django.utils.translation import get_language, gettext, ngettext
 from django.utils.translation.trans_real import DjangoTranslation
 
-from .domain import angles
+from .domain.earth import angles
 from .domain.words import Words, say, say_many
 
 LOCALE = Path(__file__).resolve().parent / "locale"

@@ -2,7 +2,7 @@
 
 from django.http import Http404
 
-from .domain import feedback
+from .domain.tasks import telling
 from .models import CourseClass, Site
 
 
@@ -28,7 +28,7 @@ def may_see_sheets(course_class, answers):
     in which every task told its answer at once.
     """
     told_all = all(
-        feedback.policy_of(answer, course_class.feedback) == feedback.AT_ONCE for answer in answers
+        telling.policy_of(answer, course_class.feedback) == telling.AT_ONCE for answer in answers
     )
     return course_class.released_at is not None or (
         told_all and course_class.state == CourseClass.State.CLOSED
@@ -40,9 +40,9 @@ def may_see(course_class, answer, attempts, credit):
     NOTHING, HINT and ANSWER.
     """
     if course_class.state == CourseClass.State.DRAFT:
-        return feedback.NOTHING
-    return feedback.shown(
-        feedback.policy_of(answer, course_class.feedback),
+        return telling.NOTHING
+    return telling.shown(
+        telling.policy_of(answer, course_class.feedback),
         attempts,
         credit,
         course_class.released_at is not None,

@@ -5,9 +5,11 @@ from datetime import UTC, datetime
 
 from django.db.models import Avg
 
-from .domain import cohort, diagnosis, feedback, grading
-from .domain.answer import Answer
-from .domain.going_on import heard_deg, own_answers, walked_with
+from .domain.diagnosis import diagnosis
+from .domain.results import cohort, grading
+from .domain.tasks import telling
+from .domain.tasks.answer import Answer
+from .domain.tasks.carried_bearing import heard_deg, own_answers, walked_with
 from .exchange import rows, writing
 from .models import CourseClass, Key, Person, Point, Reading, Results
 
@@ -105,7 +107,7 @@ def counting(course_class, readings, answers):
     """
     readings = as_on_sheets(readings)
     first = {
-        answer.task: feedback.first_counts(feedback.policy_of(answer, course_class.feedback))
+        answer.task: telling.first_counts(telling.policy_of(answer, course_class.feedback))
         for answer in answers
     }
     released_at = course_class.released_at

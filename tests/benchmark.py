@@ -22,14 +22,16 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from exercises.domain import causes, class_model, diagnosis, grading, priors
-from exercises.domain.angles import difference
-from exercises.domain.biases import FAULT_DEG, NO_BIAS
-from exercises.domain.class_model import OFFSETS_DEG, Fit
-from exercises.domain.evidence import CODES, INDEX, gather
-from exercises.domain.kinds import kind_of
-from exercises.domain.layout import lay_out
-from exercises.domain.priors import HABITS, SIGMAS_DEG
+from exercises.domain.diagnosis import class_model, diagnosis, priors
+from exercises.domain.diagnosis.biases import FAULT_DEG, NO_BIAS
+from exercises.domain.diagnosis.class_arrays import lay_out
+from exercises.domain.diagnosis.class_model import OFFSETS_DEG, Fit
+from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
+from exercises.domain.diagnosis.residuals import CODES, INDEX, gather
+from exercises.domain.earth.angles import difference
+from exercises.domain.mistakes import causes
+from exercises.domain.results import grading
+from exercises.domain.tasks.kinds import kind_of
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
 

@@ -8,7 +8,7 @@ from datetime import UTC
 
 from django.contrib.auth import get_user_model
 
-from exercises.domain.geodesy import Position, destination
+from exercises.domain.earth.geodesy import Position, destination
 from exercises.models import Course, CourseClass, Point, Site, Task, Visible
 from exercises.usecases.join_class import join_class
 from exercises.usecases.open_class import create_class, open_class

@@ -1,11 +1,11 @@
 """Invented answers for tests: a worked example of the trade, and a small course."""
 
-from exercises.domain.answer import Answer, Other
-from exercises.domain.bands import Band
-from exercises.domain.budget import Budget, Term, of_arithmetic
-from exercises.domain.kinds import kind_of
-from exercises.domain.norths import NORTHS, Norths
-from exercises.domain.site import UNSET
+from exercises.domain.earth.norths import NORTHS, Norths
+from exercises.domain.tasks.answer import Answer, Other
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.budget import Budget, Term, of_arithmetic
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.site import UNSET
 
 WORKED = Norths(declination_deg=8.0, convergence_deg=1.0)  # T 074, G 073, M 066
 

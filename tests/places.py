@@ -2,11 +2,12 @@
 
 import datetime
 
-from exercises.domain import geodesy, key
-from exercises.domain.bands import Band
-from exercises.domain.geodesy import Position
-from exercises.domain.site import Point, Site, Task
-from exercises.domain.traverse import parse_legs
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.geodesy import Position
+from exercises.domain.surveying.traverse import parse_legs
+from exercises.domain.tasks import key
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.site import Point, Site, Task
 
 DAY, MIDDLE = datetime.date(2026, 10, 3), Position(-45.13, 170.10)
 SPOTS = {

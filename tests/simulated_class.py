@@ -10,13 +10,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from exercises.domain import geodesy
-from exercises.domain.angles import difference
-from exercises.domain.bands import Band
-from exercises.domain.geodesy import Position
-from exercises.domain.kinds import kind_of
-from exercises.domain.norths import NORTHS
-from exercises.domain.site import Compass, Point, Site, Task
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.geodesy import Position
+from exercises.domain.earth.norths import NORTHS
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.site import Compass, Point, Site, Task
 
 ON = datetime.date(2026, 10, 3)
 # declination in degrees on that day, roughly (WMM2025), to a latitude and longitude; every site

@@ -29,12 +29,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.domain import key
-from exercises.domain.angles import difference, parse_bearing_on_paper, to_mils, wrap
-from exercises.domain.answer import Answer
-from exercises.domain.evidence import Reading
-from exercises.domain.kinds import kind_of
-from exercises.domain.site import Site
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.earth.angles import difference, parse_bearing_on_paper, to_mils, wrap
+from exercises.domain.tasks import key
+from exercises.domain.tasks.answer import Answer
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.site import Site
 from tests.simulated_class import (
     ON,
     Ground,

@@ -8,7 +8,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 
-from exercises import certificates
+from exercises.serving import certificates
 
 NOW = datetime.now(UTC)
 

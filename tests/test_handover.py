@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from exercises import handover
+from exercises.exchange import handover
 
 SHARED = json.loads(
     (Path(__file__).resolve().parent.parent / "fixtures/shared/handover.json").read_text(

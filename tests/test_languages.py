@@ -11,7 +11,7 @@ import pytest
 from django.conf import settings as configured
 from django.utils import translation
 
-from exercises.domain import key
+from exercises.domain.tasks import key
 from exercises.domain.words import say, say_many
 from exercises.languages import phone_catalogue, tell, tell_signed, told
 from exercises.management.commands.messages import (

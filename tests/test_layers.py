@@ -10,64 +10,41 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent / "exercises"
 MAY_IMPORT = {
     "domain": set(),
-    "tables": {"domain"},
-    "batch": {"domain", "tables"},
-    "server": {"tls"},
     "languages": {"domain"},
-    "shell": set(),
-    "certificates": set(),
-    "tls": set(),
-    "handover": {"domain"},
     "locale": set(),
     "drawing": {"domain", "languages"},
+    "exchange": {"domain"},
     "models": {"domain"},
-    "exchange": {"domain", "tables"},
-    "mapping": {"domain", "languages", "drawing"},
-    "survey_wording": {"domain", "languages", "drawing"},
-    "ground_wording": {"domain", "languages", "drawing", "survey_wording"},
-    "course_checking": {"domain", "languages", "drawing", "usecases", "wording"},
-    "usecases": {"domain", "exchange", "models", "tables", "queries"},
-    "printing": {"domain", "drawing"},
-    "printables": {"debriefing", "domain", "drawing", "languages", "printing", "wording"},
     "permissions": {"domain", "models"},
     "queries": {"domain", "exchange", "models"},
-    "wording": {"domain", "languages", "drawing"},
-    "remedies": {"domain", "languages", "drawing", "wording"},
-    "practising": {"domain", "languages", "wording"},
-    "debriefing": {"domain", "languages", "drawing", "wording", "remedies"},
+    "usecases": {"domain", "exchange", "models", "queries"},
+    "printing": {"domain", "drawing"},
+    "presenting": {"domain", "drawing", "languages", "printing", "usecases"},
+    "serving": set(),
     "forms": {"domain", "exchange", "languages", "models", "printing"},
-    "checks": set(),
-    "apps": {"checks"},
     "views": {
         "domain",
+        "exchange",
+        "forms",
         "languages",
         "models",
-        "usecases",
         "permissions",
-        "queries",
-        "wording",
-        "drawing",
-        "forms",
-        "tables",
-        "server",
-        "debriefing",
-        "shell",
-        "handover",
-        "practising",
-        "certificates",
-        "exchange",
-        "mapping",
-        "survey_wording",
-        "ground_wording",
-        "course_checking",
-        "printables",
+        "presenting",
         "printing",
+        "queries",
+        "serving",
+        "usecases",
+        "drawing",
     },
-    "templatetags": {"languages", "shell"},
+    "templatetags": {"languages", "serving"},
+    "management": {"exchange", "languages", "serving", "usecases"},
     "urls": {"exchange", "views"},
-    "management": {"certificates", "languages", "tables", "batch", "usecases", "server"},
+    "checks": set(),
+    "apps": {"checks"},
     "migrations": {"models"},
 }
+# Inside the domain: each room may use those before it.
+ROOMS = ("words", "earth", "surveying", "mistakes", "tasks", "diagnosis", "planning", "results")
 
 
 def modules():
@@ -105,6 +82,21 @@ def test_a_module_imports_only_what_lies_below_it(path, parts):
     assert own - {layer} <= MAY_IMPORT[layer]
 
 
+@pytest.mark.parametrize(
+    ("path", "parts"),
+    [(path, parts) for path, parts in modules() if parts[0] == "domain" and parts[1] in ROOMS],
+    ids=lambda value: "/".join(value) if isinstance(value, tuple) else "",
+)
+def test_a_room_of_the_domain_uses_only_those_before_it(path, parts):
+    used = {
+        name.split(".")[2]
+        for name in imports(path, parts)
+        if name.startswith("exercises.domain.") and len(name.split(".")) > 2
+    }
+
+    assert used <= set(ROOMS[: ROOMS.index(parts[1]) + 1])
+
+
 def test_the_domain_knows_nothing_of_django():
     outside = {
         name
@@ -120,11 +112,11 @@ def test_the_domain_knows_nothing_of_django():
 @pytest.mark.parametrize(
     ("library", "importer"),
     [
-        ("pyproj", "domain/geodesy"),
-        ("pygeomag", "domain/magnetics"),
-        ("mgrs", "domain/coordinates"),
-        ("ephem", "domain/sun"),
-        ("shapely", "domain/hazards"),
+        ("pyproj", "domain/earth/geodesy"),
+        ("pygeomag", "domain/earth/magnetics"),
+        ("mgrs", "domain/earth/coordinates"),
+        ("ephem", "domain/earth/sun"),
+        ("shapely", "domain/planning/hazards"),
         ("defusedxml", "exchange/reading"),
         ("openpyxl", "exchange/reading"),
         ("reportlab", "printing/paper"),
@@ -145,6 +137,6 @@ def test_batch_grading_needs_no_rows():
     assert not any(
         name.startswith(("exercises.models", "django"))
         for path, parts in modules()
-        if parts[0] in ("batch", "tables")
+        if parts[:2] in (("exchange", "batch"), ("exchange", "tables"))
         for name in imports(path, parts)
     )

@@ -1,7 +1,7 @@
 """The compass dial: the answer with its band, and where the reading pointed."""
 
-from ..domain.angles import three_digits
-from ..domain.norths import NORTH_WORDS
+from ..domain.earth.angles import three_digits
+from ..domain.earth.norths import NORTH_WORDS
 from ..domain.words import say
 from ..languages import tell, told
 from . import svg

@@ -4,8 +4,8 @@ their ends and what lies between.
 
 import math
 
-from ..domain import geodesy
-from ..domain.angles import difference
+from ..domain.earth import geodesy
+from ..domain.earth.angles import difference
 from . import labels, svg
 
 WIDTH, HEIGHT, MARGIN = 420.0, 300.0, 46.0

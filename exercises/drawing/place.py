@@ -5,8 +5,8 @@ place, and where the person came out. North up, to scale.
 import itertools
 import math
 
-from ..domain.ellipse import SCALE_95
-from ..domain.traverse import corners
+from ..domain.earth.ellipse import SCALE_95
+from ..domain.surveying.traverse import corners
 from ..languages import told
 from . import labels, svg
 from .dial import CARDINALS

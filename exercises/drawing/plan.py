@@ -4,11 +4,11 @@ and the three norths.
 
 from django.utils.html import escape
 
-from ..domain import geodesy
-from ..domain.angles import three_digits
-from ..domain.ellipse import SCALE_95
-from ..domain.hazards import KINDS
-from ..domain.norths import NORTH_WORDS
+from ..domain.earth import geodesy
+from ..domain.earth.angles import three_digits
+from ..domain.earth.ellipse import SCALE_95
+from ..domain.earth.norths import NORTH_WORDS
+from ..domain.planning.hazards import KINDS
 from ..domain.words import say
 from ..languages import tell, tell_many, tell_signed, told
 from . import labels, svg

@@ -5,11 +5,11 @@ a refusal with its reason.
 import re
 from dataclasses import dataclass, field
 
-from ..domain import coordinates, geodesy
-from ..domain.coordinates import NotAPlace, Place
-from ..domain.ellipse import circle
-from ..domain.geodesy import Position
-from ..domain.site import FAR_FROM_SITE_M
+from ..domain.earth import coordinates, geodesy
+from ..domain.earth.coordinates import NotAPlace, Place
+from ..domain.earth.ellipse import circle
+from ..domain.earth.geodesy import Position
+from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..domain.words import Words, say, together
 from .reading import BadFile
 

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 import xlsxwriter
 
-from .. import tables
+from . import tables
 
 COLUMNS = (
     "code",

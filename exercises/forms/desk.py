@@ -7,12 +7,13 @@ from django.utils import translation
 from django.utils.formats import number_format
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import bands, geodesy
-from ..domain.kinds import REGISTER, kind_of
-from ..domain.norths import NORTH_WORDS
-from ..domain.proposal import MIXED, MOST_TASKS, Line
-from ..domain.site import FAR_FROM_SITE_M
-from ..domain.traverse import BadLegs, parse_legs
+from ..domain.earth import geodesy
+from ..domain.earth.norths import NORTH_WORDS
+from ..domain.planning.proposal import MIXED, MOST_TASKS, Line
+from ..domain.surveying.traverse import BadLegs, parse_legs
+from ..domain.tasks import bands
+from ..domain.tasks.kinds import REGISTER, kind_of
+from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..domain.words import together
 from ..exchange.rows import slip
 from ..languages import tell, told

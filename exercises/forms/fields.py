@@ -2,7 +2,7 @@
 
 from django import forms
 
-from ..domain import coordinates
+from ..domain.earth import coordinates
 from ..languages import told
 
 

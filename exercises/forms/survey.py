@@ -13,9 +13,11 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import angles, coordinates, geodesy, hazards, magnetics, sun, survey
-from ..domain.geodesy import Position
-from ..domain.site import FAR_FROM_SITE_M
+from ..domain.earth import angles, coordinates, geodesy, magnetics, sun
+from ..domain.earth.geodesy import Position
+from ..domain.planning import hazards
+from ..domain.surveying import survey
+from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..exchange import reading, rows
 from ..languages import tell, told
 from ..models import Hazard, ObservedBearing, Point

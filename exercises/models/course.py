@@ -8,9 +8,10 @@ from django.db.models import F, Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import feedback, kinds, norths, site as domain
-from ..domain.bands import Band
-from ..domain.traverse import parse_legs
+from ..domain.earth import norths
+from ..domain.surveying.traverse import parse_legs
+from ..domain.tasks import kinds, site as domain, telling
+from ..domain.tasks.bands import Band
 from .site import Point, Site
 
 KIND_CHOICES = [
@@ -21,7 +22,7 @@ NORTH_CHOICES = [
 ]
 FEEDBACK_CHOICES = [
     ("", _("as the class has it")),
-    *((code, translation.gettext_lazy(words)) for code, words in feedback.POLICIES.items()),
+    *((code, translation.gettext_lazy(words)) for code, words in telling.POLICIES.items()),
 ]
 
 

@@ -11,7 +11,7 @@ from django.db.models import Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import feedback, site as domain
+from ..domain.tasks import site as domain, telling
 from .codes import new_code
 from .course import Course
 
@@ -51,12 +51,12 @@ class CourseClass(models.Model):
     class Feedback(models.TextChoices):
         """When a participant sees what a reading was worth (`domain.feedback`)."""
 
-        AT_ONCE = feedback.AT_ONCE, translation.gettext_lazy(feedback.POLICIES[feedback.AT_ONCE])
+        AT_ONCE = telling.AT_ONCE, translation.gettext_lazy(telling.POLICIES[telling.AT_ONCE])
         SECOND_TRY = (
-            feedback.SECOND_TRY,
-            translation.gettext_lazy(feedback.POLICIES[feedback.SECOND_TRY]),
+            telling.SECOND_TRY,
+            translation.gettext_lazy(telling.POLICIES[telling.SECOND_TRY]),
         )
-        RELEASED = feedback.RELEASED, translation.gettext_lazy(feedback.POLICIES[feedback.RELEASED])
+        RELEASED = telling.RELEASED, translation.gettext_lazy(telling.POLICIES[telling.RELEASED])
 
     class KeySource(models.TextChoices):
         """Where the answers come from (`domain.observed_key`)."""

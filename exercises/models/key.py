@@ -3,7 +3,8 @@
 from django.conf import settings
 from django.db import models
 
-from ..domain import key as domain, priors
+from ..domain.diagnosis import priors
+from ..domain.tasks import key as domain
 from .course_class import CourseClass
 
 

@@ -6,8 +6,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from ..domain import evidence, site as domain
-from ..domain.kinds import kind_of
+from ..domain.diagnosis import residuals
+from ..domain.tasks import site as domain
+from ..domain.tasks.kinds import kind_of
 from .course_class import CourseClass, Person
 
 BELIEVED = timedelta(
@@ -110,7 +111,7 @@ class Reading(models.Model):
 
     def as_domain(self, answer):
         """The reading as plain values, for the diagnosis."""
-        return evidence.Reading(
+        return residuals.Reading(
             str(self.person_id),
             self.task,
             self.seen(answer),

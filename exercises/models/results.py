@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 
-from ..domain import diagnosis
+from ..domain.diagnosis import diagnosis
 from .course_class import CourseClass
 
 

@@ -9,8 +9,11 @@ from django.db.models import F, Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
-from ..domain import geodesy, hazards, site as domain, survey
-from ..domain.ellipse import Ellipse
+from ..domain.earth import geodesy
+from ..domain.earth.ellipse import Ellipse
+from ..domain.planning import hazards
+from ..domain.surveying import survey
+from ..domain.tasks import site as domain
 from .codes import new_code
 
 CODE = RegexValidator(

@@ -9,7 +9,7 @@ north: to 0.1 degrees, and distances to 0.2 mm, which the tests measure on the P
 import math
 from dataclasses import dataclass, field
 
-from ..domain import geodesy
+from ..domain.earth import geodesy
 from ..drawing import labels
 from . import paper
 from .paper import Paper

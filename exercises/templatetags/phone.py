@@ -7,8 +7,8 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.utils.html import json_script
 
-from .. import shell
 from ..languages import phone_catalogue
+from ..serving import shell
 
 register = template.Library()
 

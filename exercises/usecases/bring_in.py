@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from ..domain import geodesy
+from ..domain.earth import geodesy
 from ..domain.words import say
 from ..exchange.rows import SAME_M
 from ..models import Point, Site

@@ -2,9 +2,11 @@
 
 import math
 
-from ..domain import attraction, geodesy, magnetics, sun
-from ..domain.angles import wrap
-from ..domain.budget import LOCAL_FIELD_DEG, across, combine
+from ..domain.earth import geodesy, magnetics, sun
+from ..domain.earth.angles import wrap
+from ..domain.earth.magnetics import LOCAL_FIELD_DEG
+from ..domain.earth.uncertainty import across, combine
+from ..domain.surveying import attraction
 from ..models import ObservedBearing
 
 

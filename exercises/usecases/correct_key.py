@@ -4,7 +4,7 @@ and any older one can be taken back up.
 
 from django.db import transaction
 
-from ..domain import corrections, key as domain
+from ..domain.tasks import corrections, key as domain
 from ..domain.words import say
 from ..models import CourseClass, Key
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from .. import queries
-from ..domain import diagnosis, priors
-from ..domain.diagnosis import MODEL_VERSION, Diagnosis
+from ..domain.diagnosis import diagnosis, priors
+from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..models import CourseClass, Experience, Key, Results
 
 # a class that is still coming in is counted again when it has grown by this factor and so many

@@ -11,12 +11,12 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.db import transaction
 
-from .. import tables
-from ..domain import angles
-from ..domain.going_on import own_answer
-from ..domain.kinds import kind_of
-from ..domain.rehearsal import answer_text, participant
-from ..domain.site import FULL_CREDIT_M, PART_CREDIT_M
+from ..domain.earth import angles
+from ..domain.results.rehearsal import answer_text, participant
+from ..domain.tasks.carried_bearing import own_answer
+from ..domain.tasks.kinds import kind_of
+from ..domain.tasks.site import FULL_CREDIT_M, PART_CREDIT_M
+from ..exchange import tables
 from ..models import (
     Compass,
     Course,

@@ -2,10 +2,12 @@
 
 from django.db import IntegrityError, transaction
 
-from ..domain import geodesy, key, magnetics, observed_key, priors
-from ..domain.answer import NoAnswer
-from ..domain.norths import UnknownNorth
-from ..domain.site import UnknownPoint
+from ..domain.diagnosis import priors
+from ..domain.earth import geodesy, magnetics
+from ..domain.earth.norths import UnknownNorth
+from ..domain.tasks import key, observed_key
+from ..domain.tasks.answer import NoAnswer
+from ..domain.tasks.site import UnknownPoint
 from ..domain.words import say
 from ..models import CourseClass, Key
 from ..models.codes import new_code

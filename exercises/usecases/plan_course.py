@@ -3,9 +3,9 @@
 from django.db import transaction
 from django.db.models import Max
 
-from ..domain.kinds import kind_of
-from ..domain.kinds.face import Face
-from ..domain.norths import NORTH_WORDS
+from ..domain.earth.norths import NORTH_WORDS
+from ..domain.tasks.kinds import kind_of
+from ..domain.tasks.kinds.face import Face
 from ..domain.words import say
 from ..models import Course, Task
 

@@ -4,8 +4,9 @@ observed on the ground.
 
 from django.db import IntegrityError, transaction
 
-from ..domain import geodesy, survey
-from ..domain.ellipse import Ellipse, circle
+from ..domain.earth import geodesy
+from ..domain.earth.ellipse import Ellipse, circle
+from ..domain.surveying import survey
 from ..domain.words import say
 from ..exchange.rows import WORST_M
 from ..models import Hazard, ObservedBearing, Point, Site, Survey

@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 
 from django.db import IntegrityError, transaction
 
-from ..domain import angles
-from ..domain.kinds import UNREADABLE, kind_of
+from ..domain.earth import angles
+from ..domain.tasks.kinds import UNREADABLE, kind_of
 from ..domain.words import say
 from ..models import CourseClass, Person, Reading
 

@@ -13,14 +13,18 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries, server, tables
-from ..domain import course_check, diagnosis, feedback, observed_key
+from .. import queries
+from ..domain.diagnosis import diagnosis
+from ..domain.planning import course_check
+from ..domain.tasks import observed_key, telling
+from ..exchange import tables
 from ..forms.desk import BandForm
 from ..languages import tell, told
 from ..permissions import class_of
+from ..presenting.wording import answer_text, findings
+from ..serving import server
 from ..usecases import check_ground, open_class as usecase
 from ..usecases.debrief import debrief, keep_up
-from ..wording import answer_text, findings
 from .desk import key_rows
 
 RESULT_COLUMNS = (
@@ -76,7 +80,7 @@ def class_page(request, pk):
             ),
             "compasses": row.compasses.exclude(number=""),
             "own_policies": [
-                (task, told(feedback.POLICIES[policy])) for task, policy in row.own_policies()
+                (task, told(telling.POLICIES[policy])) for task, policy in row.own_policies()
             ],
             **_arrivals(row),
         },
@@ -192,7 +196,7 @@ def _observed(row, answers):
 
 
 def result_records(row):
-    """The results of a class as records under RESULT_COLUMNS."""
+    """The results of a class under RESULT_COLUMNS."""
     whole = debrief(course_class=row, now=timezone.now())
     version, counting = (
         whole.key.version if whole.key else "",

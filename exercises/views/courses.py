@@ -8,16 +8,16 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from ..course_checking import measures_text
-from ..domain import pairs, proposal
-from ..domain.bands import PRESETS, BadBand, Band
-from ..domain.kinds import kind_of
+from ..domain.planning import pairs, proposal
+from ..domain.tasks.bands import PRESETS, BadBand, Band
+from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
 from ..forms.desk import ChangeForm, ProposalForm
 from ..languages import tell, tell_many, told
+from ..presenting.course_checks import measures_text
+from ..presenting.wording import answer_text
 from ..usecases import plan_course
 from ..usecases.open_class import NO_ANSWER
-from ..wording import answer_text
 from .desk import course_of
 
 

@@ -8,15 +8,15 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from ..debriefing import alone, overview, sheet
-from ..domain import corrections
+from ..domain.tasks import corrections
 from ..domain.words import say
 from ..forms.debrief import CorrectionForm, ReasonForm
 from ..languages import tell, told
 from ..permissions import class_of
+from ..presenting.debrief import alone, overview, sheet
+from ..presenting.wording import answer_text
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under
-from ..wording import answer_text
 
 
 @require_safe

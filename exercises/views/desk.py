@@ -11,21 +11,28 @@ from django.utils.dateparse import parse_date
 from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from ..course_checking import checked, offered_pairs
-from ..domain import course_check
-from ..domain.ellipse import circle
-from ..domain.geodesy import UnsuitableGrid
-from ..domain.magnetics import NoDeclination
-from ..domain.survey import day_at
+from ..domain.earth.ellipse import circle
+from ..domain.earth.geodesy import UnsuitableGrid
+from ..domain.earth.magnetics import NoDeclination
+from ..domain.planning import course_check
+from ..domain.surveying.survey import day_at
 from ..drawing.plan import norths_in_words, norths_picture, plan
 from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
-from ..ground_wording import observed_text
 from ..languages import phone_catalogue, tell, told
-from ..mapping import sight_lines, site_map
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
+from ..presenting.course_checks import checked, offered_pairs
+from ..presenting.ground_check import observed_text
+from ..presenting.site_map import sight_lines, site_map
+from ..presenting.wording import (
+    answer_text,
+    findings,
+    length_m,
+    likely_wrong,
+    line_text,
+    side_texts,
+)
 from ..usecases import open_class, plan_course, survey_site
-from ..wording import answer_text, findings, length_m, likely_wrong, line_text, side_texts
 
 
 @require_safe

@@ -10,11 +10,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from ..forms.survey import HazardForm, ObservedForm, ShadowForm
-from ..ground_wording import ground_text, observed_row_text
 from ..languages import phone_catalogue, tell, told
-from ..mapping import site_map
 from ..models import Hazard, ObservedBearing
 from ..permissions import site_of
+from ..presenting.ground_check import ground_text, observed_row_text
+from ..presenting.site_map import site_map
 from ..usecases import check_ground, survey_site
 from .desk import last_time_zone
 

@@ -8,7 +8,8 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from .. import handover, queries
+from .. import queries
+from ..exchange import handover
 from ..languages import tell, tell_many, told
 from ..models import CourseClass, Reading
 from ..permissions import class_of

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from .. import queries
-from ..domain.kinds import kind_of
+from ..domain.tasks.kinds import kind_of
 from ..exchange import reading
 from ..forms.paper import PaperFileForm, PaperForm
 from ..languages import phone_catalogue, tell, tell_many, told

@@ -12,10 +12,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
-from ..domain import coordinates, survey
-from ..domain.ellipse import circle
-from ..domain.geodesy import Position, UnsuitableGrid
-from ..domain.magnetics import NoDeclination
+from ..domain.earth import coordinates
+from ..domain.earth.ellipse import circle
+from ..domain.earth.geodesy import Position, UnsuitableGrid
+from ..domain.earth.magnetics import NoDeclination
+from ..domain.surveying import survey
 from ..domain.words import say
 from ..exchange import reading, rows, writing
 from ..forms.survey import (
@@ -30,7 +31,7 @@ from ..forms.survey import (
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
-from ..survey_wording import place_text, row_text, survey_rows
+from ..presenting.surveys import place_text, row_text, survey_rows
 from ..usecases import bring_in, survey_site
 
 TYPED_ACCURACY_M = 3.0  # a typed place that says nothing of its accuracy: a phone's in the open

@@ -4,7 +4,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from ..drawing.baseplate import baseplate
-from ..practising import everything
+from ..presenting.practice import everything
 
 
 @require_safe

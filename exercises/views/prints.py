@@ -9,15 +9,17 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
-from .. import printables, queries, server
-from ..domain.geodesy import Position, UnsuitableGrid
-from ..domain.kinds import kind_of
-from ..domain.magnetics import NoDeclination
-from ..domain.site import Point
+from .. import queries
+from ..domain.earth.geodesy import Position, UnsuitableGrid
+from ..domain.earth.magnetics import NoDeclination
+from ..domain.tasks.kinds import kind_of
+from ..domain.tasks.site import Point
 from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
+from ..presenting import prints as printable
 from ..printing import cards, map_sheet, pack, sheets
+from ..serving import server
 from ..usecases import open_class
 from ..usecases.debrief import debrief_of
 
@@ -140,7 +142,7 @@ def _card_texts(request, row):
             codes[code],
         )
 
-    return printables.cards(answers, points, row.course.site, address_of)
+    return printable.cards(answers, points, row.course.site, address_of)
 
 
 def _cards(request, row, choices):
@@ -162,7 +164,7 @@ def _map_parts(row, choices):
     sought, lettered = _spots(row)
     return (
         map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
-        printables.map_words(
+        printable.map_words(
             site, ground, norths, declination, _when(row), choices.north, bool(lettered)
         ),
     )
@@ -173,7 +175,7 @@ def _spots(row):
     be printed all the same.
     """
     try:
-        return printables.spots_of(_answers(row)[0])
+        return printable.spots_of(_answers(row)[0])
     except open_class.NotReady:
         return frozenset(), {}
 
@@ -195,8 +197,8 @@ def _map(request, row, choices):
 def _sheets(request, row, choices):
     answers, points = _answers(row)
     return sheets.participant_sheet(
-        printables.participant_lines(answers, points),
-        printables.participant_heads(row, _when(row), answers),
+        printable.participant_lines(answers, points),
+        printable.participant_heads(row, _when(row), answers),
         choices.sheet,
         _names(row),
     )
@@ -212,7 +214,7 @@ def _key(request, row, choices):
     key = queries.current_key(row)
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
     return sheets.key_sheet(
-        printables.key_lines(answers), printables.key_heads(row, _when(row), version), choices.sheet
+        printable.key_lines(answers), printable.key_heads(row, _when(row), version), choices.sheet
     )
 
 
@@ -221,7 +223,7 @@ def _summaries(request, row, choices):
     if not people or not queries.current_key(row):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return sheets.summaries(
-        printables.summaries(debrief_of(course_class=row, people=people), people, row, _when(row)),
+        printable.summaries(debrief_of(course_class=row, people=people), people, row, _when(row)),
         row.name,
         choices.sheet,
     )
@@ -237,8 +239,8 @@ def _pack(request, row, choices):
         _map_parts(row, choices),
         _card_texts(request, row),
         (
-            printables.participant_lines(answers, points),
-            printables.participant_heads(row, _when(row), answers),
+            printable.participant_lines(answers, points),
+            printable.participant_heads(row, _when(row), answers),
         ),
         _names(row),
     )

@@ -8,9 +8,12 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries, tables
-from ..domain import causes, cohort, priors, records
+from .. import queries
+from ..domain.diagnosis import priors
+from ..domain.mistakes import causes
+from ..domain.results import across_classes, cohort
 from ..domain.words import say, say_many
+from ..exchange import tables
 from ..languages import local, tell, tell_many, tell_signed, told
 from ..models import CourseClass
 from ..permissions import site_of
@@ -60,7 +63,10 @@ def _trends(held):
     class to the last.
     """
     by_class = [
-        (records.shares([verdict.cause for verdict in one.found.verdicts]), len(one.found.verdicts))
+        (
+            across_classes.shares([verdict.cause for verdict in one.found.verdicts]),
+            len(one.found.verdicts),
+        )
         for one in held
     ]
     rows = []
@@ -69,7 +75,7 @@ def _trends(held):
         key=lambda code: -sum(shares[code].hits for shares, _ in by_class if code in shares),
     ):
         cells = [
-            shares.get(code, records.Share(0, number, *cohort.share_interval(0, number)))
+            shares.get(code, across_classes.Share(0, number, *cohort.share_interval(0, number)))
             for shares, number in by_class
         ]
         rows.append(
@@ -82,7 +88,7 @@ def _trends(held):
                     )
                     for cell in cells
                 ],
-                told(TREND_WORDS[records.trend(cells[0], cells[-1])])
+                told(TREND_WORDS[across_classes.trend(cells[0], cells[-1])])
                 if len(cells) > 1
                 else tell("one class"),
             )
@@ -94,7 +100,9 @@ def _pooled(held):
     """Each station's bias over all classes: code, bias in words, how many classes."""
     seen, now = {}, held[-1].points if held else {}
     for one in held:
-        for code, pair in records.station_biases(one.found, one.answers, one.first_answers).items():
+        for code, pair in across_classes.station_biases(
+            one.found, one.answers, one.first_answers
+        ).items():
             if _place(one.points, code) == _place(
                 now, code
             ):  # surveyed anew since: another station
@@ -168,9 +176,9 @@ def own_experience(request):
                 (tell("Slips, share of readings"), slips),
                 (tell("Scatter of a sound reading"), sigmas),
             ],
-            "columns": records.COLUMNS,
-            "least_people": records.LEAST_PEOPLE,
-            "least_readings": records.LEAST_READINGS,
+            "columns": across_classes.COLUMNS,
+            "least_people": across_classes.LEAST_PEOPLE,
+            "least_readings": across_classes.LEAST_READINGS,
         },
     )
 
@@ -244,7 +252,8 @@ def counts_csv(request):
                 )
             )
     return download(
-        "\ufeff" + tables.as_text(records.COLUMNS, records.counts_without_names(rows)),
+        "\ufeff"
+        + tables.as_text(across_classes.COLUMNS, across_classes.counts_without_names(rows)),
         "text/csv; charset=utf-8",
         "causes.csv",
     )

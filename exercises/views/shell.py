@@ -11,8 +11,8 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from .. import shell
 from ..languages import tell
+from ..serving import shell
 
 FOR_A_YEAR = "public, max-age=31536000, immutable"
 

@@ -17,14 +17,15 @@ from django.views.decorators.csrf import ensure_csrf_cookie
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from .. import queries
-from ..debriefing import sheet
-from ..domain import feedback as policies
-from ..domain.diagnosis import MODEL_VERSION
-from ..domain.kinds import kind_of
+from ..domain.diagnosis.diagnosis import MODEL_VERSION
+from ..domain.tasks import telling as policies
+from ..domain.tasks.kinds import kind_of
 from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
 from ..languages import tell, told
 from ..models import CourseClass
 from ..permissions import may_see, may_see_sheets
+from ..presenting.debrief import sheet
+from ..presenting.wording import feedback, hint, public_task
 from ..usecases.debrief import debrief_of
 from ..usecases.join_class import (
     NameTaken,
@@ -36,7 +37,6 @@ from ..usecases.join_class import (
     people_of,
 )
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
-from ..wording import feedback, hint, public_task
 
 PHONE_KEEPS_DAYS = 30
 MOST_ON_A_PHONE = 30

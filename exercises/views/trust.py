@@ -5,7 +5,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from .. import certificates
+from ..serving import certificates
 
 
 def _certificate():

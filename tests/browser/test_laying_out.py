@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from exercises.domain.geodesy import Position, apart_m
+from exercises.domain.earth.geodesy import Position, apart_m
 from exercises.models import Course, Hazard, Point, Site
 from exercises.usecases import load_demo
 from tests import cast

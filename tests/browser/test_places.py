@@ -2,7 +2,7 @@
 
 import pytest
 
-from exercises.domain import places
+from exercises.domain.tasks import places
 from exercises.models import Course, CourseClass, Reading, Task
 from exercises.usecases import load_demo
 from exercises.usecases.open_class import create_class, open_class

@@ -19,7 +19,7 @@ from .test_promises import (
 def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(
     page_of, live_server, monkeypatch, transactional_db
 ):
-    from exercises import shell
+    from exercises.serving import shell
     from exercises.usecases import load_demo
     from tests import cast
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain import angles
+from exercises.domain.earth import angles
 from tests import published
 
 CASES = json.loads(

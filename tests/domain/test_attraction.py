@@ -7,9 +7,9 @@ import random
 
 import pytest
 
-from exercises.domain.angles import back, difference
-from exercises.domain.attraction import Pair, Sighting, adjust, carried, pairs
-from exercises.domain.geodesy import Position, moved, sight_line
+from exercises.domain.earth.angles import back, difference
+from exercises.domain.earth.geodesy import Position, moved, sight_line
+from exercises.domain.surveying.attraction import Pair, Sighting, adjust, carried, pairs
 from tests import published
 
 TRAVERSES = ("T1", "T2", "T3", "T4")

@@ -9,12 +9,12 @@ import random
 import numpy as np
 import pytest
 
-from exercises.domain import diagnosis, priors
-from exercises.domain.angles import Written
-from exercises.domain.evidence import Reading, graduations
-from exercises.domain.norths import Norths
-from exercises.domain.places import Placed
-from exercises.domain.site import Compass
+from exercises.domain.diagnosis import diagnosis, priors
+from exercises.domain.diagnosis.residuals import Reading, graduations
+from exercises.domain.earth.angles import Written
+from exercises.domain.earth.norths import Norths
+from exercises.domain.tasks.places import Placed
+from exercises.domain.tasks.site import Compass
 from tests import benchmark
 from tests.ground import answer
 from tests.places import RESECTION, answer_of

@@ -7,9 +7,15 @@ import math
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain import coordinates, geodesy
-from exercises.domain.coordinates import NotAPlace, read_degrees, read_grid, read_pair, read_place
-from exercises.domain.geodesy import Position
+from exercises.domain.earth import coordinates, geodesy
+from exercises.domain.earth.coordinates import (
+    NotAPlace,
+    read_degrees,
+    read_grid,
+    read_pair,
+    read_place,
+)
+from exercises.domain.earth.geodesy import Position
 from tests import published
 
 OTAGO = Position(-45.13, 170.10)

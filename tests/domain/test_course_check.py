@@ -7,12 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from exercises.domain import course_check, course_measures, key
-from exercises.domain.bands import Band
-from exercises.domain.course_measures import Gap, measure, shortest_order, widest_gap
-from exercises.domain.geodesy import Position, destination
-from exercises.domain.site import Point, Site, Task
-from exercises.domain.visibility import PROVABLE, habit_strengths, view
+from exercises.domain.earth.geodesy import Position, destination
+from exercises.domain.planning import course_check, measures
+from exercises.domain.planning.measures import Gap, measure, shortest_order, widest_gap
+from exercises.domain.planning.visibility import PROVABLE, habit_strengths, view
+from exercises.domain.tasks import key
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.site import Point, Site, Task
 from tests.ground import answer
 
 DAY = datetime.date(2026, 10, 3)
@@ -105,7 +106,7 @@ def test_people_within_hearing_are_said_to_be_near(metres, is_near):
     site = ground(("T", 70, 300), ("U", 250, 300), stations=(("A", 0, 0.1), ("B", 160, metres)))
 
     twins = list(
-        course_measures.twins(
+        measures.twins(
             key.compute([task("1", "T"), task("2", "U"), task("3", "T", station="B")], site, DAY),
             site,
         )
@@ -119,7 +120,7 @@ def test_tasks_that_ask_for_different_things_are_no_twins():
 
     assert (
         list(
-            course_measures.twins(
+            measures.twins(
                 key.compute(
                     [task("1", "T"), task("2", "U", station="B", kind="follow")], site, DAY
                 ),

@@ -3,15 +3,18 @@ import random
 
 import pytest
 
-from exercises.domain import causes, cohort, course_check, diagnosis, grading
-from exercises.domain.angles import Written, parse_bearing_on_paper
-from exercises.domain.answer import Other
-from exercises.domain.bands import Band
-from exercises.domain.evidence import Reading
-from exercises.domain.kinds import kind_of
-from exercises.domain.kinds.follow import Chosen
-from exercises.domain.norths import Norths
-from exercises.domain.rehearsal import Participant, answer_text, participant
+from exercises.domain.diagnosis import diagnosis
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.earth.angles import Written, parse_bearing_on_paper
+from exercises.domain.earth.norths import Norths
+from exercises.domain.mistakes import causes
+from exercises.domain.planning import course_check
+from exercises.domain.results import cohort, grading
+from exercises.domain.results.rehearsal import Participant, answer_text, participant
+from exercises.domain.tasks.answer import Other
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.kinds.follow import Chosen
 from tests.ground import answer
 
 OTAGO = Norths(25.6, 2.1)

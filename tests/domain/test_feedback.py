@@ -1,7 +1,7 @@
 import pytest
 
-from exercises.domain import feedback
-from exercises.domain.feedback import ANSWER, AT_ONCE, HINT, NOTHING, RELEASED, SECOND_TRY
+from exercises.domain.tasks import telling
+from exercises.domain.tasks.telling import ANSWER, AT_ONCE, HINT, NOTHING, RELEASED, SECOND_TRY
 
 
 @pytest.mark.parametrize(
@@ -20,11 +20,11 @@ from exercises.domain.feedback import ANSWER, AT_ONCE, HINT, NOTHING, RELEASED, 
     ],
 )
 def test_what_is_shown_follows_the_policy(policy, attempts, credit, is_released, expected):
-    assert feedback.shown(policy, attempts, credit, is_released) == expected
+    assert telling.shown(policy, attempts, credit, is_released) == expected
 
 
 def test_a_reading_after_a_hint_is_not_the_one_that_counts():
-    assert [feedback.first_counts(policy) for policy in (AT_ONCE, SECOND_TRY, RELEASED)] == [
+    assert [telling.first_counts(policy) for policy in (AT_ONCE, SECOND_TRY, RELEASED)] == [
         True,
         True,
         False,

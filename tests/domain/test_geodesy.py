@@ -4,9 +4,9 @@ import pytest
 from geographiclib.geodesic import Geodesic
 from hypothesis import given, strategies as st
 
-from exercises.domain import geodesy
-from exercises.domain.angles import back, difference
-from exercises.domain.geodesy import Position
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import back, difference
+from exercises.domain.earth.geodesy import Position
 from tests import published
 
 COMPUTED = 1e-9  # degrees and metres: what two implementations of one algorithm may differ by

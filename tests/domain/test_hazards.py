@@ -4,11 +4,12 @@ import datetime
 
 import pytest
 
-from exercises.domain import course_check, hazards, key
-from exercises.domain.bands import Band
-from exercises.domain.geodesy import Position, destination
-from exercises.domain.hazards import BadShape, Hazard, astray, crossed, too_near
-from exercises.domain.site import Point, Site, Task
+from exercises.domain.earth.geodesy import Position, destination
+from exercises.domain.planning import course_check, hazards
+from exercises.domain.planning.hazards import BadShape, Hazard, astray, crossed, too_near
+from exercises.domain.tasks import key
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.site import Point, Site, Task
 from tests import published
 
 MIDDLE = Position(-45.13, 170.10)

@@ -5,19 +5,19 @@ from types import SimpleNamespace
 import pyproj
 import pytest
 
-from exercises.domain import key
-from exercises.domain.angles import Written
-from exercises.domain.answer import Other
-from exercises.domain.bands import Band
-from exercises.domain.geodesy import Position, destination, sight_line
-from exercises.domain.kinds import REGISTER, UnknownKind, kind_of
-from exercises.domain.kinds.convert import NothingGiven
-from exercises.domain.kinds.follow import Chosen, NotATarget, OffTheLine
-from exercises.domain.kinds.map_bearing import NotOnAMap
-from exercises.domain.norths import UnknownNorth
-from exercises.domain.prediction import meant
-from exercises.domain.site import Compass, Point, Site, Task, UnknownPoint
-from exercises.domain.stages import before_dropping, swapped
+from exercises.domain.earth.angles import Written
+from exercises.domain.earth.geodesy import Position, destination, sight_line
+from exercises.domain.earth.norths import UnknownNorth
+from exercises.domain.mistakes.predictions import meant
+from exercises.domain.mistakes.stages import before_dropping, swapped
+from exercises.domain.tasks import key
+from exercises.domain.tasks.answer import Other
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.kinds import REGISTER, UnknownKind, kind_of
+from exercises.domain.tasks.kinds.convert import NothingGiven
+from exercises.domain.tasks.kinds.follow import Chosen, NotATarget, OffTheLine
+from exercises.domain.tasks.kinds.map_bearing import NotOnAMap
+from exercises.domain.tasks.site import Compass, Point, Site, Task, UnknownPoint
 from tests import published
 from tests.ground import answer, centres
 

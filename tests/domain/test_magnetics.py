@@ -4,8 +4,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from exercises.domain import magnetics
-from exercises.domain.geodesy import Position
+from exercises.domain.earth import magnetics
+from exercises.domain.earth.geodesy import Position
 from tests import published
 
 ROUNDED = 0.006  # degrees: the official column is rounded to 0.01

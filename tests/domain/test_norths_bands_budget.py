@@ -4,10 +4,11 @@ import re
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain import budget
-from exercises.domain.angles import difference
-from exercises.domain.bands import PRESETS, BadBand, Band
-from exercises.domain.norths import NORTHS, Norths, UnknownNorth
+from exercises.domain.earth import uncertainty
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.norths import NORTHS, Norths, UnknownNorth
+from exercises.domain.tasks import budget
+from exercises.domain.tasks.bands import PRESETS, BadBand, Band
 from tests import published
 
 
@@ -90,7 +91,7 @@ def test_a_wider_band_never_narrows(wider, expected):
 def test_uncertainties_combine_as_in_the_guide(row):
     # JCGM 100:2008, 5.1.2 equation (10); inputs of H.1 as read in the GTC library's documentation,
     # the rest computed.
-    assert budget.combine(numbers(row["input"])) == pytest.approx(
+    assert uncertainty.combine(numbers(row["input"])) == pytest.approx(
         float(row["expected"]), abs=float(row["tolerance"])
     )
 
@@ -106,7 +107,7 @@ def numbers(text):
 def test_an_offset_turns_a_line_by_its_arctangent(row):
     offset_m, distance_m = numbers(row["input"])  # atan(offset / distance), computed
 
-    assert budget.across(offset_m, distance_m) == pytest.approx(
+    assert uncertainty.across(offset_m, distance_m) == pytest.approx(
         float(row["expected"]), abs=float(row["tolerance"])
     )
 
@@ -122,7 +123,7 @@ def test_an_offset_turns_a_line_by_its_arctangent(row):
 )
 def test_rounding_to_a_mark_counts_its_step_over_root_twelve(row):
     # H. I. Ralph, OUCC Proceedings 4 (1966): a / 3.46; JCGM 100:2008, 4.3.7
-    assert budget.rounding(numbers(row["input"])[0]) == pytest.approx(
+    assert uncertainty.rounding(numbers(row["input"])[0]) == pytest.approx(
         float(row["expected"]), abs=float(row["tolerance"])
     )
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from exercises.domain.angles import difference
-from exercises.domain.attraction import Sighting
-from exercises.domain.observed_key import compare, observed
+from exercises.domain.earth.angles import difference
+from exercises.domain.surveying.attraction import Sighting
+from exercises.domain.tasks.observed_key import compare, observed
 from tests.ground import answer
 
 

@@ -7,11 +7,12 @@ import math
 
 import pytest
 
-from exercises.domain import key, pairs
-from exercises.domain.bands import Band
-from exercises.domain.geodesy import Position, destination
-from exercises.domain.hazards import Hazard
-from exercises.domain.site import Point, Site, Task
+from exercises.domain.earth.geodesy import Position, destination
+from exercises.domain.planning import pairs
+from exercises.domain.planning.hazards import Hazard
+from exercises.domain.tasks import key
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.site import Point, Site, Task
 
 MIDDLE, DAY, BAND = Position(-45.13, 170.1, 400), datetime.date(2026, 10, 3), Band(5, 10)
 

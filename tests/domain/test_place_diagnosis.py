@@ -10,14 +10,15 @@ import random
 import numpy as np
 import pytest
 
-from exercises.domain import geodesy, key
-from exercises.domain.bands import Band
-from exercises.domain.evidence import Reading
-from exercises.domain.geodesy import Position
-from exercises.domain.place_diagnosis import Judge, chance_of_right_spot
-from exercises.domain.places import Placed
-from exercises.domain.site import Point, Site, Task
-from exercises.domain.traverse import parse_legs
+from exercises.domain.diagnosis.places import Judge, chance_of_right_spot
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.geodesy import Position
+from exercises.domain.surveying.traverse import parse_legs
+from exercises.domain.tasks import key
+from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.places import Placed
+from exercises.domain.tasks.site import Point, Site, Task
 
 MIDDLE, DAY = Position(-45.13, 170.10), datetime.date(2026, 10, 3)
 POINTS = {

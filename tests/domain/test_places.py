@@ -11,18 +11,21 @@ from types import SimpleNamespace
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from exercises.domain import geodesy, grading, key, places, priors
-from exercises.domain.angles import Written
-from exercises.domain.answer import NoAnswer
-from exercises.domain.diagnosis import diagnose
-from exercises.domain.evidence import Reading
-from exercises.domain.geodesy import Position
-from exercises.domain.kinds import kind_of
-from exercises.domain.place_diagnosis import Judge
-from exercises.domain.places import NotASpot, Placed
-from exercises.domain.site import Compass, Point, Site
-from exercises.domain.traverse import Leg, end
-from exercises.domain.verdicts import Person
+from exercises.domain.diagnosis import priors
+from exercises.domain.diagnosis.diagnosis import diagnose
+from exercises.domain.diagnosis.places import Judge
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.diagnosis.verdicts import Person
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import Written
+from exercises.domain.earth.geodesy import Position
+from exercises.domain.results import grading
+from exercises.domain.surveying.traverse import Leg, end
+from exercises.domain.tasks import key, places
+from exercises.domain.tasks.answer import NoAnswer
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.places import NotASpot, Placed
+from exercises.domain.tasks.site import Compass, Point, Site
 from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, SPOTS, WALK, answer_of, site, task
 
 

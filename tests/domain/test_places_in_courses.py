@@ -4,16 +4,18 @@ from dataclasses import replace
 
 import pytest
 
-from exercises.domain import course_check, geodesy, grading, hazards
-from exercises.domain.angles import Written, parse_bearing_on_paper
-from exercises.domain.diagnosis import diagnose
-from exercises.domain.evidence import Reading
-from exercises.domain.going_on import own_answers, with_heard
-from exercises.domain.kinds import kind_of
-from exercises.domain.kinds.face import Face
-from exercises.domain.kinds.follow import Chosen
-from exercises.domain.traverse import Leg
-from exercises.domain.visibility import view
+from exercises.domain.diagnosis.diagnosis import diagnose
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import Written, parse_bearing_on_paper
+from exercises.domain.planning import course_check, hazards
+from exercises.domain.planning.visibility import view
+from exercises.domain.results import grading
+from exercises.domain.surveying.traverse import Leg
+from exercises.domain.tasks.carried_bearing import own_answers, with_heard
+from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.kinds.face import Face
+from exercises.domain.tasks.kinds.follow import Chosen
 from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, WALK, answer_of, site, task
 
 # The course check

@@ -9,7 +9,7 @@ import random
 import numpy as np
 import pytest
 
-from exercises.domain.position_lines import NoCrossing, PositionLine, cross, cut
+from exercises.domain.surveying.position_lines import NoCrossing, PositionLine, cross, cut
 from tests import published
 
 SIX_DECIMALS_M = 0.0001  # what bearings of six decimals leave open over 2 km

@@ -3,9 +3,10 @@ from pathlib import Path
 
 import pytest
 
-from exercises.domain import causes, practice
-from exercises.domain.angles import difference
-from exercises.domain.norths import Norths
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.norths import Norths
+from exercises.domain.mistakes import causes
+from exercises.domain.planning import practice
 
 SHARED = json.loads(
     (Path(__file__).resolve().parents[2] / "fixtures/shared/compass.json").read_text(

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from exercises import tables
-from exercises.domain import course_check
-from exercises.domain.proposal import Line, NothingToPick, propose
-from exercises.domain.site import Site
+from exercises.domain.planning import course_check
+from exercises.domain.planning.proposal import Line, NothingToPick, propose
+from exercises.domain.tasks.site import Site
+from exercises.exchange import tables
 
 DAY = datetime.date(2026, 10, 3)
 TABLE = Path(__file__).resolve().parents[2] / "fixtures" / "demo" / "terrace_points.csv"

@@ -1,11 +1,12 @@
 import pytest
 
-from exercises.domain import cohort, corrections, records
-from exercises.domain.angles import Written
-from exercises.domain.diagnosis import diagnose
-from exercises.domain.evidence import Reading
-from exercises.domain.grading import grade
-from exercises.domain.kinds.follow import Chosen
+from exercises.domain.diagnosis.diagnosis import diagnose
+from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.earth.angles import Written
+from exercises.domain.results import across_classes, cohort
+from exercises.domain.results.grading import grade
+from exercises.domain.tasks import corrections
+from exercises.domain.tasks.kinds.follow import Chosen
 from tests.ground import answer
 
 
@@ -74,7 +75,10 @@ def test_an_answer_that_many_gave_or_that_is_right_is_not_unusual():
     ],
 )
 def test_a_trend_is_claimed_only_where_intervals_lie_apart(first, last, said):
-    assert records.trend(records.Share(1, 1, *first), records.Share(1, 1, *last)) == said
+    assert (
+        across_classes.trend(across_classes.Share(1, 1, *first), across_classes.Share(1, 1, *last))
+        == said
+    )
 
 
 def test_counts_are_given_away_only_of_groups_that_are_large_enough():
@@ -82,7 +86,7 @@ def test_counts_are_given_away_only_of_groups_that_are_large_enough():
     rare = [(2026, "sight", "true", 26.0, "mils", "P1")]
     small = [(2026, "convert", "grid", 24.0, "reversed", f"P{number}") for number in range(4)]
 
-    assert records.counts_without_names(large + rare + small) == [
+    assert across_classes.counts_without_names(large + rare + small) == [
         (2026, "sight", "true", 25, "merged", 1, 7, 6),
         (2026, "sight", "true", 25, "ok", 6, 7, 6),
     ]
@@ -95,7 +99,7 @@ def test_small_groups_are_merged_when_they_are_large_enough_together():
         for number in range(3 * (year - 2025), 3 * (year - 2025) + 3)
     ]
 
-    assert records.counts_without_names(rows) == [
+    assert across_classes.counts_without_names(rows) == [
         ("merged", "merged", "merged", "merged", "ok", 6, 6, 6)
     ]
 

@@ -6,9 +6,9 @@ import datetime
 
 import pytest
 
-from exercises.domain import sun
-from exercises.domain.angles import difference
-from exercises.domain.geodesy import Position
+from exercises.domain.earth import sun
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.geodesy import Position
 from tests import published
 
 SPA_DEG = 2.5e-4  # against pvlib's SPA: the largest seen is 1.5e-4

@@ -11,12 +11,13 @@ from pathlib import Path
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain import geodesy, survey
-from exercises.domain.angles import difference
-from exercises.domain.ellipse import SCALE_95, Ellipse, added, circle, from_covariance
-from exercises.domain.geodesy import Position, apart_m, moved
-from exercises.domain.site import Point, Site
-from exercises.domain.survey import VISIT_FLOOR_M, Fix, Survey, average, combine, radiate
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.ellipse import SCALE_95, Ellipse, added, circle, from_covariance
+from exercises.domain.earth.geodesy import Position, apart_m, moved
+from exercises.domain.surveying import survey
+from exercises.domain.surveying.survey import VISIT_FLOOR_M, Fix, Survey, average, combine, radiate
+from exercises.domain.tasks.site import Point, Site
 
 HERE = Position(-45.13, 170.10, 400)
 BEGIN = datetime.datetime(2026, 10, 3, 9, 0, tzinfo=datetime.UTC)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain.traverse import (
+from exercises.domain.surveying.traverse import (
     PACE_COUNT_SHARE,
     PACED_SHARE,
     WALKED_BEARING_DEG,

@@ -8,7 +8,7 @@ import json
 import openpyxl
 import pytest
 
-from exercises.domain.geodesy import Position, apart_m
+from exercises.domain.earth.geodesy import Position, apart_m
 from exercises.exchange import writing
 from exercises.exchange.reading import BadFile, read_csv, read_file
 from exercises.exchange.rows import Known, Settings, guess_columns, interpret

@@ -10,11 +10,11 @@ import pdfplumber
 import pytest
 import zxingcpp
 
-from exercises.domain import geodesy
-from exercises.domain.angles import difference
-from exercises.domain.geodesy import Position, destination
-from exercises.domain.hazards import Hazard
-from exercises.domain.site import Point, Site
+from exercises.domain.earth import geodesy
+from exercises.domain.earth.angles import difference
+from exercises.domain.earth.geodesy import Position, destination
+from exercises.domain.planning.hazards import Hazard
+from exercises.domain.tasks.site import Point, Site
 from exercises.printing import cards, map_sheet, pack, paper, sheets
 
 MM = 72 / 25.4

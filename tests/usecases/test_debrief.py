@@ -1,7 +1,7 @@
 import pytest
 
 from exercises import queries
-from exercises.domain import diagnosis, priors
+from exercises.domain.diagnosis import diagnosis, priors
 from exercises.models import CourseClass, Key, Results
 from exercises.usecases import correct_key, experience
 from exercises.usecases.correct_key import NotCorrected

@@ -6,9 +6,9 @@ import datetime
 
 import pytest
 
-from exercises.domain.bands import Band
-from exercises.domain.coordinates import read_place
-from exercises.domain.proposal import Line
+from exercises.domain.earth.coordinates import read_place
+from exercises.domain.planning.proposal import Line
+from exercises.domain.tasks.bands import Band
 from exercises.exchange.rows import Row
 from exercises.models import CourseClass, ObservedBearing
 from exercises.usecases import bring_in, plan_course, survey_site

@@ -8,9 +8,9 @@ import uuid
 import pytest
 from django.db import IntegrityError, transaction
 
-from exercises.domain.ellipse import Ellipse, circle
-from exercises.domain.geodesy import Position, apart_m, moved
-from exercises.domain.hazards import BadShape
+from exercises.domain.earth.ellipse import Ellipse, circle
+from exercises.domain.earth.geodesy import Position, apart_m, moved
+from exercises.domain.planning.hazards import BadShape
 from exercises.models import Hazard, ObservedBearing, Point, Survey
 from exercises.usecases import survey_site
 from exercises.usecases.survey_site import CannotSurvey

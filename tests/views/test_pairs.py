@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from exercises.domain.geodesy import Position, destination
+from exercises.domain.earth.geodesy import Position, destination
 from exercises.models import Course, Point, Task
 from tests import cast
 

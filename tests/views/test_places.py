@@ -9,8 +9,9 @@ from dataclasses import replace
 
 import pytest
 
-from exercises.domain import geodesy, places
-from exercises.domain.key import to_plain
+from exercises.domain.earth import geodesy
+from exercises.domain.tasks import places
+from exercises.domain.tasks.key import to_plain
 from exercises.models import Course, CourseClass, Key, Person, Reading, Task
 from exercises.usecases import plan_course
 from exercises.usecases.correct_key import task_dropped

@@ -8,7 +8,7 @@ import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from exercises.domain.geodesy import Position
+from exercises.domain.earth.geodesy import Position
 from exercises.exchange.writing import FORMATS
 from exercises.models import Point, Survey
 from tests import cast

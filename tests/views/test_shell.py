@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from exercises import shell
+from exercises.serving import shell
 
 
 def test_the_bare_page_says_nothing_of_any_class(client, open_class, mia):

@@ -9,8 +9,8 @@ import uuid
 import pytest
 from django.utils import timezone
 
-from exercises.domain.geodesy import Position, apart_m, destination
-from exercises.domain.survey import day_at
+from exercises.domain.earth.geodesy import Position, apart_m, destination
+from exercises.domain.surveying.survey import day_at
 from exercises.models import Point, Survey
 from tests import cast
 

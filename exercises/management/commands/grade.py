@@ -8,8 +8,8 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand
 
-from exercises import tables
-from exercises.batch import grade_tables
+from exercises.exchange import tables
+from exercises.exchange.batch import grade_tables
 
 
 class Command(BaseCommand):

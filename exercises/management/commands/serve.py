@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
 
-from exercises import certificates, server
+from exercises.serving import certificates, server
 
 
 def as_text_picture(link):

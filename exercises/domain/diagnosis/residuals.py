@@ -1,0 +1,246 @@
+"""What each habit and slip says of each reading, as arrays: the part of the diagnosis that needs no
+opinion.
+
+Readings repeat (whole degrees, few tasks), so the rows are made once for each different task,
+compass and answer, and readings point at them.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..earth.angles import difference
+from ..mistakes import causes
+from ..tasks.carried_bearing import own_answer
+from ..tasks.kinds import kind_of
+from ..tasks.site import UNSET, Compass
+
+CODES = causes.CODES
+INDEX = {code: place for place, code in enumerate(CODES)}
+HIDES_DEG = 1.0  # half of what a two-degree dial shows
+PIECE_DEG = 3.0  # a sector is cut into pieces of about this size
+GRADUATIONS_DEG = (1.0, 2.0, 5.0)
+AS_STATED, OFF_GRADUATION = (
+    0.6,
+    0.1,
+)  # how often people know their dial's step, and write a number between; common practice, no source
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One answer as given. `seen` is what the kind's `parse` returned; `compass` is the number in
+    the class set, or empty; `heard_deg` the bearing with which the person went on from a task
+    before, in the asked north, or None (`going_on`)."""
+
+    person: str
+    task: str
+    seen: object
+    compass: str = ""
+    instrument: Compass = UNSET
+    heard_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """The ways to every different answer. Arrays over ways, one entry each, ordered by row:
+
+    `row` is the different answer it belongs to; `habit` and `slip` are indices into `CODES`;
+    `residual_deg` is seen minus predicted, wrapped; `sign` how it moves with the needle; `share`
+    the prior weight within habit and slip, times the degrees that a written unit stands for;
+    `half_width_deg` half of the cell that the answer was rounded from; `felt` is False where the
+    answer is a sector and would be the same without what bends the needle; `detail` the other point
+    concerned. `rounding_var` (rows,) is the variance in square degrees of the rounding, or of a
+    piece of a sector; `is_idle` (rows,) says that the dial's north is the magnetic one that is
+    asked, so that no declination is wanted; `is_right` (rows,) that a target is the one asked for,
+    which no mistake can have made of another; `task` (rows,) is an index into the answers,
+    `cell_deg` (rows,) the cell of a plain answer, and `row_of` (readings,) the row of each reading.
+    """
+
+    row: np.ndarray
+    habit: np.ndarray
+    slip: np.ndarray
+    residual_deg: np.ndarray
+    sign: np.ndarray
+    share: np.ndarray
+    half_width_deg: np.ndarray
+    felt: np.ndarray
+    detail: np.ndarray
+    task: np.ndarray
+    cell_deg: np.ndarray
+    rounding_var: np.ndarray
+    is_idle: np.ndarray
+    is_right: np.ndarray
+    row_of: np.ndarray
+
+
+def gather(answers, readings):
+    """The evidence of some readings, given the answers of their tasks. Raises KeyError for a task
+    that has no answer.
+    """
+    place = {answer.task: index for index, answer in enumerate(answers)}
+    step_of, rows, row_of = graduations(answers, readings), {}, []
+    for reading in readings:
+        different = (
+            place[reading.task],
+            reading.instrument.declination_is_set,
+            step_of[reading.person],
+            reading.seen,
+            reading.heard_deg,
+        )
+        row_of.append(rows.setdefault(different, len(rows)))
+    predictions, columns, tasks, cells, rounding, idle = {}, [], [], [], [], []
+    for row, (task, is_set, step_deg, seen, heard_deg) in enumerate(rows):
+        answer = own_answer(answers[task], heard_deg)
+        if (task, is_set, heard_deg) not in predictions:
+            predictions[task, is_set, heard_deg] = _as_arrays(
+                answer, Compass(declination_is_set=is_set)
+            )
+        ways, cell_deg = _ways(answer, predictions[task, is_set, heard_deg], seen)
+        columns.append((np.full(len(ways[0]), row), *ways))
+        tasks.append(task)
+        cells.append(cell_deg)
+        idle.append(
+            kind_of(answers[task].kind).reads_needle
+            and answers[task].north == "magnetic"
+            and not is_set
+        )
+        rounding.append(_rounding_var(kind_of(answers[task].kind), step_deg))
+    joined = (
+        [np.concatenate(column) for column in zip(*columns, strict=True)]
+        if columns
+        else [np.array([])] * 9
+    )
+    return Evidence(
+        *joined,
+        np.array(tasks, int),
+        np.array(cells, float),
+        np.array(rounding, float),
+        np.array(idle, bool),
+        np.array(
+            [
+                kind_of(answers[task].kind).is_right(own_answer(answers[task], heard_deg), seen)
+                for task, _, _, seen, heard_deg in rows
+            ],
+            bool,
+        ),
+        np.array(row_of, int),
+    )
+
+
+def _rounding_var(kind, step_deg):
+    """Variance of a rectangular distribution, (2a)^2 / 12 (GUM 4.3.7): of the dial's step, or of a
+    whole degree on paper, or of both a dial set to its step and a piece of a sector."""
+    return {True: step_deg, False: 1.0}[kind.reads_needle] ** 2 / 12.0 + (
+        PIECE_DEG**2 / 12.0 if kind.widget == "target" else 0.0
+    )
+
+
+def graduations(answers, readings):
+    """The step in degrees to which each person reads, by person: the likeliest of what their
+    numbers and their own word say.
+
+    Only numbers that stand as they were on the dial tell: those asked in the dial's own north.
+    """
+    by_task, shown, stated = {answer.task: answer for answer in answers}, {}, {}
+    for reading in readings:
+        answer, kind = by_task[reading.task], kind_of(by_task[reading.task].kind)
+        stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
+        dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
+        if kind.reads_needle and kind.widget == "bearing" and answer.north == dial_north:
+            shown.setdefault(reading.person, []).append(reading.seen.degrees)
+    return {
+        person: _graduation(shown.get(person, ()), said.most_common(1)[0][0])
+        for person, said in stated.items()
+    }
+
+
+def _graduation(numbers, stated_deg):
+    if stated_deg > GRADUATIONS_DEG[-1]:
+        return stated_deg  # read by touch
+
+    def score(step_deg):
+        fits = [
+            step_deg * (1.0 - OFF_GRADUATION) * (number % step_deg == 0) + OFF_GRADUATION
+            for number in numbers
+        ]
+        return np.log(fits).sum() + np.log(
+            AS_STATED if step_deg == stated_deg else (1.0 - AS_STATED) / 2.0
+        )
+
+    return max(GRADUATIONS_DEG, key=score)
+
+
+def _as_arrays(answer, compass):
+    """The predictions of a task grouped by how they are written and where one stands: [(one of
+    them, arrays), ...].
+    """
+    groups, predictions = {}, list(kind_of(answer.kind).predictions(answer, compass))
+    hidden = _hidden(predictions)
+    for prediction in predictions:
+        if hidden & {prediction.habit, prediction.slip}:
+            continue
+        where = prediction.detail if prediction.slip == "other_station" else ""
+        groups.setdefault((prediction.writing, where), []).append(prediction)
+    return [
+        (
+            group[0],
+            (
+                np.array([INDEX[p.habit] for p in group]),
+                np.array([INDEX[p.slip] for p in group]),
+                np.array([p.centre_deg for p in group]),
+                np.array([p.sign for p in group]),
+                np.array([p.share for p in group]),
+                np.array([p.detail for p in group], dtype=object),
+            ),
+        )
+        for group in groups.values()
+    ]
+
+
+def _hidden(predictions):
+    """Habits that move the answer of this task by less than HIDES_DEG: they cannot be told from a
+    sound reading here.
+    """
+    alone = {
+        prediction.habit: prediction.centre_deg
+        for prediction in predictions
+        if prediction.slip == "ok"
+    }
+    return {
+        code
+        for code, centre_deg in alone.items()
+        if code != "ok" and abs(difference(centre_deg, alone["ok"])) < HIDES_DEG
+    }
+
+
+def _wrapped(degrees):
+    return np.remainder(degrees + 180.0, 360.0) - 180.0
+
+
+def _ways(answer, groups, seen):
+    """The ways to one answer, as columns, and the cell of a plain reading of it in degrees."""
+    kind, columns, cells = kind_of(answer.kind), [], []
+    for example, (habit, slip, centre, sign, share, detail) in groups:
+        for meant in kind.meant(answer, seen, example):
+            felt = np.abs(_wrapped(meant.direction_deg - centre)) > meant.half_width_deg
+            # A sector is cut into narrow pieces, each a way of its own: whatever bends the needle
+            # moves the answer out at its edge.
+            pieces = max(1, round(2.0 * meant.half_width_deg / PIECE_DEG))
+            for piece in range(pieces):
+                aside = ((2 * piece + 1) / pieces - 1.0) * meant.half_width_deg
+                columns.append(
+                    (
+                        habit,
+                        slip,
+                        _wrapped(meant.direction_deg + aside - centre),
+                        sign,
+                        share * meant.share * meant.jacobian / pieces,
+                        np.full(len(habit), meant.half_width_deg / pieces),
+                        felt | (meant.half_width_deg <= 0.5),
+                        detail,
+                    )
+                )
+            cells.append((example.writing != "plain", meant.jacobian))
+    _, cell_deg = min(cells)  # the plain way's cell, or that of mils where mils were stated
+    return tuple(np.concatenate(column) for column in zip(*columns, strict=True)), cell_deg

@@ -1,0 +1,369 @@
+"""Bearing and distance over the WGS 84 ellipsoid, and the grid's north. The only importer of
+pyproj.
+"""
+
+import functools
+import math
+import warnings
+from dataclasses import dataclass
+
+from pyproj import CRS, Geod, Proj, Transformer
+from pyproj.exceptions import CRSError, ProjError
+
+from ..words import say
+from .angles import wrap
+
+WGS84 = Geod(ellps="WGS84")
+MILLIMETRE = 1e-3
+# a map grid is true to a per cent where it may be used; UTM stays within 0.1 %
+LARGEST_SCALE_ERROR = 0.01
+# beyond a grid's area of use: neighbours use a zone a little past its edge, nobody further
+MARGIN_DEG = 3.0
+
+
+class PositionOutOfRange(ValueError):
+    """Latitude, longitude or height is not a number or not on the Earth."""
+
+
+class SamePoint(ValueError):
+    """Two points within a millimetre: there is no direction from one to the other."""
+
+
+class UnsuitableGrid(ValueError):
+    """An EPSG code that names no projected map grid, or one not meant for this place."""
+
+
+@dataclass(frozen=True)
+class Position:
+    """A point in WGS 84: degrees, north and east positive; height in metres above the ellipsoid or
+    sea level.
+    """
+
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float = 0.0
+
+    def __post_init__(self):
+        for name, value, least, most in (
+            (say("latitude"), self.latitude_deg, -90.0, 90.0),
+            (say("longitude"), self.longitude_deg, -180.0, 180.0),
+            (say("elevation"), self.elevation_m, -1000.0, 9000.0),
+        ):
+            if not (
+                isinstance(value, (int, float)) and math.isfinite(value) and least <= value <= most
+            ):
+                raise PositionOutOfRange(
+                    say(
+                        "The {name} {value} is not between {least:g} and {most:g}.",
+                        name=name,
+                        value=value,
+                        least=least,
+                        most=most,
+                    )
+                )
+
+
+@dataclass(frozen=True)
+class SightLine:
+    """From a station to a target. Degrees clockwise from true north, each at its own end;
+    metres.
+    """
+
+    bearing_deg: float
+    back_bearing_deg: float
+    distance_m: float
+
+
+@functools.lru_cache(maxsize=65536)
+def sight_line(station, target):
+    """Bearing and distance from a station to a target over the ellipsoid.
+
+    `bearing_deg` is the geodesic azimuth at the station, `back_bearing_deg` the one at the target,
+    looking back: on the ellipsoid not exactly 180 degrees more (0.1 degree over 5 km at latitude
+    65). `distance_m` ignores height.
+
+    Raises SamePoint when they lie within a millimetre: there is no direction to give.
+
+    The computation is good to nanometres; the survey's uncertainty is what counts, see budget.py.
+    Source: Karney (2013), J. Geodesy 87, 43-55, through pyproj's Geod.inv, which takes longitude
+    first, answers between -180 and 180, and calls the direction between equal points 180. All three
+    are put right here and nowhere else.
+
+    >>> line = sight_line(Position(40.6, -73.8), Position(49.01666667, 2.55))
+    >>> f"{line.bearing_deg:.5f} {line.distance_m:.0f}"
+    '53.47022 5853226'
+    """
+    forward_deg, back_deg, distance_m = WGS84.inv(
+        station.longitude_deg, station.latitude_deg, target.longitude_deg, target.latitude_deg
+    )
+    if distance_m < MILLIMETRE:
+        raise SamePoint(say("The two points lie within a millimetre of each other."))
+    return SightLine(wrap(forward_deg), wrap(back_deg), distance_m)
+
+
+def apart_m(one, other):
+    """Distance between two positions along the ellipsoid, metres; 0 where they are the same."""
+    return WGS84.inv(one.longitude_deg, one.latitude_deg, other.longitude_deg, other.latitude_deg)[
+        2
+    ]
+
+
+def east_north_m(origin, position):
+    """Where a position lies from an origin on a flat sheet: metres to the east and to the north, at
+    its bearing and distance.
+    """
+    azimuth_deg, _, distance_m = WGS84.inv(
+        origin.longitude_deg, origin.latitude_deg, position.longitude_deg, position.latitude_deg
+    )
+    if distance_m < MILLIMETRE:
+        return 0.0, 0.0
+    return distance_m * math.sin(math.radians(azimuth_deg)), distance_m * math.cos(
+        math.radians(azimuth_deg)
+    )
+
+
+def moved(origin, east_m, north_m):
+    """The position some metres to the east and to the north of an origin."""
+    distance_m = math.hypot(east_m, north_m)
+    return (
+        destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m)
+        if distance_m
+        else origin
+    )
+
+
+def destination(start, bearing_deg, distance_m):
+    """The position reached from `start` along a true bearing after a distance in metres, at the
+    same height.
+    """
+    longitude_deg, latitude_deg, _ = WGS84.fwd(
+        start.longitude_deg, start.latitude_deg, bearing_deg, distance_m
+    )
+    return Position(latitude_deg, longitude_deg, start.elevation_m)
+
+
+def utm_epsg(position):
+    """EPSG code of the UTM zone (WGS 84) of a position, with the exceptions for Norway and
+    Svalbard.
+
+    Raises UnsuitableGrid beyond 84 degrees north or 80 south, where UTM ends.
+    Source: DMA TM 8358.2 (1989), The Universal Grids, 2-2; NGA.SIG.0012 (2014), 7.3.
+    """
+    latitude, longitude = position.latitude_deg, position.longitude_deg
+    if not -80.0 <= latitude <= 84.0:
+        raise UnsuitableGrid(
+            say("UTM covers latitudes from 80 south to 84 north. Set another grid for this site.")
+        )
+    zone = int((longitude + 180.0) // 6.0) % 60 + 1
+    if 56.0 <= latitude < 64.0 and 3.0 <= longitude < 12.0:
+        zone = 32
+    if latitude >= 72.0 and 0.0 <= longitude < 42.0:
+        zone = 31 + 2 * int((longitude + 3.0) // 12.0)
+    return (32600 if latitude >= 0 else 32700) + zone
+
+
+@functools.lru_cache(maxsize=64)
+def _grid(epsg):
+    try:
+        crs = CRS.from_epsg(epsg)
+    except CRSError as error:
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} is not known. Give the code of a projected map grid, or leave it "
+                "empty for UTM.",
+                epsg=epsg,
+            )
+        ) from error
+    if not crs.is_projected:
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} ({name}) is not a projected map grid, so it has no grid north.",
+                epsg=epsg,
+                name=crs.name,
+            )
+        )
+    if any(abs(axis.unit_conversion_factor - 1.0) > 1e-9 for axis in crs.axis_info):
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} ({name}) is not in metres. Give the code of a map grid in metres, "
+                "or leave it empty for UTM.",
+                epsg=epsg,
+                name=crs.name,
+            )
+        )
+    with warnings.catch_warnings():
+        warnings.simplefilter(
+            "ignore", UserWarning
+        )  # PROJ warns that a PROJ string loses details; only its north is used
+        try:
+            return crs, Proj(crs)
+        except CRSError as error:
+            raise UnsuitableGrid(
+                say(
+                    "EPSG {epsg} ({name}) cannot be computed here. Choose another grid, or leave "
+                    "it empty for UTM.",
+                    epsg=epsg,
+                    name=crs.name,
+                )
+            ) from error
+
+
+def grid_name(epsg):
+    """The official name of a grid, such as `WGS 84 / UTM zone 33N`. Raises UnsuitableGrid."""
+    return _grid(epsg)[0].name
+
+
+def convergence(position, epsg):
+    """Grid convergence in degrees, positive where grid north lies east of true north: grid = true -
+    convergence.
+
+    Raises UnsuitableGrid for an unknown code, one that is no map grid, and a position beyond the
+    grid's area, where PROJ would answer with a meaningless number and no error. Source: pyproj's
+    Proj.get_factors; checked against Karney's TMcoords in tests/domain/test_geodesy.py.
+    """
+    crs, projection = _grid(epsg)
+    area = crs.area_of_use
+    inside = area is None or (
+        area.south - MARGIN_DEG <= position.latitude_deg <= area.north + MARGIN_DEG
+        and _between(position.longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG)
+    )
+    factors = (
+        projection.get_factors(position.longitude_deg, position.latitude_deg) if inside else None
+    )
+    if factors is None or not abs(factors.meridional_scale - 1.0) <= LARGEST_SCALE_ERROR:
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} ({name}) is not meant for {latitude:.4f}, {longitude:.4f}. Choose "
+                "the grid of that place, or leave it empty for UTM.",
+                epsg=epsg,
+                name=crs.name,
+                latitude=position.latitude_deg,
+                longitude=position.longitude_deg,
+            )
+        )
+    return factors.meridian_convergence
+
+
+def _between(longitude_deg, west_deg, east_deg):
+    """Whether a longitude lies from west to east, also where the area crosses the antimeridian."""
+    return (
+        wrap(longitude_deg - west_deg) <= (wrap(east_deg - west_deg) or 360.0)
+        or east_deg - west_deg >= 360.0
+    )
+
+
+@functools.lru_cache(maxsize=64)
+def _to_grid(epsg):
+    return Transformer.from_crs(4326, _grid(epsg)[0], always_xy=True)
+
+
+def easting_northing(position, epsg):
+    """Easting and northing in metres on a projected grid. Raises UnsuitableGrid as `convergence`
+    does.
+    """
+    convergence(position, epsg)
+    return _to_grid(epsg).transform(position.longitude_deg, position.latitude_deg, errcheck=True)
+
+
+@functools.lru_cache(maxsize=64)
+def _from_system(epsg):
+    try:
+        crs = CRS.from_epsg(epsg)
+        transformer = Transformer.from_crs(crs, 4326, always_xy=True)
+    except (CRSError, ProjError, OverflowError) as error:
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} is not known, or cannot be computed here. Give the code of a map "
+                "grid or of a latitude and longitude system.",
+                epsg=epsg,
+            )
+        ) from error
+    if not (crs.is_projected or crs.is_geographic):
+        raise UnsuitableGrid(
+            say(
+                "EPSG {epsg} ({name}) gives no place on a map. Give the code of a map grid or of "
+                "a latitude and longitude system.",
+                epsg=epsg,
+                name=crs.name,
+            )
+        )
+    return crs, transformer
+
+
+def is_geographic(epsg):
+    """Whether an EPSG system is of latitudes and longitudes. Raises UnsuitableGrid for an unknown
+    one.
+    """
+    return _from_system(epsg)[0].is_geographic
+
+
+def from_epsg(first, second, epsg):
+    """A position from coordinates in any EPSG system: `(Position, name of the transformation, its
+    stated accuracy in metres or None)`.
+
+    `first` is easting or longitude, `second` northing or latitude, whatever order the system's
+    authority has. The transformation is the best that PROJ has for the place; national shift grids
+    are not installed, so an old datum comes with metres, as its stated accuracy says. A system on
+    the WGS 84 datum needs none: its accuracy is None.
+
+    Raises UnsuitableGrid for an unknown system and for a place outside the system's area of use,
+    where the numbers mean nothing.
+    """
+    crs, transformer = _from_system(epsg)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)
+        try:
+            longitude_deg, latitude_deg = transformer.transform(first, second, errcheck=True)
+        except ProjError as error:
+            raise UnsuitableGrid(
+                say(
+                    "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and "
+                    "the order: east first, then north.",
+                    first=first,
+                    second=second,
+                    epsg=epsg,
+                    name=crs.name,
+                )
+            ) from error
+    area = crs.area_of_use
+    if (
+        not (math.isfinite(latitude_deg) and math.isfinite(longitude_deg))
+        or not -90 <= latitude_deg <= 90
+        or (
+            area
+            and not (
+                area.south - MARGIN_DEG <= latitude_deg <= area.north + MARGIN_DEG
+                and _between(longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG)
+            )
+        )
+    ):
+        raise UnsuitableGrid(
+            say(
+                "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the "
+                "order: east first, then north.",
+                first=first,
+                second=second,
+                epsg=epsg,
+                name=crs.name,
+            )
+        )
+    return Position(latitude_deg, longitude_deg), *_operation(crs, transformer)
+
+
+def _operation(crs, transformer):
+    """The name and the stated accuracy of what was used last; an accuracy of its own only where the
+    datum is another.
+    """
+    try:
+        used = transformer.get_last_used_operation()
+    except ProjError:
+        return crs.name, None
+    if crs.geodetic_crs == CRS.from_epsg(4326) or crs.datum == CRS.from_epsg(4326).datum:
+        return crs.name, None
+    conversion = f"Inverse of {crs.coordinate_operation.name}" if crs.coordinate_operation else ""
+    steps = [
+        step
+        for step in used.description.split(" + ")
+        if not step.startswith("axis order") and step != conversion
+    ]
+    return ", ".join([crs.name, *steps]), used.accuracy if used.accuracy >= 0 else None

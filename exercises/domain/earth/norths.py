@@ -1,0 +1,61 @@
+"""True, grid and magnetic north at one place on one day, and bearings turned from one into
+another.
+"""
+
+from dataclasses import dataclass
+
+from ..words import say
+from .angles import wrap
+
+NORTHS = ("magnetic", "true", "grid")
+NORTH_WORDS = {"magnetic": say("magnetic"), "true": say("true"), "grid": say("grid")}
+
+
+class UnknownNorth(ValueError):
+    """A north that is none of magnetic, true and grid."""
+
+
+@dataclass(frozen=True)
+class Norths:
+    """Where the norths lie, in degrees east of true north: `declination_deg` magnetic,
+    `convergence_deg` grid.
+    """
+
+    declination_deg: float
+    convergence_deg: float
+
+    @property
+    def grid_magnetic_deg(self):
+        """The G-M angle: magnetic north, east of grid north positive, D - C. Source: FM 3-25.26,
+        6-6.
+        """
+        return self.declination_deg - self.convergence_deg
+
+    def east_of_true(self, north):
+        """How far a north lies east of true north, in degrees. Raises UnknownNorth."""
+        try:
+            return {"true": 0.0, "grid": self.convergence_deg, "magnetic": self.declination_deg}[
+                north
+            ]
+        except KeyError:
+            raise UnknownNorth(
+                say(
+                    "“{north}” is not a north. Use one of: {norths}.",
+                    north=north,
+                    norths=", ".join(NORTHS),
+                )
+            ) from None
+
+    def turn(self, bearing_deg, given, asked):
+        """A bearing from one north as a bearing from another: magnetic = true - D, grid = true - C.
+
+        >>> Norths(declination_deg=8, convergence_deg=1).turn(74, given="true", asked="magnetic")
+        66.0
+        """
+        return wrap(bearing_deg + self.correction(given, asked))
+
+    def correction(self, given, asked):
+        """What is added to a bearing from the given north to have it from the asked one, in
+        degrees.
+        """
+        return self.east_of_true(given) - self.east_of_true(asked)

@@ -1,0 +1,181 @@
+"""What a course is as a whole: its bearings round the dial, the causes it can show, answers that
+can be copied, the walk from station to station.
+"""
+
+import itertools
+from dataclasses import dataclass
+
+from ..earth import geodesy
+from ..earth.angles import difference, wrap
+from ..tasks.kinds import is_place, kind_of
+from .visibility import PROVABLE, habit_strengths, view
+
+# people at marks this near hear one another; common practice, no source (trade notes, section 8)
+HEARING_M = 15.0
+LONGEST_SEARCH = 9  # stations up to which every order is tried; more are improved step by step
+
+
+@dataclass(frozen=True)
+class Gap:
+    """The widest part of the dial without an answer: from, to (clockwise), degrees, and how wide it
+    is.
+    """
+
+    from_deg: float
+    to_deg: float
+    width_deg: float
+
+
+@dataclass(frozen=True)
+class Twins:
+    """Two tasks whose answers lie within twice the tolerance of each other, and how near; `near`
+    says that the people there can hear each other or come one after the other.
+    """
+
+    one: str
+    other: str
+    apart_deg: float
+    near: bool
+
+
+@dataclass(frozen=True)
+class Walk:
+    """The way from station to station in the order of the tasks, metres, and the shortest order of
+    the stations found, with its length.
+    """
+
+    stations: tuple[str, ...]
+    length_m: float
+    best: tuple[str, ...]
+    best_m: float
+
+
+@dataclass(frozen=True)
+class Measures:
+    """A course as a whole. `quadrants` counts answers in each quarter from north clockwise;
+    `strengths` is `visibility.habit_strengths`.
+    """
+
+    bearings_deg: tuple[float, ...]
+    quadrants: tuple[int, int, int, int]
+    gap: Gap | None
+    shows: tuple[str, ...]
+    never_shows: tuple[str, ...]
+    strengths: dict
+    twins: tuple[Twins, ...]
+    walk: Walk
+
+    @property
+    def weak_habits(self):
+        """Codes of the habits that one person's readings of the whole course could not prove."""
+        return tuple(cause for cause, strength in self.strengths.items() if strength < PROVABLE)
+
+
+def measure(answers, site):
+    """The measures of a course on a site. Answers in order; bearings are the asked ones."""
+    answers = list(answers)
+    bearings = [
+        answer.expected_deg
+        for answer in answers
+        if kind_of(answer.kind).needs_target and not is_place(answer)
+    ]
+    views = [view(answer) for answer in answers]
+    possible = dict.fromkeys(one.cause for each in views for one in each.seen)
+    shows = dict.fromkeys(cause for each in views for cause in each.shows)
+    return Measures(
+        bearings_deg=tuple(bearings),
+        quadrants=tuple(
+            sum(int(bearing // 90) == quarter for bearing in bearings) for quarter in range(4)
+        ),
+        gap=widest_gap(bearings),
+        shows=tuple(cause for cause in possible if cause in shows),
+        never_shows=tuple(cause for cause in possible if cause not in shows),
+        strengths=habit_strengths(answers),
+        twins=tuple(twins(answers, site)),
+        walk=walk([answer.station for answer in answers], site),
+    )
+
+
+def widest_gap(bearings_deg):
+    """The widest part of the dial between neighbouring bearings, or None without any.
+
+    >>> widest_gap([350, 10, 100])
+    Gap(from_deg=100.0, to_deg=350.0, width_deg=250.0)
+    """
+    ordered = sorted({round(wrap(bearing), 6) for bearing in bearings_deg})
+    if not ordered:
+        return None
+    pairs = list(zip(ordered, ordered[1:] + ordered[:1], strict=True))
+    return max(
+        (Gap(one, other, wrap(other - one) or 360.0) for one, other in pairs),
+        key=lambda gap: gap.width_deg,
+    )
+
+
+def twins(answers, site):
+    """Pairs of tasks in which one answer, copied, would earn credit at the other."""
+    for (place, one), (other_place, other) in itertools.combinations(enumerate(answers), 2):
+        if kind_of(one.kind).widget != kind_of(other.kind).widget or is_place(one):
+            continue
+        apart_deg = abs(difference(one.expected_deg, other.expected_deg))
+        if kind_of(one.kind).widget == "target":
+            if one.target != other.target or one.station == other.station:
+                continue
+            apart_deg = 0.0
+        if apart_deg <= max(one.band.full_credit_deg, other.band.full_credit_deg) * 2.0:
+            near = (
+                other_place - place == 1
+                or geodesy.apart_m(
+                    site.point(one.station).position, site.point(other.station).position
+                )
+                <= HEARING_M
+            )
+            yield Twins(one.task, other.task, apart_deg, near)
+
+
+def walk(stations, site):
+    """The walk through stations in order; neighbours that are the same count once."""
+    stations = tuple(station for station, _ in itertools.groupby(stations))
+    best = shortest_order(tuple(dict.fromkeys(stations)), site)
+    return Walk(stations, length_m(stations, site), best, length_m(best, site))
+
+
+def length_m(stations, site):
+    """Metres from station to station, straight over the ground."""
+    return sum(
+        geodesy.apart_m(site.point(one).position, site.point(other).position)
+        for one, other in itertools.pairwise(stations)
+    )
+
+
+def shortest_order(stations, site):
+    """A short walk that begins at the first station and visits each once: the shortest for a few,
+    improved by reversals for more.
+    """
+    apart = {
+        (one, other): geodesy.apart_m(site.point(one).position, site.point(other).position)
+        for one in stations
+        for other in stations
+    }
+
+    def length(order):
+        return sum(apart[pair] for pair in itertools.pairwise(order))
+
+    if len(stations) <= 2:
+        return tuple(stations)
+    if len(stations) <= LONGEST_SEARCH:
+        return min(
+            ((stations[0], *rest) for rest in itertools.permutations(stations[1:])), key=length
+        )
+    order, left = [stations[0]], list(stations[1:])
+    while left:
+        order.append(min(left, key=lambda station: (apart[order[-1], station], station)))
+        left.remove(order[-1])
+    improved = True
+    while improved:
+        improved = False
+        for begin, end in itertools.combinations(range(1, len(order) + 1), 2):
+            turned = order[:begin] + order[begin:end][::-1] + order[end:]
+            if length(turned) < length(order) - 1e-6:
+                order, improved = turned, True
+    return tuple(order)

@@ -1,0 +1,187 @@
+"""Practice without a class: invented ground round one mark, and tasks on it with the same answers,
+predictions and bands as in a class.
+"""
+
+from dataclasses import dataclass
+
+from ..earth.angles import back, wrap
+from ..earth.norths import NORTHS, Norths
+from ..mistakes.causes import combined
+from ..mistakes.stages import PLAIN
+from ..tasks import budget
+from ..tasks.answer import Answer, Other
+from ..tasks.bands import PRESETS
+from ..tasks.kinds import kind_of
+from ..words import Words, say
+
+DISTANCE_M = 400.0
+# a mistake that moves the answer by less cannot be told from a careless reading
+LEAST_SHIFT_DEG = 4.0
+
+
+@dataclass(frozen=True)
+class Landmark:
+    """Something to sight: a code, a name, and its true bearing from the mark in degrees."""
+
+    code: str
+    name: Words
+    bearing_deg: float
+
+
+@dataclass(frozen=True)
+class Place:
+    """Invented ground: where the norths lie, and what stands round the mark."""
+
+    code: str
+    name: Words
+    norths: Norths
+    landmarks: tuple[Landmark, ...]
+
+
+PLACES = (
+    Place(
+        "hill",
+        say("The hill, declination 12° east"),
+        Norths(12.0, 1.0),
+        (
+            Landmark("A", say("the windmill"), 34.0),
+            Landmark("B", say("the water tank"), 97.0),
+            Landmark("C", say("the chapel tower"), 152.0),
+            Landmark("D", say("the lone pine"), 238.0),
+            Landmark("E", say("the boathouse"), 311.0),
+        ),
+    ),
+    Place(
+        "bay",
+        say("The bay, declination 9° west"),
+        Norths(-9.0, -1.0),
+        (
+            Landmark("A", say("the lighthouse"), 58.0),
+            Landmark("B", say("the crane"), 121.0),
+            Landmark("C", say("the flagpole"), 196.0),
+            Landmark("D", say("the white house"), 263.0),
+            Landmark("E", say("the radio mast"), 327.0),
+        ),
+    ),
+)
+ASKED = (
+    ("sight", "magnetic"),
+    ("sight", "magnetic"),
+    ("follow", "magnetic"),
+    ("sight", "true"),
+    ("follow", "true"),
+)  # easy first
+
+
+@dataclass(frozen=True)
+class Wrong:
+    """A number, or a direction faced, to which one mistake leads: degrees in the asked north."""
+
+    cause: str
+    degrees: float
+
+
+def tasks(place):
+    """The answers of a place's tasks, from easy to hard: each landmark once, two bearings to
+    convert, and one to turn round.
+    """
+    landmarks = place.landmarks
+    order = [
+        landmarks[step * 2 % len(landmarks)] for step in range(len(landmarks))
+    ]  # neighbours do not follow each other
+    ground = [
+        _answer(str(number), kind, landmark, north, place)
+        for number, ((kind, north), landmark) in enumerate(zip(ASKED, order, strict=True), start=1)
+    ]
+    return (
+        *ground,
+        _conversion("6", 74.0, "magnetic", "true", place),
+        _conversion("7", 205.0, "true", "magnetic", place),
+        _way_back("8", order[1], "magnetic", place),
+    )
+
+
+def _answer(label, kind, landmark, north, place):
+    bearings = {name: place.norths.turn(landmark.bearing_deg, "true", name) for name in NORTHS}
+    others = tuple(
+        Other(other.code, other.bearing_deg) for other in place.landmarks if other != landmark
+    )
+    given = (
+        {"given_deg": wrap(round(bearings[north])), "given_north": north}
+        if kind == "follow"
+        else {}
+    )
+    return Answer(
+        task=label,
+        kind=kind,
+        station="",
+        target=landmark.code,
+        north=north,
+        band=PRESETS["sighted"].band,
+        norths=place.norths,
+        bearings_deg=bearings,
+        distance_m=DISTANCE_M,
+        budget=budget.of_arithmetic(),
+        others=others,
+        **given,
+    )
+
+
+def _conversion(label, given_deg, given_north, north, place):
+    return Answer(
+        task=label,
+        kind="convert",
+        station="",
+        target="",
+        north=north,
+        band=PRESETS["paper"].band,
+        norths=place.norths,
+        bearings_deg={name: place.norths.turn(given_deg, given_north, name) for name in NORTHS},
+        distance_m=0.0,
+        budget=budget.of_arithmetic(),
+        given_deg=given_deg,
+        given_north=given_north,
+    )
+
+
+def _way_back(label, landmark, north, place):
+    given_deg = wrap(round(place.norths.turn(landmark.bearing_deg, "true", north)))
+    return Answer(
+        task=label,
+        kind="back",
+        station="",
+        target=landmark.code,
+        north=north,
+        band=PRESETS["paper"].band,
+        norths=place.norths,
+        bearings_deg={name: place.norths.turn(back(given_deg), north, name) for name in NORTHS},
+        distance_m=DISTANCE_M,
+        budget=budget.of_arithmetic(),
+        given_deg=given_deg,
+        given_north=north,
+    )
+
+
+def wrongs(answer):
+    """Where single mistakes lead, likeliest first: for a bearing the number written, for one
+    followed the true direction faced.
+    """
+    right_deg = (
+        answer.expected_deg
+        if kind_of(answer.kind).widget == "bearing"
+        else answer.bearings_deg["true"]
+    )
+    found = {}
+    for prediction in kind_of(answer.kind).predictions(answer):
+        code = combined({prediction.habit, prediction.slip} - {"ok"})
+        off_deg = abs((prediction.centre_deg - right_deg + 180.0) % 360.0 - 180.0)
+        if (
+            code != "ok"
+            and "+" not in code
+            and prediction.writing == PLAIN
+            and off_deg >= LEAST_SHIFT_DEG
+        ):
+            found.setdefault(
+                (code, round(prediction.centre_deg)), Wrong(code, prediction.centre_deg)
+            )
+    return tuple(found.values())

@@ -1,0 +1,131 @@
+"""Invents the readings of a class: skill, habits and slips, from a seed. For demonstrations, never
+for judging the diagnosis.
+
+A person has a scatter (2 to 5 degrees), perhaps a habit, perhaps a compass that is off. Each
+reading follows the habit, and one in nine also has a slip, drawn by the rates of `causes.py` among
+the faults of that task. One station may bend the needle.
+"""
+
+import math
+from dataclasses import dataclass, field, replace
+
+from ..earth.angles import three_digits, to_mils, wrap
+from ..mistakes import causes
+from ..mistakes.stages import DROPPED, HUNDRED, MILS, OVER, SWAPPED, swapped
+from ..tasks import places
+from ..tasks.kinds import is_place, kind_of
+from ..tasks.site import Compass
+
+SLIP_RATE = 0.11
+HABITS = (
+    ("ok", 0.70),
+    ("declination_ignored", 0.14),
+    ("declination_wrong_way", 0.08),
+    ("reversed", 0.08),
+)
+
+
+@dataclass(frozen=True)
+class Participant:
+    """One invented person."""
+
+    name: str
+    scatter_deg: float
+    habit: str
+    offset_deg: float
+    compass: Compass = field(default_factory=Compass)
+
+
+def participant(name, rng):
+    """A person drawn at random: `rng` is a random.Random."""
+    habits, weights = zip(*HABITS, strict=True)
+    offset_deg = rng.gauss(0, 6) if rng.random() < 0.08 else rng.gauss(0, 0.7)
+    return Participant(
+        name, rng.triangular(1.8, 5.0, 2.5), rng.choices(habits, weights)[0], offset_deg
+    )
+
+
+def answer_text(answer, person, rng, bias_deg=0.0):
+    """What a person would write for a task, as text; `bias_deg` is what the station adds to a
+    needle's reading.
+    """
+    if is_place(answer):
+        return _place_text(answer, person, rng)
+    predictions = list(kind_of(answer.kind).predictions(answer, person.compass))
+    habit = person.habit if any(p.habit == person.habit for p in predictions) else "ok"
+    slip = "ok"
+    if rng.random() < SLIP_RATE:
+        slips = sorted(
+            {p.slip for p in predictions if p.habit == habit and p.slip not in causes.PERSISTENT}
+            - {"ok"}
+        )
+        slip = rng.choices(slips, [causes.REGISTER[code].rate for code in slips])[0]
+    ways = [p for p in predictions if (p.habit, p.slip) == (habit, slip)] or [
+        p for p in predictions if (p.habit, p.slip) == (habit, "ok")
+    ]
+    way = rng.choices(ways, [p.share for p in ways])[0]
+    scatter = (
+        rng.gauss(0, person.scatter_deg)
+        if kind_of(answer.kind).reads_needle
+        else rng.choice((0, 0, 0, 1, -1))
+    )
+    meant_deg = wrap(way.centre_deg + way.sign * (person.offset_deg + bias_deg) + scatter)
+    if kind_of(answer.kind).widget == "target":
+        kind = kind_of(answer.kind)
+        bearings = {
+            answer.target: answer.bearings_deg["true"],
+            **{other.code: other.bearing_deg for other in answer.others},
+        }
+        return min(
+            kind.choices(answer),
+            key=lambda code: abs((bearings[code] - meant_deg + 180) % 360 - 180),
+        )
+    return _written(round(meant_deg) % 360, way.writing, rng)
+
+
+def _place_text(answer, person, rng):
+    """The spot, or for some the grid reference, at which a person ends: by the habit or a slip,
+    scattered as the ellipse and their hand have it.
+    """
+    where, landings = answer.where, list(kind_of(answer.kind).landings(answer, person.compass))
+    habit = person.habit if any(landing.habit == person.habit for landing in landings) else "ok"
+    slips = sorted({landing.slip for landing in landings} - {"ok"})
+    slip = (
+        rng.choices(slips, [causes.REGISTER[code].rate for code in slips])[0]
+        if rng.random() < SLIP_RATE
+        else "ok"
+    )
+    ways = [
+        landing
+        for landing in landings
+        if (landing.habit, landing.slip) == (("ok", slip) if slip != "ok" else (habit, "ok"))
+    ]
+    way = rng.choices(ways, [landing.share for landing in ways])[0]
+    angle = math.radians(way.ellipse.azimuth_deg)
+    along, across = rng.gauss(0, way.ellipse.major_m), rng.gauss(0, way.ellipse.minor_m)
+    east_m, north_m = (
+        way.east_m + along * math.sin(angle) + across * math.cos(angle),
+        way.north_m + along * math.cos(angle) - across * math.sin(angle),
+    )
+    if where.lines and rng.random() < 0.3:
+        return places.figures(replace(where, east_m=east_m, north_m=north_m))
+    return min(
+        where.spots,
+        key=lambda spot: (math.hypot(spot.east_m - east_m, spot.north_m - north_m), spot.code),
+    ).code
+
+
+def _written(number, writing, rng):
+    """A whole number as it ends up on paper."""
+    if writing == SWAPPED and swapped(number):
+        return three_digits(rng.choice(swapped(number)))
+    if writing == DROPPED:
+        text, place = three_digits(number), rng.randrange(3)
+        return text[:place] + text[place + 1 :]
+    if writing == HUNDRED:
+        return three_digits(number - 100 if number >= 260 else number + 100)
+    if writing == OVER:
+        return str(number + 360)
+    if writing == MILS:
+        return f"{to_mils(number):.0f}"
+    return three_digits(number)

@@ -1,0 +1,170 @@
+"""A way of legs, each a bearing and a distance: where it ends, how far that misses, and how
+uncertain a paced way is.
+
+Metres east (departure) and north (latitude) on flat ground, true bearings in degrees.
+"""
+
+import math
+import re
+from dataclasses import dataclass, replace
+
+from ..earth import ellipse
+from ..earth.angles import NotABearing, parse_bearing, wrap
+from ..words import say
+
+# how straight a bearing is walked, one sigma after instruction; common practice, no source
+WALKED_BEARING_DEG = 3.0
+PACED_SHARE = 0.02  # pacing with practice on open ground (trade notes S107, S108), leg by leg
+# what a person's own pace count leaves open, the same on every leg; common practice, no source
+PACE_COUNT_SHARE = 0.03
+MOST_LEGS, SHORTEST_LEG_M, LONGEST_LEG_M = 8, 5.0, 2000.0
+
+
+class BadLegs(ValueError):
+    """Legs that cannot be walked. The message says which and what to write."""
+
+
+@dataclass(frozen=True)
+class Leg:
+    """One leg: a bearing in degrees and a distance in metres."""
+
+    bearing_deg: float
+    distance_m: float
+
+    @property
+    def departure_m(self):
+        """Metres to the east."""
+        return self.distance_m * math.sin(math.radians(self.bearing_deg))
+
+    @property
+    def latitude_m(self):
+        """Metres to the north."""
+        return self.distance_m * math.cos(math.radians(self.bearing_deg))
+
+    def turned(self, degrees):
+        """The same leg along another bearing."""
+        return replace(self, bearing_deg=wrap(self.bearing_deg + degrees))
+
+
+@dataclass(frozen=True)
+class Misclosure:
+    """How far the end of a way misses where it should be: metres east and north, end minus right
+    end, over a way of some length in metres.
+    """
+
+    east_m: float
+    north_m: float
+    length_m: float
+
+    @property
+    def linear_m(self):
+        """The miss itself."""
+        return math.hypot(self.east_m, self.north_m)
+
+    def split(self, bearing_deg):
+        """The miss along a bearing (forward positive: paced too far) and across it (to the right
+        positive: walked too far clockwise), metres.
+        """
+        angle = math.radians(bearing_deg)
+        return self.east_m * math.sin(angle) + self.north_m * math.cos(
+            angle
+        ), self.east_m * math.cos(angle) - self.north_m * math.sin(angle)
+
+
+def end(legs):
+    """Where a way from the origin ends: the sums of departures and of latitudes, metres east and
+    north.
+
+    >>> tuple(round(metres, 6) for metres in end([Leg(90, 30), Leg(0, 40)]))
+    (30.0, 40.0)
+    """
+    return math.fsum(leg.departure_m for leg in legs), math.fsum(leg.latitude_m for leg in legs)
+
+
+def corners(legs):
+    """Where each leg of a way from the origin begins, and where the last one ends: metres east and
+    north, one more than legs.
+    """
+    return [end(legs[:number]) for number in range(len(legs) + 1)]
+
+
+def misclosure(legs, east_m=0.0, north_m=0.0):
+    """By how much a way misses a place (its own beginning, if none is named), as `Misclosure`.
+
+    Source: the sums of latitudes and departures of any surveying text; checked against two
+    published traverses in tests/domain/test_traverse.py.
+    """
+    ended = end(legs)
+    return Misclosure(
+        ended[0] - east_m, ended[1] - north_m, math.fsum(leg.distance_m for leg in legs)
+    )
+
+
+def ellipse_of(legs):
+    """The standard error ellipse of where a paced way ends: bearings walked across each leg, paces
+    along it, and one pace count for all of them.
+
+    Independent errors add up as variances (JCGM 100, 5.1.2); the pace count stretches the whole way
+    alike, so that it acts along the line from beginning to end.
+    """
+    parts = [ellipse.from_covariance(*_leg_covariance(leg)) for leg in legs]
+    east, north = end(legs)
+    stretched = math.hypot(east, north) * PACE_COUNT_SHARE
+    return ellipse.added(
+        *parts, ellipse.Ellipse(stretched, 0.0, wrap(math.degrees(math.atan2(east, north))) % 180.0)
+    )
+
+
+def _leg_covariance(leg):
+    along, across = leg.distance_m * PACED_SHARE, leg.distance_m * math.radians(WALKED_BEARING_DEG)
+    s, c = math.sin(math.radians(leg.bearing_deg)), math.cos(math.radians(leg.bearing_deg))
+    return (
+        (along * s) ** 2 + (across * c) ** 2,
+        (along * c) ** 2 + (across * s) ** 2,
+        (along**2 - across**2) * s * c,
+    )
+
+
+LEG = re.compile(
+    r"(?P<bearing>\d{1,3})\s*(?:°|deg)?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE
+)  # whole numbers, as they are told
+
+
+def parse_legs(text):
+    """Legs as typed, `040 60; 130 45 m`: a bearing and metres, legs apart by semicolons or line
+    ends. Raises BadLegs; nothing typed is no leg.
+
+    >>> parse_legs("040 60; 130 45 m")
+    (Leg(bearing_deg=40.0, distance_m=60.0), Leg(bearing_deg=130.0, distance_m=45.0))
+    """
+    parts = [part.strip() for part in re.split(r"[;\n]", text) if part.strip()]
+    if len(parts) > MOST_LEGS:
+        raise BadLegs(say("A walk has at most {most} legs.", most=MOST_LEGS))
+    return tuple(_leg(part) for part in parts)
+
+
+def _leg(part):
+    found = LEG.fullmatch(part)
+    if not found:
+        raise BadLegs(
+            say(
+                "“{text}” is not a leg. Write a bearing and metres in whole numbers, such as 040 "
+                "60, and a semicolon between legs.",
+                text=part[:30],
+            )
+        )
+    try:
+        bearing_deg = parse_bearing(found["bearing"]).degrees
+    except NotABearing as error:
+        raise BadLegs(error.args[0]) from error
+    distance_m = float(found["distance"])
+    if not SHORTEST_LEG_M <= distance_m <= LONGEST_LEG_M:
+        raise BadLegs(
+            say(
+                "“{text}”: a leg is {least:g} to {most:g} m long.",
+                text=part[:30],
+                least=SHORTEST_LEG_M,
+                most=LONGEST_LEG_M,
+            )
+        )
+    return Leg(bearing_deg, distance_m)

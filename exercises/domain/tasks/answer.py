@@ -1,0 +1,78 @@
+"""The right answer of one task, and all that is needed to say what went wrong with a reading of
+it.
+"""
+
+from dataclasses import dataclass, replace
+
+from ..earth.norths import Norths
+from .bands import Band
+from .budget import Budget
+from .places import Where
+
+
+class NoAnswer(ValueError):
+    """A task that has no answer as it stands. The message says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Other:
+    """Another point that a person may have aimed at or stood on.
+
+    `bearing_deg` is true: of this target from the task's station, or of the task's target from this
+    station. `share` is how likely it is beside its like. For a station, `targets` holds (code, true
+    bearing) of what is seen from there.
+    """
+
+    code: str
+    bearing_deg: float
+    share: float = 1.0
+    targets: tuple = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer of one task for a date.
+
+    `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other
+    targets seen from the station, `stations` the other marks that see the target. `given_deg` in
+    `given_north` is the bearing that was given, if any. `feedback` is the task's own policy, empty
+    where it has none. `where` is the right place, for an answer that is one and no direction; the
+    bearing is then that from the station to the target. `after` is the task whose answer a person
+    goes on with, if any.
+    """
+
+    task: str
+    kind: str
+    station: str
+    target: str
+    north: str
+    band: Band
+    norths: Norths
+    bearings_deg: dict
+    distance_m: float
+    budget: Budget
+    declination_model: str = ""
+    declination_uncertainty_deg: float = 0.0
+    warning: str = ""
+    given_deg: float | None = None
+    given_north: str = ""
+    others: tuple[Other, ...] = ()
+    stations: tuple[Other, ...] = ()
+    feedback: str = ""
+    where: Where | None = None
+    after: str = ""
+
+    @property
+    def expected_deg(self):
+        """The answer in the asked north, degrees."""
+        return self.bearings_deg[self.north]
+
+    def widened(self, full_credit_deg):
+        """This answer for a person with a wider band."""
+        band = self.band.widened(full_credit_deg)
+        return replace(
+            self,
+            band=band,
+            where=self.where
+            and self.where.widened(band.full_credit_deg / self.band.full_credit_deg),
+        )

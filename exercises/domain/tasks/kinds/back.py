@@ -1,0 +1,82 @@
+"""The bearing from the target to the mark, without going there: the given one turned round. No
+needle is in it.
+"""
+
+from dataclasses import replace
+
+from ...earth.angles import back, wrap
+from ...earth.norths import NORTH_WORDS, NORTHS
+from ...mistakes.causes import IN_A_SUM
+from ...mistakes.stages import Fault, Turn
+from ...words import say
+from .. import budget
+from ..site import UNSET
+from . import ground
+from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
+
+
+class Back(WithoutNeedle):
+    """The back bearing of a sight line, reckoned from its fore bearing."""
+
+    code = "back"
+    name = say("Turn a bearing round")
+    needs_target = True
+    gives_bearing = True
+    setting = IN_A_SUM
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence."""
+        return say(
+            "From here to {target} it is {given}. Which bearing leads back from there, in "
+            "degrees {north}?",
+            target=target,
+            given=given,
+            north=NORTH_WORDS[north],
+        )
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task. Given is the sight line's own bearing to the whole degree, unless
+        the task says another, in the asked north.
+        """
+        line = ground.answer_on_ground(task, site, on, sighted)
+        exact_deg = (
+            line.expected_deg
+            if task.given_deg is None
+            else line.norths.turn(task.given_deg, task.given_north or task.north, task.north)
+        )
+        given_deg = wrap(round(exact_deg))
+        bearings_deg = {
+            north: line.norths.turn(back(given_deg), task.north, north) for north in NORTHS
+        }
+        return replace(
+            line,
+            bearings_deg=bearings_deg,
+            budget=budget.of_arithmetic(),
+            given_deg=given_deg,
+            given_north=task.north,
+            others=(),
+            stations=(),
+        )
+
+    def arithmetic(self, answer):
+        """The norths between which a bearing is turned here: from, to."""
+        return answer.north, answer.north
+
+    def predictions(self, answer, compass=UNSET):
+        """All that may happen to the sum: the fore bearing given back, 180 less it or 360 less it,
+        slips of carrying and of digits.
+
+        None of it is a habit of the field: who boxes the needle the wrong way round may turn a
+        bearing round well.
+        """
+        return self.slips(
+            (
+                Fault("reversed", "arithmetic", Turn(180.0)),
+                Fault("mirrored", "arithmetic", Turn(360.0, -1), 0.5),
+                Fault("mirrored", "arithmetic", Turn(180.0, -1), 0.5),
+                *CARRY_FAULTS,
+                *DIGIT_FAULTS,
+                *over_360(answer.given_deg, 180.0),
+            ),
+            answer.expected_deg,
+        )

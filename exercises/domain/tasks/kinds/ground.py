@@ -1,0 +1,133 @@
+"""What `sight` and `follow` share: a sight line on the ground, and a needle."""
+
+import contextlib
+from dataclasses import replace
+
+from ...earth.angles import wrap
+from ...earth.geodesy import SamePoint
+from ...earth.norths import NORTHS
+from ...mistakes.stages import Fault, Turn
+from .. import budget
+from ..answer import Answer, Other
+
+# a point that the course never sights is mistaken for the target less often than one that it does
+UNUSED_SHARE = 0.25
+
+
+def answer_on_ground(task, site, on, sighted):
+    """The answer of a task along a sight line: its bearing in each north, its budget, and the
+    points it may be mistaken for.
+    """
+    station, target = site.point(task.station), site.point(task.target)
+    line = site.sight_line(task.station, task.target)
+    norths, declination = site.north_of(station.position, on)
+    return Answer(
+        task=task.label,
+        kind=task.kind,
+        station=task.station,
+        target=task.target,
+        north=task.north,
+        band=task.band,
+        norths=norths,
+        bearings_deg={north: norths.turn(line.bearing_deg, "true", north) for north in NORTHS},
+        distance_m=line.distance_m,
+        budget=budget.of_sight_line(
+            line.distance_m,
+            station.error.across(line.bearing_deg),
+            target.error.across(line.bearing_deg),
+            declination.uncertainty_deg,
+        ),
+        declination_model=declination.model,
+        declination_uncertainty_deg=declination.uncertainty_deg,
+        warning=declination.warning,
+        others=tuple(_other_targets(task, site, sighted)),
+        stations=tuple(_other_stations(task, site, sighted)),
+    )
+
+
+def shifted(answer, degrees, error_deg, with_others):
+    """The answer as a needle reads it that is off by some degrees here; what they are not sure by
+    goes into the budget.
+
+    `with_others`: the whole station is off, so that the other targets read so too; else this target
+    alone has moved.
+    """
+    return replace(
+        answer,
+        bearings_deg={
+            north: wrap(bearing_deg + degrees) for north, bearing_deg in answer.bearings_deg.items()
+        },
+        budget=budget.Budget((*answer.budget.terms, budget.Term("correction", error_deg))),
+        others=tuple(
+            replace(other, bearing_deg=wrap(other.bearing_deg + degrees)) if with_others else other
+            for other in answer.others
+        ),
+    )
+
+
+def _lines_from(site, station, targets):
+    """(code, sight line) for those targets that lie apart from the station."""
+    for code in targets:
+        with contextlib.suppress(SamePoint):
+            yield code, site.sight_line(station, code)
+
+
+def _other_targets(task, site, sighted):
+    used = {target for _, target in sighted}
+    for code, line in _lines_from(site, task.station, site.targets_from(task.station)):
+        if code != task.target:
+            yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
+
+
+def _other_stations(task, site, sighted):
+    used = {station for station, _ in sighted}
+    for code, point in site.points.items():
+        if point.is_station and code not in (task.station, task.target):
+            lines = dict(_lines_from(site, code, {*site.targets_from(code), task.target}))
+            if task.target in lines:
+                yield Other(
+                    code,
+                    lines[task.target].bearing_deg,
+                    1.0 if code in used else UNUSED_SHARE,
+                    tuple((other, line.bearing_deg) for other, line in sorted(lines.items())),
+                )
+
+
+def declination_faults(answer, dial_north):
+    """Faults of the declination arithmetic, as turns of an answer in the asked north.
+
+    What is to be added lies between the dial's north (magnetic, or true on a set compass) and the
+    asked one: D, or D - C for grid. Where the dial shows the asked north already, nothing is to be
+    done, so it can only be done needlessly: magnetic comes out as true, and what a set compass
+    shows gets the declination once more.
+    """
+    declination_deg = answer.norths.declination_deg
+    if dial_north == answer.north == "magnetic":
+        yield Fault("declination_ignored", "arithmetic", Turn(declination_deg))
+        return
+    if dial_north == "true" and answer.north != "magnetic":
+        yield Fault("declination_twice", "arithmetic", Turn(declination_deg))
+    else:
+        angle_deg = answer.norths.correction(dial_north, answer.north)
+        yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
+        yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
+        yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
+    if answer.north != "magnetic":
+        yield Fault(
+            "convergence_ignored",
+            "arithmetic",
+            Turn(
+                answer.norths.correction(answer.north, "grid" if answer.north == "true" else "true")
+            ),
+        )
+
+
+def as_faults(others, cause, stage, from_deg):
+    """Points that may be mistaken for another, as faults that turn the bearing; their shares add up
+    to one.
+    """
+    total = sum(other.share for other in others)
+    for other in others:
+        yield Fault(
+            cause, stage, Turn(other.bearing_deg - from_deg), other.share / total, detail=other.code
+        )

@@ -1,0 +1,93 @@
+"""Stand on the mark, aim at the target, read the bearing."""
+
+from ...earth.norths import NORTH_WORDS
+from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
+from ...mistakes.predictions import Prediction
+from ...mistakes.stages import Fault, Turn, dial_faults, runs
+from ...words import say
+from ..site import UNSET
+from . import ground
+from .written import DIGIT_FAULTS, WrittenBearing
+
+MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = (
+    0.6,
+    0.4,
+)  # the needle-tip number, and east and west exchanged; common practice, no source
+
+
+class Sight(WrittenBearing):
+    """The reading of a sighted target, in the asked north."""
+
+    code = "sight"
+    name = say("Sight a target")
+    needs_target = True
+    gives_bearing = False
+    reads_needle = uses_compass = True
+    setting = IN_THE_FIELD
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence."""
+        return say(
+            "Read the bearing to {target}, in degrees {north}.",
+            target=target,
+            north=NORTH_WORDS[north],
+        )
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
+        return ground.answer_on_ground(task, site, on, sighted)
+
+    def shifted(self, answer, degrees, error_deg, with_others):
+        """The answer where the needle is off by some degrees."""
+        return ground.shifted(answer, degrees, error_deg, with_others)
+
+    def arithmetic(self, answer):
+        """The norths between which a bearing is turned here: from, to."""
+        return "magnetic", answer.north
+
+    def predictions(self, answer, compass=UNSET):
+        """All that may happen to a reading here: the stages run with no fault, with one, and with a
+        habit and a slip.
+        """
+        true_deg = answer.bearings_deg["true"]
+        dial_north = "true" if compass.declination_is_set else "magnetic"
+        to_dial = Turn(answer.norths.correction("true", dial_north))
+        to_answer = Turn(answer.norths.correction(dial_north, answer.north))
+        faults = (
+            *ground.as_faults(answer.stations, "other_station", "stand", true_deg),
+            *ground.as_faults(answer.others, "other_target", "aim", true_deg),
+            Fault("reversed", "needle", Turn(180.0)),
+            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL),
+            *ground.declination_faults(answer, dial_north),
+            Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
+            *DIGIT_FAULTS,
+        )
+        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
+            turn = Turn()
+            for stage in (
+                "stand",
+                "aim",
+                to_dial,
+                "needle",
+                "dial",
+                to_answer,
+                "arithmetic",
+                "write",
+            ):
+                turn = turn.then(
+                    stage
+                    if isinstance(stage, Turn)
+                    else by_stage[stage].turn
+                    if stage in by_stage
+                    else Turn()
+                )
+            written = by_stage.get("write")
+            yield Prediction(
+                habit,
+                slip,
+                turn(true_deg),
+                turn.sign,
+                share,
+                written.writing if written else "plain",
+                "".join(fault.detail for fault in by_stage.values()),
+            )

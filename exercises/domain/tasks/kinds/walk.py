@@ -1,0 +1,177 @@
+"""Follow bearings and paced distances, leg after leg, and report the marker reached.
+
+The bearings are given, set on the dial and walked: as in `follow`, a mis-set dial turns a leg the
+same way, whatever bends the needle the opposite way. A marker covers the ground that is nearer to
+it than to the others.
+"""
+
+import math
+from dataclasses import replace
+
+from ...earth import geodesy
+from ...earth.angles import wrap
+from ...earth.norths import NORTHS
+from ...mistakes.causes import IN_THE_FIELD
+from ...mistakes.predictions import Landing
+from ...mistakes.stages import dial_faults
+from ...surveying import traverse
+from ...surveying.traverse import Leg
+from ...words import say
+from ..answer import NoAnswer
+from ..places import Spot, Where, named
+from ..site import UNSET
+from . import ground
+from .placed import AnswerIsAPlace, digit_turns
+
+# rates of causes are shares of all readings; legs and paces go wrong in walks alone; common
+# practice, no source
+WALKS_ALONE = 3.0
+FEWEST_MARKERS = 4  # marks carry their letter; where there are fewer, every point is a marker
+FARTHEST_MARKER_TIMES = 2.0  # of the way's length: beyond it nobody ends
+
+
+class NowhereToGo(NoAnswer):
+    """A walk whose legs lead to its target already, so that the last one has no direction, or so
+    far off that none is left.
+    """
+
+
+class Walk(AnswerIsAPlace):
+    """The marker at the end of bearings and paced distances."""
+
+    code = "walk"
+    name = say("Walk bearings and paces")
+    norths = NORTHS
+    setting = IN_THE_FIELD
+    is_walked = has_legs = True
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task. The last leg leads to the target: to the whole degree and metre as
+        the others are. Raises NowhereToGo.
+        """
+        answer, origin = self._base(task, site, on, sighted), site.point(task.station).position
+        true = tuple(leg.turned(answer.norths.correction(task.north, "true")) for leg in task.legs)
+        goal = geodesy.east_north_m(origin, site.point(task.target).position)
+        left = traverse.misclosure(true, *goal)
+        if left.linear_m < traverse.SHORTEST_LEG_M or left.linear_m > traverse.LONGEST_LEG_M:
+            raise NowhereToGo(
+                say(
+                    "The last leg would be {metres:.0f} m long. Change the legs, or choose "
+                    "another target.",
+                    metres=left.linear_m,
+                )
+            )
+        towards_deg = answer.norths.turn(
+            math.degrees(math.atan2(-left.east_m, -left.north_m)), "true", task.north
+        )
+        last = Leg(wrap(round(towards_deg)), float(round(left.linear_m))).turned(
+            answer.norths.correction(task.north, "true")
+        )
+        legs = (*true, last)
+        reach_m = FARTHEST_MARKER_TIMES * math.fsum(leg.distance_m for leg in legs)
+        spots = {
+            code: Spot(code, *geodesy.east_north_m(origin, point.position))
+            for code, point in site.points.items()
+            if code != task.station
+        }
+        near = {
+            code: spot
+            for code, spot in spots.items()
+            if code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m
+        }
+        marks = {
+            code: spot
+            for code, spot in near.items()
+            if code == task.target or site.point(code).is_station
+        }
+        spots = tuple((marks if len(marks) >= FEWEST_MARKERS else near).values())
+        return replace(
+            answer,
+            where=Where(
+                origin.latitude_deg,
+                origin.longitude_deg,
+                site.sheet_epsg(origin),
+                *goal,
+                traverse.ellipse_of(legs),
+                task.full_credit_m,
+                task.part_credit_m,
+                spots=spots,
+                right=task.target,
+                legs=legs,
+            ),
+        )
+
+    def parties(self, answer):
+        """The codes that a prompt names: none, the legs say it all."""
+        return (), ()
+
+    def prompt(self, station, target, north, given):
+        """What is asked, in one sentence; `given` are the legs in words."""
+        return say("Walk {legs}. Which marker do you reach?", legs=given)
+
+    def given_legs(self, answer):
+        """The legs as they are given: in the asked north."""
+        return [
+            leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.where.legs
+        ]
+
+    def parse(self, answer, text):
+        """The marker that was named, as `Placed`. Raises NotASpot."""
+        return named(answer.where, text.strip())
+
+    def landings(self, answer, compass=UNSET):
+        """All that may happen: the needle or the declination turns every leg alike; a slip turns,
+        stretches or leaves out one; paces counted by another foot.
+        """
+        legs, dial_north = answer.where.legs, "true" if compass.declination_is_set else "magnetic"
+        for habit, way in self.ways_walked(answer, compass).items():
+            yield _landing(habit, "ok", way)
+        for factor in (0.5, 2.0):
+            yield _landing(
+                "ok",
+                "paces",
+                [replace(leg, distance_m=leg.distance_m * factor) for leg in legs],
+                0.35 * WALKS_ALONE,
+            )
+        for place, leg in enumerate(legs):
+            for cause, changed, share in self._slips(answer, leg, dial_north):
+                yield _landing(
+                    "ok",
+                    cause,
+                    [*legs[:place], *([changed] if changed else []), *legs[place + 1 :]],
+                    share / len(legs),
+                    str(place + 1),
+                )
+
+    def ways_walked(self, answer, compass=UNSET):
+        """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
+        turns = {
+            fault.cause: -fault.turn.shift_deg
+            for fault in ground.declination_faults(
+                answer, "true" if compass.declination_is_set else "magnetic"
+            )
+        }
+        return {
+            cause: tuple(leg.turned(degrees) for leg in answer.where.legs)
+            for cause, degrees in {"ok": 0.0, **turns, "reversed": 180.0}.items()
+        }
+
+    def _slips(self, answer, leg, dial_north):
+        """Slips of one leg as (cause, what was walked instead or None, share)."""
+        dial_deg = wrap(leg.bearing_deg + answer.norths.correction("true", dial_north))
+        yield "reversed", leg.turned(180.0), 1.0
+        for fault in dial_faults(dial_deg, mirrored=1.0):
+            yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
+        card_deg = wrap(
+            leg.bearing_deg + answer.norths.correction("true", answer.north)
+        )  # digits are exchanged as they are heard or read off the card
+        for cause, turn_deg, share in digit_turns(card_deg):
+            yield cause, leg.turned(turn_deg), share
+        for factor in (0.5, 2.0):
+            yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15 * WALKS_ALONE
+        if len(answer.where.legs) > 1:
+            yield "leg_left_out", None, WALKS_ALONE
+
+
+def _landing(habit, slip, legs, share=1.0, detail=""):
+    return Landing(habit, slip, *traverse.end(legs), traverse.ellipse_of(legs), share, detail)

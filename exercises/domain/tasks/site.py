@@ -1,0 +1,144 @@
+"""Ground with surveyed points, and the tasks of a course on it: plain values, checked once,
+here.
+"""
+
+from dataclasses import dataclass, field
+
+from ..earth import geodesy, magnetics
+from ..earth.ellipse import Ellipse, circle
+from ..earth.norths import Norths
+from ..words import say
+from .bands import Band
+
+FULL_CREDIT_M, PART_CREDIT_M = (
+    15.0,
+    30.0,
+)  # of a place, where nothing else is said; common practice, no source
+# a class walks; a point this far off is a typing mistake, not a landmark
+FAR_FROM_SITE_M = 20_000.0
+
+
+class UnknownPoint(ValueError):
+    """A code that no point of the site has."""
+
+
+@dataclass(frozen=True)
+class Point:
+    """A surveyed position. `accuracy_m` is the standard uncertainty of each horizontal coordinate,
+    metres; `ellipse` says more, where directions differ.
+
+    `mark` says where exactly to stand, in words; it is empty for a point that nobody stands on.
+    `is_target` says whether it can be sighted.
+    """
+
+    code: str
+    name: str
+    position: geodesy.Position
+    accuracy_m: float
+    mark: str = ""
+    ellipse: Ellipse | None = None
+    is_target: bool = True
+
+    @property
+    def error(self):
+        """The standard error ellipse; a circle where nothing better is known."""
+        return self.ellipse or circle(self.accuracy_m)
+
+    @property
+    def is_station(self):
+        """Whether somebody can stand here."""
+        return bool(self.mark)
+
+
+@dataclass(frozen=True)
+class Site:
+    """Points by code, the targets visible from each station (station code to target codes), an EPSG
+    code or None for UTM, and the middle, if it is known.
+    """
+
+    points: dict[str, Point]
+    visible: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    grid_epsg: int | None = None
+    middle: geodesy.Position | None = None
+
+    def point(self, code):
+        """The point of a code. Raises UnknownPoint."""
+        try:
+            return self.points[code]
+        except KeyError:
+            raise UnknownPoint(say("There is no point “{code}” on this site.", code=code)) from None
+
+    def targets_from(self, station):
+        """Codes of the targets that can be seen from a station; without a note of them, every other
+        point.
+        """
+        return self.visible.get(station) or tuple(code for code in self.points if code != station)
+
+    def choices_from(self, station):
+        """Codes of the targets worth asking for at a station: those noted as seen; where nothing is
+        noted on the whole site, every other one that can be sighted.
+        """
+        seen = self.visible.get(station, ()) if self.visible else self.targets_from(station)
+        return tuple(code for code in seen if self.points[code].is_target)
+
+    def sight_line(self, station, target):
+        """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""
+        return geodesy.sight_line(self.point(station).position, self.point(target).position)
+
+    def epsg(self, position):
+        """The grid in use: the site's own, else the UTM zone of the position."""
+        return self.grid_epsg or geodesy.utm_epsg(position)
+
+    def sheet_epsg(self, position):
+        """The grid of the site's map, on which grid references are read: that of its middle, or of
+        a position where no middle is known.
+        """
+        return self.epsg(self.middle or position)
+
+    def north_of(self, position, on):
+        """The norths at a position on a date, and the declination with its model: `(Norths,
+        Declination)`.
+        """
+        declination = magnetics.declination(position, on)
+        return Norths(
+            declination.degrees, geodesy.convergence(position, self.sheet_epsg(position))
+        ), declination
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set
+    where a bearing is given.
+
+    `feedback` says when a participant learns the answer (`domain.feedback`); empty: as the class
+    has it. `more` are further points of a position from bearings; `legs` those of a walk before its
+    last one, in the asked north; `full_credit_m` and `part_credit_m` the band of an answer that is
+    a place.
+    """
+
+    label: str
+    kind: str
+    station: str
+    target: str
+    north: str
+    band: Band
+    given_deg: float | None = None
+    given_north: str = ""
+    feedback: str = ""
+    more: tuple[str, ...] = ()
+    legs: tuple = ()
+    full_credit_m: float = FULL_CREDIT_M
+    part_credit_m: float = PART_CREDIT_M
+
+
+@dataclass(frozen=True)
+class Compass:
+    """What is known of the instrument of a reading: its step in degrees, and whether the site's
+    declination is set on it.
+    """
+
+    graduation_deg: float = 2.0
+    declination_is_set: bool = False
+
+
+UNSET = Compass()

@@ -1,0 +1,252 @@
+"""CSV in and out. A complaint names file, line and column; cells that a spreadsheet would run are
+disarmed.
+
+Knows only the domain, so the batch command needs no database.
+"""
+
+import csv
+import io
+import re
+
+from exercises.domain.earth import angles, geodesy
+from exercises.domain.surveying.traverse import BadLegs, parse_legs
+from exercises.domain.tasks.bands import PRESETS, BadBand, Band
+from exercises.domain.tasks.kinds import UnknownKind, kind_of
+from exercises.domain.tasks.site import FULL_CREDIT_M, PART_CREDIT_M, Point, Task
+
+POINT_COLUMNS = ("point", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "mark")
+COURSE_COLUMNS = ("task", "kind", "from", "to", "north", "full_credit_deg", "part_credit_deg")
+READING_COLUMNS = ("person", "task", "answer", "compass")
+OPTIONAL = frozenset({"name", "elevation_m", "mark", "compass"})
+LONGEST_CELL = 500
+NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?")
+
+
+class BadTable(ValueError):
+    """A table that cannot be used. The message says file, line, column and what to do."""
+
+
+class Row:
+    """One row of a table, which knows where it stands and can complain."""
+
+    def __init__(self, file, line, cells):
+        self.file, self.line, self.cells = file, line, cells
+
+    def __getitem__(self, column):
+        return self.cells.get(column, "")
+
+    def complaint(self, column, message):
+        """An error that names this row and a column."""
+        return BadTable(f"{self.file}, line {self.line}, {column}: {message}")
+
+    def required(self, column):
+        """The text of a cell that must not be empty."""
+        if not self[column]:
+            raise self.complaint(column, "nothing here. Fill it in.")
+        return self[column]
+
+    def number(self, column, default=None):
+        """A finite number; a decimal comma is understood."""
+        text = self[column]
+        if not text and default is not None:
+            return default
+        if not re.fullmatch(r"[-+]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d{1,3})?", text):
+            raise self.complaint(column, f"“{text[:40]}” is not a number.")
+        return float(text.replace(",", "."))
+
+    def one_of(self, column, allowed):
+        """A text that is one of those allowed, whatever its case."""
+        text = self.required(column).lower()
+        if text not in allowed:
+            raise self.complaint(
+                column, f"“{self[column][:40]}” is not one of: {', '.join(allowed)}."
+            )
+        return text
+
+
+def rows(file, stream, columns):
+    """The rows of a CSV text stream, one by one, for files of any size.
+
+    Raises BadTable for text that is not UTF-8, a missing or repeated column, a row of another
+    length, an overlong cell.
+    """
+    try:
+        yield from _rows(file, csv.reader(stream, strict=True), columns)
+    except UnicodeDecodeError as error:
+        raise BadTable(
+            f"{file}: this is not UTF-8 text (byte {error.start + 1} of what was being read). "
+            "Save it as “CSV UTF-8” and try again."
+        ) from error
+    except csv.Error as error:
+        raise BadTable(
+            f"{file}: not a CSV file that can be read ({error}). Save it again as “CSV UTF-8”."
+        ) from error
+
+
+def _rows(file, reader, columns):
+    header = [name.strip().lower().lstrip("\ufeff") for name in next(reader, [])]
+    if not any(header):
+        raise BadTable(
+            f"{file}, line 1: the file is empty. The first line names the columns: "
+            f"{', '.join(columns)}."
+        )
+    missing = [name for name in columns if name not in header and name not in OPTIONAL]
+    if missing:
+        raise BadTable(
+            f"{file}, line 1: column {missing[0]} is missing. The columns are: "
+            f"{', '.join(columns)}."
+        )
+    repeated = [name for name in columns if header.count(name) > 1]
+    if repeated:
+        raise BadTable(f"{file}, line 1: column {repeated[0]} stands there twice.")
+    for cells in reader:
+        if not any(cell.strip() for cell in cells):
+            continue
+        if len(cells) != len(header):
+            raise BadTable(
+                f"{file}, line {reader.line_num}: {len(cells)} cells where line 1 has "
+                f"{len(header)}. "
+                "Put a text with a comma in it in quotes."
+            )
+        row = Row(
+            file,
+            reader.line_num,
+            {name: cell.strip() for name, cell in zip(header, cells, strict=True)},
+        )
+        for name, cell in row.cells.items():
+            if len(cell) > LONGEST_CELL:
+                raise row.complaint(name, f"the text is longer than {LONGEST_CELL} characters.")
+        yield row
+
+
+def read_points(file, stream):
+    """Points by code. Raises BadTable, also for a code that stands twice and for positions out of
+    range.
+    """
+    points = {}
+    for row in rows(file, stream, POINT_COLUMNS):
+        code = row.required("point")
+        if code in points:
+            raise row.complaint(
+                "point", f"there is already a point “{code}”. Give each point a code of its own."
+            )
+        accuracy_m = row.number("accuracy_m")
+        if not 0 <= accuracy_m <= 1000:
+            raise row.complaint("accuracy_m", f"{accuracy_m:g} m is not between 0 and 1000.")
+        try:
+            position = geodesy.Position(
+                row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0)
+            )
+        except geodesy.PositionOutOfRange as error:
+            column = next(
+                name for name in ("latitude", "longitude", "elevation") if name in str(error)
+            )
+            raise row.complaint(
+                "elevation_m" if column == "elevation" else column, str(error)
+            ) from error
+        points[code] = Point(code, row["name"] or code, position, accuracy_m, row["mark"])
+    return points
+
+
+def read_course(file, stream, points):
+    """Tasks in order, each with the row that it came from: [(Task, Row), ...]. Raises BadTable."""
+    tasks, labels = [], set()
+    for row in rows(file, stream, COURSE_COLUMNS):
+        label = row.required("task")
+        if label in labels:
+            raise row.complaint("task", f"there is already a task “{label}”.")
+        labels.add(label)
+        try:
+            kind = kind_of(row.required("kind").lower())
+        except UnknownKind as error:
+            raise row.complaint("kind", str(error)) from error
+        for column in ("from", "to") if kind.needs_target else ("from",):
+            if row.required(column) not in points:
+                raise row.complaint(column, f"there is no point “{row[column][:40]}”.")
+        if kind.needs_target and row["from"] == row["to"]:
+            raise row.complaint("to", "a station cannot be its own target.")
+        tasks.append(
+            (
+                Task(
+                    label,
+                    kind.code,
+                    row["from"],
+                    row["to"] if kind.needs_target else "",
+                    row.one_of("north", kind.norths),
+                    _band(row, kind),
+                    _given(row, kind),
+                    row["given_north"].lower(),
+                    **_of_place(row, kind, points),
+                ),
+                row,
+            )
+        )
+    return tasks
+
+
+def _band(row, kind):
+    """The band in degrees; of no use, and the usual one, where a place is asked."""
+    if kind.widget == "place":
+        return PRESETS["usual"].band
+    try:
+        return Band(row.number("full_credit_deg"), row.number("part_credit_deg"))
+    except BadBand as error:
+        raise row.complaint("full_credit_deg", str(error)) from error
+
+
+def _of_place(row, kind, points):
+    """What a kind needs whose answer is a place: `more` known points with spaces between them,
+    `legs` as `traverse.parse_legs` has them, and the band in metres.
+    """
+    if kind.widget != "place":
+        return {}
+    more = tuple(row["more"].split()) if kind.needs_more else ()
+    for code in more:
+        if code not in points:
+            raise row.complaint("more", f"there is no point “{code[:40]}”.")
+    full_m, part_m = (
+        row.number("full_credit_m", FULL_CREDIT_M),
+        row.number("part_credit_m", PART_CREDIT_M),
+    )
+    if not 0 < full_m <= part_m:
+        raise row.complaint(
+            "full_credit_m", "part credit must reach at least as far as full credit."
+        )
+    try:
+        legs = parse_legs(row["legs"]) if kind.has_legs else ()
+    except BadLegs as error:
+        raise row.complaint("legs", str(error)) from error
+    return {"more": more, "legs": legs, "full_credit_m": full_m, "part_credit_m": part_m}
+
+
+def _given(row, kind):
+    """The given bearing of a task, or None."""
+    if not kind.gives_bearing or not row["given_deg"]:
+        return None
+    try:
+        return angles.parse_bearing(row["given_deg"]).degrees
+    except angles.NotABearing as error:
+        raise row.complaint("given_deg", str(error)) from error
+
+
+RUNS = re.compile(r"^[=+\-@\t\r]")
+
+
+def disarmed(value):
+    """A cell that a spreadsheet shows as text and does not run; numbers stay as they are."""
+    text = "" if value is None else str(value)
+    return "'" + text if RUNS.match(text) and not NUMBER.fullmatch(text) else text
+
+
+def write(stream, columns, records):
+    """A CSV table with a header; each cell disarmed."""
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(columns)
+    writer.writerows([disarmed(cell) for cell in record] for record in records)
+
+
+def as_text(columns, records):
+    """A CSV table as text."""
+    stream = io.StringIO()
+    write(stream, columns, records)
+    return stream.getvalue()

@@ -1,0 +1,270 @@
+"""What is printed of a class or a course, in words: models and the key in, plain texts for
+`printing` out.
+"""
+
+from ..domain.earth.geodesy import moved
+from ..domain.earth.norths import NORTH_WORDS
+from ..domain.planning.course_check import uncertainty_text
+from ..domain.tasks.kinds import is_place, kind_of
+from ..drawing.plan import SHORT_NORTHS, norths_in_words
+from ..languages import local, tell, told
+from ..printing import map_sheet
+from ..printing.cards import Card
+from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
+from .debrief import sheet as person_page
+from .wording import answer_text, band_text, likely_wrong, line_text, prompt, side_texts
+
+
+def foot():
+    """The words that stand on every print."""
+    return tell(
+        "A teaching aid, not a navigation aid. Local rules and the people responsible for the "
+        "ground come first."
+    )
+
+
+def cards(answers, points, site, address_of):
+    """A card for each station of a course, in the order of its tasks. `points` are the key's or the
+    site's by code; `address_of` gives a point's link and short code.
+    """
+    marks = {answer.task: kind_of(answer.kind).marks(answer) for answer in answers}
+    return [
+        _card(
+            code,
+            [answer for answer in answers if code in marks[answer.task]],
+            points,
+            site,
+            *address_of(code),
+        )
+        for code in dict.fromkeys(code for own in marks.values() for code in own)
+    ]
+
+
+def _card(code, answers, points, site, link, short_code):
+    needle = any(kind_of(answer.kind).uses_compass for answer in answers)
+    return Card(
+        code=code,
+        name=points[code]["name"],
+        stand=tell("Stand here: {mark}", mark=points[code]["mark"] or points[code]["name"]),
+        tasks=tuple(
+            tell("Task {task}: {asked}", task=answer.task, asked=prompt(answer, points))
+            for answer in answers
+        ),
+        link=link,
+        short_code=short_code,
+        or_type=tell("Scan it with your phone, or type this on the first page:"),
+        away=tell(
+            "Phone, keys and knife away, two paces from other compasses. Sight and read first, "
+            "then take the phone out."
+        )
+        if needle
+        else "",
+        cautions=site.cautions,
+        foot=foot(),
+    )
+
+
+def participant_lines(answers, points):
+    """The tasks of a sheet to fill in."""
+    return [
+        Line(
+            answer.task,
+            answer.station,
+            prompt(answer, points),
+            _unit(answer),
+            kind_of(answer.kind).widget,
+        )
+        for answer in answers
+    ]
+
+
+def _unit(answer):
+    """What stands beside the boxes of an answer."""
+    kind = kind_of(answer.kind)
+    if kind.widget == "bearing":
+        return told(NORTH_WORDS[answer.north])
+    if kind.needs_more:
+        letters = kind.choices(answer)
+        return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
+    return tell("marker") if kind.widget == "place" else tell("target")
+
+
+def participant_heads(course_class, when, answers):
+    """The words round them."""
+    return Heads(
+        title=course_class.name,
+        when=f"{when} · {course_class.course.site.name}",
+        fields=(
+            tell("Name"),
+            tell("Compass number"),
+            tell("With whom"),
+            *(
+                [tell("Double paces in ____ m")]
+                if any(kind_of(answer.kind).has_legs for answer in answers)
+                else []
+            ),
+        ),
+        columns=(
+            tell("Task"),
+            tell("At"),
+            tell("Your answer: three digits")
+            if all(kind_of(answer.kind).widget == "bearing" for answer in answers)
+            else tell("Your answer"),
+        ),
+        reminder=tell(
+            "Phone, keys and knife away before you sight. Read to the tick, then write three "
+            "digits: 007, not\u00a07."
+        ),
+        cautions=course_class.course.site.cautions,
+        foot=foot(),
+        page=lambda number: tell("Page {number}", number=number),
+    )
+
+
+def key_lines(answers):
+    """The key, with what the likely mistakes would give, so that it can be marked by eye."""
+    return [_key_line(answer) for answer in answers]
+
+
+def _key_line(answer):
+    known = (
+        told(uncertainty_text(answer))
+        if is_place(answer)
+        else tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg)
+    )
+    return KeyLine(
+        answer.task,
+        line_text(answer),
+        answer_text(answer),
+        "\n".join(text for text in side_texts(answer) if text != answer_text(answer)),
+        band_text(answer),
+        known,
+        tuple(f"{text} {name}" for name, text in likely_wrong(answer)),
+    )
+
+
+def key_heads(course_class, when, version):
+    """The words round it."""
+    return KeyHeads(
+        title=tell("Key: {name}", name=course_class.name),
+        when=f"{when} · {version}",
+        columns=(
+            tell("Task"),
+            tell("From, to"),
+            tell("Answer"),
+            tell("Band"),
+            tell("What a mistake would give"),
+        ),
+        foot=tell("For the instructor alone. {foot}", foot=foot()),
+        watermark=tell("KEY"),
+    )
+
+
+def summaries(whole, people, course_class, when):
+    """A page for each person, without a rank."""
+    return [_summary(person_page(whole, person), course_class, when) for person in people]
+
+
+def _summary(page, course_class, when):
+    readings = tuple(
+        (
+            one["task"],
+            tell(
+                "{credit}. {own} {reading}, right is {answer}. {error} {note}",
+                credit=one["credit"],
+                own=one["own"],
+                reading=one["reading"],
+                answer=one["answer"],
+                error=one["error"],
+                note=one["note"],
+            ).strip(),
+            f"{one['cause']} {one['advice']}".strip(),
+        )
+        for one in page["readings"]
+    )
+    return Summary(
+        page["person"].name,
+        f"{course_class.name} · {when} · {course_class.course.site.name}",
+        f"{page['credit']} {page['scatter']}".strip()
+        if readings
+        else tell("No reading that counts."),
+        readings,
+        tuple(
+            f"{name.capitalize()}. {advice} {exercise}"
+            for name, advice, exercise in page["practise"]
+        ),
+        tell("To practise"),
+        foot(),
+    )
+
+
+def spots_of(answers):
+    """What the map must not show, because a task asks for it, and the spots that it shows with
+    letters, as positions by code.
+    """
+    sought = frozenset(
+        code for answer in answers for code in kind_of(answer.kind).sought_at(answer)
+    )
+    return sought, {
+        spot.code: moved(answer.where.origin, spot.east_m, spot.north_m)
+        for answer in answers
+        if answer.where and answer.where.lines
+        for spot in answer.where.spots
+    }
+
+
+def map_words(site, ground, norths, declination, when, north, has_spots):
+    """The words of the practice map, by its frame."""
+
+    def words(frame):
+        scale = frame.scale if frame else 1
+        accuracy_m = max((point.accuracy_m for point in ground.points.values()), default=0.0)
+        every = map_sheet.lines_every_m(scale)
+        return map_sheet.MapSheet(
+            title=site.name,
+            north=north,
+            lines_are=(
+                tell(
+                    "Crosses with letters are places to choose from, triangles stations, circles "
+                    "targets."
+                )
+                + " "
+                if has_spots
+                else ""
+            )
+            + (
+                tell(
+                    "The vertical lines are grid north, every {metres} m; figures at the edges "
+                    "count tens of metres east and north.",
+                    metres=every,
+                )
+                if north == "grid"
+                else tell(
+                    "The vertical lines are meridians, true north, every {metres} m.", metres=every
+                )
+            ),
+            norths=tell(
+                "{norths} {model}, {when}, ± {degrees:.1f}°.",
+                norths=norths_in_words(norths),
+                model=declination.model,
+                when=when,
+                degrees=declination.uncertainty_deg,
+            ),
+            accuracy=tell(
+                "Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to "
+                "0.1 mm.",
+                metres=local(f"{accuracy_m:.1f}"),
+                mm=local(f"{accuracy_m * 1000 / scale:.1f}"),
+            ),
+            check=tell(
+                "This line must measure 100 mm. If it does not, print again at 100 %, without "
+                "fitting to the page."
+            ),
+            scale=f"1:{scale}",
+            foot=foot(),
+            declination_deg=norths.declination_deg,
+            convergence_deg=norths.convergence_deg,
+            short_norths={name: told(text) for name, text in SHORT_NORTHS.items()},
+        )
+
+    return words

@@ -1,0 +1,80 @@
+"""What the map of a site shows, as plain values for its script; and the sight lines as a table, for
+print and for who sees no map.
+"""
+
+from django.conf import settings
+
+from ..domain.earth import geodesy
+from ..domain.earth.ellipse import SCALE_95
+from ..domain.earth.uncertainty import across
+from ..domain.planning.hazards import KINDS
+from ..drawing.plan import bearing_text
+from ..languages import told
+
+
+def site_map(ground, middle, lines, hazards):
+    """Points with their 95 % ellipses, lines as pairs of codes, hazards, and the tiles below them,
+    if any.
+    """
+    return {
+        "middle": [middle.latitude_deg, middle.longitude_deg],
+        "points": [
+            {
+                "code": point.code,
+                "name": point.name,
+                "at": [point.position.latitude_deg, point.position.longitude_deg],
+                "station": point.is_station,
+                "ellipse": [
+                    point.error.major_m * SCALE_95,
+                    point.error.minor_m * SCALE_95,
+                    point.error.azimuth_deg,
+                ],
+            }
+            for point in ground.points.values()
+        ],
+        "lines": [list(pair) for pair in lines],
+        "hazards": [
+            {
+                "name": f"{hazard.name} ({told(KINDS[hazard.kind].name)})",
+                "danger": KINDS[hazard.kind].is_danger,
+                "area": hazard.is_area,
+                "corners": [
+                    [corner.latitude_deg, corner.longitude_deg] for corner in hazard.corners
+                ],
+            }
+            for hazard in hazards
+        ],
+        "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
+        if settings.TILES_URL
+        else None,
+    }
+
+
+def sight_lines(ground, pairs, on):
+    """Rows of a table: from, to, the bearing in each north, the length, and by how much the survey
+    alone may turn it, 95 %.
+    """
+    rows = []
+    for station, target in pairs:
+        try:
+            line = ground.sight_line(station, target)
+        except geodesy.SamePoint:
+            continue
+        one, other = ground.point(station), ground.point(target)
+        norths, _ = ground.north_of(one.position, on)
+        error_m = (
+            one.error.across(line.bearing_deg) ** 2 + other.error.across(line.bearing_deg) ** 2
+        ) ** 0.5
+        rows.append(
+            {
+                "station": station,
+                "target": target,
+                "norths": [
+                    bearing_text(norths.turn(line.bearing_deg, "true", north), north)
+                    for north in ("true", "grid", "magnetic")
+                ],
+                "length_m": line.distance_m,
+                "survey_deg": 1.96 * across(error_m, line.distance_m),
+            }
+        )
+    return rows

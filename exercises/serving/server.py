@@ -1,0 +1,84 @@
+"""The production server of a field laptop: waitress, which takes in a whole request before it uses
+a thread, so that a phone that stalls in mid-request holds nobody up. Two processes of two threads
+where the system can fork, one of four on Windows."""
+
+import os
+import socket
+import threading
+
+import waitress
+
+from . import encryption
+
+LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
+PROCESSES, THREADS = 2, 2
+
+
+def listen(host, port):
+    """A listening socket. Raises OSError when the port is taken."""
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    if os.name == "posix":
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    listening.bind((host, port))
+    listening.listen(128)
+    return listening
+
+
+def run(application, listening, encrypted=None):
+    """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
+    paths of certificate and key.
+    """
+    inner = listen("127.0.0.1", 0) if encrypted else None
+    threads, is_first = THREADS, True
+    if hasattr(os, "fork"):
+        for _ in range(PROCESSES - 1):
+            if os.fork() == 0:
+                is_first = False
+                break
+    else:
+        threads *= PROCESSES
+    if encrypted:
+        threading.Thread(
+            target=_serve, args=(application, inner, threads, "https"), daemon=True
+        ).start()
+    if encrypted and is_first:
+        threading.Thread(
+            target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True
+        ).start()
+    _serve(application, listening, threads, "http")
+
+
+def _serve(application, listening, threads, scheme):
+    waitress.serve(
+        application,
+        sockets=[listening],
+        threads=threads,
+        url_scheme=scheme,
+        max_request_body_size=LARGEST_REQUEST,
+        _quiet=True,
+    )
+
+
+def host_for_phones(host, on_the_network):
+    """The host under which a phone reaches this machine: a loopback name gives way to the address
+    on the network; the port stays.
+
+    >>> host_for_phones("localhost:8000", "192.0.2.7"), host_for_phones("field.example", "192.0.2.7")
+    ('192.0.2.7:8000', 'field.example')
+    """
+    name, colon, port = (
+        host.rpartition(":") if not host.endswith("]") and ":" in host else (host, "", "")
+    )
+    return f"{on_the_network}{colon}{port}" if name in ("localhost", "127.0.0.1", "[::1]") else host
+
+
+def address_on_the_network():
+    """This machine's address on its network, or 127.0.0.1 without one. Nothing is sent."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(
+                ("10.255.255.255", 1)
+            )  # choosing a route tells the address; a datagram socket sends nothing
+            return probe.getsockname()[0]
+        except OSError:
+            return "127.0.0.1"
