@@ -24,26 +24,7 @@ def _own(rows, user, pk):
 
 
 def may_see_sheets(course_class, answers):
-    """Whether participants may see their whole sheet: once it is released, or when a class is over
-    in which every task told its answer at once.
-    """
-    told_all = all(
-        telling.policy_of(answer, course_class.feedback) == telling.AT_ONCE for answer in answers
-    )
-    return course_class.released_at is not None or (
-        told_all and course_class.state == CourseClass.State.CLOSED
-    )
-
-
-def may_see(course_class, answer, attempts, credit):
-    """What participants may see of a task now, after some attempts: one of `domain.feedback`'s
-    NOTHING, HINT and ANSWER.
-    """
-    if course_class.state == CourseClass.State.DRAFT:
-        return telling.NOTHING
-    return telling.shown(
-        telling.policy_of(answer, course_class.feedback),
-        attempts,
-        credit,
-        course_class.released_at is not None,
+    """Whether participants may see their whole sheet."""
+    return telling.may_see_sheets(
+        answers, course_class.telling(), is_closed=course_class.state == CourseClass.State.CLOSED
     )

@@ -5,27 +5,18 @@ from datetime import UTC, datetime
 
 from django.db.models import Avg
 
-from .domain.diagnosis import diagnosis
-from .domain.results import cohort, grading
-from .domain.tasks import telling
-from .domain.tasks.answer import Answer
-from .domain.tasks.carried_bearing import heard_deg, own_answers, walked_with
+from .domain.diagnosis.diagnosis import (
+    MODEL_VERSION,
+    Diagnosis,
+    diagnose_people,
+    known_from_plain,
+    nothing_known,
+)
+from .domain.results.judged import judge
+from .domain.tasks import attempts, telling
+from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .exchange import rows, writing
-from .models import CourseClass, Key, Person, Point, Reading, Results
-
-
-@dataclass(frozen=True)
-class Counted:
-    """A reading that counts, with the person, the answer for that person, its grade and its result;
-    `heard_deg` as in `evidence.Reading`.
-    """
-
-    reading: Reading
-    person: Person
-    answer: Answer
-    grade: grading.Grade
-    result: cohort.Result
-    heard_deg: float | None = None
+from .models import CourseClass, Key, Point, Reading, Results
 
 
 def class_by_code(code):
@@ -97,67 +88,30 @@ def current_key(course_class):
 
 
 def counting(course_class, readings, answers):
-    """Of each person's attempts at the tasks of some answers the one that counts, in order of
-    arrival.
-
-    The first where a hint or the answer is told after it, because later ones know more; the last
-    where feedback waits for the end. One that came late, or after the release, counts only where
-    there is no other: it may have been copied from the answer. Of those typed from one sheet only
-    the last is what the sheet says: the others were slips of whoever typed.
-    """
-    readings = as_on_sheets(readings)
-    first = {
+    """Of some readings those that count under some answers, in order of arrival."""
+    first_counts = {
         answer.task: telling.first_counts(telling.policy_of(answer, course_class.feedback))
         for answer in answers
     }
-    released_at = course_class.released_at
-
-    def rank(reading):
-        knows = released_at is not None and reading.received_at >= released_at
-        return (
-            knows,
-            reading.is_late,
-            reading.attempt if first[reading.task] or knows else -reading.attempt,
-        )
-
-    chosen = {}
-    for reading in sorted(
-        (reading for reading in readings if not reading.problem and reading.task in first),
-        key=rank,
-        reverse=True,
-    ):
-        chosen[reading.person_id, reading.task] = reading
-    return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
-
-
-def as_on_sheets(readings):
-    """Readings without those typed from paper that were typed anew, or taken back, since: of one
-    sheet only the last is what it says.
-    """
-    last = {
-        (reading.person_id, reading.task): reading
-        for reading in sorted(readings, key=lambda reading: reading.attempt)
-        if reading.source == Reading.Source.PAPER
-    }
-    return [
-        reading
-        for reading in readings
-        if reading.source != Reading.Source.PAPER
-        or last[reading.person_id, reading.task] is reading
-    ]
+    return _chosen(
+        readings,
+        lambda tried: attempts.counting(tried, first_counts, course_class.released_at),
+    )
 
 
 def latest(readings, answers):
-    """Of each person's attempts at the tasks of some answers the last that can be graded, in order
-    of arrival: what a phone talks about.
-    """
+    """Of some readings those that a phone talks about under some answers, in order of arrival."""
     tasks = {answer.task for answer in answers}
-    chosen = {
-        (reading.person_id, reading.task): reading
-        for reading in sorted(readings, key=lambda reading: reading.attempt)
-        if not reading.problem and reading.task in tasks
-    }
-    return sorted(chosen.values(), key=lambda reading: (reading.received_at, reading.pk))
+    return _chosen(readings, lambda tried: attempts.latest(tried, tasks))
+
+
+def _chosen(readings, choose):
+    """The readings whose attempts are chosen, in the order in which these come."""
+    by_key = {reading.pk: reading for reading in readings}
+    return [
+        by_key[attempt.key]
+        for attempt in choose([reading.as_attempt() for reading in by_key.values()])
+    ]
 
 
 def readings_that_count(course_class, answers):
@@ -188,27 +142,28 @@ def as_readings(key, rows):
     before = {by_task[row.task].after for row in rows} - {""}
     if not before:
         return readings
-    measured = {}
-    stored = as_on_sheets(
-        Reading.objects.filter(
-            course_class=key.course_class_id,
-            task__in=before,
-            person__in={row.person_id for row in rows},
-        )
-    )
-    for one in sorted(stored, key=lambda one: (_walked_at(one), one.attempt)):
-        if not one.problem:
-            measured.setdefault((one.person_id, one.task), []).append(one)
+    measured = _measured(key, before, rows)
     return [
-        _going_on(
-            reading,
-            by_task[row.task],
-            row,
-            measured.get((row.person_id, by_task[row.task].after)),
-            by_task,
-        )
+        _going_on(reading, row, by_task, measured)
         for reading, row in zip(readings, rows, strict=True)
     ]
+
+
+def _measured(key, tasks, rows):
+    """What the people of some rows measured at some tasks, by (person, task), in the order in which
+    they had it in mind.
+    """
+    stored = Reading.objects.filter(
+        course_class=key.course_class_id,
+        task__in=tasks,
+        person__in={row.person_id for row in rows},
+    )
+    on_sheets = _chosen(stored, attempts.as_on_sheets)
+    measured = {}
+    for row in sorted(on_sheets, key=lambda row: (_walked_at(row), row.attempt)):
+        if not row.problem:
+            measured.setdefault((row.person_id, row.task), []).append(row)
+    return measured
 
 
 def _walked_at(reading):
@@ -222,57 +177,38 @@ def _walked_at(reading):
     )
 
 
-def _going_on(reading, answer, row, measured, by_task):
-    if not measured:
+def _going_on(reading, row, by_task, measured):
+    """A reading with the bearing that its person went on with, where there is one."""
+    answer = by_task[row.task]
+    own = measured.get((row.person_id, answer.after))
+    if not own:
         return reading
-    one = measured[walked_with([_walked_at(other) for other in measured], _walked_at(row))]
-    return replace(
-        reading, heard_deg=heard_deg(answer, by_task[one.task], one.seen(by_task[one.task]))
-    )
+    before = own[walked_with([_walked_at(other) for other in own], _walked_at(row))]
+    asked = by_task[before.task]
+    return replace(reading, heard_deg=heard_deg(answer, asked, asked.form.restore(before)))
 
 
-def as_counted(rows, readings, answers, found):
-    """Rows, and the same as plain readings, with their grades and verdicts, as `Counted`; `found`
-    is the diagnosis of them, in their order.
+def judged(rows, readings, answers, diagnosis):
+    """Readings with their grades and verdicts, as `Judged`. `rows` hold their people, and
+    `diagnosis` is that of the readings, in their order.
     """
-    own = own_answers(answers, readings)
-    return [
-        _counted(row, reading, answer, verdict)
-        for row, reading, answer, verdict in zip(rows, readings, own, found.verdicts, strict=True)
-    ]
+    wider_deg = {str(row.person_id): row.person.wider_band_deg for row in rows}
+    return judge(answers, readings, diagnosis.verdicts, wider_deg)
 
 
-def counted_for(course_class, key, rows):
+def judged_for(course_class, key, rows):
     """Some people's chosen readings (`counting` or `latest`), judged at once by what their class
-    knew at the last count, without fitting it again; and the diagnosis of these people."""
+    knew at the last count, without fitting it again; and the diagnosis of these people.
+    """
     answers, readings = key.counted(), as_readings(key, rows)
     kept = Results.objects.filter(
-        course_class=course_class, key_version=key.version, model_version=diagnosis.MODEL_VERSION
+        course_class=course_class, key_version=key.version, model_version=MODEL_VERSION
     )
-    known = diagnosis.known_from_plain(
-        kept.values_list("known", flat=True).first()
-    ) or diagnosis.nothing_known(key.stated())
-    found = diagnosis.diagnose_people(answers, readings, known)
-    return as_counted(rows, readings, answers, found), found
-
-
-def _counted(row, reading, answer, verdict):
-    answer = answer.widened(row.person.wider_band_deg)
-    grade = grading.grade(answer, reading.seen)
-    result = cohort.Result(
-        row.person.name,
-        row.task,
-        row.text,
-        grade.reading_deg,
-        grade.error_deg,
-        grade.credit,
-        verdict.cause,
-        verdict.probability,
-        verdict.alternatives,
-        verdict.detail,
-        grade.miss,
+    known = known_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
+        key.stated()
     )
-    return Counted(row, row.person, answer, grade, result, reading.heard_deg)
+    diagnosis = diagnose_people(answers, readings, known)
+    return judged(rows, readings, answers, diagnosis), diagnosis
 
 
 @dataclass(frozen=True)
@@ -280,7 +216,7 @@ class HeldClass:
     """A closed class with what was found, and the key that it was found under and the first one."""
 
     course_class: CourseClass
-    found: diagnosis.Diagnosis
+    found: Diagnosis
     answers: tuple
     first_answers: tuple
     points: dict
@@ -291,7 +227,7 @@ def held_classes(classes):
     rows = list(
         Results.objects.filter(
             course_class__in=classes.filter(state=CourseClass.State.CLOSED),
-            model_version=diagnosis.MODEL_VERSION,
+            model_version=MODEL_VERSION,
         )
         .select_related("course_class")
         .order_by("course_class__date", "course_class__pk")

@@ -1,7 +1,7 @@
 """The compass dial: the answer with its band, and where the reading pointed."""
 
+from .. import vocabulary
 from ..domain.earth.angles import three_digits
-from ..domain.earth.norths import NORTH_WORDS
 from ..domain.words import say
 from ..languages import tell, told
 from . import svg
@@ -28,12 +28,12 @@ def _in_words(answer_deg, north, reading_deg):
         return tell(
             "Dial: the answer is {answer}° {north}.",
             answer=three_digits(answer_deg),
-            north=NORTH_WORDS[north],
+            north=vocabulary.NORTHS[north],
         )
     return tell(
         "Dial: the answer is {answer}° {north}, the reading {reading}°.",
         answer=three_digits(answer_deg),
-        north=NORTH_WORDS[north],
+        north=vocabulary.NORTHS[north],
         reading=three_digits(reading_deg),
     )
 

@@ -6,7 +6,6 @@ import itertools
 import math
 
 from ..domain.earth.ellipse import SCALE_95
-from ..domain.surveying.traverse import corners
 from ..languages import told
 from . import labels, svg
 from .dial import CARDINALS
@@ -16,83 +15,98 @@ LEAST_SPAN_M = 60.0
 FARTHEST_TIMES = 1.2  # of what else is drawn: a place farther away would shrink everything
 
 
+class Sheet:
+    """A square sheet that holds some places: metres east and north become its coordinates."""
+
+    def __init__(self, held):
+        xs, ys = zip(*held, strict=True)
+        span_m = max(max(xs) - min(xs), max(ys) - min(ys), LEAST_SPAN_M)
+        self.scale = (SIDE - 2 * MARGIN) / span_m
+        self.middle = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
+
+    def at(self, there):
+        """Where a place stands on it: x to the right, y down."""
+        east_m, north_m = there[0] - self.middle[0], there[1] - self.middle[1]
+        return SIDE / 2 + self.scale * east_m, SIDE / 2 - self.scale * north_m
+
+    def holds(self, there):
+        """Whether a place lies on it."""
+        return all(0.0 < value < SIDE for value in self.at(there))
+
+
 def ground_drawing(answer, misses, label):
-    """The drawing of an answer with a `places.Where`, and where people came out, as `places.Miss`.
+    """The drawing of an answer that is a place, and where people came out, as `place.Miss`.
     `label` says in words what it shows.
     """
-    where = answer.where
-    right = (where.east_m, where.north_m)
+    place = answer.form
+    right = (place.east_m, place.north_m)
     given = [(right[0] + miss.east_m, right[1] + miss.north_m) for miss in misses]
-    ways = _ways(where, right)
-    spots = {spot.code: (spot.east_m, spot.north_m) for spot in where.spots}
+    sheet = Sheet(_held(place, right, given))
+    parts = [
+        *_north(),
+        *_ellipse(place, sheet.scale, *sheet.at(right)),
+        *(
+            svg.line(*sheet.at(one), *sheet.at(other), klass="pair-line")
+            for one, other in place.segments()
+        ),
+        *_named(answer, sheet),
+        *_cross(*sheet.at(right), klass="ray-answer"),
+        *(part for there in given for part in _came_out(sheet, right, there, len(given) == 1)),
+    ]
+    return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial whereabouts")
+
+
+def _held(place, right, given):
+    """The places that the sheet must hold: what leads there, and where people came out, but for
+    those so far off that they would shrink everything.
+    """
     held = [
         right,
-        *(point for way in ways for point in way),
-        *(spots.values() if where.lines else ()),
+        *(end for segment in place.segments() for end in segment),
+        *((spot.east_m, spot.north_m) for spot in place.spots_on_map),
     ]
     reach_m = FARTHEST_TIMES * max(
         math.dist(one, other) for one, other in itertools.combinations(held, 2)
     )
-    held += [place for place in given if math.dist(place, right) <= reach_m]
-    xs, ys = zip(*held, strict=True)
-    span_m = max(max(xs) - min(xs), max(ys) - min(ys), LEAST_SPAN_M)
-    scale = (SIDE - 2 * MARGIN) / span_m
-    middle = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
-
-    def on_sheet(place):
-        return SIDE / 2 + scale * (place[0] - middle[0]), SIDE / 2 - scale * (place[1] - middle[1])
-
-    parts = [*_north(), *_ellipse(where, scale, *on_sheet(right))]
-    parts += [svg.line(*on_sheet(one), *on_sheet(other), klass="pair-line") for one, other in ways]
-    inside = {
-        code: on_sheet(place)
-        for code, place in spots.items()
-        if all(0 < value < SIDE for value in on_sheet(place))
-    }
-    known = {line.point: (line.east_m, line.north_m) for line in where.lines} or {
-        answer.station: (0.0, 0.0)
-    }
-    named = {code: on_sheet(place) for code, place in known.items()} | inside
-    parts += [
-        svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot") for x, y in named.values()
-    ]
-    parts += [
-        svg.text(code, x, y, klass="pair-label", text_anchor=anchor)
-        for code, (x, y, anchor) in labels.place(named, lambda code: 8.0 * len(code), 8, 11).items()
-    ]
-    parts += _cross(*on_sheet(right), klass="ray-answer")
-    for place in given:
-        x, y = on_sheet(place)
-        is_off = not (0.0 < x < SIDE and 0.0 < y < SIDE)
-        parts += (
-            [svg.line(*on_sheet(right), x, y, klass="ray-reading")]
-            if is_off or len(given) == 1
-            else []
-        )  # one that is off the sheet is a line that leaves it
-        parts += [] if is_off else [svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")]
-    return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial whereabouts")
+    return [*held, *(there for there in given if math.dist(there, right) <= reach_m)]
 
 
-def _ways(where, right):
-    """What is drawn: from each known point to the right place, or leg after leg."""
-    if where.lines:
-        return [((line.east_m, line.north_m), right) for line in where.lines]
-    return list(itertools.pairwise(corners(where.legs)))
+def _named(answer, sheet):
+    """Known points, or the station, and the spots on the sheet, with their codes."""
+    known = answer.form.known_points() or {answer.station: (0.0, 0.0)}
+    spots = {spot.code: (spot.east_m, spot.north_m) for spot in answer.form.spots}
+    named = {code: sheet.at(there) for code, there in known.items()}
+    named |= {code: sheet.at(there) for code, there in spots.items() if sheet.holds(there)}
+    for x, y in named.values():
+        yield svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot")
+    placed = labels.place(named, lambda code: 8.0 * len(code), 8, 11)
+    for code, (x, y, anchor) in placed.items():
+        yield svg.text(code, x, y, klass="pair-label", text_anchor=anchor)
 
 
-def _ellipse(where, scale, x, y):
-    one = where.ellipse
-    yield svg.element("circle", cx=x, cy=y, r=where.part_m * scale, klass="band-part")
-    yield svg.element("circle", cx=x, cy=y, r=where.full_m * scale, klass="band-full")
+def _came_out(sheet, right, there, is_alone):
+    """Where somebody came out; a place that is off the sheet is a line that leaves it."""
+    x, y = sheet.at(there)
+    is_off = not sheet.holds(there)
+    if is_off or is_alone:
+        yield svg.line(*sheet.at(right), x, y, klass="ray-reading")
+    if not is_off:
+        yield svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")
+
+
+def _ellipse(place, scale, x, y):
+    ellipse = place.ellipse
+    yield svg.element("circle", cx=x, cy=y, r=place.part_m * scale, klass="band-part")
+    yield svg.element("circle", cx=x, cy=y, r=place.full_m * scale, klass="band-full")
     yield svg.element(
         "ellipse",
         cx=0,
         cy=0,
-        rx=one.major_m * SCALE_95 * scale,
-        ry=one.minor_m * SCALE_95 * scale,
+        rx=ellipse.major_m * SCALE_95 * scale,
+        ry=ellipse.minor_m * SCALE_95 * scale,
         klass="ellipse",
         transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
-        f"rotate({svg.number(math.fmod(one.azimuth_deg - 90.0, 360.0))})",
+        f"rotate({svg.number(math.fmod(ellipse.azimuth_deg - 90.0, 360.0))})",
     )
 
 

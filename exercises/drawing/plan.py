@@ -4,10 +4,10 @@ and the three norths.
 
 from django.utils.html import escape
 
+from .. import vocabulary
 from ..domain.earth import geodesy
 from ..domain.earth.angles import three_digits
 from ..domain.earth.ellipse import SCALE_95
-from ..domain.earth.norths import NORTH_WORDS
 from ..domain.planning.hazards import KINDS
 from ..domain.words import say
 from ..languages import tell, tell_many, tell_signed, told
@@ -129,7 +129,7 @@ def _line_label(site, pair, spots):
 def _hazard(hazard, corners):
     """A spot, a line or an area, with its name for who points at it."""
     title, klass = (
-        svg.element("title", escape(f"{hazard.name} ({told(KINDS[hazard.kind].name)})")),
+        svg.element("title", escape(f"{hazard.name} ({told(vocabulary.HAZARDS[hazard.kind])})")),
         f"hazard{' hazard-danger' if KINDS[hazard.kind].is_danger else ''}",
     )
     points = " ".join(f"{svg.number(float(x))},{svg.number(float(y))}" for x, y in corners)
@@ -230,4 +230,6 @@ def _east(degrees):
 
 def bearing_text(bearing_deg, north):
     """A bearing with its north, as it is said everywhere: `074° magnetic`."""
-    return tell("{degrees}° {north}", degrees=three_digits(bearing_deg), north=NORTH_WORDS[north])
+    return tell(
+        "{degrees}° {north}", degrees=three_digits(bearing_deg), north=vocabulary.NORTHS[north]
+    )

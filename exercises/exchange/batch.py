@@ -4,13 +4,13 @@ from collections import Counter
 from datetime import date
 
 from ..domain.diagnosis.diagnosis import diagnose
-from ..domain.diagnosis.residuals import Reading
-from ..domain.earth import angles, geodesy, magnetics, norths
-from ..domain.results import grading
+from ..domain.earth import geodesy, magnetics, norths
+from ..domain.results.judged import judge
 from ..domain.tasks import key
 from ..domain.tasks.answer import NoAnswer
-from ..domain.tasks.carried_bearing import own_answers, with_heard
-from ..domain.tasks.kinds import UNREADABLE, kind_of
+from ..domain.tasks.carried_bearing import with_heard
+from ..domain.tasks.forms import UNREADABLE
+from ..domain.tasks.reading import Reading
 from ..domain.tasks.site import Site, UnknownPoint
 from . import tables
 
@@ -92,8 +92,8 @@ def grade_tables(points, course, readings, *, on: date, grid_epsg=None):
 
 
 def read_readings(file, stream, answers):
-    """(text, Reading) for each row of a table of readings, which stand in the order of time. A
-    number over 360 is kept and read as mils.
+    """A `Reading` for each row of a table of readings, which stand in the order of time. A number
+    over 360 is kept and read as mils.
     """
     for row in tables.rows(file, stream, tables.READING_COLUMNS):
         person, label, text = row.required("person"), row.required("task"), row.required("answer")
@@ -101,62 +101,69 @@ def read_readings(file, stream, answers):
             raise row.complaint("task", f"there is no task “{label[:40]}” in the course.")
         answer = answers[label]
         try:
-            seen = (
-                angles.parse_bearing_on_paper(text)
-                if kind_of(answer.kind).widget == "bearing"
-                else kind_of(answer.kind).parse(answer, text)
-            )
+            seen = answer.form.parse_on_paper(answer, text)
         except UNREADABLE as error:
             raise row.complaint("answer", str(error)) from error
-        yield text, Reading(person, label, seen, row["compass"])
+        yield Reading(person, label, seen, row["compass"], text=text)
 
 
 def result_tables(answers, given):
     """The three tables of a class: graded readings in the order given, people, stations."""
-    readings = with_heard(tuple(answers.values()), [reading for _, reading in given])
-    found = diagnose(tuple(answers.values()), readings)
-    graded, credit, readings_at = (
-        [],
-        {},
-        Counter(answers[reading.task].station for _, reading in given),
-    )
-    own = own_answers(tuple(answers.values()), readings)
-    for (text, reading), answer, verdict in zip(given, own, found.verdicts, strict=True):
-        grade = grading.grade(answer, reading.seen)
-        credit.setdefault(reading.person, []).append(grade.credit)
-        graded.append(
-            (
-                reading.person,
-                reading.task,
-                text,
-                *(
-                    ("", "")
-                    if grade.miss
-                    else (_three(answer.expected_deg), _three(grade.error_deg))
-                ),
-                f"{grade.credit:g}",
-                verdict.cause,
-                f"{verdict.probability:.4f}",
-                ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives),
-                verdict.detail,
-                *(
-                    _three(grade.errors_deg[north]) if grade.errors_deg else ""
-                    for north in ("true", "grid", "magnetic")
-                ),
-                reading.compass,
-                *_line(found.lines.get(reading.task)),
-                *_place(answer, grade.miss),
-            )
-        )
-    compass_of = {reading.person: reading.compass for _, reading in given}
-    people = [
-        _person(
-            name, found.people[name], own, compass_of[name], found.compasses.get(compass_of[name])
-        )
-        for name, own in credit.items()
-    ]
-    stations = [
-        (
+    course = tuple(answers.values())
+    readings = with_heard(course, given)
+    diagnosis = diagnose(course, readings)
+    judged = judge(course, readings, diagnosis.verdicts, wider_deg={})
+    return {
+        "graded.csv": (GRADED, [_graded(one, diagnosis.lines.get(one.task)) for one in judged]),
+        "people.csv": (PEOPLE, list(_people(judged, diagnosis))),
+        "stations.csv": (STATIONS, list(_stations(judged, diagnosis))),
+    }
+
+
+def _graded(one, line):
+    """The record of one judged reading, and of the bias of its line, which may be None."""
+    reading, verdict = one.reading, one.verdict
+    figures = one.answer.form.figures(one.answer, one.grade)
+    cells = {
+        "person": reading.person,
+        "task": reading.task,
+        "answer": reading.text,
+        "credit": f"{one.credit:g}",
+        "cause": verdict.cause,
+        "cause_probability": f"{verdict.probability:.4f}",
+        "alternatives": ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives),
+        "detail": verdict.detail,
+        "compass": reading.compass,
+        "line_bias_deg": _three(line.degrees) if line else "",
+        "line_fault_probability": f"{line.fault_probability:.4f}" if line else "",
+        **{column: _figure(column, value) for column, value in figures.items()},
+    }
+    return tuple(cells.get(column, "") for column in GRADED)
+
+
+def _figure(column, value):
+    """A figure of a grade: degrees to the thousandth, metres and ellipses to the tenth."""
+    if isinstance(value, str):
+        return value
+    return _three(value) if column.endswith("_deg") else f"{value:.1f}"
+
+
+def _people(judged, diagnosis):
+    """The record of each person, in the order in which they appear."""
+    credits, compass_of = {}, {}
+    for one in judged:
+        credits.setdefault(one.person, []).append(one.credit)
+        compass_of[one.person] = one.reading.compass
+    for name, credit in credits.items():
+        number = compass_of[name]
+        yield _person(name, diagnosis.people[name], credit, number, diagnosis.compasses.get(number))
+
+
+def _stations(judged, diagnosis):
+    """The record of each station that was judged."""
+    readings_at = Counter(one.answer.station for one in judged)
+    for code, bias in diagnosis.stations.items():
+        yield (
             code,
             _three(bias.degrees),
             _three(bias.error_deg),
@@ -165,13 +172,6 @@ def result_tables(answers, given):
             _row(bias.since),
             _row(bias.until),
         )
-        for code, bias in found.stations.items()
-    ]
-    return {
-        "graded.csv": (GRADED, graded),
-        "people.csv": (PEOPLE, people),
-        "stations.csv": (STATIONS, stations),
-    }
 
 
 def _person(name, person, credit, number, compass):
@@ -199,22 +199,6 @@ def _person(name, person, credit, number, compass):
         f"{person.offset_probability:.4f}",
         number,
         *shared,
-    )
-
-
-def _line(bias):
-    return (_three(bias.degrees), f"{bias.fault_probability:.4f}") if bias else ("", "")
-
-
-def _place(answer, miss):
-    """The right spot, and how far off a place is; empty for a bearing."""
-    return (
-        (
-            answer.where.right,
-            *(f"{value:.1f}" for value in (miss.error_m, miss.units, miss.along_m, miss.across_m)),
-        )
-        if miss
-        else ("",) * 5
     )
 
 

@@ -10,6 +10,7 @@ import re
 
 from exercises.domain.earth import angles, geodesy
 from exercises.domain.surveying.traverse import BadLegs, parse_legs
+from exercises.domain.tasks import wants
 from exercises.domain.tasks.bands import PRESETS, BadBand, Band
 from exercises.domain.tasks.kinds import UnknownKind, kind_of
 from exercises.domain.tasks.site import FULL_CREDIT_M, PART_CREDIT_M, Point, Task
@@ -160,74 +161,82 @@ def read_course(file, stream, points):
             kind = kind_of(row.required("kind").lower())
         except UnknownKind as error:
             raise row.complaint("kind", str(error)) from error
-        for column in ("from", "to") if kind.needs_target else ("from",):
-            if row.required(column) not in points:
-                raise row.complaint(column, f"there is no point “{row[column][:40]}”.")
-        if kind.needs_target and row["from"] == row["to"]:
-            raise row.complaint("to", "a station cannot be its own target.")
-        tasks.append(
-            (
-                Task(
-                    label,
-                    kind.code,
-                    row["from"],
-                    row["to"] if kind.needs_target else "",
-                    row.one_of("north", kind.norths),
-                    _band(row, kind),
-                    _given(row, kind),
-                    row["given_north"].lower(),
-                    **_of_place(row, kind, points),
-                ),
-                row,
-            )
-        )
+        station, north = _point(row, "from", points), row.one_of("north", kind.norths)
+        fields = {"target": "", "band": PRESETS["usual"].band}  # where the kind wants none
+        for part, read in PARTS.items():
+            if part in kind.wants:
+                fields |= read(row, points)
+        tasks.append((Task(label, kind.code, station, north=north, **fields), row))
     return tasks
 
 
-def _band(row, kind):
-    """The band in degrees; of no use, and the usual one, where a place is asked."""
-    if kind.widget == "place":
-        return PRESETS["usual"].band
+def _point(row, column, points):
+    """The code of a point in a cell."""
+    if row.required(column) not in points:
+        raise row.complaint(column, f"there is no point “{row[column][:40]}”.")
+    return row[column]
+
+
+def _target(row, points):
+    target = _point(row, "to", points)
+    if target == row["from"]:
+        raise row.complaint("to", "a station cannot be its own target.")
+    return {"target": target}
+
+
+def _given(row, _):
+    """The given bearing, which may be left out, and its north."""
+    given = {"given_deg": None, "given_north": row["given_north"].lower()}
+    if row["given_deg"]:
+        try:
+            given["given_deg"] = angles.parse_bearing(row["given_deg"]).degrees
+        except angles.NotABearing as error:
+            raise row.complaint("given_deg", str(error)) from error
+    return given
+
+
+def _known_points(row, points):
+    """Further known points, with spaces between them."""
+    more = tuple(row["more"].split())
+    for code in more:
+        if code not in points:
+            raise row.complaint("more", f"there is no point “{code[:40]}”.")
+    return {"more": more}
+
+
+def _legs(row, _):
     try:
-        return Band(row.number("full_credit_deg"), row.number("part_credit_deg"))
+        return {"legs": parse_legs(row["legs"])}
+    except BadLegs as error:
+        raise row.complaint("legs", str(error)) from error
+
+
+def _degrees(row, _):
+    try:
+        return {"band": Band(row.number("full_credit_deg"), row.number("part_credit_deg"))}
     except BadBand as error:
         raise row.complaint("full_credit_deg", str(error)) from error
 
 
-def _of_place(row, kind, points):
-    """What a kind needs whose answer is a place: `more` known points with spaces between them,
-    `legs` as `traverse.parse_legs` has them, and the band in metres.
-    """
-    if kind.widget != "place":
-        return {}
-    more = tuple(row["more"].split()) if kind.needs_more else ()
-    for code in more:
-        if code not in points:
-            raise row.complaint("more", f"there is no point “{code[:40]}”.")
-    full_m, part_m = (
-        row.number("full_credit_m", FULL_CREDIT_M),
-        row.number("part_credit_m", PART_CREDIT_M),
-    )
+def _metres(row, _):
+    full_m = row.number("full_credit_m", FULL_CREDIT_M)
+    part_m = row.number("part_credit_m", PART_CREDIT_M)
     if not 0 < full_m <= part_m:
         raise row.complaint(
             "full_credit_m", "part credit must reach at least as far as full credit."
         )
-    try:
-        legs = parse_legs(row["legs"]) if kind.has_legs else ()
-    except BadLegs as error:
-        raise row.complaint("legs", str(error)) from error
-    return {"more": more, "legs": legs, "full_credit_m": full_m, "part_credit_m": part_m}
+    return {"full_credit_m": full_m, "part_credit_m": part_m}
 
 
-def _given(row, kind):
-    """The given bearing of a task, or None."""
-    if not kind.gives_bearing or not row["given_deg"]:
-        return None
-    try:
-        return angles.parse_bearing(row["given_deg"]).degrees
-    except angles.NotABearing as error:
-        raise row.complaint("given_deg", str(error)) from error
-
+# How each part of a task is read (`tasks.wants`).
+PARTS = {
+    wants.TARGET: _target,
+    wants.DEGREES: _degrees,
+    wants.METRES: _metres,
+    wants.GIVEN: _given,
+    wants.KNOWN_POINTS: _known_points,
+    wants.LEGS: _legs,
+}
 
 RUNS = re.compile(r"^[=+\-@\t\r]")
 

@@ -23,8 +23,8 @@ from ..languages import tell, told
 from ..models import Hazard, ObservedBearing, Point
 from ..models.course import NORTH_CHOICES
 from ..models.course_class import is_time_zone
-from .desk import PointFields
 from .fields import NumberField
+from .site import PointFields
 
 MOST_FIXES = 3600
 BELIEVED = datetime.timedelta(days=2)

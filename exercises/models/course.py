@@ -8,21 +8,20 @@ from django.db.models import F, Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
+from .. import vocabulary
 from ..domain.earth import norths
 from ..domain.surveying.traverse import parse_legs
-from ..domain.tasks import kinds, site as domain, telling
+from ..domain.tasks import kinds, site as domain, wants
 from ..domain.tasks.bands import Band
 from .site import Point, Site
 
-KIND_CHOICES = [
-    (kind.code, translation.gettext_lazy(kind.name)) for kind in kinds.REGISTER.values()
-]
+KIND_CHOICES = [(code, translation.gettext_lazy(vocabulary.KINDS[code])) for code in kinds.REGISTER]
 NORTH_CHOICES = [
-    (north, translation.gettext_lazy(norths.NORTH_WORDS[north])) for north in norths.NORTHS
+    (north, translation.gettext_lazy(vocabulary.NORTHS[north])) for north in norths.NORTHS
 ]
 FEEDBACK_CHOICES = [
     ("", _("as the class has it")),
-    *((code, translation.gettext_lazy(words)) for code, words in telling.POLICIES.items()),
+    *((code, translation.gettext_lazy(words)) for code, words in vocabulary.POLICIES.items()),
 ]
 
 
@@ -155,9 +154,13 @@ class Task(models.Model):
         return f"{self.number}"
 
     @property
-    def is_place(self):
-        """Whether it is answered with a place, so that its band is in metres."""
-        return kinds.is_place(self)
+    def limits(self):
+        """Full and part credit with their unit: (number, number, "deg" or "m"), as its kind's band
+        is kept.
+        """
+        if wants.METRES in kinds.kind_of(self.kind).wants:
+            return self.full_credit_m, self.part_credit_m, "m"
+        return self.full_credit_deg, self.part_credit_deg, "deg"
 
     @property
     def more(self):
@@ -165,9 +168,14 @@ class Task(models.Model):
         return [point for point in (self.second, self.third) if point]
 
     @property
-    def is_seen_from_known(self):
-        """Whether those are stations, from which the target is sighted."""
-        return bool(self.more) and kinds.kind_of(self.kind).looks_from_known
+    def ends(self):
+        """Where it begins and where it leads: two texts, the latter perhaps empty."""
+        begin, end = kinds.kind_of(self.kind).ends(
+            str(self.station),
+            str(self.target or ""),
+            [point.code for point in self.more],
+        )
+        return ", ".join(begin), ", ".join(end)
 
     def fingerprint(self):
         """What a button of the check was shown for, so that it does not act on another task that

@@ -11,6 +11,7 @@ from django.db.models import Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
+from .. import vocabulary
 from ..domain.tasks import site as domain, telling
 from .codes import new_code
 from .course import Course
@@ -51,12 +52,12 @@ class CourseClass(models.Model):
     class Feedback(models.TextChoices):
         """When a participant sees what a reading was worth (`domain.feedback`)."""
 
-        AT_ONCE = telling.AT_ONCE, translation.gettext_lazy(telling.POLICIES[telling.AT_ONCE])
+        AT_ONCE = telling.AT_ONCE, translation.gettext_lazy(vocabulary.POLICIES[telling.AT_ONCE])
         SECOND_TRY = (
             telling.SECOND_TRY,
-            translation.gettext_lazy(telling.POLICIES[telling.SECOND_TRY]),
+            translation.gettext_lazy(vocabulary.POLICIES[telling.SECOND_TRY]),
         )
-        RELEASED = telling.RELEASED, translation.gettext_lazy(telling.POLICIES[telling.RELEASED])
+        RELEASED = telling.RELEASED, translation.gettext_lazy(vocabulary.POLICIES[telling.RELEASED])
 
     class KeySource(models.TextChoices):
         """Where the answers come from (`domain.observed_key`)."""
@@ -106,6 +107,15 @@ class CourseClass(models.Model):
     def is_open(self):
         """Whether readings come in on time."""
         return self.state == self.State.OPEN
+
+    def telling(self):
+        """What decides what participants are told, as plain values."""
+        return telling.ClassState(
+            self.feedback,
+            is_draft=self.state == self.State.DRAFT,
+            is_open=self.is_open,
+            is_released=self.released_at is not None,
+        )
 
     def own_policies(self):
         """Tasks of the key in use whose answer is told otherwise than the class's: (label,

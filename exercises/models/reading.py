@@ -6,9 +6,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
-from ..domain.diagnosis import residuals
-from ..domain.tasks import site as domain
-from ..domain.tasks.kinds import kind_of
+from ..domain.tasks import reading as domain
+from ..domain.tasks.attempts import Attempt
+from ..domain.tasks.site import Compass
 from .course_class import CourseClass, Person
 
 BELIEVED = timedelta(
@@ -103,20 +103,33 @@ class Reading(models.Model):
 
     def instrument(self):
         """The compass as it was, for the domain."""
-        return domain.Compass(self.compass_graduation_deg, self.compass_declination_is_set)
+        return Compass(self.compass_graduation_deg, self.compass_declination_is_set)
 
-    def seen(self, answer):
-        """What was seen, as `parse` of the answer's kind returned it."""
-        return kind_of(answer.kind).restore(answer, self)
-
-    def as_domain(self, answer):
-        """The reading as plain values, for the diagnosis."""
-        return residuals.Reading(
+    def as_attempt(self):
+        """What decides whether it counts, as plain values."""
+        return Attempt(
+            self.pk,
             str(self.person_id),
             self.task,
-            self.seen(answer),
+            self.attempt,
+            self.received_at,
+            is_late=self.is_late,
+            is_paper=self.source == self.Source.PAPER,
+            is_graded=not self.problem,
+        )
+
+    def as_domain(self, answer):
+        """The reading of an answer's task as plain values."""
+        return domain.Reading(
+            str(self.person_id),
+            self.task,
+            answer.form.restore(self),
             self.compass_number,
             self.instrument(),
+            text=self.text,
+            moment=self.moment,
+            is_late=self.is_late,
+            key=self.pk,
         )
 
 

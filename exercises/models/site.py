@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
+from .. import vocabulary
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import Ellipse
 from ..domain.planning import hazards
@@ -243,7 +244,7 @@ class Hazard(models.Model):
         _("What it is"),
         max_length=12,
         choices=[
-            (kind.code, translation.gettext_lazy(kind.name)) for kind in hazards.KINDS.values()
+            (code, translation.gettext_lazy(vocabulary.HAZARDS[code])) for code in hazards.KINDS
         ],
     )
     name = models.CharField(_("Name"), max_length=60)

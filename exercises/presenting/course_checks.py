@@ -3,18 +3,21 @@ and the course as a whole.
 """
 
 from ..domain.earth.angles import three_digits
-from ..domain.mistakes import causes
 from ..domain.planning import course_check, measures, pairs
+from ..domain.planning.answer_checks import FAIR_CHANCE
+from ..domain.planning.visibility import PROVABLE
 from ..domain.tasks.bands import PRESETS
-from ..domain.tasks.kinds import is_place
 from ..drawing.dial import answers_dial
 from ..drawing.pair import pair as pair_drawing
 from ..languages import tell, tell_many, told
 from ..usecases import open_class
-from .wording import answer_text, findings, pair_text, side_texts
+from .answers import words_of
+from .causes import name_of
+from .findings import said
+from .pairs import pair_text
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
-STRONG, NONE = 5.0, 2.0  # as in `visibility.habit_strengths`
+HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
 def checked(course, rows, on):
@@ -32,19 +35,21 @@ def checked(course, rows, on):
             "measures": None,
         }
     ground = course.site.as_domain()
-    found = findings(
-        course_check.findings_on_site(
-            [row.as_domain() for row in rows], ground, on, course.site.hazards_as_domain()
-        )
+    tasks = [row.as_domain() for row in rows]
+    findings = said(
+        course_check.findings_on_site(tasks, ground, on, course.site.hazards_as_domain())
     )
     was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
     return {
         "answers": {
-            answer.task: (answer_text(answer), side_texts(answer) if is_place(answer) else ())
+            answer.task: (
+                words_of(answer).answer_text(answer),
+                words_of(answer).ways_texts(answer),
+            )
             for answer in answers
         },
         "trouble": "",
-        "findings": list(_by_task(found, was)),
+        "findings": list(_by_task(findings, was)),
         "views": {view.answer.task: _view(view) for view in course_check.task_views(answers)},
         "measures": measures_text(measures.measure(answers, ground)),
     }
@@ -79,37 +84,28 @@ def offered_pairs(course, on):
     return rows
 
 
-def _by_task(found, was):
+def _by_task(findings, was):
     """Findings of one task together, each of their changes once: (task, findings, what the task
     was, changes), what concerns the course last.
     """
     tasks = dict.fromkeys(
-        sorted((finding.task for finding in found), key=lambda task: (not task, int(task or 0)))
+        sorted((finding.task for finding in findings), key=lambda task: (not task, int(task or 0)))
     )
     for task in tasks:
-        own = [finding for finding in found if finding.task == task]
+        own = [finding for finding in findings if finding.task == task]
         if task:
-            yield (
-                task,
-                own,
-                was[task],
-                list(
-                    {
-                        change.words: _fields(change)
-                        for finding in own
-                        for change in finding.changes
-                    }.values()
-                ),
-            )
+            changes = {said.words: said for finding in own for said in finding.changes}
+            yield task, own, was[task], [_button(said) for said in changes.values()]
         else:
             yield from (
-                ("", [finding], was[""], [_fields(change) for change in finding.changes])
+                ("", [finding], was[""], [_button(said) for said in finding.changes])
                 for finding in own
             )
 
 
-def _fields(change):
-    """A change as the hidden fields of its button, and its words."""
+def _button(said):
+    """The words of a change, and the hidden fields of its button."""
+    change = said.change
     fields = {
         "verb": change.verb,
         "task": change.task,
@@ -121,23 +117,23 @@ def _fields(change):
             "full_credit_deg": f"{change.band.full_credit_deg:g}",
             "part_credit_deg": f"{change.band.part_credit_deg:g}",
         }
-    return change.words, {name: value for name, value in fields.items() if value}
+    return said.words, {name: value for name, value in fields.items() if value}
 
 
 def names(codes):
     """Causes by their names, one after another."""
-    return ", ".join(told(causes.name(code)) for code in codes)
+    return ", ".join(told(name_of(code)) for code in codes)
 
 
 def _view(view):
     return {
-        "uncertainty": told(course_check.uncertainty_text(view.answer)),
+        "uncertainty": words_of(view.answer).uncertainty_text(view.answer),
         "chance": tell("{chance:.0%}", chance=view.chance),
-        "is_fair": view.chance >= course_check.FAIR_CHANCE,
+        "is_fair": view.chance >= FAIR_CHANCE,
         "shows": names(view.shows),
         "hides": names(view.hides),
         "alike": "; ".join(
-            tell("{one} and {other}", one=told(causes.name(one)), other=told(causes.name(other)))
+            tell("{one} and {other}", one=told(name_of(one)), other=told(name_of(other)))
             for one, other in view.alike
         ),
     }
@@ -161,7 +157,7 @@ def measures_text(measures):
         else "",
         "habits": [
             (
-                told(causes.name(code)),
+                told(name_of(code)),
                 tell("{strength:.1f}", strength=strength),
                 _strength(strength),
             )
@@ -190,8 +186,8 @@ def measures_text(measures):
 def _strength(strength):
     return (
         tell("can be proved")
-        if strength >= STRONG
+        if strength >= PROVABLE
         else tell("cannot be seen")
-        if strength < NONE
+        if strength < HOPELESS
         else tell("uncertain")
     )

@@ -2,12 +2,13 @@
 in the reader's language.
 """
 
-from ..domain.earth.norths import NORTH_WORDS
-from ..domain.mistakes import causes
+from .. import vocabulary
 from ..domain.planning import practice
 from ..domain.tasks.kinds import kind_of
 from ..languages import told
-from .wording import answer_text, place_sentence, prompt
+from .answers import words_of
+from .causes import advice_on, hint_on, sentence_on
+from .north_sentences import place_sentence
 
 
 def everything():
@@ -34,18 +35,18 @@ def _place(place):
 
 
 def _task(answer, points):
-    kind = kind_of(answer.kind)
+    words, kind = words_of(answer), kind_of(answer.kind)
     return {
         "kind": answer.kind,
-        "widget": kind.widget,
+        "widget": answer.form.code,
         "needle": kind.reads_needle,
-        "prompt": prompt(answer, points),
+        "prompt": words.prompt(answer, points),
         "target": answer.target,
         "answer_deg": answer.expected_deg,
         "true_deg": answer.bearings_deg["true"],
         "north": answer.north,
-        "north_said": told(NORTH_WORDS[answer.north]),
-        "answer_said": _said(answer, points),
+        "north_said": told(vocabulary.NORTHS[answer.north]),
+        "answer_said": _said(words, answer, points),
         "full_credit_deg": answer.band.full_credit_deg,
         "sentence": place_sentence(answer),
         "wrongs": [_wrong(wrong, kind.setting) for wrong in practice.wrongs(answer)],
@@ -55,15 +56,15 @@ def _task(answer, points):
 def _wrong(wrong, setting):
     return {
         "degrees": wrong.degrees,
-        "hint": told(causes.hint(wrong.cause, 1.0, setting)),
-        "cause": told(causes.sentence(wrong.cause, setting)),
-        "advice": told(causes.advice(wrong.cause, setting)),
+        "hint": told(hint_on(wrong.cause, 1.0, setting)),
+        "cause": told(sentence_on(wrong.cause, setting)),
+        "advice": told(advice_on(wrong.cause, setting)),
     }
 
 
-def _said(answer, points):
-    return (
-        f"{points[answer.target]['name']}, {answer_text(answer)}"
-        if kind_of(answer.kind).widget == "target"
-        else answer_text(answer)
-    )
+def _said(words, answer, points):
+    """The right answer, a target by its name as well."""
+    text = words.answer_text(answer)
+    if not answer.form.choices(answer):
+        return text
+    return f"{points[answer.target]['name']}, {text}"

@@ -3,16 +3,15 @@
 """
 
 from ..domain.earth.geodesy import moved
-from ..domain.earth.norths import NORTH_WORDS
-from ..domain.planning.course_check import uncertainty_text
-from ..domain.tasks.kinds import is_place, kind_of
+from ..domain.tasks import wants
+from ..domain.tasks.kinds import kind_of
 from ..drawing.plan import SHORT_NORTHS, norths_in_words
 from ..languages import local, tell, told
 from ..printing import map_sheet
 from ..printing.cards import Card
 from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
-from .debrief import sheet as person_page
-from .wording import answer_text, band_text, likely_wrong, line_text, prompt, side_texts
+from .answers import words_of
+from .person_sheet import sheet as person_page
 
 
 def foot():
@@ -47,7 +46,11 @@ def _card(code, answers, points, site, link, short_code):
         name=points[code]["name"],
         stand=tell("Stand here: {mark}", mark=points[code]["mark"] or points[code]["name"]),
         tasks=tuple(
-            tell("Task {task}: {asked}", task=answer.task, asked=prompt(answer, points))
+            tell(
+                "Task {task}: {asked}",
+                task=answer.task,
+                asked=words_of(answer).prompt(answer, points),
+            )
             for answer in answers
         ),
         link=link,
@@ -70,23 +73,12 @@ def participant_lines(answers, points):
         Line(
             answer.task,
             answer.station,
-            prompt(answer, points),
-            _unit(answer),
-            kind_of(answer.kind).widget,
+            words_of(answer).prompt(answer, points),
+            words_of(answer).unit(answer),
+            words_of(answer).boxes,
         )
         for answer in answers
     ]
-
-
-def _unit(answer):
-    """What stands beside the boxes of an answer."""
-    kind = kind_of(answer.kind)
-    if kind.widget == "bearing":
-        return told(NORTH_WORDS[answer.north])
-    if kind.needs_more:
-        letters = kind.choices(answer)
-        return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
-    return tell("marker") if kind.widget == "place" else tell("target")
 
 
 def participant_heads(course_class, when, answers):
@@ -100,7 +92,7 @@ def participant_heads(course_class, when, answers):
             tell("With whom"),
             *(
                 [tell("Double paces in ____ m")]
-                if any(kind_of(answer.kind).has_legs for answer in answers)
+                if any(wants.LEGS in kind_of(answer.kind).wants for answer in answers)
                 else []
             ),
         ),
@@ -108,7 +100,7 @@ def participant_heads(course_class, when, answers):
             tell("Task"),
             tell("At"),
             tell("Your answer: three digits")
-            if all(kind_of(answer.kind).widget == "bearing" for answer in answers)
+            if all(answer.form.in_figures for answer in answers)
             else tell("Your answer"),
         ),
         reminder=tell(
@@ -127,19 +119,16 @@ def key_lines(answers):
 
 
 def _key_line(answer):
-    known = (
-        told(uncertainty_text(answer))
-        if is_place(answer)
-        else tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg)
-    )
+    words = words_of(answer)
+    text = words.answer_text(answer)
     return KeyLine(
         answer.task,
-        line_text(answer),
-        answer_text(answer),
-        "\n".join(text for text in side_texts(answer) if text != answer_text(answer)),
-        band_text(answer),
-        known,
-        tuple(f"{text} {name}" for name, text in likely_wrong(answer)),
+        words.line_text(answer),
+        text,
+        "\n".join(side for side in words.side_texts(answer) if side != text),
+        words.band_text(answer),
+        words.known_text(answer),
+        tuple(f"{wrong} {name}" for name, wrong in words.likely_wrong(answer)),
     )
 
 
@@ -206,10 +195,9 @@ def spots_of(answers):
         code for answer in answers for code in kind_of(answer.kind).sought_at(answer)
     )
     return sought, {
-        spot.code: moved(answer.where.origin, spot.east_m, spot.north_m)
+        spot.code: moved(answer.form.origin, spot.east_m, spot.north_m)
         for answer in answers
-        if answer.where and answer.where.lines
-        for spot in answer.where.spots
+        for spot in answer.form.spots_on_map
     }
 
 

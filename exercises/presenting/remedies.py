@@ -3,11 +3,11 @@ with lines of its key.
 """
 
 from ..domain.earth.angles import back, difference, three_digits, wrap
-from ..domain.tasks.kinds import kind_of
+from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say
 from ..drawing.plan import bearing_text
 from ..languages import tell
-from .wording import sentence_between
+from .north_sentences import sentence_between
 
 QUARTERS = (say("north to east"), say("east to south"), say("south to west"), say("west to north"))
 
@@ -16,7 +16,7 @@ def exercise(code, answers, points):
     """The exercise against a mistake. `answers` are those of a key, `points` its points by code.
     Empty for a key without sight lines.
     """
-    lines = [answer for answer in answers if kind_of(answer.kind).reads_needle]
+    lines = [answer for answer in answers if reads_needle(answer)]
     if not lines:
         return (
             tell(
@@ -47,7 +47,7 @@ def _any(answer):
 def _declination(answer):
     return (
         answer.north != "magnetic",
-        kind_of(answer.kind).widget == "bearing",
+        answer.form.in_figures,
         abs(answer.norths.declination_deg),
     )
 

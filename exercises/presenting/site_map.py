@@ -4,6 +4,7 @@ print and for who sees no map.
 
 from django.conf import settings
 
+from .. import vocabulary
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.earth.uncertainty import across
@@ -35,7 +36,7 @@ def site_map(ground, middle, lines, hazards):
         "lines": [list(pair) for pair in lines],
         "hazards": [
             {
-                "name": f"{hazard.name} ({told(KINDS[hazard.kind].name)})",
+                "name": f"{hazard.name} ({told(vocabulary.HAZARDS[hazard.kind])})",
                 "danger": KINDS[hazard.kind].is_danger,
                 "area": hazard.is_area,
                 "corners": [

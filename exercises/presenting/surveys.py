@@ -1,6 +1,6 @@
 """Places and surveys in words, ready to print."""
 
-from ..domain.earth import coordinates
+from .. import vocabulary
 from ..domain.earth.angles import three_digits
 from ..domain.surveying import survey
 from ..domain.words import say
@@ -57,7 +57,7 @@ def row_text(row):
         "problem": told(row.problem),
         "remarks": [told(remark) for remark in row.remarks],
         "place": place_text(row.position, row.ellipse) if row.action != "refused" else "",
-        "notation": told(coordinates.NOTATIONS[row.place.notation]) if row.place else "",
+        "notation": told(vocabulary.NOTATIONS[row.place.notation]) if row.place else "",
         "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m))
         if row.moved_m and row.action == "survey"
         else "",

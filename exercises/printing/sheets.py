@@ -9,6 +9,7 @@ from . import paper
 from .paper import Paper
 
 MARGIN = 14.0
+DIGITS = 3  # of a bearing
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
@@ -17,14 +18,14 @@ HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 @dataclass(frozen=True)
 class Line:
     """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes,
-    and how it is answered ("bearing", "target" or "place").
+    and how many boxes the answer has.
     """
 
     label: str
     station: str
     asked: str
     unit: str
-    widget: str
+    boxes: int
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ def _participant_head(pdf, heads, wide, name):
 
 def sheet_boxes(wide):
     """Where the boxes for an answer begin, millimetres from the left edge."""
-    return MARGIN + wide - 3 * DIGIT_MM - 26
+    return MARGIN + wide - DIGITS * DIGIT_MM - 26
 
 
 def _row_height(line, wide):
@@ -111,12 +112,10 @@ def _row(pdf, line, y, wide, height):
     pdf.text(line.station, MARGIN + 14, y + 7.5, 12.0, bold=True)
     pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, _asked_wide(wide), TEXT_POINTS)
     x = sheet_boxes(wide)
-    if line.widget == "bearing":
-        for place in range(3):
-            pdf.box(x + place * DIGIT_MM, y + 1.5, DIGIT_MM, ROW_MM - 3.5, line=0.35)
-    else:
-        pdf.box(x, y + 1.5, 3 * DIGIT_MM, ROW_MM - 3.5, line=0.35)
-    beside = x + 3 * DIGIT_MM + 2
+    box_mm = DIGITS * DIGIT_MM / line.boxes
+    for box in range(line.boxes):
+        pdf.box(x + box * box_mm, y + 1.5, box_mm, ROW_MM - 3.5, line=0.35)
+    beside = x + DIGITS * DIGIT_MM + 2
     tall = paper.tall(line.unit, MARGIN + wide - beside, TEXT_POINTS)
     pdf.paragraph(
         line.unit,

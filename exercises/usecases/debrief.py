@@ -20,28 +20,38 @@ GROWN_BY, AT_LEAST = (
 
 @dataclass(frozen=True)
 class Debriefed:
-    """A class with its key, the readings that count, graded and explained, and the whole
-    diagnosis.
+    """A class with its key, the readings that count, judged, the people who gave them by their
+    keys as text, and the whole diagnosis.
     """
 
     course_class: CourseClass
     key: Key | None
     answers: tuple
-    counted: list
-    found: Diagnosis
+    judged: list
+    people: dict
+    diagnosis: Diagnosis
 
     @cached_property
     def by_person(self):
-        """The readings of each person, by the person's key."""
+        """The readings of each person, by the person's key as text."""
         groups = {}
-        for one in self.counted:
-            groups.setdefault(one.person.pk, []).append(one)
+        for one in self.judged:
+            groups.setdefault(one.person, []).append(one)
         return groups
 
-    @property
-    def results(self):
-        """The results alone, for `domain.cohort`."""
-        return [one.result for one in self.counted]
+    def name(self, one):
+        """The name of whoever gave a judged reading."""
+        return self.people[one.person].name
+
+
+def _debriefed(course_class, key, rows, judged, diagnosis):
+    people = {str(row.person_id): row.person for row in rows}
+    return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
+
+
+def _empty(course_class):
+    """Of a class without a key."""
+    return Debriefed(course_class, None, (), [], {}, diagnosis.NOTHING)
 
 
 def debrief(*, course_class, now):
@@ -50,16 +60,15 @@ def debrief(*, course_class, now):
     """
     key = queries.current_key(course_class)
     if key is None:
-        return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
+        return _empty(course_class)
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
     readings = queries.as_readings(key, rows)
     found = _kept(course_class, key, rows, readings) or _computed(
         course_class, key, rows, readings, now
     )
-    return Debriefed(
-        course_class, key, answers, queries.as_counted(rows, readings, answers, found), found
-    )
+    judged = queries.judged(rows, readings, answers, found)
+    return _debriefed(course_class, key, rows, judged, found)
 
 
 def under(*, course_class, key):
@@ -69,13 +78,8 @@ def under(*, course_class, key):
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
     silent = diagnosis.Diagnosis(tuple(diagnosis.Verdict("ok", 1.0) for _ in rows), {}, {}, {}, {})
-    return Debriefed(
-        course_class,
-        key,
-        answers,
-        queries.as_counted(rows, queries.as_readings(key, rows), answers, silent),
-        silent,
-    )
+    judged = queries.judged(rows, queries.as_readings(key, rows), answers, silent)
+    return _debriefed(course_class, key, rows, judged, silent)
 
 
 def debrief_of(*, course_class, people):
@@ -84,15 +88,15 @@ def debrief_of(*, course_class, people):
     """
     key = queries.current_key(course_class)
     if key is None:
-        return Debriefed(course_class, None, (), [], diagnosis.NOTHING)
+        return _empty(course_class)
     answers = key.counted()
     rows = queries.counting(
         course_class,
         course_class.readings.filter(person__in=people).select_related("person"),
         answers,
     )
-    counted, found = queries.counted_for(course_class, key, rows)
-    return Debriefed(course_class, key, answers, counted, found)
+    judged, found = queries.judged_for(course_class, key, rows)
+    return _debriefed(course_class, key, rows, judged, found)
 
 
 def keep_up(*, course_class, now):

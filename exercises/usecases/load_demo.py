@@ -11,7 +11,7 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.db import transaction
 
-from ..domain.earth import angles
+from ..domain.earth.angles import wrap
 from ..domain.results.rehearsal import answer_text, participant
 from ..domain.tasks.carried_bearing import own_answer
 from ..domain.tasks.kinds import kind_of
@@ -276,7 +276,7 @@ def _observed(site):
                 client_id=uuid.UUID(int=rng.getrandbits(128), version=4),
                 station=points[start],
                 target=points[end],
-                bearing_deg=angles.wrap(read_deg),
+                bearing_deg=wrap(read_deg),
                 compass="1",
                 observed_at=OBSERVED_AT,
                 received_at=OBSERVED_AT,
@@ -321,8 +321,9 @@ def _held_class(user, course, name, held_on, names, seed):
             bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
             own = own_answer(answer, measured.get(answer.after))
             text = answer_text(own, someone, rng, bias_deg)
-            if kind_of(answer.kind).has_field_half:
-                measured[answer.task] = angles.parse_bearing_on_paper(text).degrees
+            seen = answer.form.parse_on_paper(answer, text)
+            if kind_of(answer.kind).line_measured(answer):
+                measured[answer.task] = answer.form.direction(answer, seen)
             moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
             readings.append(
                 Reading(
@@ -336,18 +337,9 @@ def _held_class(user, course, name, held_on, names, seed):
                     received_at=moment + timedelta(seconds=rng.randrange(2, 600)),
                     source=Reading.Source.DEMO,
                     compass_number=compass.number,
-                    **_columns(answer, text),
+                    **answer.form.columns(seen),
                 )
             )
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
-
-
-def _columns(answer, text):
-    kind = kind_of(answer.kind)
-    return kind.columns(
-        angles.parse_bearing_on_paper(text)
-        if kind.widget == "bearing"
-        else kind.parse(answer, text)
-    )

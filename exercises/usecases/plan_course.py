@@ -3,7 +3,8 @@
 from django.db import transaction
 from django.db.models import Max
 
-from ..domain.earth.norths import NORTH_WORDS
+from .. import vocabulary
+from ..domain.tasks import wants
 from ..domain.tasks.kinds import kind_of
 from ..domain.tasks.kinds.face import Face
 from ..domain.words import say
@@ -121,7 +122,9 @@ def change_task(*, course, number, was, band=None, target=None, is_dropped=False
                 say("There is no target “{code}” on this site any more.", code=target)
             )
         Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
-        if kind_of(task.kind).has_field_half:  # the field half goes where the map half goes
+        if (
+            wants.FIELD_HALF in kind_of(task.kind).wants
+        ):  # the field half goes where the map half goes
             course.tasks.filter(kind=Face.code, station=task.station, target=task.target).exclude(
                 station=point
             ).update(target=point)
@@ -221,8 +224,8 @@ def take_lines(*, course, lines, kind, band):
             raise CannotChange(
                 say(
                     "“{kind}” is not asked in degrees {north}. Propose once more.",
-                    kind=kind_of(kind).name,
-                    north=NORTH_WORDS[line.north],
+                    kind=vocabulary.KINDS[kind],
+                    north=vocabulary.NORTHS[line.north],
                 )
             )
         added += 1

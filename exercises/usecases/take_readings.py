@@ -8,8 +8,7 @@ from datetime import UTC, datetime
 
 from django.db import IntegrityError, transaction
 
-from ..domain.earth import angles
-from ..domain.tasks.kinds import UNREADABLE, kind_of
+from ..domain.tasks.forms import UNREADABLE
 from ..domain.words import say
 from ..models import CourseClass, Person, Reading
 
@@ -125,9 +124,7 @@ def _store(course_class, client_id, person, answer, text, item, now, source, typ
         state = CourseClass.objects.values_list("state", flat=True).get(pk=course_class.pk)
         instrument, columns, problem = person.instrument(), {}, ""
         try:
-            columns = kind_of(answer.kind).columns(
-                _seen(answer, text, item.get("mils") is True, source)
-            )
+            columns = answer.form.columns(_seen(answer, text, item.get("mils") is True, source))
         except UNREADABLE as error:
             problem = type(error).__name__
         reading = Reading(
@@ -156,13 +153,10 @@ def _store(course_class, client_id, person, answer, text, item, now, source, typ
             return Reading.objects.get(course_class=course_class, client_id=client_id), False
 
 
-def _seen(answer, text, says_mils, source):
-    kind = kind_of(answer.kind)
-    if source == Reading.Source.PAPER and kind.widget == "bearing":
-        return angles.parse_bearing_on_paper(text)  # a sheet cannot be asked
-    if says_mils and kind.widget == "bearing" and text.isdecimal():
-        return angles.written_in_mils(int(text))
-    return kind.parse(answer, text)
+def _seen(answer, text, is_mils, source):
+    if source == Reading.Source.PAPER:
+        return answer.form.parse_on_paper(answer, text)
+    return answer.form.parse(answer, text, is_mils=is_mils)
 
 
 def _moment(text):

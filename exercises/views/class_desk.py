@@ -13,50 +13,20 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries
-from ..domain.diagnosis import diagnosis
+from .. import queries, vocabulary
 from ..domain.planning import course_check
-from ..domain.tasks import observed_key, telling
+from ..domain.tasks import observed_key
 from ..exchange import tables
-from ..forms.desk import BandForm
+from ..forms.course import BandForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..presenting.wording import answer_text, findings
+from ..presenting.findings import said
+from ..presenting.key_table import key_rows
+from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..serving import server
 from ..usecases import check_ground, open_class as usecase
 from ..usecases.debrief import debrief, keep_up
-from .desk import key_rows
 
-RESULT_COLUMNS = (
-    "person",
-    "task",
-    "attempt",
-    "answer_as_given",
-    "reading_deg",
-    "north",
-    "expected_deg",
-    "error_deg",
-    "error_true_deg",
-    "error_grid_deg",
-    "error_magnetic_deg",
-    "credit",
-    "cause",
-    "cause_probability",
-    "alternatives",
-    "measured_at",
-    "received_at",
-    "late",
-    "compass",
-    "declination_set",
-    "counts",
-    "key_version",
-    "model_version",
-    "expected_place",
-    "error_m",
-    "error_ellipses",
-    "along_m",
-    "across_m",
-)
 LATEST = 30
 
 
@@ -80,7 +50,7 @@ def class_page(request, pk):
             ),
             "compasses": row.compasses.exclude(number=""),
             "own_policies": [
-                (task, told(telling.POLICIES[policy])) for task, policy in row.own_policies()
+                (task, told(vocabulary.POLICIES[policy])) for task, policy in row.own_policies()
             ],
             **_arrivals(row),
         },
@@ -168,7 +138,7 @@ def class_key(request, pk):
     except usecase.NotReady as error:
         answers, trouble = (), told(error)
     found = (
-        [finding for finding in findings(course_check.findings(answers)) if not finding.task]
+        [finding for finding in said(course_check.findings(answers)) if not finding.task]
         if answers
         else []
     )
@@ -195,87 +165,10 @@ def _observed(row, answers):
     )
 
 
-def result_records(row):
-    """The results of a class under RESULT_COLUMNS."""
+def _records(row):
+    """The results of a class as records."""
     whole = debrief(course_class=row, now=timezone.now())
-    version, counting = (
-        whole.key.version if whole.key else "",
-        {one.reading.pk for one in whole.counted},
-    )
-    for one in whole.counted:
-        reading, result = one.reading, one.result
-        yield (
-            result.person,
-            result.task,
-            reading.attempt,
-            result.text,
-            *_bearings(one),
-            result.credit,
-            result.cause,
-            round(result.probability, 3),
-            ";".join(f"{code}:{probability:.3f}" for code, probability in result.alternatives),
-            *_received(reading),
-            "yes",
-            version,
-            diagnosis.MODEL_VERSION,
-            *_place(one),
-        )
-    for reading in row.readings.select_related("person"):
-        if reading.pk in counting:
-            continue
-        yield (
-            reading.person.name,
-            reading.task,
-            reading.attempt,
-            reading.text,
-            *[""] * 11,
-            *_received(reading),
-            "no",
-            version,
-            "",
-            *[""] * 5,
-        )
-
-
-def _bearings(one):
-    """The reading as a bearing: read, north, expected, and off in each north; of a place the north
-    alone.
-    """
-    if one.result.miss:
-        return "", one.answer.north, "", "", "", "", ""
-    return (
-        round(one.result.reading_deg, 2),
-        one.answer.north,
-        round(one.answer.expected_deg, 2),
-        round(one.result.error_deg, 2),
-        *(round(one.grade.errors_deg[north], 2) for north in ("true", "grid", "magnetic")),
-    )
-
-
-def _place(one):
-    """The reading as a place: which is right, how far off in metres and in units of the standard
-    ellipse, along and across; of a bearing nothing.
-    """
-    miss = one.result.miss
-    return (
-        (
-            answer_text(one.answer),
-            *(round(value, 1) for value in (miss.error_m, miss.units, miss.along_m, miss.across_m)),
-        )
-        if miss
-        else ("",) * 5
-    )
-
-
-def _received(reading):
-    """How a reading came to us."""
-    return (
-        reading.measured_at.isoformat(timespec="seconds") if reading.measured_at else "",
-        reading.received_at.isoformat(timespec="seconds"),
-        "yes" if reading.is_late else "no",
-        reading.compass_number,
-        "yes" if reading.compass_declination_is_set else "no",
-    )
+    return result_records(whole, list(row.readings.select_related("person")))
 
 
 @require_safe
@@ -284,7 +177,7 @@ def results_csv(request, pk):
     """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
     row = class_of(request.user, pk)
     return download(
-        "\ufeff" + tables.as_text(RESULT_COLUMNS, result_records(row)),
+        "\ufeff" + tables.as_text(RESULT_COLUMNS, _records(row)),
         "text/csv; charset=utf-8",
         f"class-{row.code}.csv",
     )
@@ -302,7 +195,7 @@ def results_xlsx(request, pk):
         sheet = book.add_worksheet("Results")
         sheet.freeze_panes(1, 0)
         sheet.write_row(0, 0, RESULT_COLUMNS, book.add_format({"bold": True}))
-        for line, record in enumerate(result_records(row), start=1):
+        for line, record in enumerate(_records(row), start=1):
             sheet.write_row(line, 0, record)
         sheet.autofit()
     return download(

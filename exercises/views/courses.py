@@ -1,7 +1,5 @@
 """The course check's buttons, and a course that is proposed and overruled pick by pick."""
 
-from urllib.parse import urlencode
-
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import redirect, render
@@ -12,10 +10,10 @@ from ..domain.planning import pairs, proposal
 from ..domain.tasks.bands import PRESETS, BadBand, Band
 from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
-from ..forms.desk import ChangeForm, ProposalForm
+from ..forms.course import ChangeForm, ProposalForm
 from ..languages import tell, tell_many, told
 from ..presenting.course_checks import measures_text
-from ..presenting.wording import answer_text
+from ..presenting.proposals import address, line_text, picks
 from ..usecases import plan_course
 from ..usecases.open_class import NO_ANSWER
 from .desk import course_of
@@ -141,11 +139,11 @@ def propose(request, pk):
             "form": form,
             "found": found,
             "trouble": trouble,
-            "picks": _picks(form, found, ground) if found else [],
+            "picks": picks(form, found, ground) if found else [],
             "lines": [
-                (name, _text(line)) for name in ("keep", "refuse") for line in form.lines(name)
+                (name, line_text(line)) for name in ("keep", "refuse") for line in form.lines(name)
             ],
-            "anew": _address(form, keep=[], refuse=[]) if found else "",
+            "anew": address(form, keep=[], refuse=[]) if found else "",
             "silent": [
                 code
                 for code, point in ground.points.items()
@@ -155,7 +153,7 @@ def propose(request, pk):
             "refused": [
                 (
                     line,
-                    _address(
+                    address(
                         form, refuse=[other for other in form.lines("refuse") if other != line]
                     ),
                 )
@@ -164,49 +162,6 @@ def propose(request, pk):
             if found
             else [],
         },
-    )
-
-
-def _picks(form, found, ground):
-    """Picks ready to print, each with the addresses that keep it, let it go, or refuse it."""
-    keep, refuse, rows = form.lines("keep"), form.lines("refuse"), []
-    for pick in found.picks:
-        others = [
-            line
-            for line in keep
-            if (line.station, line.target) != (pick.line.station, pick.line.target)
-        ]
-        rows.append(
-            {
-                "line": _text(pick.line),
-                "station": pick.line.station,
-                "target": pick.line.target,
-                "names": f"{ground.point(pick.line.station).name} → "
-                f"{ground.point(pick.line.target).name}",
-                "answer": answer_text(pick.answer),
-                "kept": pick.kept,
-                "reasons": [told(reason) for reason in pick.reasons],
-                "keep": _address(form, keep=others if pick.kept else [*others, pick.line]),
-                "refuse": _address(form, keep=others, refuse=[*refuse, pick.line]),
-            }
-        )
-    return rows
-
-
-def _text(line):
-    return f"{line.station}>{line.target}>{line.north}"
-
-
-def _address(form, **changed):
-    """The page's own address with other lines kept or refused."""
-    lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
-    return (
-        "?"
-        + urlencode(
-            [(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")]
-            + [(name, _text(line)) for name, lines in lists.items() for line in lines]
-        )
-        + "#picks"
     )
 
 

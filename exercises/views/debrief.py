@@ -13,8 +13,9 @@ from ..domain.words import say
 from ..forms.debrief import CorrectionForm, ReasonForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..presenting.debrief import alone, overview, sheet
-from ..presenting.wording import answer_text
+from ..presenting.answers import words_of
+from ..presenting.debrief import alone, overview
+from ..presenting.person_sheet import sheet
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under
 
@@ -157,8 +158,10 @@ def _moved(before, key):
     said = [
         (
             answer.task,
-            answer_text(answer),
-            answer_text(then[answer.task]) if answer.task in then else tell("does not count"),
+            words_of(answer).answer_text(answer),
+            words_of(answer).answer_text(then[answer.task])
+            if answer.task in then
+            else tell("does not count"),
         )
         for answer in before
     ]
@@ -168,7 +171,7 @@ def _moved(before, key):
 def _changes(before, after):
     """Whose credit changes: (name, credit before, credit after, the changes), by name."""
     credit = [
-        {(one.person.name, one.result.task): one.result.credit for one in whole.counted}
+        {(whole.name(one), one.task): one.credit for one in whole.judged}
         for whole in (before, after)
     ]
     totals, by_person = ({}, {}), {}

@@ -17,21 +17,15 @@ from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning import course_check
 from ..domain.surveying.survey import day_at
 from ..drawing.plan import norths_in_words, norths_picture, plan
-from ..forms.desk import ClassForm, CourseForm, PointForm, PoliciesForm, SiteForm, TaskForm
+from ..forms.course import ClassForm, CourseForm, PoliciesForm
+from ..forms.site import PointForm, SiteForm
+from ..forms.task import TaskForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Course, Point, Site, Task, Visible
 from ..permissions import site_of
 from ..presenting.course_checks import checked, offered_pairs
-from ..presenting.ground_check import observed_text
+from ..presenting.findings import said
 from ..presenting.site_map import sight_lines, site_map
-from ..presenting.wording import (
-    answer_text,
-    findings,
-    length_m,
-    likely_wrong,
-    line_text,
-    side_texts,
-)
 from ..usecases import open_class, plan_course, survey_site
 
 
@@ -137,7 +131,7 @@ def site(request, pk):
             "on": on,
             "lines": lines,
             "hazards": row.hazards.all(),
-            "near": findings(course_check.station_findings(ground, hazards)),
+            "near": said(course_check.station_findings(ground, hazards)),
             "map": site_map(ground, row.position(), pairs, hazards),
             "catalogue": phone_catalogue(),
             "norths_picture": norths_picture(norths) if norths else "",
@@ -357,25 +351,3 @@ def class_new(request, pk):
         "exercises/desk/form.html",
         {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"},
     )
-
-
-def key_rows(answers, observed):
-    """The key as a table, ready to print: each task with its answers, band, uncertainty and
-    findings, and what was observed on the ground.
-    """
-    found = findings(course_check.findings(answers))
-    return [
-        {
-            "answer": answer,
-            "text": answer_text(answer),
-            "line": line_text(answer),
-            "norths": side_texts(answer),
-            "length_m": length_m(answer),
-            "chance": course_check.chance_of_full_credit(answer),
-            "uncertainty": told(course_check.uncertainty_text(answer)),
-            "findings": [finding for finding in found if finding.task == answer.task],
-            "wrong": likely_wrong(answer),
-            "observed": observed_text(observed[answer.task]) if answer.task in observed else "",
-        }
-        for answer in answers
-    ]

@@ -12,7 +12,6 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from .. import queries
-from ..domain.tasks.kinds import kind_of
 from ..exchange import reading
 from ..forms.paper import PaperFileForm, PaperForm
 from ..languages import phone_catalogue, tell, tell_many, told
@@ -185,13 +184,7 @@ def _grid(request, row, answers, form, entries):
         if hand == 2 or any(entry.hand == 2 for entry in entries)
         else {}
     )
-    kinds = {answer.task: kind_of(answer.kind) for answer in answers}
-    choices = {
-        answer.task: " ".join(kinds[answer.task].choices(answer))
-        if kinds[answer.task].widget != "bearing"
-        else ""
-        for answer in answers
-    }
+    choices = {answer.task: " ".join(answer.form.choices(answer)) for answer in answers}
     people = [
         (
             person,
@@ -202,9 +195,9 @@ def _grid(request, row, answers, form, entries):
                     "value": request.POST.get(
                         f"cell-{person.pk}-{answer.task}", own.get((person.pk, answer.task), "")
                     ),
-                    "widget": kinds[answer.task].widget,
+                    "widget": answer.form.code,
                     "choices": choices[answer.task],
-                    "typed": kinds[answer.task].needs_more,
+                    "typed": answer.form.is_typed,
                     "differs": left.get((person.pk, answer.task)),
                 }
                 for answer in answers

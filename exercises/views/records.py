@@ -11,22 +11,19 @@ from django.views.decorators.http import require_POST, require_safe
 from .. import queries
 from ..domain.diagnosis import priors
 from ..domain.mistakes import causes
-from ..domain.results import across_classes, cohort
-from ..domain.words import say, say_many
+from ..domain.results import across_classes
+from ..domain.words import say_many
 from ..exchange import tables
-from ..languages import local, tell, tell_many, tell_signed, told
+from ..languages import local, tell, tell_many, told
 from ..models import CourseClass
 from ..permissions import site_of
+from ..presenting.causes import WORDS as CAUSES
+from ..presenting.over_time import pooled, trends
 from ..usecases import experience
 from ..usecases.debrief import beliefs, debrief, uncounted
 from .class_desk import download
 
 LATEST_CLASSES = 8
-TREND_WORDS = {
-    "falling": say("falling"),
-    "rising": say("rising"),
-    "steady": say("no change that can be told"),
-}
 
 
 @require_safe
@@ -52,85 +49,10 @@ def over_time(request, pk):
             "courses": courses.values(),
             "course": course,
             "classes": [one.course_class for one in held[-LATEST_CLASSES:]],
-            "causes": _trends(held[-LATEST_CLASSES:]),
-            "stations": _pooled(held),
+            "causes": trends(held[-LATEST_CLASSES:]),
+            "stations": pooled(held),
         },
     )
-
-
-def _trends(held):
-    """A row for each mistake: name, cells with share and interval, what can be said from the first
-    class to the last.
-    """
-    by_class = [
-        (
-            across_classes.shares([verdict.cause for verdict in one.found.verdicts]),
-            len(one.found.verdicts),
-        )
-        for one in held
-    ]
-    rows = []
-    for code in sorted(
-        {code for shares, _ in by_class for code in shares},
-        key=lambda code: -sum(shares[code].hits for shares, _ in by_class if code in shares),
-    ):
-        cells = [
-            shares.get(code, across_classes.Share(0, number, *cohort.share_interval(0, number)))
-            for shares, number in by_class
-        ]
-        rows.append(
-            (
-                told(causes.REGISTER[code].name),
-                [
-                    (
-                        f"{cell.share:.0%}",
-                        tell("{low:.0%} to {high:.0%}", low=cell.low, high=cell.high),
-                    )
-                    for cell in cells
-                ],
-                told(TREND_WORDS[across_classes.trend(cells[0], cells[-1])])
-                if len(cells) > 1
-                else tell("one class"),
-            )
-        )
-    return rows
-
-
-def _pooled(held):
-    """Each station's bias over all classes: code, bias in words, how many classes."""
-    seen, now = {}, held[-1].points if held else {}
-    for one in held:
-        for code, pair in across_classes.station_biases(
-            one.found, one.answers, one.first_answers
-        ).items():
-            if _place(one.points, code) == _place(
-                now, code
-            ):  # surveyed anew since: another station
-                seen.setdefault(code, []).append(pair)
-    rows = []
-    for code, pairs in sorted(seen.items()):
-        mean, error = cohort.pooled(pairs)
-        interval = tell(
-            "{low} to {high}°",
-            low=tell_signed(mean - 1.96 * error, 1),
-            high=tell_signed(mean + 1.96 * error, 1),
-        )
-        rows.append(
-            (
-                code,
-                f"{tell_signed(mean, 1)}°",
-                interval,
-                len(pairs),
-                abs(mean) - 1.96 * error > 0 and abs(mean) > 1.0,
-            )
-        )
-    return rows
-
-
-def _place(points, code):
-    """Where a key has a point, None where it has it not."""
-    point = points.get(code)
-    return point and (point["latitude"], point["longitude"])
 
 
 @require_safe
@@ -145,7 +67,7 @@ def own_experience(request):
     stated = priors.STATED
     habits = [
         (
-            tell("no habit") if code == "ok" else told(causes.REGISTER[code].name),
+            tell("no habit") if code == "ok" else told(CAUSES[code].name),
             f"{a:.0%}",
             f"{b:.0%}",
         )
@@ -153,7 +75,7 @@ def own_experience(request):
     ]
     slips = [
         (
-            tell("none") if code == "ok" else told(causes.REGISTER[code].name),
+            tell("none") if code == "ok" else told(CAUSES[code].name),
             local(f"{a:.1%}"),
             local(f"{b:.1%}"),
         )
@@ -240,15 +162,15 @@ def counts_csv(request):
     for row in request.user.classes.filter(state=CourseClass.State.CLOSED).select_related(
         "course__site"
     ):
-        for one in debrief(course_class=row, now=timezone.now()).counted:
+        for one in debrief(course_class=row, now=timezone.now()).judged:
             rows.append(
                 (
                     row.date.year,
                     one.answer.kind,
                     one.answer.north,
                     one.answer.norths.declination_deg,
-                    one.result.cause,
-                    (row.pk, one.person.pk),
+                    one.cause,
+                    (row.pk, one.person),
                 )
             )
     return download(

@@ -5,6 +5,7 @@ readings.
 import hashlib
 import json
 import re
+from collections import Counter
 
 from django.conf import settings
 from django.http import Http404, HttpResponse, JsonResponse
@@ -18,14 +19,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from .. import queries
 from ..domain.diagnosis.diagnosis import MODEL_VERSION
-from ..domain.tasks import telling as policies
-from ..domain.tasks.kinds import kind_of
+from ..domain.tasks import telling
 from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
 from ..languages import tell, told
 from ..models import CourseClass
-from ..permissions import may_see, may_see_sheets
-from ..presenting.debrief import sheet
-from ..presenting.wording import feedback, hint, public_task
+from ..permissions import may_see_sheets
+from ..presenting import phone
+from ..presenting.person_sheet import sheet
 from ..usecases.debrief import debrief_of
 from ..usecases.join_class import (
     NameTaken,
@@ -247,11 +247,8 @@ def _state(found, people):
     """
     key = queries.current_key(found)
     answers = key.counted() if key else ()
-    stations = list(
-        dict.fromkeys(mark for answer in answers for mark in kind_of(answer.kind).marks(answer))
-    )
+    points = key.points if key else {}
     readings = list(found.readings.filter(person__in=people).select_related("person"))
-    halves = {answer.after: answer.task for answer in answers if answer.after}
     cards = dict(found.course.site.points.values_list("code", "card_code"))
     return {
         "stamp": _stamp(found, key, people),
@@ -270,23 +267,8 @@ def _state(found, people):
             }
             for person in people
         ],
-        "stations": [
-            {
-                "code": code,
-                "name": key.points[code]["name"],
-                "mark": key.points[code]["mark"],
-                "card": cards.get(code, ""),
-            }
-            for code in stations
-        ],
-        "tasks": [
-            {
-                **public_task(answer, key.points),
-                "then": halves.get(answer.task, ""),
-                "policy": policies.policy_of(answer, found.feedback),
-            }
-            for answer in answers
-        ],
+        "stations": phone.stations(answers, points, cards),
+        "tasks": phone.tasks(answers, points, found.feedback),
         "sent": sorted(
             {(reading.person_id, reading.task) for reading in readings if not reading.problem}
         ),
@@ -316,74 +298,27 @@ def _stamp(found, key, people):
 
 
 def _shown(found, people, key, readings):
-    """Hints and feedback on the readings of this phone, as far as they may be shown.
-
-    While a class is open, people who share a phone see hints and answers of a task when each of
-    them has read it.
-    """
+    """Hints and feedback on the readings of this phone, as far as they may be shown."""
     if key is None:
         return []
-    answers = key.counted()
+    answers, state = key.counted(), found.telling()
     rows = (
         queries.counting(found, readings, answers)
-        if found.released_at
+        if state.is_released
         else queries.latest(readings, answers)
     )
-    tries, given = {}, {}
-    for reading in readings:
-        tries[reading.person_id, reading.task] = tries.get((reading.person_id, reading.task), 0) + (
-            not reading.problem
-        )
-    counted, _ = queries.counted_for(found, key, rows)
-    for one in counted:
-        given.setdefault(one.reading.task, set()).add(one.person.pk)
-    waits, told_now = found.is_open and found.released_at is None, []
-    may = {
-        (one.person.pk, one.reading.task): may_see(
-            found, one.answer, tries[one.person.pk, one.reading.task], one.result.credit
-        )
-        for one in counted
-    }
-    halves = {answer.after: answer.task for answer in answers if answer.after}
-    for one in counted:
-        seen = may[one.person.pk, one.reading.task]
-        if found.released_at is None and not _may_tell_half(
-            one, seen, halves, found, may, given, len(people)
-        ):
-            continue
-        if seen == policies.NOTHING or (waits and len(given[one.reading.task]) < len(people)):
-            continue
-        if seen == policies.HINT:
-            told_now.append(hint(one))
-        else:
-            told_now.append(
-                feedback(
-                    one,
-                    key.points,
-                    is_again=tries[one.person.pk, one.reading.task] > 1
-                    and found.released_at is None,
-                )
-            )
-    return told_now
-
-
-def _may_tell_half(one, seen, halves, found, may, given, people):
-    """Whether a half of a bearing off the map may be told without telling the other one, before the
-    release; any other task may.
-
-    The map half's answer waits while the class is open until everybody here has faced it: a person
-    goes on with their own number. The field half waits until everybody here has measured, and may
-    see, the map half.
-    """
-    field_half, map_half = halves.get(one.reading.task), one.answer.after
-    if field_half and seen == policies.ANSWER and found.is_open:
-        return len(given.get(field_half, ())) == people
-    if map_half in halves:
-        return (
-            may.get((one.person.pk, map_half)) == policies.ANSWER
-            and len(given.get(map_half, ())) == people
-        )
-    return True
+    judged, _ = queries.judged_for(found, key, rows)
+    attempts = Counter(
+        (str(reading.person_id), reading.task) for reading in readings if not reading.problem
+    )
+    given = [
+        telling.Given(one.person, one.task, attempts[one.person, one.task], one.credit)
+        for one in judged
+    ]
+    told_by_task = telling.told_on_phone(
+        given, answers, state, [str(person.pk) for person in people]
+    )
+    return phone.shown(judged, told_by_task, attempts, key.points, is_released=state.is_released)
 
 
 @require_safe

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..tasks.kinds import kind_of
+from ..tasks.kinds import reads_needle
 from . import biases
 
 
@@ -67,7 +67,7 @@ def lay_out(answers, readings, evidence):
     people, person = np.unique([reading.person for reading in readings], return_inverse=True)
     task, needle = (
         evidence.task[evidence.row_of],
-        np.array([kind_of(answer.kind).reads_needle for answer in answers]),
+        np.array([reads_needle(answer) for answer in answers]),
     )
     numbers = [reading.compass for reading in readings]
     users = {}

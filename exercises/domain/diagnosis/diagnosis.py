@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, replace
 import numpy as np
 
 from ..mistakes import causes
-from ..tasks.kinds import is_place
+from ..tasks.forms.base import PLANE
 from . import biases, class_model, places, priors
 from .biases import Bias
 from .class_arrays import shift as layout_shift
@@ -159,7 +159,7 @@ def _with_places(answers, readings, slips, diagnosed):
     """The diagnosis of the readings that are bearings or targets, by `diagnosed(answers,
     readings)`, then of those that are places, by what it says of their people.
     """
-    place_of = {answer.task: answer for answer in answers if is_place(answer)}
+    place_of = {answer.task: answer for answer in answers if answer.form.space == PLANE}
     own = [index for index, reading in enumerate(readings) if reading.task not in place_of]
     found = (
         diagnosed(

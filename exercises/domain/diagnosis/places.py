@@ -47,7 +47,7 @@ class Judge:
         """
         answer, seen, found, details = self.answers[reading.task], reading.seen, {}, {}
         right, scatter_deg = (
-            kind_of(answer.kind).is_right(answer, seen),
+            answer.form.is_right(answer, seen),
             person.scatter_deg if person else USUAL_SCATTER_DEG,
         )
         likelihoods = self._likelihoods(reading.task, reading.instrument, seen, scatter_deg)
@@ -110,13 +110,13 @@ class Judge:
             key = task, instrument.declination_is_set, factor
             if key not in self.nearest:
                 self.nearest[key] = np.array(
-                    [_nearest(self.answers[task].where, landing, factor) for landing in landings]
+                    [_nearest(self.answers[task].form, landing, factor) for landing in landings]
                 )
             total = (
                 total
                 + share
                 * self.nearest[key][
-                    :, [spot.code for spot in self.answers[task].where.spots].index(seen.spot)
+                    :, [spot.code for spot in self.answers[task].form.spots].index(seen.spot)
                 ]
             )
         return total.tolist()
@@ -152,7 +152,7 @@ def _density(landing, seen, factor):
     )
 
 
-def _nearest(where, landing, factor):
+def _nearest(place, landing, factor):
     """How probable it is of each spot to be the nearest to where a landing scatters: by
     Gauss-Hermite quadrature along both axes of its ellipse. Array (spots,).
     """
@@ -162,9 +162,9 @@ def _nearest(where, landing, factor):
     )
     east = landing.east_m + along * math.sin(angle) + across * math.cos(angle)
     north = landing.north_m + along * math.cos(angle) - across * math.sin(angle)
-    off = np.stack([np.hypot(east - one.east_m, north - one.north_m) for one in where.spots])
+    off = np.stack([np.hypot(east - spot.east_m, north - spot.north_m) for spot in place.spots])
     weights = np.outer(WEIGHTS, WEIGHTS) / WEIGHTS.sum() ** 2
-    return np.bincount(off.argmin(axis=0).ravel(), weights.ravel(), len(where.spots))
+    return np.bincount(off.argmin(axis=0).ravel(), weights.ravel(), len(place.spots))
 
 
 def chance_of_right_spot(answer):
@@ -177,8 +177,8 @@ def chance_of_right_spot(answer):
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
     return float(
-        _nearest(answer.where, sound, 1.0)[
-            [spot.code for spot in answer.where.spots].index(answer.where.right)
+        _nearest(answer.form, sound, 1.0)[
+            [spot.code for spot in answer.form.spots].index(answer.form.right)
         ]
     )
 
@@ -193,8 +193,6 @@ def _background(answer, seen):
     the ground round about.
     """
     if seen.spot:
-        return 1.0 / len(answer.where.spots)
-    reach_m = 2.0 * max(
-        [math.hypot(line.east_m, line.north_m) for line in answer.where.lines] or [0.0]
-    )
+        return 1.0 / len(answer.form.spots)
+    reach_m = 2.0 * answer.form.reach_m
     return _cell_m2(seen) / max(LEAST_AREA_M2, math.pi * reach_m**2)

@@ -6,6 +6,7 @@ compass and answer, and readings point at them.
 """
 
 from collections import Counter
+from collections.abc import Hashable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,14 +14,24 @@ import numpy as np
 from ..earth.angles import difference
 from ..mistakes import causes
 from ..tasks.carried_bearing import own_answer
-from ..tasks.kinds import kind_of
-from ..tasks.site import UNSET, Compass
+from ..tasks.kinds import kind_of, reads_needle
+from ..tasks.site import Compass
 
 CODES = causes.CODES
 INDEX = {code: place for place, code in enumerate(CODES)}
 HIDES_DEG = 1.0  # half of what a two-degree dial shows
-PIECE_DEG = 3.0  # a sector is cut into pieces of about this size
 GRADUATIONS_DEG = (1.0, 2.0, 5.0)
+WAY_COLUMNS = (
+    "row",
+    "habit",
+    "slip",
+    "residual_deg",
+    "sign",
+    "share",
+    "half_width_deg",
+    "felt",
+    "detail",
+)
 AS_STATED, OFF_GRADUATION = (
     0.6,
     0.1,
@@ -28,21 +39,7 @@ AS_STATED, OFF_GRADUATION = (
 
 
 @dataclass(frozen=True)
-class Reading:
-    """One answer as given. `seen` is what the kind's `parse` returned; `compass` is the number in
-    the class set, or empty; `heard_deg` the bearing with which the person went on from a task
-    before, in the asked north, or None (`going_on`)."""
-
-    person: str
-    task: str
-    seen: object
-    compass: str = ""
-    instrument: Compass = UNSET
-    heard_deg: float | None = None
-
-
-@dataclass(frozen=True)
-class Evidence:
+class Residuals:
     """The ways to every different answer. Arrays over ways, one entry each, ordered by row:
 
     `row` is the different answer it belongs to; `habit` and `slip` are indices into `CODES`;
@@ -74,66 +71,79 @@ class Evidence:
     row_of: np.ndarray
 
 
+@dataclass(frozen=True)
+class _Row:
+    """One different answer: the index of its task, whether the compass is set, the step to which
+    its person reads, what was seen, and the bearing gone on with.
+    """
+
+    task: int
+    is_set: bool
+    step_deg: float
+    seen: Hashable
+    heard_deg: float | None
+
+
 def gather(answers, readings):
-    """The evidence of some readings, given the answers of their tasks. Raises KeyError for a task
+    """The residuals of some readings, given the answers of their tasks. Raises KeyError for a task
     that has no answer.
     """
-    place = {answer.task: index for index, answer in enumerate(answers)}
+    rows, row_of = _different(answers, readings)
+    own = [own_answer(answers[row.task], row.heard_deg) for row in rows]
+    predictions, columns, cells = {}, [], []
+    for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
+        way = row.task, row.is_set, row.heard_deg
+        if way not in predictions:
+            predictions[way] = _as_arrays(answer, Compass(declination_is_set=row.is_set))
+        ways, cell_deg = _ways(answer, predictions[way], row.seen)
+        columns.append((np.full(len(ways[0]), index), *ways))
+        cells.append(cell_deg)
+    joined = (
+        [np.concatenate(column) for column in zip(*columns, strict=True)]
+        if columns
+        else [np.array([])] * len(WAY_COLUMNS)
+    )
+    return Residuals(
+        **dict(zip(WAY_COLUMNS, joined, strict=True)),
+        task=np.array([row.task for row in rows], int),
+        cell_deg=np.array(cells, float),
+        rounding_var=np.array([_rounding_var(answers[row.task], row.step_deg) for row in rows]),
+        is_idle=np.array([_is_idle(answers[row.task], row.is_set) for row in rows], bool),
+        is_right=np.array(
+            [answer.form.is_right(answer, row.seen) for answer, row in zip(own, rows, strict=True)],
+            bool,
+        ),
+        row_of=np.array(row_of, int),
+    )
+
+
+def _different(answers, readings):
+    """The different answers in order of appearance, and the index of each reading's."""
+    index_of = {answer.task: index for index, answer in enumerate(answers)}
     step_of, rows, row_of = graduations(answers, readings), {}, []
     for reading in readings:
-        different = (
-            place[reading.task],
+        row = _Row(
+            index_of[reading.task],
             reading.instrument.declination_is_set,
             step_of[reading.person],
             reading.seen,
             reading.heard_deg,
         )
-        row_of.append(rows.setdefault(different, len(rows)))
-    predictions, columns, tasks, cells, rounding, idle = {}, [], [], [], [], []
-    for row, (task, is_set, step_deg, seen, heard_deg) in enumerate(rows):
-        answer = own_answer(answers[task], heard_deg)
-        if (task, is_set, heard_deg) not in predictions:
-            predictions[task, is_set, heard_deg] = _as_arrays(
-                answer, Compass(declination_is_set=is_set)
-            )
-        ways, cell_deg = _ways(answer, predictions[task, is_set, heard_deg], seen)
-        columns.append((np.full(len(ways[0]), row), *ways))
-        tasks.append(task)
-        cells.append(cell_deg)
-        idle.append(
-            kind_of(answers[task].kind).reads_needle
-            and answers[task].north == "magnetic"
-            and not is_set
-        )
-        rounding.append(_rounding_var(kind_of(answers[task].kind), step_deg))
-    joined = (
-        [np.concatenate(column) for column in zip(*columns, strict=True)]
-        if columns
-        else [np.array([])] * 9
-    )
-    return Evidence(
-        *joined,
-        np.array(tasks, int),
-        np.array(cells, float),
-        np.array(rounding, float),
-        np.array(idle, bool),
-        np.array(
-            [
-                kind_of(answers[task].kind).is_right(own_answer(answers[task], heard_deg), seen)
-                for task, _, _, seen, heard_deg in rows
-            ],
-            bool,
-        ),
-        np.array(row_of, int),
-    )
+        row_of.append(rows.setdefault(row, len(rows)))
+    return list(rows), row_of
 
 
-def _rounding_var(kind, step_deg):
+def _is_idle(answer, is_set):
+    """Whether the dial shows the magnetic bearing that is asked: no declination is wanted."""
+    return reads_needle(answer) and answer.north == "magnetic" and not is_set
+
+
+def _rounding_var(answer, step_deg):
     """Variance of a rectangular distribution, (2a)^2 / 12 (GUM 4.3.7): of the dial's step, or of a
-    whole degree on paper, or of both a dial set to its step and a piece of a sector."""
-    return {True: step_deg, False: 1.0}[kind.reads_needle] ** 2 / 12.0 + (
-        PIECE_DEG**2 / 12.0 if kind.widget == "target" else 0.0
-    )
+    whole degree on paper, or of both a dial set to its step and a piece of a sector.
+    """
+    read_to_deg = step_deg if reads_needle(answer) else 1.0
+    return read_to_deg**2 / 12.0 + answer.form.piece_deg**2 / 12.0
 
 
 def graduations(answers, readings):
@@ -144,11 +154,12 @@ def graduations(answers, readings):
     """
     by_task, shown, stated = {answer.task: answer for answer in answers}, {}, {}
     for reading in readings:
-        answer, kind = by_task[reading.task], kind_of(by_task[reading.task].kind)
+        answer = by_task[reading.task]
         stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
         dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
-        if kind.reads_needle and kind.widget == "bearing" and answer.north == dial_north:
-            shown.setdefault(reading.person, []).append(reading.seen.degrees)
+        number = answer.form.dial_number(reading.seen)
+        if number is not None and reads_needle(answer) and answer.north == dial_north:
+            shown.setdefault(reading.person, []).append(number)
     return {
         person: _graduation(shown.get(person, ()), said.most_common(1)[0][0])
         for person, said in stated.items()
@@ -220,13 +231,13 @@ def _wrapped(degrees):
 
 def _ways(answer, groups, seen):
     """The ways to one answer, as columns, and the cell of a plain reading of it in degrees."""
-    kind, columns, cells = kind_of(answer.kind), [], []
+    form, columns, cells = answer.form, [], []
     for example, (habit, slip, centre, sign, share, detail) in groups:
-        for meant in kind.meant(answer, seen, example):
+        for meant in form.meant(answer, seen, example):
             felt = np.abs(_wrapped(meant.direction_deg - centre)) > meant.half_width_deg
             # A sector is cut into narrow pieces, each a way of its own: whatever bends the needle
             # moves the answer out at its edge.
-            pieces = max(1, round(2.0 * meant.half_width_deg / PIECE_DEG))
+            pieces = form.pieces(meant.half_width_deg)
             for piece in range(pieces):
                 aside = ((2 * piece + 1) / pieces - 1.0) * meant.half_width_deg
                 columns.append(

@@ -22,15 +22,8 @@ BANDS = "CDEFGHJKLMNPQRSTUVWX"  # latitude bands of 8 degrees from 80 south; X h
 BAND_DEG = 8.0
 BAND_SLACK_DEG = 0.5  # a northing near a band's edge
 METRES_PER_DEGREE = 111_320.0  # of latitude; good enough for how finely a number was written
-NOTATIONS = {
-    "decimal": say("decimal degrees"),
-    "minutes": say("degrees and minutes"),
-    "seconds": say("degrees, minutes, seconds"),
-    "utm": say("UTM"),
-    "mgrs": say("MGRS"),
-    "grid": say("map grid"),
-    "geo": say("a phone's location link"),
-}
+# How a place may be written, the coarsest first; `vocabulary` says them.
+NOTATIONS = ("decimal", "minutes", "seconds", "utm", "mgrs", "grid", "geo")
 
 
 class NotAPlace(ValueError):
@@ -41,7 +34,7 @@ class NotAPlace(ValueError):
 
 @dataclass(frozen=True)
 class Place:
-    """A position with how it was written: a key of NOTATIONS, and how finely in metres (half of the
+    """A position with how it was written: one of NOTATIONS, and how finely in metres (half of the
     last digit's step, of the finer number: spreadsheets drop a last zero).
 
     `uncertainty_m` is what the text itself states (the `u` of a geo link), else None.
@@ -182,6 +175,13 @@ ANGLE = re.compile(
 )
 
 
+def _said(axis):
+    """An axis in words, for a message."""
+    if not axis:
+        return say("latitude or longitude")
+    return say("latitude") if axis == "latitude" else say("longitude")
+
+
 def read_angle(text, axis=""):
     """An angle in decimal degrees, degrees and minutes, or degrees, minutes and seconds, as
     `_Angle`. Raises NotAPlace.
@@ -195,7 +195,7 @@ def read_angle(text, axis=""):
             say(
                 "“{text}” is not a {axis}. Write degrees such as 45.13020 S or 45°07'48.7\"S.",
                 text=text[:40],
-                axis=AXIS_WORDS[axis],
+                axis=_said(axis),
             )
         )
     parts = [
@@ -245,17 +245,10 @@ def read_degrees(text, axis):
             say(
                 "“{text}” is not a {axis}: its letter belongs to the other one.",
                 text=text[:40],
-                axis=AXIS_WORDS[axis],
+                axis=_said(axis),
             )
         )
     return angle.degrees
-
-
-AXIS_WORDS = {
-    "latitude": say("latitude"),
-    "longitude": say("longitude"),
-    "": say("latitude or longitude"),
-}
 
 
 def _placed(lat, lon, **more):
@@ -282,7 +275,7 @@ def _placed(lat, lon, **more):
         raise NotAPlace(error.args[0]) from error
     return Place(
         position,
-        max(lat.notation, lon.notation, key=list(NOTATIONS).index),
+        max(lat.notation, lon.notation, key=NOTATIONS.index),
         min(lat.step_deg, lon.step_deg) * METRES_PER_DEGREE / 2.0,
         **more,
     )

@@ -33,6 +33,13 @@ class UnsuitableGrid(ValueError):
     """An EPSG code that names no projected map grid, or one not meant for this place."""
 
 
+RANGES = {
+    "latitude_deg": (-90.0, 90.0),
+    "longitude_deg": (-180.0, 180.0),
+    "elevation_m": (-1000.0, 9000.0),
+}
+
+
 @dataclass(frozen=True)
 class Position:
     """A point in WGS 84: degrees, north and east positive; height in metres above the ellipsoid or
@@ -43,24 +50,27 @@ class Position:
     longitude_deg: float
     elevation_m: float = 0.0
 
-    def __post_init__(self):
-        for name, value, least, most in (
-            (say("latitude"), self.latitude_deg, -90.0, 90.0),
-            (say("longitude"), self.longitude_deg, -180.0, 180.0),
-            (say("elevation"), self.elevation_m, -1000.0, 9000.0),
-        ):
-            if not (
-                isinstance(value, (int, float)) and math.isfinite(value) and least <= value <= most
-            ):
+    def __post_init__(self) -> None:
+        for name, (least, most) in RANGES.items():
+            value = getattr(self, name)
+            is_number = isinstance(value, (int, float)) and math.isfinite(value)
+            if not (is_number and least <= value <= most):
                 raise PositionOutOfRange(
                     say(
                         "The {name} {value} is not between {least:g} and {most:g}.",
-                        name=name,
+                        name=_said(name),
                         value=value,
                         least=least,
                         most=most,
                     )
                 )
+
+
+def _said(name: str) -> str:
+    """A coordinate in words, for a message."""
+    if name == "elevation_m":
+        return say("elevation")
+    return say("latitude") if name == "latitude_deg" else say("longitude")
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,6 @@ from ..words import say
 from .angles import wrap
 
 NORTHS = ("magnetic", "true", "grid")
-NORTH_WORDS = {"magnetic": say("magnetic"), "true": say("true"), "grid": say("grid")}
 
 
 class UnknownNorth(ValueError):

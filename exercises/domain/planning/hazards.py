@@ -15,7 +15,7 @@ from ..earth import geodesy
 from ..earth.geodesy import Position
 from ..surveying.traverse import corners
 from ..tasks.kinds import kind_of
-from ..words import Words, say
+from ..words import say
 
 FIELD_MANUAL = "US Army FM 3-25.26, ch. 9, compass handling"
 OVERSHOOT = 1.25  # people walk past what they look for; common practice, no source
@@ -35,7 +35,6 @@ class HazardKind:
     """
 
     code: str
-    name: Words
     keep_away_m: float
     is_danger: bool
     source: str
@@ -44,41 +43,35 @@ class HazardKind:
 KINDS = {
     kind.code: kind
     for kind in (
-        HazardKind("power_line", say("High-tension power line"), 55.0, False, FIELD_MANUAL),
-        HazardKind("vehicles", say("Vehicles, car park"), 18.0, False, FIELD_MANUAL + ": truck"),
+        HazardKind("power_line", 55.0, False, FIELD_MANUAL),
+        HazardKind("vehicles", 18.0, False, FIELD_MANUAL + ": truck"),
         HazardKind(
             "steel",
-            say("Large steel: container, shed, bridge, gate"),
             18.0,
             False,
             FIELD_MANUAL + ": as for a truck",
         ),
         HazardKind(
             "fence",
-            say("Wire fence, telephone wire"),
             10.0,
             False,
             FIELD_MANUAL + ": barbed wire, telephone wires",
         ),
         HazardKind(
             "iron",
-            say("Small iron: bin, pipe, manhole cover"),
             2.0,
             False,
             FIELD_MANUAL + ": as for a machine gun; civil values 2 to 3 m",
         ),
         HazardKind(
             "road",
-            say("Road"),
             18.0,
             True,
             FIELD_MANUAL + ": truck; common practice for the rest, no source",
         ),
-        HazardKind("water", say("Water"), 0.0, True, "common practice, no source"),
-        HazardKind("drop", say("Drop, cliff, steep bank"), 0.0, True, "common practice, no source"),
-        HazardKind(
-            "boundary", say("Boundary that nobody crosses"), 0.0, True, "common practice, no source"
-        ),
+        HazardKind("water", 0.0, True, "common practice, no source"),
+        HazardKind("drop", 0.0, True, "common practice, no source"),
+        HazardKind("boundary", 0.0, True, "common practice, no source"),
     )
 }
 
@@ -165,16 +158,13 @@ def astray(answer, position, hazards):
     walked, the last leg to OVERSHOOT times its length, straying up to WANDER_DEG to either side.
     Only for kinds in which people walk.
     """
-    kind = kind_of(answer.kind)
-    if not kind.is_walked:
-        return []
-    ways, found = kind.ways_walked(answer), {}
+    ways, met_first = kind_of(answer.kind).ways_walked(answer), {}
     for hazard in (hazard for hazard in hazards if KINDS[hazard.kind].is_danger):
         shape = hazard.shape(position)
         for cause, legs in ways.items():
             if met := _met(shape, legs):
-                found.setdefault(hazard, Astray(answer.task, hazard, cause, *met))
-    return list(found.values())
+                met_first.setdefault(hazard, Astray(answer.task, hazard, cause, *met))
+    return list(met_first.values())
 
 
 def _met(shape, legs):

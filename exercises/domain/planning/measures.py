@@ -6,11 +6,11 @@ import itertools
 from dataclasses import dataclass
 
 from ..earth import geodesy
-from ..earth.angles import difference, wrap
-from ..tasks.kinds import is_place, kind_of
+from ..earth.angles import wrap
+from ..tasks.kinds import kind_of
 from .visibility import PROVABLE, habit_strengths, view
 
-# people at marks this near hear one another; common practice, no source (trade notes, section 8)
+# people at marks this near hear one another; common practice, no source
 HEARING_M = 15.0
 LONGEST_SEARCH = 9  # stations up to which every order is tried; more are improved step by step
 
@@ -74,13 +74,10 @@ class Measures:
 def measure(answers, site):
     """The measures of a course on a site. Answers in order; bearings are the asked ones."""
     answers = list(answers)
-    bearings = [
-        answer.expected_deg
-        for answer in answers
-        if kind_of(answer.kind).needs_target and not is_place(answer)
-    ]
+    dial = (kind_of(answer.kind).dial_bearing_deg(answer) for answer in answers)
+    bearings = [bearing_deg for bearing_deg in dial if bearing_deg is not None]
     views = [view(answer) for answer in answers]
-    possible = dict.fromkeys(one.cause for each in views for one in each.seen)
+    possible = dict.fromkeys(seen.cause for each in views for seen in each.seen)
     shows = dict.fromkeys(cause for each in views for cause in each.shows)
     return Measures(
         bearings_deg=tuple(bearings),
@@ -114,23 +111,17 @@ def widest_gap(bearings_deg):
 
 def twins(answers, site):
     """Pairs of tasks in which one answer, copied, would earn credit at the other."""
-    for (place, one), (other_place, other) in itertools.combinations(enumerate(answers), 2):
-        if kind_of(one.kind).widget != kind_of(other.kind).widget or is_place(one):
-            continue
-        apart_deg = abs(difference(one.expected_deg, other.expected_deg))
-        if kind_of(one.kind).widget == "target":
-            if one.target != other.target or one.station == other.station:
-                continue
-            apart_deg = 0.0
-        if apart_deg <= max(one.band.full_credit_deg, other.band.full_credit_deg) * 2.0:
-            near = (
-                other_place - place == 1
-                or geodesy.apart_m(
-                    site.point(one.station).position, site.point(other.station).position
-                )
-                <= HEARING_M
-            )
+    for (index, one), (later, other) in itertools.combinations(enumerate(answers), 2):
+        apart_deg = one.form.copy_gap_deg(one, other)
+        limit_deg = 2.0 * max(one.band.full_credit_deg, other.band.full_credit_deg)
+        if apart_deg is not None and apart_deg <= limit_deg:
+            near = later - index == 1 or _are_in_hearing(one.station, other.station, site)
             yield Twins(one.task, other.task, apart_deg, near)
+
+
+def _are_in_hearing(one, other, site):
+    apart_m = geodesy.apart_m(site.point(one).position, site.point(other).position)
+    return apart_m <= HEARING_M
 
 
 def walk(stations, site):

@@ -160,7 +160,7 @@ def asked(answers, positions):
     given = [
         answer
         for answer in answers
-        if answer.given_deg is not None and answer.target and kind_of(answer.kind).is_walked
+        if answer.given_deg is not None and kind_of(answer.kind).ways_walked(answer)
     ]
     found = []
     for one, other in itertools.combinations(given, 2):

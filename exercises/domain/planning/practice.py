@@ -8,7 +8,7 @@ from ..earth.angles import back, wrap
 from ..earth.norths import NORTHS, Norths
 from ..mistakes.causes import combined
 from ..mistakes.stages import PLAIN
-from ..tasks import budget
+from ..tasks import budget, wants
 from ..tasks.answer import Answer, Other
 from ..tasks.bands import PRESETS
 from ..tasks.kinds import kind_of
@@ -108,7 +108,7 @@ def _answer(label, kind, landmark, north, place):
     )
     given = (
         {"given_deg": wrap(round(bearings[north])), "given_north": north}
-        if kind == "follow"
+        if wants.GIVEN in kind_of(kind).wants
         else {}
     )
     return Answer(
@@ -123,6 +123,7 @@ def _answer(label, kind, landmark, north, place):
         distance_m=DISTANCE_M,
         budget=budget.of_arithmetic(),
         others=others,
+        form=kind_of(kind).form(),
         **given,
     )
 
@@ -166,11 +167,7 @@ def wrongs(answer):
     """Where single mistakes lead, likeliest first: for a bearing the number written, for one
     followed the true direction faced.
     """
-    right_deg = (
-        answer.expected_deg
-        if kind_of(answer.kind).widget == "bearing"
-        else answer.bearings_deg["true"]
-    )
+    right_deg = answer.expected_deg if answer.form.in_figures else answer.bearings_deg["true"]
     found = {}
     for prediction in kind_of(answer.kind).predictions(answer):
         code = combined({prediction.habit, prediction.slip} - {"ok"})

@@ -15,8 +15,10 @@ from ..mistakes.causes import REGISTER
 from ..tasks import key
 from ..tasks.bands import PRESETS
 from ..tasks.site import Task
-from ..words import Words, say, say_many, together
-from . import course_check, measures
+from ..words import say
+from . import measures
+from .answer_checks import chance_of_full_credit, on_its_ground
+from .findings import Finding
 from .visibility import PROVABLE, habit_strengths, view
 
 MOST_LINES = 200  # weighed against each other: those that the survey turns least
@@ -47,7 +49,7 @@ class Pick:
 
     line: Line
     answer: object
-    reasons: tuple[Words, ...]
+    reasons: tuple[Finding, ...]
     kept: bool
 
 
@@ -175,8 +177,8 @@ def _candidate(site, on, station, target, north, kind, band, hazards):
     return _Candidate(
         line,
         answer,
-        course_check.chance_of_full_credit(answer),
-        tuple(course_check.answer_findings(answer, site, hazards)),
+        chance_of_full_credit(answer),
+        tuple(on_its_ground(answer, site, hazards)),
         frozenset(view(answer).shows),
         habit_strengths([answer]),
     )
@@ -245,28 +247,17 @@ def _improve(chosen, fixed, pool, site, north):
 
 
 def _reasons(one, chosen, site):
-    """Why a line was picked, with numbers."""
-    others = sorted(other.answer.expected_deg for other in chosen if other is not one)
-    here = one.answer.expected_deg
-    if others:
-        nearest = min(abs(difference(here, other)) for other in others)
-        yield say("The nearest other answer is {degrees:.0f}° away on the dial.", degrees=nearest)
-    yield say("Perfect technique earns full credit {chance:.0%} of the time.", chance=one.chance)
-    elsewhere = (
-        frozenset().union(*(other.shows for other in chosen if other is not one))
-        if len(chosen) > 1
-        else frozenset()
-    )
-    if alone := [cause for cause in REGISTER if cause in one.shows - elsewhere]:
-        yield say(
-            "Only this one shows: {causes}.",
-            causes=together([REGISTER[cause].name for cause in alone], ", "),
-        )
+    """Why a line was picked: codes with their numbers, then what the check finds about it."""
+    rest = [other for other in chosen if other is not one]
+    if rest:
+        here = one.answer.expected_deg
+        nearest = min(abs(difference(here, other.answer.expected_deg)) for other in rest)
+        yield Finding("nearest_answer", values={"apart_deg": nearest})
+    yield Finding("chance", values={"chance": one.chance})
+    elsewhere = frozenset().union(*(other.shows for other in rest))
+    if alone := tuple(cause for cause in REGISTER if cause in one.shows - elsewhere):
+        yield Finding("shows_alone", values={"causes": alone})
     else:
-        yield say_many(
-            "It shows {number} kind of mistake.",
-            "It shows {number} kinds of mistake.",
-            len(one.shows),
-        )
-    yield from (finding.what for finding in one.findings)
-    yield say("{distance:.0f} m long.", distance=one.answer.distance_m)
+        yield Finding("shows", values={"number": len(one.shows)})
+    yield from one.findings
+    yield Finding("length", values={"distance_m": one.answer.distance_m})

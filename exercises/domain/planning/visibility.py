@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from ..earth.angles import difference
 from ..mistakes.causes import PERSISTENT
-from ..tasks.kinds import is_place, kind_of
+from ..tasks.forms.base import CIRCLE, PLANE
+from ..tasks.kinds import kind_of
 
 SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
-APART_DEG = (
-    2.0 * SCATTER_DEG
-)  # two numbers nearer than this look alike; the trade notes' “twice the window”, section 8
+# Two numbers nearer than this look alike: twice the window; common practice, no source.
+APART_DEG = 2.0 * SCATTER_DEG
 # shift times root of readings over scatter: a habit can be told (design notes; checked by the
 # benchmark)
 PROVABLE = 5.0
@@ -67,15 +67,17 @@ def _single(answer):
 
 def view(answer):
     """What a task can show, as `View`: every single fault of its kind, one cause at a time."""
-    if is_place(answer):
-        return _view_of_place(answer)
-    kind, ways = kind_of(answer.kind), defaultdict(list)
+    return VIEWS[answer.form.space](answer)
+
+
+def _view_of_direction(answer):
+    ways = defaultdict(list)
     for prediction in _single(answer):
         cause = prediction.habit if prediction.slip == "ok" else prediction.slip
         if cause != "ok":
             ways[cause] += [
                 (difference(outcome, answer.expected_deg), prediction.share * share)
-                for outcome, share in kind.outcomes(answer, prediction)
+                for outcome, share in answer.form.outcomes(answer, prediction)
             ]
     seen = tuple(_seen(answer, cause, offs) for cause, offs in ways.items() if offs)
     return View(
@@ -100,13 +102,13 @@ def _view_of_place(answer):
     """The same of an answer that is a place: what hides ends within full credit. Which causes look
     alike is left to the diagnosis, for places lie all round.
     """
-    where, ways = answer.where, defaultdict(list)
+    place, ways = answer.form, defaultdict(list)
     for landing in kind_of(answer.kind).landings(answer):
         cause = landing.habit if landing.slip == "ok" else landing.slip
         if cause != "ok":
-            off_m = math.hypot(landing.east_m - where.east_m, landing.north_m - where.north_m)
+            off_m = math.hypot(landing.east_m - place.east_m, landing.north_m - place.north_m)
             ways[cause].append(
-                (landing.share, off_m <= max(where.full_m, 2.0 * where.ellipse.major_m))
+                (landing.share, off_m <= max(place.full_m, 2.0 * place.ellipse.major_m))
             )
     return View(
         tuple(
@@ -145,15 +147,15 @@ def habit_strengths(answers):
     """
     squares = dict.fromkeys(PERSISTENT, 0.0)
     for answer in answers:
-        kind = kind_of(answer.kind)
-        for prediction in () if is_place(answer) else _single(answer):
+        if answer.form.space != CIRCLE:
+            continue  # of habits a place says too little
+        for prediction in _single(answer):
             if prediction.habit in squares:
-                off_deg = max(
-                    (
-                        abs(difference(outcome, answer.expected_deg))
-                        for outcome, _ in kind.outcomes(answer, prediction)
-                    ),
-                    default=0.0,
-                )
-                squares[prediction.habit] += min(off_deg / SCATTER_DEG, LARGEST_SHIFT_SIGMAS) ** 2
+                outcomes = answer.form.outcomes(answer, prediction)
+                offs_deg = [abs(difference(deg, answer.expected_deg)) for deg, _ in outcomes]
+                shift = max(offs_deg, default=0.0) / SCATTER_DEG
+                squares[prediction.habit] += min(shift, LARGEST_SHIFT_SIGMAS) ** 2
     return {cause: math.sqrt(square) for cause, square in squares.items()}
+
+
+VIEWS = {CIRCLE: _view_of_direction, PLANE: _view_of_place}

@@ -6,7 +6,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from ..earth.angles import difference
-from ..tasks.kinds import kind_of
+from ..mistakes import causes
+from ..tasks.kinds import reads_needle
 from . import cohort
 
 # groups of fewer people, and causes of fewer readings in a group, are merged before they are given
@@ -36,7 +37,7 @@ class Share:
 def shares(verdict_causes):
     """The share of each mistake in the verdicts of a class, by code."""
     counts, number = (
-        Counter(code for cause in verdict_causes for code in cohort.mistakes(cause)),
+        Counter(code for cause in verdict_causes for code in causes.mistakes(cause)),
         len(verdict_causes),
     )
     return {
@@ -63,7 +64,7 @@ def station_biases(found, answers, first_answers):
     for answer in answers:
         if (
             answer.task in before
-            and kind_of(answer.kind).reads_needle
+            and reads_needle(answer)
             and answer.target == before[answer.task].target
         ):
             moved.setdefault(answer.station, []).append(

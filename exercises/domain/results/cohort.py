@@ -6,26 +6,7 @@ from dataclasses import dataclass
 
 from ..earth.angles import circular_mean, circular_spread, difference
 from ..mistakes import causes
-from ..tasks.places import Miss
-
-
-@dataclass(frozen=True)
-class Result:
-    """One reading that counts, graded and explained. Field names are those of `grading.Grade` and
-    `diagnosis.Verdict`.
-    """
-
-    person: str
-    task: str
-    text: str
-    reading_deg: float | None
-    error_deg: float | None
-    credit: float
-    cause: str
-    probability: float
-    alternatives: tuple = ()
-    detail: str = ""
-    miss: Miss | None = None
+from .judged import Judged
 
 
 @dataclass(frozen=True)
@@ -39,55 +20,42 @@ class CauseCount:
     credit_lost: float
     probability: float
     tasks: tuple[str, ...]
-    example: Result
+    example: Judged
 
 
 @dataclass(frozen=True)
 class TaskSummary:
-    """The readings of one task. `mean_deg` and `spread_deg` are those of its sound readings'
-    errors, None without any; `misses` are set instead of `errors_deg` where answers are places,
-    nearest first."""
+    """The readings of one task: how many, and how many with full and with part credit."""
 
     task: str
     readings: int
     full: int
     partial: int
-    sound: int
-    mean_deg: float | None
-    spread_deg: float | None
-    errors_deg: tuple[float, ...]
-    misses: tuple[Miss, ...] = ()
 
 
-def causes_by_credit_lost(results):
+def causes_by_credit_lost(judged):
     """Mistakes of people, the dearest first. A combination counts for each of its mistakes, and its
-    credit is shared between them; faults of the ground and of compasses are none of these."""
+    credit is shared between them; faults of the ground and of compasses are none of these.
+    """
     groups = {}
-    for result in results:
-        for code in mistakes(result.cause):
-            groups.setdefault(code, []).append(result)
-    counts = [
-        CauseCount(
-            code,
-            len(own),
-            len({result.person for result in own}),
-            sum((1.0 - result.credit) / len(mistakes(result.cause)) for result in own),
-            sum(result.probability for result in own) / len(own),
-            tuple(sorted({result.task for result in own}, key=lambda task: (len(task), task))),
-            max(own, key=lambda result: (result.cause == code, result.probability)),
-        )
-        for code, own in groups.items()
-    ]
+    for reading in judged:
+        for code in causes.mistakes(reading.cause):
+            groups.setdefault(code, []).append(reading)
+    counts = [_cause_count(code, own) for code, own in groups.items()]
     return sorted(counts, key=lambda count: (-count.credit_lost, -count.readings, count.code))
 
 
-def mistakes(code):
-    """The mistakes of a person in a code, single or combined.
-
-    >>> mistakes("reversed+station_fault"), mistakes("ok")
-    (['reversed'], [])
-    """
-    return [cause.code for cause in causes.mistakes(code)]
+def _cause_count(code, own):
+    """One mistake, from the readings in which it was likeliest."""
+    return CauseCount(
+        code,
+        readings=len(own),
+        people=len({reading.person for reading in own}),
+        credit_lost=sum((1.0 - one.credit) / len(causes.mistakes(one.cause)) for one in own),
+        probability=sum(reading.verdict.probability for reading in own) / len(own),
+        tasks=tuple(sorted({reading.task for reading in own}, key=lambda task: (len(task), task))),
+        example=max(own, key=lambda one: (one.cause == code, one.verdict.probability)),
+    )
 
 
 @dataclass(frozen=True)
@@ -100,13 +68,13 @@ class Spread:
     number: int
 
 
-def spread_of_sound(results):
+def spread_of_sound(judged):
     """The spread of sound readings about their answers as directions, or None of fewer than three.
 
     The interval takes 1 / sqrt(2 (n - 1)) for the relative standard error of a standard deviation.
     Source: GUM, E.4.3.
     """
-    errors = [result.error_deg for result in results if result.cause == "ok"]
+    errors = [reading.grade.error_deg for reading in judged if reading.cause == "ok"]
     if len(errors) < 3:
         return None
     spread_deg = circular_spread(errors)
@@ -186,21 +154,36 @@ def same_answers(given, within_s=180.0, share=0.2):
     return found
 
 
-def task_summary(task, results):
-    """The summary of one task. Errors are averaged as directions, so 359 and 1 do not give 180."""
-    own = [result for result in results if result.task == task]
-    sound = [
-        result.error_deg for result in own if result.cause == "ok" and result.error_deg is not None
-    ]
-    mean_deg = circular_mean(sound) if sound else None
+def task_summary(task, judged):
+    """The summary of one task."""
+    credits = [reading.credit for reading in judged if reading.task == task]
     return TaskSummary(
         task,
-        len(own),
-        sum(r.credit == 1.0 for r in own),
-        sum(0.0 < r.credit < 1.0 for r in own),
-        sum(r.cause == "ok" for r in own),
+        len(credits),
+        full=sum(credit == 1.0 for credit in credits),
+        partial=sum(0.0 < credit < 1.0 for credit in credits),
+    )
+
+
+@dataclass(frozen=True)
+class SoundErrors:
+    """The errors of sound readings: how many, their mean and their spread, degrees. The mean is
+    None where they cancel or there are none, the spread of fewer than two.
+    """
+
+    number: int
+    mean_deg: float | None
+    spread_deg: float | None
+
+
+def sound_errors(judged):
+    """The errors of the sound among some readings of directions, averaged as directions: 359 and 1
+    do not give 180.
+    """
+    errors = [reading.grade.error_deg for reading in judged if reading.cause == "ok"]
+    mean_deg = circular_mean(errors) if errors else None
+    return SoundErrors(
+        len(errors),
         None if mean_deg is None else difference(mean_deg, 0.0),
-        circular_spread(sound) if len(sound) > 1 else None,
-        tuple(sorted(r.error_deg for r in own if r.error_deg is not None)),
-        tuple(sorted((r.miss for r in own if r.miss), key=lambda miss: miss.error_m)),
+        circular_spread(errors) if len(errors) > 1 else None,
     )

@@ -12,11 +12,14 @@ from dataclasses import dataclass, field, replace
 from ..earth.angles import three_digits, to_mils, wrap
 from ..mistakes import causes
 from ..mistakes.stages import DROPPED, HUNDRED, MILS, OVER, SWAPPED, swapped
-from ..tasks import places
-from ..tasks.kinds import is_place, kind_of
+from ..tasks.forms import Bearing, Place, Target
+from ..tasks.forms.target import seen_from
+from ..tasks.kinds import kind_of, reads_needle
+from ..tasks.map_references import figures
 from ..tasks.site import Compass
 
 SLIP_RATE = 0.11
+REFERENCE_SHARE = 0.3  # of those with a map, who write a grid reference and no letter
 HABITS = (
     ("ok", 0.70),
     ("declination_ignored", 0.14),
@@ -49,68 +52,66 @@ def answer_text(answer, person, rng, bias_deg=0.0):
     """What a person would write for a task, as text; `bias_deg` is what the station adds to a
     needle's reading.
     """
-    if is_place(answer):
-        return _place_text(answer, person, rng)
+    return ACTED[answer.form.code](answer, person, rng, bias_deg)
+
+
+def _bearing_text(answer, person, rng, bias_deg):
+    way, meant_deg = _turned(answer, person, rng, bias_deg)
+    return _written(round(meant_deg) % 360, way.writing, rng)
+
+
+def _target_text(answer, person, rng, bias_deg):
+    _, meant_deg = _turned(answer, person, rng, bias_deg)
+    bearings = seen_from(answer, "")
+    return min(
+        answer.form.choices(answer),
+        key=lambda code: abs((bearings[code] - meant_deg + 180) % 360 - 180),
+    )
+
+
+def _turned(answer, person, rng, bias_deg):
+    """The prediction that comes true, and the direction that is meant, degrees."""
     predictions = list(kind_of(answer.kind).predictions(answer, person.compass))
     habit = person.habit if any(p.habit == person.habit for p in predictions) else "ok"
     slip = "ok"
     if rng.random() < SLIP_RATE:
-        slips = sorted(
-            {p.slip for p in predictions if p.habit == habit and p.slip not in causes.PERSISTENT}
-            - {"ok"}
-        )
-        slip = rng.choices(slips, [causes.REGISTER[code].rate for code in slips])[0]
+        slips = {p.slip for p in predictions if p.habit == habit}
+        slip = _drawn(slips - {"ok", *causes.PERSISTENT}, rng)
     ways = [p for p in predictions if (p.habit, p.slip) == (habit, slip)] or [
         p for p in predictions if (p.habit, p.slip) == (habit, "ok")
     ]
     way = rng.choices(ways, [p.share for p in ways])[0]
     scatter = (
-        rng.gauss(0, person.scatter_deg)
-        if kind_of(answer.kind).reads_needle
-        else rng.choice((0, 0, 0, 1, -1))
+        rng.gauss(0, person.scatter_deg) if reads_needle(answer) else rng.choice((0, 0, 0, 1, -1))
     )
-    meant_deg = wrap(way.centre_deg + way.sign * (person.offset_deg + bias_deg) + scatter)
-    if kind_of(answer.kind).widget == "target":
-        kind = kind_of(answer.kind)
-        bearings = {
-            answer.target: answer.bearings_deg["true"],
-            **{other.code: other.bearing_deg for other in answer.others},
-        }
-        return min(
-            kind.choices(answer),
-            key=lambda code: abs((bearings[code] - meant_deg + 180) % 360 - 180),
-        )
-    return _written(round(meant_deg) % 360, way.writing, rng)
+    return way, wrap(way.centre_deg + way.sign * (person.offset_deg + bias_deg) + scatter)
 
 
-def _place_text(answer, person, rng):
+def _drawn(slips, rng):
+    """One of some slips, by how common they are."""
+    ordered = sorted(slips)
+    return rng.choices(ordered, [causes.REGISTER[code].rate for code in ordered])[0]
+
+
+def _place_text(answer, person, rng, bias_deg):
     """The spot, or for some the grid reference, at which a person ends: by the habit or a slip,
-    scattered as the ellipse and their hand have it.
+    scattered as the ellipse and their hand have it. What bends a needle is left out.
     """
-    where, landings = answer.where, list(kind_of(answer.kind).landings(answer, person.compass))
+    place, landings = answer.form, list(kind_of(answer.kind).landings(answer, person.compass))
     habit = person.habit if any(landing.habit == person.habit for landing in landings) else "ok"
-    slips = sorted({landing.slip for landing in landings} - {"ok"})
-    slip = (
-        rng.choices(slips, [causes.REGISTER[code].rate for code in slips])[0]
-        if rng.random() < SLIP_RATE
-        else "ok"
-    )
-    ways = [
-        landing
-        for landing in landings
-        if (landing.habit, landing.slip) == (("ok", slip) if slip != "ok" else (habit, "ok"))
-    ]
+    slips = {landing.slip for landing in landings} - {"ok"}
+    slip = _drawn(slips, rng) if rng.random() < SLIP_RATE else "ok"
+    wanted = ("ok", slip) if slip != "ok" else (habit, "ok")
+    ways = [landing for landing in landings if (landing.habit, landing.slip) == wanted]
     way = rng.choices(ways, [landing.share for landing in ways])[0]
     angle = math.radians(way.ellipse.azimuth_deg)
     along, across = rng.gauss(0, way.ellipse.major_m), rng.gauss(0, way.ellipse.minor_m)
-    east_m, north_m = (
-        way.east_m + along * math.sin(angle) + across * math.cos(angle),
-        way.north_m + along * math.cos(angle) - across * math.sin(angle),
-    )
-    if where.lines and rng.random() < 0.3:
-        return places.figures(replace(where, east_m=east_m, north_m=north_m))
+    east_m = way.east_m + along * math.sin(angle) + across * math.cos(angle)
+    north_m = way.north_m + along * math.cos(angle) - across * math.sin(angle)
+    if place.spots_on_map and rng.random() < REFERENCE_SHARE:
+        return figures(replace(place, east_m=east_m, north_m=north_m))
     return min(
-        where.spots,
+        place.spots,
         key=lambda spot: (math.hypot(spot.east_m - east_m, spot.north_m - north_m), spot.code),
     ).code
 
@@ -129,3 +130,7 @@ def _written(number, writing, rng):
     if writing == MILS:
         return f"{to_mils(number):.0f}"
     return three_digits(number)
+
+
+# How each form of an answer is acted out.
+ACTED = {Bearing.code: _bearing_text, Target.code: _target_text, Place.code: _place_text}

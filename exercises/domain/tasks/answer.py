@@ -2,12 +2,13 @@
 it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from ..earth.norths import Norths
 from .bands import Band
 from .budget import Budget
-from .places import Where
+from .forms import Bearing
+from .forms.base import Form
 
 
 class NoAnswer(ValueError):
@@ -36,9 +37,9 @@ class Answer:
     `bearings_deg` maps each north to the answer in it, degrees in [0, 360). `others` are the other
     targets seen from the station, `stations` the other marks that see the target. `given_deg` in
     `given_north` is the bearing that was given, if any. `feedback` is the task's own policy, empty
-    where it has none. `where` is the right place, for an answer that is one and no direction; the
-    bearing is then that from the station to the target. `after` is the task whose answer a person
-    goes on with, if any.
+    where it has none. `form` is what the answer is (`tasks.forms`), and holds the right
+    place of one that is a place: its bearing is that from the station to the target. `after` is the
+    task whose answer a person goes on with, if any.
     """
 
     task: str
@@ -59,7 +60,7 @@ class Answer:
     others: tuple[Other, ...] = ()
     stations: tuple[Other, ...] = ()
     feedback: str = ""
-    where: Where | None = None
+    form: Form = field(default_factory=Bearing)
     after: str = ""
 
     @property
@@ -67,12 +68,12 @@ class Answer:
         """The answer in the asked north, degrees."""
         return self.bearings_deg[self.north]
 
+    def grade(self, seen):
+        """The grade of what was given, in the answer's form."""
+        return self.form.grade(self, seen)
+
     def widened(self, full_credit_deg):
         """This answer for a person with a wider band."""
         band = self.band.widened(full_credit_deg)
-        return replace(
-            self,
-            band=band,
-            where=self.where
-            and self.where.widened(band.full_credit_deg / self.band.full_credit_deg),
-        )
+        times = band.full_credit_deg / self.band.full_credit_deg
+        return replace(self, band=band, form=self.form.widened(times))

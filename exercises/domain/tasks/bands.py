@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..words import Words, say
+from ..words import say
 
 FULL, PARTIAL, NONE = 1.0, 0.5, 0.0
 
@@ -54,28 +54,21 @@ class Band:
 
 @dataclass(frozen=True)
 class Preset:
-    """A band named by what it suits, with where its figure comes from."""
+    """A band that suits some purpose (its code in PRESETS), with where its figure comes from."""
 
-    name: Words
     band: Band
     source: str
 
 
 PRESETS = {
     "paper": Preset(
-        say("Paper and protractor"),
         Band(2, 4),
         "US Army STP 21-1-SMCT, measure a grid azimuth: 1; school mark schemes: 2",
     ),
     "sighted": Preset(
-        say("Sighted with good technique"),
         Band(3, 6),
         "US Army STP 21-1-SMCT, azimuth compass-to-cheek: 3",
     ),
-    "usual": Preset(
-        say("Usual good"), Band(5, 10), "flight instructor test, hold a heading: 5; common practice"
-    ),
-    "beginner": Preset(
-        say("Beginner or unsighted"), Band(10, 20), "US Army STP 21-1-SMCT, centre-hold: 10"
-    ),
+    "usual": Preset(Band(5, 10), "flight instructor test, hold a heading: 5; common practice"),
+    "beginner": Preset(Band(10, 20), "US Army STP 21-1-SMCT, centre-hold: 10"),
 }

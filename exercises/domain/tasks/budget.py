@@ -9,27 +9,16 @@ from dataclasses import dataclass
 
 from ..earth.magnetics import LOCAL_FIELD_DEG
 from ..earth.uncertainty import COMPASS_LIMIT_DEG, across, combine, rounding
-from ..words import say
 
 STAND_OFF_M = 0.3  # standing beside the mark, across the line; common practice, no source
 # a baseplate compass as a protractor: 1-2 degrees; common practice, no source
 PROTRACTOR_LIMIT_DEG = 2.0
-TERM_WORDS = {
-    "survey": say("survey"),
-    "standing": say("standing"),
-    "declination": say("declination"),
-    "compass": say("compass"),
-    "scale": say("scale"),
-    "rounding": say("rounding"),
-    "correction": say("correction"),
-    "protractor": say("laying the compass on the map"),
-    "observed": say("observed bearing"),
-}
 
 
 @dataclass(frozen=True)
 class Term:
-    """One contribution: what it comes from, a key of TERM_WORDS, and its standard uncertainty in
+    """One contribution: what it comes from, a key of
+    `vocabulary.TERMS`, and its standard uncertainty in
     degrees.
     """
 

@@ -11,26 +11,22 @@ def linked(answers):
     """The answers of a course in order, each field half with the task before it that measures the
     same line.
     """
-    measured, found = {}, []
+    measured, course = {}, []
     for answer in answers:
         kind = kind_of(answer.kind)
-        if kind.has_field_half:
-            measured[answer.station, answer.target] = answer.task
-        found.append(
-            replace(answer, after=measured.get((answer.station, answer.target), ""))
-            if kind.goes_on
-            else answer
-        )
-    return tuple(found)
+        if line := kind.line_measured(answer):
+            measured[line] = answer.task
+        before = kind.line_gone_on_with(answer)
+        course.append(replace(answer, after=measured.get(before, "")) if before else answer)
+    return tuple(course)
 
 
 def heard_deg(answer, measured, seen):
     """The bearing with which a person goes on to `answer`, degrees in its north, of what they gave
     to the task `measured`.
     """
-    return answer.norths.turn(
-        kind_of(measured.kind).direction(measured, seen), measured.north, answer.north
-    )
+    direction_deg = measured.form.direction(measured, seen)
+    return answer.norths.turn(direction_deg, measured.north, answer.north)
 
 
 def walked_with(moments, moment):
@@ -50,14 +46,14 @@ def with_heard(answers, readings):
     by_task, given = {answer.task: answer for answer in answers}, {}
     for place, reading in enumerate(readings):
         given.setdefault((reading.person, reading.task), []).append((place, reading.seen))
-    found = []
+    carried = []
     for place, reading in enumerate(readings):
         answer = by_task[reading.task]
         if own := given.get((reading.person, answer.after)):
             _, seen = own[walked_with([other for other, _ in own], place)]
             reading = replace(reading, heard_deg=heard_deg(answer, by_task[answer.after], seen))
-        found.append(reading)
-    return found
+        carried.append(reading)
+    return carried
 
 
 def own_answers(answers, readings):

@@ -24,7 +24,7 @@ def station_moved(answers, station, degrees, error_deg):
     error.
     """
     return tuple(
-        kind_of(answer.kind).shifted(answer, degrees, error_deg, True)
+        kind_of(answer.kind).shifted(answer, degrees, error_deg, with_others=True)
         if answer.station == station
         else answer
         for answer in answers
@@ -34,7 +34,7 @@ def station_moved(answers, station, degrees, error_deg):
 def line_moved(answers, task, degrees, error_deg):
     """The answers with the target of one task moved by some degrees as seen from its station."""
     return tuple(
-        kind_of(answer.kind).shifted(answer, degrees, error_deg, False)
+        kind_of(answer.kind).shifted(answer, degrees, error_deg, with_others=False)
         if answer.task == task
         else answer
         for answer in answers

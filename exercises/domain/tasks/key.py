@@ -4,11 +4,12 @@ from dataclasses import asdict, replace
 
 from ..earth.norths import Norths
 from ..words import Words
-from . import carried_bearing, places
+from . import carried_bearing
 from .answer import Answer, Other
 from .bands import Band
 from .budget import Budget, Term
 from .kinds import kind_of
+from .spots import lettered
 
 
 def compute(tasks, site, on):
@@ -22,31 +23,37 @@ def compute(tasks, site, on):
         replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback)
         for task in tasks
     ]
-    return places.lettered(carried_bearing.linked(answers), site.points)
+    return lettered(carried_bearing.linked(answers), site.points)
 
 
 def to_plain(answers):
     """Answers as lists and dicts that JSON can hold."""
-    return [{**asdict(answer), "warning": _plain_warning(answer.warning)} for answer in answers]
+    return [_plain(answer) for answer in answers]
+
+
+def _plain(answer):
+    row = asdict(answer)
+    del row["form"]  # the kind says which it is; what it holds of its own is kept as a place
+    return {**row, "warning": _plain_warning(answer.warning), "where": answer.form.to_plain()}
 
 
 def from_plain(rows):
     """The answers that `to_plain` was given."""
-    return tuple(
-        Answer(
-            **{
-                **row,
-                "band": Band(**row["band"]),
-                "norths": Norths(**row["norths"]),
-                "warning": _warning(row["warning"]),
-                "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
-                "others": tuple(_other(other) for other in row["others"]),
-                "stations": tuple(_other(other) for other in row["stations"]),
-                "where": places.from_plain(row.get("where")),
-            }
-        )
-        for row in rows
-    )
+    return tuple(_answer(row) for row in rows)
+
+
+def _answer(row):
+    known = {name: value for name, value in row.items() if name != "where"}
+    made = {
+        "band": Band(**row["band"]),
+        "norths": Norths(**row["norths"]),
+        "warning": _warning(row["warning"]),
+        "budget": Budget(tuple(Term(**term) for term in row["budget"]["terms"])),
+        "others": tuple(_other(other) for other in row["others"]),
+        "stations": tuple(_other(other) for other in row["stations"]),
+        "form": kind_of(row["kind"]).restored(row.get("where")),
+    }
+    return Answer(**{**known, **made})
 
 
 def _plain_warning(words):

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from ..earth.angles import circular_mean, difference, wrap
 from ..surveying.attraction import adjust
 from .budget import Budget, Term
-from .kinds import kind_of
+from .kinds import reads_needle
 
 REPLACED = (
     "survey",
@@ -44,7 +44,7 @@ def compare(answers, sightings):
     found = {}
     for answer in answers:
         here = _readings(sightings, answer.station, answer.target)
-        if here and kind_of(answer.kind).reads_needle:
+        if here and reads_needle(answer):
             off_deg = circular_mean([_off(sighting, answer) for sighting in here])
             if off_deg is not None:
                 off_deg = difference(off_deg, 0.0)

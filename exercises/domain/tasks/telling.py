@@ -1,41 +1,155 @@
 """When a participant learns what a reading was worth: the policy of a class, or of one task, and
-what it shows by now.
+what a phone may be told by now.
 
 A hint first makes people look again; an answer first ends the thinking. Common practice, no source.
 """
 
-from ..words import say
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from .answer import Answer
 
 AT_ONCE, SECOND_TRY, RELEASED = "at_once", "second_try", "released"
-POLICIES = {
-    AT_ONCE: say("at once, after each reading"),
-    SECOND_TRY: say("after a second try, with a hint before it"),
-    RELEASED: say("at the debrief, when I release it"),
-}
+POLICIES = (AT_ONCE, SECOND_TRY, RELEASED)
 NOTHING, HINT, ANSWER = "nothing", "hint", "answer"
 
 
-def policy_of(answer, of_class):
+def policy_of(answer: Answer, of_class: str) -> str:
     """The policy for an answer: its task's own, else the class's."""
     return answer.feedback or of_class
 
 
-def first_counts(policy):
+def first_counts(policy: str) -> bool:
     """Whether the first attempt is the one that counts: it does wherever a later one knows more."""
     return policy != RELEASED
 
 
-def shown(policy, attempts, credit, is_released):
+def shown(policy: str, attempts: int, credit: float, is_released: bool) -> str:
     """What may be shown after some attempts, the last of which earned `credit`: NOTHING, HINT or
     ANSWER.
 
     Full credit at the first try needs no second.
 
-    >>> shown(SECOND_TRY, 1, 0.0, False), shown(SECOND_TRY, 2, 0.0, False), shown(RELEASED, 2, 1.0, False)
-    ('hint', 'answer', 'nothing')
+    >>> shown(SECOND_TRY, 1, 0.0, False), shown(SECOND_TRY, 2, 0.0, False)
+    ('hint', 'answer')
+    >>> shown(RELEASED, 2, 1.0, False)
+    'nothing'
     """
     if is_released or policy == AT_ONCE:
         return ANSWER
     if policy == RELEASED:
         return NOTHING
     return ANSWER if attempts > 1 or credit == 1.0 else HINT
+
+
+@dataclass(frozen=True)
+class ClassState:
+    """What decides what is told in a class: its policy, and how far it is."""
+
+    policy: str
+    is_draft: bool = False
+    is_open: bool = True
+    is_released: bool = False
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a person has given to a task so far: how many attempts, and what the last is worth."""
+
+    person: str
+    task: str
+    attempts: int
+    credit: float
+
+
+def told_by_task(answer: Answer, state: ClassState, attempts: int, credit: float) -> str:
+    """What a task by itself lets somebody know: NOTHING, HINT or ANSWER."""
+    if state.is_draft:
+        return NOTHING
+    return shown(policy_of(answer, state.policy), attempts, credit, state.is_released)
+
+
+def told_on_phone(
+    given: Sequence[Given],
+    answers: Sequence[Answer],
+    state: ClassState,
+    people: Collection[str],
+) -> dict[tuple[str, str], str]:
+    """What the people who share a phone may be told: HINT or ANSWER by (person, task), nothing of
+    the rest.
+
+    While a class is open and not released, people who share a phone see hints and answers of a task
+    when each of them has given one.
+    """
+    phone = _Phone(given, answers, state, people)
+    return {
+        (one.person, one.task): phone.told(one)
+        for one in given
+        if phone.told(one) != NOTHING and not phone.must_wait(one)
+    }
+
+
+class _Phone:
+    """The people of a phone, with what they have given and what each task lets them know."""
+
+    def __init__(
+        self,
+        given: Sequence[Given],
+        answers: Sequence[Answer],
+        state: ClassState,
+        people: Collection[str],
+    ) -> None:
+        self.state, self.people = state, frozenset(people)
+        self.answer_of = {answer.task: answer for answer in answers}
+        self.field_half_of = {answer.after: answer.task for answer in answers if answer.after}
+        self.givers: dict[str, set[str]] = {}
+        self.by_task: Mapping[tuple[str, str], str] = {
+            (one.person, one.task): told_by_task(
+                self.answer_of[one.task], state, one.attempts, one.credit
+            )
+            for one in given
+        }
+        for one in given:
+            self.givers.setdefault(one.task, set()).add(one.person)
+
+    def told(self, one: Given) -> str:
+        """What the task by itself lets the person know."""
+        return self.by_task[one.person, one.task]
+
+    def must_wait(self, one: Given) -> bool:
+        """Whether it has to wait for others on this phone, or for the other half of a bearing off
+        the map.
+        """
+        if self.state.is_released:
+            return False
+        waits_for_people = self.state.is_open and not self._have_all_given(one.task)
+        return waits_for_people or self._gives_half_away(one)
+
+    def _have_all_given(self, task: str) -> bool:
+        return self.givers.get(task, set()) >= self.people
+
+    def _gives_half_away(self, one: Given) -> bool:
+        """Whether telling a half of a bearing off the map would give away the other one.
+
+        The map half's answer waits while the class is open until everybody here has faced it: a
+        person goes on with their own number. The field half waits until everybody here has
+        measured, and may see, the map half.
+        """
+        field_half = self.field_half_of.get(one.task)
+        if field_half and self.told(one) == ANSWER and self.state.is_open:
+            return not self._have_all_given(field_half)
+        map_half = self.answer_of[one.task].after
+        if map_half in self.field_half_of:
+            may_see_map_half = self.by_task.get((one.person, map_half)) == ANSWER
+            return not (may_see_map_half and self._have_all_given(map_half))
+        return False
+
+
+def may_see_sheets(answers: Sequence[Answer], state: ClassState, *, is_closed: bool) -> bool:
+    """Whether participants may see their whole sheet: once it is released, or when a class is over
+    in which every task told its answer at once.
+    """
+    told_all = all(policy_of(answer, state.policy) == AT_ONCE for answer in answers)
+    return state.is_released or (told_all and is_closed)

@@ -5,11 +5,10 @@ needle is in it.
 from dataclasses import replace
 
 from ...earth.angles import back, wrap
-from ...earth.norths import NORTH_WORDS, NORTHS
+from ...earth.norths import NORTHS
 from ...mistakes.causes import IN_A_SUM
 from ...mistakes.stages import Fault, Turn
-from ...words import say
-from .. import budget
+from .. import budget, wants
 from ..site import UNSET
 from . import ground
 from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
@@ -19,20 +18,8 @@ class Back(WithoutNeedle):
     """The back bearing of a sight line, reckoned from its fore bearing."""
 
     code = "back"
-    name = say("Turn a bearing round")
-    needs_target = True
-    gives_bearing = True
+    parts = frozenset({wants.TARGET, wants.GIVEN})
     setting = IN_A_SUM
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence."""
-        return say(
-            "From here to {target} it is {given}. Which bearing leads back from there, in "
-            "degrees {north}?",
-            target=target,
-            given=given,
-            north=NORTH_WORDS[north],
-        )
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. Given is the sight line's own bearing to the whole degree, unless
@@ -57,6 +44,10 @@ class Back(WithoutNeedle):
             others=(),
             stations=(),
         )
+
+    def line_told(self, answer):
+        """The sight line, whose fore bearing is given."""
+        return answer.station, answer.target
 
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""

@@ -1,33 +1,108 @@
-"""What every kind has unless it says otherwise."""
+"""What every kind of task has unless it says otherwise."""
 
-from ...earth.angles import difference
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from typing import ClassVar
+
+from ...surveying.traverse import Leg
+from .. import wants
+from ..answer import Answer
+from ..forms.base import Form
+from ..site import Site, Task
+
+Sighted = Sequence[tuple[str, str]]  # the (station, target) pairs of a whole course
 
 
 class Kind:
-    """The common case: one station, one target, a bearing or a direction for an answer, nothing
-    that the map must show or hide.
+    """The common case: one station, one target, nothing that the map must show or hide.
+
+    A kind has an expected answer in its form (`answer`) and mistakes: `predictions` where answers
+    lie on the circle, `landings` where they lie in the plane. `parts` are what its tasks need
+    (`tasks.wants`), `norths` those in which it may be asked, `setting` which advice helps
+    (`mistakes.causes`). `reads_needle` says whether an answer is judged with the ground and the
+    compass that may have bent it, `uses_compass` whether a compass is in the person's hand.
     """
 
-    is_walked = False
-    is_proposed = True
-    needs_more = has_legs = has_field_half = goes_on = False
+    code: ClassVar[str]
+    form: ClassVar[type[Form]]
+    norths: ClassVar[tuple[str, ...]]
+    setting: ClassVar[str]
+    parts: ClassVar[frozenset[str]] = frozenset({wants.TARGET})
+    reads_needle: ClassVar[bool] = True
+    uses_compass: ClassVar[bool] = True
+    is_proposed: ClassVar[bool] = True
 
-    def parties(self, answer):
-        """The codes that a prompt names: station, target."""
-        return (answer.station,), (answer.target,)
+    @property
+    def wants(self) -> frozenset[str]:
+        """The parts of a task that it needs, its band among them."""
+        return self.parts | {self.form.band}
 
-    def marks(self, answer):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
+        """The answer of a task on a date. Raises NoAnswer, and what geodesy and magnetics raise."""
+        raise NotImplementedError
+
+    def restored(self, place: dict | None) -> Form:
+        """The form of a kept answer; `place` is what JSON holds of it."""
+        return self.form.from_plain(place)
+
+    def shifted(
+        self, answer: Answer, degrees: float, error_deg: float, *, with_others: bool
+    ) -> Answer:
+        """The answer where the needle is off by some degrees: the same where none is read."""
+        return answer
+
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
+        """The norths between which a bearing is turned here: from, to."""
+        raise NotImplementedError
+
+    def marks(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the marks on which one stands."""
         return (answer.station,)
 
-    def on_map(self, answer):
+    def on_map(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the points that the map must show."""
         return ()
 
-    def sought_at(self, answer):
+    def sought_at(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the points that the map must not show."""
         return ()
 
-    def error_deg(self, answer, seen):
-        """By how much it is off in the asked north, degrees."""
-        return difference(self.direction(answer, seen), answer.expected_deg)
+    def dial_bearing_deg(self, answer: Answer) -> float | None:
+        """The bearing that a task puts on the course's dial, in the asked north; None of none."""
+        return answer.expected_deg
+
+    def line_asked(self, answer: Answer) -> tuple[str, str] | None:
+        """The line (station, target) whose bearing somebody is to find here, or None."""
+        return None
+
+    def line_told(self, answer: Answer) -> tuple[str, str] | None:
+        """The line whose bearing the task itself tells, or None."""
+        return None
+
+    def ways_walked(self, answer: Answer) -> Mapping[str, tuple[Leg, ...]]:
+        """Where people walk, sound or with a habit: the cause to its legs, true bearings. Empty
+        where nobody walks.
+        """
+        return {}
+
+    def ends(self, station: str, target: str, more: Iterable[str]) -> tuple[list[str], list[str]]:
+        """Where a task begins and where it leads, with its further points on their side, however
+        they are named.
+        """
+        return [station], [point for point in (target, *more) if point]
+
+    def line_measured(self, answer: Answer) -> tuple[str, str] | None:
+        """The line whose bearing a person finds here and may go on with, or None."""
+        return None
+
+    def line_gone_on_with(self, answer: Answer) -> tuple[str, str] | None:
+        """The line that must have been measured before, because a person goes on with its bearing
+        as they have it; or None.
+        """
+        return None
+
+    def going_on(self, answer: Answer, heard_deg: float) -> Answer:
+        """The answer for a person who goes on with `heard_deg` in the asked north."""
+        return answer

@@ -2,12 +2,12 @@
 cannot be at fault.
 """
 
-from ...earth.norths import NORTH_WORDS, NORTHS, UnknownNorth
+from ...earth.norths import NORTHS, UnknownNorth
 from ...mistakes.causes import IN_A_SUM, PERSISTENT
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, runs
 from ...words import say
-from .. import budget
+from .. import budget, wants
 from ..answer import Answer, NoAnswer
 from ..site import UNSET
 from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
@@ -21,15 +21,9 @@ class Convert(WithoutNeedle):
     """A bearing reckoned from one north into another."""
 
     code = "convert"
-    name = say("Convert a bearing")
-    needs_target = False
-    gives_bearing = True
+    parts = frozenset({wants.GIVEN})
     is_proposed = False
     setting = IN_A_SUM
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence."""
-        return say("Turn {given} into degrees {north}.", given=given, north=NORTH_WORDS[north])
 
     def answer(self, task, site, on, sighted):
         """The answer of a task, with the norths of its station. Raises NothingGiven,
@@ -76,6 +70,10 @@ class Convert(WithoutNeedle):
             given_deg=task.given_deg,
             given_north=task.given_north,
         )
+
+    def dial_bearing_deg(self, answer):
+        """None: it is no direction on the ground."""
+        return None
 
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""

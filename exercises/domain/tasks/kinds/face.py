@@ -6,31 +6,17 @@ with a bearing and the map half how it was measured.
 """
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...earth.angles import difference
-from ...earth.norths import NORTH_WORDS
-from ...words import say
+from .. import wants
+from ..forms import Target
 from .follow import Follow
 
 
-class Face(Follow):
-    """The target along the bearing that the person measured in the task before."""
-
-    code = "face"
-    name = say("Face what you measured")
-    norths = ("true", "grid")
-    gives_bearing = False
-    goes_on = True
-    is_walked = is_proposed = False
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence."""
-        return say(
-            "Turn the bearing that you measured from {north} to what your compass needs, and "
-            "face along it. Which target lies there?",
-            north=NORTH_WORDS[north],
-        )
+@dataclass(frozen=True)
+class FacedTarget(Target):
+    """A target that is judged along the bearing which the person goes on with."""
 
     def error_deg(self, answer, seen):
         """By how much farther than the nearest target the one named lies from the bearing that was
@@ -41,6 +27,28 @@ class Face(Follow):
             for direction_deg in (self.direction(answer, seen), answer.expected_deg)
         )
         return math.copysign(max(0.0, abs(off_deg) - abs(least_deg)), off_deg)
+
+
+class Face(Follow):
+    """The target along the bearing that the person measured in the task before."""
+
+    code = "face"
+    form = FacedTarget
+    parts = frozenset({wants.TARGET})
+    is_proposed = False
+    norths = ("true", "grid")
+
+    def line_told(self, answer):
+        """None: the person goes on with a number of their own."""
+        return None
+
+    def ways_walked(self, answer):
+        """Nobody walks: it is faced."""
+        return {}
+
+    def line_gone_on_with(self, answer):
+        """The line that is faced."""
+        return answer.station, answer.target
 
     def going_on(self, answer, heard_deg):
         """The answer for a person who measured `heard_deg` in the asked north: whichever target

@@ -6,55 +6,36 @@ the same way; whatever bends the needle turns it the opposite way. The answer is
 whole sector of directions gives the same one.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ...earth.angles import difference, wrap
 from ...earth.norths import NORTHS
 from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
-from ...mistakes.predictions import Meant, Prediction
+from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults, runs, swapped
 from ...surveying.traverse import Leg
 from ...words import say
+from .. import wants
 from ..answer import NoAnswer, Other
+from ..forms import Target
+from ..forms.target import WIDEST_HALF_SECTOR_DEG, seen_from
 from ..site import UNSET
 from . import ground
 from .base import Kind
-
-# beyond this a person doubts the dial rather than naming the nearest thing
-WIDEST_HALF_SECTOR_DEG = 30.0
-
-
-class NotATarget(ValueError):
-    """A code that is none of the targets seen from the station."""
 
 
 class OffTheLine(NoAnswer):
     """A given bearing that does not lead to the task's target."""
 
 
-@dataclass(frozen=True)
-class Chosen:
-    """The target that was named, by its code."""
-
-    target: str
-
-
 class Follow(Kind):
     """The target that lies along a given bearing."""
 
     code = "follow"
-    name = say("Follow a bearing")
-    widget = "target"
+    form = Target
+    parts = frozenset({wants.TARGET, wants.GIVEN})
     norths = NORTHS
-    needs_target = True
-    gives_bearing = True
-    reads_needle = uses_compass = True
     setting = IN_THE_FIELD
-    is_walked = True
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence; the target is what is asked for, so it is not named."""
-        return say("Face along {given}. Which target lies there?", given=given)
 
     def answer(self, task, site, on, sighted):
         """The answer of a task; the bearing given is the sight line's own to the whole degree,
@@ -63,7 +44,7 @@ class Follow(Kind):
         A bearing given in another north is turned into the asked one. Raises OffTheLine for one
         along which another target lies.
         """
-        exact = ground.answer_on_ground(task, site, on, sighted)
+        exact = replace(ground.answer_on_ground(task, site, on, sighted), form=self.form())
         if task.given_deg is None:
             return replace(exact, given_deg=wrap(round(exact.expected_deg)), given_north=task.north)
         given_deg = exact.norths.turn(task.given_deg, task.given_north or task.north, task.north)
@@ -96,23 +77,16 @@ class Follow(Kind):
             )
         return replace(exact, given_deg=given_deg, given_north=task.north)
 
-    def choices(self, answer):
-        """The codes that may be named, T2 before T10, so that the order gives nothing away."""
-        return sorted(
-            {answer.target, *(other.code for other in answer.others)},
-            key=lambda code: (len(code), code),
-        )
-
-    def shifted(self, answer, degrees, error_deg, with_others):
+    def shifted(self, answer, degrees, error_deg, *, with_others):
         """The answer where the needle is off by some degrees: whichever target now lies along the
         bearing given.
         """
-        return self.facing(ground.shifted(answer, degrees, error_deg, with_others))
+        return self.facing(ground.shifted(answer, degrees, error_deg, with_others=with_others))
 
     def facing(self, answer):
         """An answer whose target is whichever lies along the bearing given."""
         bearings, facing_deg = (
-            self._seen_from(answer, ""),
+            seen_from(answer, ""),
             answer.norths.turn(answer.given_deg, answer.north, "true"),
         )
         nearest = min(
@@ -131,73 +105,13 @@ class Follow(Kind):
         )
         return replace(answer, target=nearest, bearings_deg=here, others=others)
 
+    def line_told(self, answer):
+        """The sight line, along which the bearing given leads."""
+        return None if answer.given_deg is None else (answer.station, answer.target)
+
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
-
-    def parse(self, answer, text):
-        """What was named, as `Chosen`. Raises NotATarget."""
-        code = text.strip().upper()
-        by_upper = {choice.upper(): choice for choice in self.choices(answer)}
-        if code not in by_upper:
-            raise NotATarget(
-                say(
-                    "“{text}” is not a target here. Use one of: {codes}.",
-                    text=text.strip()[:40],
-                    codes=", ".join(self.choices(answer)),
-                )
-            )
-        return Chosen(by_upper[code])
-
-    def columns(self, seen):
-        """What was named, as plain columns."""
-        return {"target": seen.target}
-
-    def restore(self, answer, kept):
-        """What was named, from its columns."""
-        return Chosen(kept.target)
-
-    def direction(self, answer, seen):
-        """The direction of the target named, in the asked north, degrees."""
-        return wrap(
-            self._seen_from(answer, "")[seen.target]
-            + answer.norths.correction("true", answer.north)
-        )
-
-    def is_right(self, answer, seen):
-        """Whether the target named is the one asked for."""
-        return seen.target == answer.target
-
-    def meant(self, answer, seen, prediction):
-        """The sector of directions, at the place where the prediction has the person stand, in
-        which the target is nearest.
-        """
-        bearings = self._seen_from(answer, prediction.detail)
-        if seen.target not in bearings:
-            return []
-        here_deg = bearings[seen.target]
-        turns = [
-            difference(bearing, here_deg)
-            for code, bearing in bearings.items()
-            if code != seen.target
-        ]
-        right = min([turn / 2 for turn in turns if turn > 0] + [WIDEST_HALF_SECTOR_DEG])
-        left = min([-turn / 2 for turn in turns if turn < 0] + [WIDEST_HALF_SECTOR_DEG])
-        half_deg = (right + left) / 2
-        return [Meant(wrap(here_deg + (right - left) / 2), 1.0, 2 * half_deg, half_deg)]
-
-    def outcomes(self, answer, prediction):
-        """The direction of the target that a prediction has the person name, in the asked north as
-        seen from the task's station, with its share.
-        """
-        bearings, facing_deg = self._seen_from(answer, prediction.detail), prediction.centre_deg
-        named = min(bearings, key=lambda code: (abs(difference(bearings[code], facing_deg)), code))
-        here = self._seen_from(answer, "")
-        return (
-            [(wrap(here[named] + answer.norths.correction("true", answer.north)), 1.0)]
-            if named in here
-            else []
-        )
 
     def ways_walked(self, answer):
         """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
@@ -250,13 +164,3 @@ class Follow(Kind):
     def _elsewhere(self, answer):
         total = sum(station.share for station in answer.stations)
         return [(station.code, station.share / total) for station in answer.stations]
-
-    def _seen_from(self, answer, station):
-        """True bearings of the targets by code, from the task's own station or from another."""
-        for other in answer.stations:
-            if other.code == station:
-                return dict(other.targets)
-        return {
-            answer.target: answer.bearings_deg["true"],
-            **{other.code: other.bearing_deg for other in answer.others},
-        }

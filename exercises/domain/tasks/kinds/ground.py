@@ -45,7 +45,7 @@ def answer_on_ground(task, site, on, sighted):
     )
 
 
-def shifted(answer, degrees, error_deg, with_others):
+def shifted(answer, degrees, error_deg, *, with_others):
     """The answer as a needle reads it that is off by some degrees here; what they are not sure by
     goes into the budget.
 

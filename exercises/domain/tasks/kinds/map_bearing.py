@@ -4,11 +4,10 @@ the ground is not either.
 
 from dataclasses import replace
 
-from ...earth.norths import NORTH_WORDS
 from ...mistakes.causes import ON_A_MAP
 from ...mistakes.stages import Fault, Turn, dial_faults
 from ...words import say
-from .. import budget
+from .. import budget, wants
 from ..answer import NoAnswer
 from ..site import UNSET
 from . import ground
@@ -23,21 +22,9 @@ class MapBearing(WithoutNeedle):
     """The bearing from one point of the sheet to another, in the north of its lines."""
 
     code = "map"
-    name = say("Measure on the map")
+    parts = frozenset({wants.TARGET, wants.FIELD_HALF})
     norths = ("true", "grid")
-    needs_target = True
-    gives_bearing = False
-    has_field_half = True
     setting = ON_A_MAP
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence."""
-        return say(
-            "On the map: measure the bearing from {station} to {target}, in degrees {north}.",
-            station=station,
-            target=target,
-            north=NORTH_WORDS[north],
-        )
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. Points are drawn where they were surveyed, so that only the
@@ -56,6 +43,14 @@ class MapBearing(WithoutNeedle):
 
     def on_map(self, answer):
         """The codes of the points that the map must show."""
+        return answer.station, answer.target
+
+    def line_asked(self, answer):
+        """The line measured."""
+        return answer.station, answer.target
+
+    def line_measured(self, answer):
+        """The same: its field half goes on with it."""
         return answer.station, answer.target
 
     def arithmetic(self, answer):

@@ -1,10 +1,8 @@
 """Stand on the mark, aim at the target, read the bearing."""
 
-from ...earth.norths import NORTH_WORDS
 from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults, runs
-from ...words import say
 from ..site import UNSET
 from . import ground
 from .written import DIGIT_FAULTS, WrittenBearing
@@ -19,27 +17,19 @@ class Sight(WrittenBearing):
     """The reading of a sighted target, in the asked north."""
 
     code = "sight"
-    name = say("Sight a target")
-    needs_target = True
-    gives_bearing = False
-    reads_needle = uses_compass = True
     setting = IN_THE_FIELD
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence."""
-        return say(
-            "Read the bearing to {target}, in degrees {north}.",
-            target=target,
-            north=NORTH_WORDS[north],
-        )
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
         return ground.answer_on_ground(task, site, on, sighted)
 
-    def shifted(self, answer, degrees, error_deg, with_others):
+    def shifted(self, answer, degrees, error_deg, *, with_others):
         """The answer where the needle is off by some degrees."""
-        return ground.shifted(answer, degrees, error_deg, with_others)
+        return ground.shifted(answer, degrees, error_deg, with_others=with_others)
+
+    def line_asked(self, answer):
+        """The sight line."""
+        return answer.station, answer.target
 
     def arithmetic(self, answer):
         """The norths between which a bearing is turned here: from, to."""

@@ -17,8 +17,10 @@ from ...mistakes.stages import dial_faults
 from ...surveying import traverse
 from ...surveying.traverse import Leg
 from ...words import say
+from .. import wants
 from ..answer import NoAnswer
-from ..places import Spot, Where, named
+from ..forms.place import Spot
+from ..forms.walked_place import WalkedPlace
 from ..site import UNSET
 from . import ground
 from .placed import AnswerIsAPlace, digit_turns
@@ -40,90 +42,43 @@ class Walk(AnswerIsAPlace):
     """The marker at the end of bearings and paced distances."""
 
     code = "walk"
-    name = say("Walk bearings and paces")
+    form = WalkedPlace
+    parts = frozenset({wants.TARGET, wants.LEGS})
     norths = NORTHS
     setting = IN_THE_FIELD
-    is_walked = has_legs = True
 
     def answer(self, task, site, on, sighted):
         """The answer of a task. The last leg leads to the target: to the whole degree and metre as
         the others are. Raises NowhereToGo.
         """
-        answer, origin = self._base(task, site, on, sighted), site.point(task.station).position
-        true = tuple(leg.turned(answer.norths.correction(task.north, "true")) for leg in task.legs)
+        line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
         goal = geodesy.east_north_m(origin, site.point(task.target).position)
-        left = traverse.misclosure(true, *goal)
-        if left.linear_m < traverse.SHORTEST_LEG_M or left.linear_m > traverse.LONGEST_LEG_M:
-            raise NowhereToGo(
-                say(
-                    "The last leg would be {metres:.0f} m long. Change the legs, or choose "
-                    "another target.",
-                    metres=left.linear_m,
-                )
-            )
-        towards_deg = answer.norths.turn(
-            math.degrees(math.atan2(-left.east_m, -left.north_m)), "true", task.north
+        legs = _legs(task, line.norths, goal)
+        place = WalkedPlace(
+            origin.latitude_deg,
+            origin.longitude_deg,
+            site.sheet_epsg(origin),
+            *goal,
+            traverse.ellipse_of(legs),
+            task.full_credit_m,
+            task.part_credit_m,
+            spots=_markers(task, site, traverse.misclosure(legs).length_m),
+            right=task.target,
+            legs=legs,
         )
-        last = Leg(wrap(round(towards_deg)), float(round(left.linear_m))).turned(
-            answer.norths.correction(task.north, "true")
-        )
-        legs = (*true, last)
-        reach_m = FARTHEST_MARKER_TIMES * math.fsum(leg.distance_m for leg in legs)
-        spots = {
-            code: Spot(code, *geodesy.east_north_m(origin, point.position))
-            for code, point in site.points.items()
-            if code != task.station
-        }
-        near = {
-            code: spot
-            for code, spot in spots.items()
-            if code == task.target or math.hypot(spot.east_m, spot.north_m) <= reach_m
-        }
-        marks = {
-            code: spot
-            for code, spot in near.items()
-            if code == task.target or site.point(code).is_station
-        }
-        spots = tuple((marks if len(marks) >= FEWEST_MARKERS else near).values())
-        return replace(
-            answer,
-            where=Where(
-                origin.latitude_deg,
-                origin.longitude_deg,
-                site.sheet_epsg(origin),
-                *goal,
-                traverse.ellipse_of(legs),
-                task.full_credit_m,
-                task.part_credit_m,
-                spots=spots,
-                right=task.target,
-                legs=legs,
-            ),
-        )
-
-    def parties(self, answer):
-        """The codes that a prompt names: none, the legs say it all."""
-        return (), ()
-
-    def prompt(self, station, target, north, given):
-        """What is asked, in one sentence; `given` are the legs in words."""
-        return say("Walk {legs}. Which marker do you reach?", legs=given)
+        return replace(line, form=place)
 
     def given_legs(self, answer):
         """The legs as they are given: in the asked north."""
         return [
-            leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.where.legs
+            leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.form.legs
         ]
-
-    def parse(self, answer, text):
-        """The marker that was named, as `Placed`. Raises NotASpot."""
-        return named(answer.where, text.strip())
 
     def landings(self, answer, compass=UNSET):
         """All that may happen: the needle or the declination turns every leg alike; a slip turns,
         stretches or leaves out one; paces counted by another foot.
         """
-        legs, dial_north = answer.where.legs, "true" if compass.declination_is_set else "magnetic"
+        legs, dial_north = answer.form.legs, "true" if compass.declination_is_set else "magnetic"
         for habit, way in self.ways_walked(answer, compass).items():
             yield _landing(habit, "ok", way)
         for factor in (0.5, 2.0):
@@ -152,7 +107,7 @@ class Walk(AnswerIsAPlace):
             )
         }
         return {
-            cause: tuple(leg.turned(degrees) for leg in answer.where.legs)
+            cause: tuple(leg.turned(degrees) for leg in answer.form.legs)
             for cause, degrees in {"ok": 0.0, **turns, "reversed": 180.0}.items()
         }
 
@@ -169,8 +124,41 @@ class Walk(AnswerIsAPlace):
             yield cause, leg.turned(turn_deg), share
         for factor in (0.5, 2.0):
             yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15 * WALKS_ALONE
-        if len(answer.where.legs) > 1:
+        if len(answer.form.legs) > 1:
             yield "leg_left_out", None, WALKS_ALONE
+
+
+def _legs(task, norths, goal):
+    """The legs of a task and the last one, true bearings. Raises NowhereToGo."""
+    to_true_deg = norths.correction(task.north, "true")
+    told = tuple(leg.turned(to_true_deg) for leg in task.legs)
+    left = traverse.misclosure(told, *goal)
+    if not traverse.SHORTEST_LEG_M <= left.linear_m <= traverse.LONGEST_LEG_M:
+        raise NowhereToGo(
+            say(
+                "The last leg would be {metres:.0f} m long. Change the legs, or choose "
+                "another target.",
+                metres=left.linear_m,
+            )
+        )
+    towards_deg = math.degrees(math.atan2(-left.east_m, -left.north_m))
+    last_deg = wrap(round(norths.turn(towards_deg, "true", task.north)))
+    return (*told, Leg(last_deg, float(round(left.linear_m))).turned(to_true_deg))
+
+
+def _markers(task, site, length_m):
+    """The points at which a way of some length may end: marks, which carry their letter, or every
+    point where there are few.
+    """
+    origin, reach_m = site.point(task.station).position, FARTHEST_MARKER_TIMES * length_m
+    near = []
+    for code, point in site.points.items():
+        spot = Spot(code, *geodesy.east_north_m(origin, point.position))
+        is_near = math.hypot(spot.east_m, spot.north_m) <= reach_m
+        if code == task.target or (code != task.station and is_near):
+            near.append(spot)
+    marks = [spot for spot in near if spot.code == task.target or site.point(spot.code).is_station]
+    return tuple(marks if len(marks) >= FEWEST_MARKERS else near)
 
 
 def _landing(habit, slip, legs, share=1.0, detail=""):

@@ -1,9 +1,9 @@
 """What all kinds share that are answered with a bearing in figures."""
 
-from ...earth.angles import Written, parse_bearing
 from ...earth.norths import NORTHS
-from ...mistakes.predictions import Prediction, meant, outcomes
+from ...mistakes.predictions import Prediction
 from ...mistakes.stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED, Fault, Turn, runs
+from ..forms import Bearing
 from .base import Kind
 
 DIGIT_FAULTS = (
@@ -24,38 +24,10 @@ def over_360(before_deg, added_deg):
 
 
 class WrittenBearing(Kind):
-    """How a bearing in figures is read, kept and compared."""
+    """A kind that is answered with a bearing in figures, in whichever north is asked."""
 
-    widget = "bearing"
+    form = Bearing
     norths = NORTHS
-
-    def parse(self, answer, text):
-        """What was written, as `Written`. Raises NotABearing."""
-        return parse_bearing(text)
-
-    def columns(self, seen):
-        """What was written, as plain columns."""
-        return {"value_deg": seen.degrees, "value_mils": seen.mils}
-
-    def restore(self, answer, kept):
-        """What was written, from its columns."""
-        return Written(kept.value_deg, kept.value_mils)
-
-    def direction(self, answer, seen):
-        """The direction of what was written, in the asked north, degrees."""
-        return seen.degrees
-
-    def is_right(self, answer, seen):
-        """Never: a bearing is more or less right."""
-        return False
-
-    def meant(self, answer, seen, prediction):
-        """The directions that may have been meant, as the prediction has it: a list of `Meant`."""
-        return meant(seen, prediction.writing)
-
-    def outcomes(self, answer, prediction):
-        """The bearings in the asked north that a prediction comes out as, each with its share."""
-        return outcomes(prediction.centre_deg, prediction.writing)
 
 
 class WithoutNeedle(WrittenBearing):
@@ -64,10 +36,6 @@ class WithoutNeedle(WrittenBearing):
     """
 
     reads_needle = uses_compass = False
-
-    def shifted(self, answer, degrees, error_deg, with_others):
-        """The answer itself: no needle is in it."""
-        return answer
 
     def slips(self, faults, right_deg):
         """Every fault by itself, and none, as predictions: none of them is a habit of the field."""

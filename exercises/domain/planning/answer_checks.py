@@ -1,0 +1,190 @@
+"""What is unfair or unclear about the answer of one task by itself, and where its walk leads."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from ..diagnosis.places import chance_of_right_spot
+from ..earth.angles import back, difference, wrap
+from ..surveying.position_lines import LEAST_CUT_DEG
+from ..tasks import wants
+from ..tasks.answer import Answer
+from ..tasks.forms.base import CIRCLE, PLANE
+from ..tasks.kinds import kind_of, reads_needle
+from ..tasks.site import Site
+from .findings import Finding
+from .hazards import Hazard, astray
+from .visibility import SCATTER_DEG
+
+FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
+SURVEY_SHARE = 3.0  # a line whose survey takes more than a third of the band is too short
+
+
+def chance_of_full_credit(answer: Answer) -> float:
+    """How probable it is that perfect technique earns full credit, by the answer's budget and band;
+    of a place, that it ends nearest to the right spot.
+    """
+    return CHANCES[answer.form.space](answer)
+
+
+def _chance_within_band(answer: Answer) -> float:
+    return answer.budget.chance_within(answer.band.full_credit_deg)
+
+
+CHANCES = {CIRCLE: _chance_within_band, PLANE: chance_of_right_spot}
+
+
+def answer_findings(answer: Answer) -> list[Finding]:
+    """The findings on an answer by itself."""
+    return [finding for check in CHECKS[answer.form.space] for finding in check(answer)]
+
+
+def on_its_ground(answer: Answer, site: Site, hazards: Sequence[Hazard]) -> list[Finding]:
+    """The findings on an answer by itself and on its ground."""
+    return [*answer_findings(answer), *led_astray(answer, site, hazards)]
+
+
+def _tolerance_tighter(answer: Answer) -> Iterator[Finding]:
+    """Full credit narrower than what the budget leaves to perfect technique."""
+    chance = chance_of_full_credit(answer)
+    if chance < FAIR_CHANCE:
+        values = {
+            "band_deg": answer.band.full_credit_deg,
+            "uncertainty_deg": answer.budget.total_deg,
+            "chance": chance,
+            "fair_band_deg": fair_band_deg(answer),
+        }
+        yield Finding("tolerance_tighter", answer.task, values)
+
+
+def fair_band_deg(answer: Answer) -> float:
+    """The narrowest full-credit band, in half degrees, in which perfect technique earns full credit
+    often enough.
+    """
+    degrees = math.ceil(1.96 * answer.budget.total_deg * 2) / 2
+    return degrees if answer.budget.chance_within(degrees) >= FAIR_CHANCE else degrees + 0.5
+
+
+def _target_too_near(answer: Answer) -> Iterator[Finding]:
+    """A line so short that the survey alone takes a third of the band."""
+    survey_deg = answer.budget.degrees("survey", "standing")
+    limit_deg = answer.band.full_credit_deg / SURVEY_SHARE
+    if _has_target(answer) and survey_deg > limit_deg:
+        offset_m = math.tan(math.radians(survey_deg)) * answer.distance_m
+        values = {
+            "distance_m": answer.distance_m,
+            "survey_deg": survey_deg,
+            "least_m": offset_m / math.tan(math.radians(limit_deg)),
+        }
+        yield Finding("target_too_near", answer.task, values)
+
+
+def _has_target(answer: Answer) -> bool:
+    return wants.TARGET in kind_of(answer.kind).wants
+
+
+def _target_within_band(answer: Answer) -> Iterator[Finding]:
+    """Another target that earns credit too."""
+    limit_deg = answer.band.full_credit_deg + SCATTER_DEG
+    here_deg = answer.bearings_deg["true"]
+    near = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
+    for gap_deg, code in sorted(near):
+        if gap_deg <= limit_deg:
+            values = {"code": code, "gap_deg": gap_deg, "station": answer.station}
+            yield Finding("target_within_band", answer.task, values)
+
+
+def _declination_hides(answer: Answer) -> Iterator[Finding]:
+    """A declination that may be left out and still earns credit, so that it cannot be seen."""
+    norths = answer.norths
+    angle_deg = norths.grid_magnetic_deg if answer.north == "grid" else norths.declination_deg
+    if reads_needle(answer) and abs(angle_deg) <= answer.band.full_credit_deg:
+        values = {"angle_deg": abs(angle_deg), "band_deg": answer.band.full_credit_deg}
+        yield Finding("declination_hides", answer.task, values)
+
+
+def _mirror_hides(answer: Answer) -> Iterator[Finding]:
+    """A number so near to north or south that its mirror image falls on it."""
+    gap_deg = abs(difference(wrap(-answer.expected_deg), answer.expected_deg))
+    limit_deg = answer.band.full_credit_deg + SCATTER_DEG
+    if answer.form.in_figures and gap_deg <= limit_deg:
+        yield Finding("mirror_hides", answer.task, {"from_axis_deg": gap_deg / 2})
+
+
+def _reversal_looks_alike(answer: Answer) -> Iterator[Finding]:
+    """Another target behind one's back: a reversed reading is the same as sighting that."""
+    behind_deg = back(answer.bearings_deg["true"])
+    for other in answer.others:
+        if _has_target(answer) and abs(difference(other.bearing_deg, behind_deg)) <= SCATTER_DEG:
+            yield Finding("reversal_looks_alike", answer.task, {"code": other.code})
+
+
+def _model_warns(answer: Answer) -> Iterator[Finding]:
+    """The declination model's own warning."""
+    if answer.warning:
+        yield Finding("weak_field", answer.task, {"warning": answer.warning})
+
+
+def _poor_cut(answer: Answer) -> Iterator[Finding]:
+    """Lines that meet at an angle at which they hardly say where."""
+    best_deg = answer.form.best_cut_deg
+    if best_deg is not None and best_deg < LEAST_CUT_DEG:
+        values = {"best_deg": best_deg, "ellipse_m": answer.form.ellipse.major_m}
+        yield Finding("poor_cut", answer.task, {**values, "least_deg": LEAST_CUT_DEG})
+
+
+def _few_spots(answer: Answer) -> Iterator[Finding]:
+    """So few letters on the map that guessing pays."""
+    number = len(answer.form.spots)
+    if number < answer.form.fewest_spots:
+        yield Finding("few_spots", answer.task, {"number": number})
+
+
+def _spot_too_near(answer: Answer) -> Iterator[Finding]:
+    """Spots so near to the right one, for the length of the way, that sound technique names
+    another.
+    """
+    chance, place = chance_of_full_credit(answer), answer.form
+    if chance < FAIR_CHANCE:
+        off_m, other = min(
+            (math.hypot(spot.east_m - place.east_m, spot.north_m - place.north_m), spot.code)
+            for spot in place.spots
+            if spot.code != place.right
+        )
+        values = {
+            "right": place.right,
+            "chance": chance,
+            "other": other,
+            "off_m": off_m,
+            "ellipse_m": place.ellipse.major_m,
+            "is_walked": place.length_m > 0.0,
+        }
+        yield Finding("spot_too_near", answer.task, values)
+
+
+CHECKS = {
+    CIRCLE: (
+        _tolerance_tighter,
+        _target_too_near,
+        _target_within_band,
+        _declination_hides,
+        _mirror_hides,
+        _reversal_looks_alike,
+        _model_warns,
+    ),
+    PLANE: (_poor_cut, _few_spots, _spot_too_near, _model_warns),
+}
+
+
+def led_astray(answer: Answer, site: Site, hazards: Sequence[Hazard]) -> Iterator[Finding]:
+    """Dangers that a walk along the bearing, or along what mistakes make of it, would lead into."""
+    for way in astray(answer, site.point(answer.station).position, hazards):
+        values = {
+            "cause": way.cause,
+            "bearing_deg": way.bearing_deg,
+            "hazard": way.hazard.name,
+            "hazard_kind": way.hazard.kind,
+            "distance_m": way.distance_m,
+        }
+        yield Finding("leads_into_danger", answer.task, values)

@@ -1,0 +1,81 @@
+"""Which of a person's attempts at a task counts, and which one a phone talks about."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """One attempt: `number` counts a person's attempts at a task from 1. `key` is whatever it is
+    known by; `is_graded` says whether it could be read at all.
+    """
+
+    key: int
+    person: str
+    task: str
+    number: int
+    received_at: datetime.datetime
+    is_late: bool = False
+    is_paper: bool = False
+    is_graded: bool = True
+
+
+def counting(
+    attempts: Iterable[Attempt],
+    first_counts: Mapping[str, bool],
+    released_at: datetime.datetime | None,
+) -> list[Attempt]:
+    """Of each person's attempts at each task of `first_counts` the one that counts, in order of
+    arrival.
+
+    The first where a hint or the answer is told after it, because later ones know more; the last
+    where feedback waits for the end: `first_counts` says which, by task. One that came late, or
+    after the release, counts only where there is no other: it may have been copied from the answer.
+    Of those typed from one sheet only the last is what the sheet says: the others were slips of
+    whoever typed.
+    """
+
+    def rank(attempt: Attempt) -> tuple[bool, bool, int]:
+        knows = released_at is not None and attempt.received_at >= released_at
+        is_first = first_counts[attempt.task] or knows
+        return knows, attempt.is_late, attempt.number if is_first else -attempt.number
+
+    asked = [attempt for attempt in as_on_sheets(attempts) if attempt.task in first_counts]
+    ranked = sorted((attempt for attempt in asked if attempt.is_graded), key=rank, reverse=True)
+    return _by_arrival({(attempt.person, attempt.task): attempt for attempt in ranked})
+
+
+def as_on_sheets(attempts: Iterable[Attempt]) -> list[Attempt]:
+    """Attempts without those typed from paper that were typed anew, or taken back, since."""
+    attempts = list(attempts)
+    last = {
+        (attempt.person, attempt.task): attempt
+        for attempt in sorted(attempts, key=lambda attempt: attempt.number)
+        if attempt.is_paper
+    }
+    return [
+        attempt
+        for attempt in attempts
+        if not attempt.is_paper or last[attempt.person, attempt.task] is attempt
+    ]
+
+
+def latest(attempts: Iterable[Attempt], tasks: Collection[str]) -> list[Attempt]:
+    """Of each person's attempts at some tasks the last that can be graded, in order of arrival:
+    what a phone talks about.
+    """
+    ordered = sorted(attempts, key=lambda attempt: attempt.number)
+    return _by_arrival(
+        {
+            (attempt.person, attempt.task): attempt
+            for attempt in ordered
+            if attempt.is_graded and attempt.task in tasks
+        }
+    )
+
+
+def _by_arrival(chosen: Mapping[tuple[str, str], Attempt]) -> list[Attempt]:
+    return sorted(chosen.values(), key=lambda attempt: (attempt.received_at, attempt.key))

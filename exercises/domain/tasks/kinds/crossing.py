@@ -1,0 +1,249 @@
+"""A position from bearings on two or three known points: where do I stand (resection), and its
+mirror, where is what several stations see (intersection)?
+
+The bearings are taken with the needle, turned to the north of the practice map, and plotted; the
+answer is a lettered spot of the map, a grid reference or coordinates. A person's habit turns all
+the lines, a slip one of them. With two known points a turn of all lines moves a resection along the
+circle through both of them and the true place; with three it opens a triangle of error. A back
+bearing drawn the wrong way out is the same line.
+"""
+
+import itertools
+import math
+from dataclasses import replace
+
+from ...earth import geodesy
+from ...earth.angles import wrap
+from ...earth.uncertainty import combine
+from ...mistakes.causes import IN_THE_FIELD
+from ...mistakes.predictions import Landing
+from ...mistakes.stages import dial_faults
+from ...surveying.position_lines import NoCrossing, PositionLine, cross, middle
+from ...words import say
+from .. import budget, wants
+from ..answer import NoAnswer
+from ..forms.crossed_place import CrossedPlace
+from ..forms.place import Spot
+from ..map_references import slips_of_figures
+from ..site import UNSET
+from . import ground
+from .placed import AnswerIsAPlace, digit_turns
+
+FEWEST, MOST = 2, 3
+STATIONS, TARGETS = "stations", "targets"  # what the known points are
+# of three lines that do not meet, how often people take the middle, and not the cut of two; common
+# practice, no source
+TAKES_MIDDLE = 0.6
+DECOYS = 4
+# figures of a reference are exchanged about as often as those of all the bearings together; common
+# practice, no source
+WRITTEN_SHARE = 1.0
+APART_ELLIPSES, LEAST_APART_M = 4.0, 12.0  # spots that lie nearer cannot be told apart on the sheet
+
+
+class TooFewPoints(NoAnswer):
+    """A fix with too few known points, or with one named twice."""
+
+
+class Crossing(AnswerIsAPlace):
+    """What resection and intersection share."""
+
+    form = CrossedPlace
+    parts = frozenset({wants.TARGET, wants.KNOWN_POINTS})
+    norths = ("true", "grid")  # that of the map on which the lines are drawn
+    setting = IN_THE_FIELD
+    known_points_are: str  # STATIONS to sight from, or TARGETS to sight
+    exchanged: str  # the cause of taking one known point for another
+
+    def known(self, task):
+        """The codes of the known points."""
+        raise NotImplementedError
+
+    def sought(self, task):
+        """The code of the place sought."""
+        raise NotImplementedError
+
+    def ends_of_line(self, task, known):
+        """From where to where one looks for the line of a known point, as codes."""
+        raise NotImplementedError
+
+    def turned_round(self, bearing_deg):
+        """A bearing as it is observed, drawn from the known point; and the reverse."""
+        raise NotImplementedError
+
+    def answer(self, task, site, on, sighted):
+        """The answer of a task: where the lines meet by the survey, and the ellipse of the
+        bearings' budget. Raises TooFewPoints.
+        """
+        self._check(task)
+        line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
+        lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
+        east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
+        place = CrossedPlace(
+            origin.latitude_deg,
+            origin.longitude_deg,
+            site.sheet_epsg(origin),
+            east_m,
+            north_m,
+            _crossing(lines).ellipse,
+            task.full_credit_m,
+            task.part_credit_m,
+            spots=(Spot("right", east_m, north_m),),
+            right="right",
+            lines=lines,
+        )
+        answer = replace(line, form=place)
+        shown = [
+            geodesy.east_north_m(origin, point.position)
+            for code, point in site.points.items()
+            if code != self.sought(task)
+        ]
+        decoys = _decoys(place, self.landings(answer), shown)
+        return replace(answer, form=replace(place, spots=(*place.spots, *decoys)))
+
+    def _check(self, task):
+        """Raises TooFewPoints where the known points cannot serve."""
+        known = self.known(task)
+        if (
+            not FEWEST <= len(known) <= MOST
+            or len(set(known)) < len(known)
+            or self.sought(task) in known
+        ):
+            raise TooFewPoints(say("A position needs bearings on two or three different points."))
+
+    def _position_line(self, code, task, site, answer):
+        """The line of a known point to the place sought, with the budget of its bearing and of
+        drawing it.
+        """
+        line = site.sight_line(*self.ends_of_line(task, code))
+        whole = budget.of_sight_line(line.distance_m, 0.0, 0.0, answer.declination_uncertainty_deg)
+        drawn = budget.of_map_bearing()
+        origin = site.point(task.station).position
+        east_m, north_m = geodesy.east_north_m(origin, site.point(code).position)
+        away_deg = self.turned_round(line.bearing_deg)
+        return PositionLine(
+            code,
+            east_m,
+            north_m,
+            away_deg,
+            combine((whole.total_deg, drawn.total_deg)),
+            site.point(code).error.across(away_deg),
+        )
+
+    def on_map(self, answer):
+        """The codes of the points that the map must show."""
+        return tuple(line.point for line in answer.form.lines)
+
+    def landings(self, answer, compass=UNSET):
+        """All that may happen: sound lines, a declination left out or misapplied on all of them,
+        one bearing with a slip, two points exchanged, figures exchanged in the reference.
+        """
+        lines = answer.form.lines
+        dial_north = "true" if compass.declination_is_set else "magnetic"
+        yield from _landing("ok", "ok", lines, 1.0, "")
+        for fault in ground.declination_faults(answer, dial_north):
+            turned = [line.turned(fault.turn.shift_deg) for line in lines]
+            yield from _landing(fault.cause, "ok", turned, fault.share, "")
+        for index, line in enumerate(lines):
+            for cause, shift_deg, share in self._slips(answer, line, dial_north):
+                changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
+                yield from _landing("ok", cause, changed, share / len(lines), line.point, index)
+        yield from self._exchanged(lines)
+        yield from _misread(answer.form)
+
+    def _exchanged(self, lines):
+        """Two known points taken for each other."""
+        pairs = list(itertools.combinations(range(len(lines)), 2))
+        for one, other in pairs:
+            changed = list(lines)
+            changed[one] = replace(lines[one], bearing_deg=lines[other].bearing_deg)
+            changed[other] = replace(lines[other], bearing_deg=lines[one].bearing_deg)
+            points = f"{lines[one].point} {lines[other].point}"
+            yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), points)
+
+    def observed_deg(self, line):
+        """The true bearing that is observed for a line: from where one stands."""
+        return self.turned_round(line.bearing_deg)
+
+    def _slips(self, answer, line, dial_north):
+        """Slips of one bearing as (cause, degrees by which its line turns, share); the number is
+        the one on the dial.
+        """
+        dial_deg = wrap(self.observed_deg(line) + answer.norths.correction("true", dial_north))
+        for fault in dial_faults(dial_deg, mirrored=1.0):
+            yield fault.cause, fault.turn(dial_deg) - dial_deg, fault.share
+        yield from digit_turns(dial_deg)
+
+
+def _crossing(lines):
+    """Where lines meet. Raises TooFewPoints for lines that do not."""
+    try:
+        crossing = cross(lines)
+        middle(lines)
+    except NoCrossing as error:
+        raise TooFewPoints(
+            say("{what} Choose known points that lie in other directions.", what=error.args[0])
+        ) from error
+    return crossing
+
+
+def _misread(place):
+    """Two neighbouring figures of the reference exchanged."""
+    misread = slips_of_figures(place)
+    for east_m, north_m in misread:
+        share = WRITTEN_SHARE / len(misread)
+        yield Landing(
+            "ok", "digits_swapped", east_m, north_m, place.ellipse, share, is_written=True
+        )
+
+
+def _landing(habit, slip, lines, share, detail, wrong=None):
+    """The places to which some lines lead: the middle of where they cut, and of three the cut of
+    each two; with one of them gone wrong, the cuts with that one.
+    """
+    cuts = (
+        [pair for pair in itertools.combinations(lines, 2) if wrong is None or lines[wrong] in pair]
+        if len(lines) == MOST
+        else []
+    )
+    for drawn, part in [
+        (lines, TAKES_MIDDLE if cuts else 1.0),
+        *((pair, (1.0 - TAKES_MIDDLE) / len(cuts)) for pair in cuts),
+    ]:
+        try:
+            east_m, north_m, ellipse = middle(drawn)
+        except NoCrossing:
+            continue
+        yield Landing(habit, slip, east_m, north_m, ellipse, share * part, detail)
+
+
+def _decoys(place, landings, shown):
+    """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each
+    other and from the points that the map shows, no farther out than the known points allow."""
+    apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
+    reach_m = max(
+        math.hypot(line.east_m - place.east_m, line.north_m - place.north_m) for line in place.lines
+    )
+    likely = [
+        (landing.east_m, landing.north_m)
+        for landing in landings
+        if math.hypot(landing.east_m - place.east_m, landing.north_m - place.north_m) <= reach_m
+    ]
+    around = [
+        (
+            place.east_m + apart_m * far * math.sin(turn),
+            place.north_m + apart_m * far * math.cos(turn),
+        )
+        for far in (1.2, 1.8, 2.6)
+        for turn in map(math.radians, (75.0, 195.0, 315.0, 15.0, 135.0, 255.0))
+    ]
+    right, chosen = (place.east_m, place.north_m), []
+    for places, most in ((likely, DECOYS), (around, CrossedPlace.fewest_spots)):
+        for spot in places:
+            if (
+                len(chosen) < most
+                and all(math.dist(spot, other) >= apart_m for other in (right, *chosen))
+                and all(math.dist(spot, other) >= 2.0 * LEAST_APART_M for other in shown)
+            ):
+                chosen.append(spot)
+    return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]

@@ -1,0 +1,69 @@
+"""Letters for the spots of a practice map, so that a place can be named and none is given away."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+
+from ..earth import geodesy
+from .answer import Answer
+from .forms.crossed_place import CrossedPlace
+
+LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O are read as a line and a nought
+SAME_PLACE_M = 5.0  # places nearer than this are one cross on the map
+
+
+class Lettering:
+    """Hands out letters, none twice and none that is a point's code.
+
+    Answers that seek the same place share its spots: two letters on one cross would give both of
+    them away.
+    """
+
+    def __init__(self, taken: Collection[str]) -> None:
+        pairs = itertools.product(LETTERS, LETTERS)
+        letters = [*LETTERS, *("".join(pair) for pair in pairs)]
+        self._free = (letter for letter in letters if letter not in taken)
+        self._lettered: list[CrossedPlace] = []
+
+    def letter(self, place: CrossedPlace) -> CrossedPlace:
+        """The place with letters for its spots, from west to east, so that the order says
+        nothing.
+        """
+        before = next((earlier for earlier in self._lettered if _is_same(earlier, place)), None)
+        lettered = _shared(place, before) if before else self._afresh(place)
+        self._lettered.append(lettered)
+        return lettered
+
+    def _afresh(self, place: CrossedPlace) -> CrossedPlace:
+        spots = sorted(place.spots, key=lambda spot: (spot.east_m, spot.north_m))
+        renamed = {spot.code: next(self._free) for spot in spots}
+        return replace(
+            place,
+            right=renamed[place.right],
+            spots=tuple(replace(spot, code=renamed[spot.code]) for spot in spots),
+        )
+
+
+def lettered(answers: Iterable[Answer], taken: Collection[str]) -> tuple[Answer, ...]:
+    """The answers of a course in order, their spots lettered. `taken` are the points' codes."""
+    lettering = Lettering(taken)
+    return tuple(replace(answer, form=answer.form.lettered(lettering)) for answer in answers)
+
+
+def _is_same(one: CrossedPlace, other: CrossedPlace) -> bool:
+    return geodesy.apart_m(one.position, other.position) < SAME_PLACE_M
+
+
+def _shared(place: CrossedPlace, before: CrossedPlace) -> CrossedPlace:
+    """The spots of an earlier answer that seeks the same place, as seen from this one's origin."""
+    east_m, north_m = geodesy.east_north_m(place.origin, before.origin)
+    return replace(
+        place,
+        right=before.right,
+        spots=tuple(
+            replace(spot, east_m=spot.east_m + east_m, north_m=spot.north_m + north_m)
+            for spot in before.spots
+        ),
+    )

@@ -1,0 +1,196 @@
+"""What can be said of every answer, whatever it is."""
+
+from ... import vocabulary
+from ...domain.mistakes import causes
+from ...domain.results import cohort
+from ...domain.tasks.kinds import kind_of
+from ...drawing.plan import bearing_text
+from ...languages import tell, tell_many, told
+from ..causes import advice_on, sentence_on
+
+
+def named(code, points):
+    """A point by its name and code: a sighting task never shows codes."""
+    return f"{points[code]['name']} ({code})" if code in points else code
+
+
+def name_of(code, points):
+    """A point by its name; nothing where there is none."""
+    return points[code]["name"] if code in points else ""
+
+
+def listed(names):
+    """Names one after another: `one, another and a third`."""
+    if len(names) > 1:
+        return tell("{first} and {last}", first=", ".join(names[:-1]), last=names[-1])
+    return names[0] if names else ""
+
+
+class AnswerWords:
+    """An answer in words and drawings, ready to print.
+
+    Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer.
+    """
+
+    code: str
+    boxes = 1
+    shows_codes = False  # a map has codes on it, the ground has things
+
+    def name(self):
+        """What the kind is called."""
+        return told(vocabulary.KINDS[self.code])
+
+    # --- what is asked
+
+    def prompt(self, answer, points):
+        """What a task asks, in one sentence."""
+        raise NotImplementedError
+
+    def said_point(self, code, points):
+        """A point as a prompt names it."""
+        return (named if self.shows_codes else name_of)(code, points)
+
+    def for_phone(self, answer, points):
+        """What a phone may know of this form and kind besides what every task has."""
+        return {}
+
+    def unit(self, answer):
+        """What stands beside the boxes of an answer on a sheet."""
+        raise NotImplementedError
+
+    # --- what is right
+
+    def answer_text(self, answer):
+        """The right answer as it is said."""
+        raise NotImplementedError
+
+    def line_text(self, answer):
+        """From where to where, in codes: `A → T1`."""
+        return f"{answer.station} → {answer.target}" if answer.target else answer.station
+
+    def side_texts(self, answer):
+        """What stands beside an answer in the key."""
+        raise NotImplementedError
+
+    def ways_texts(self, answer):
+        """What stands under an answer in the table of a course."""
+        return ()
+
+    def length_m(self, answer):
+        """The length of what is sighted or walked, metres."""
+        return answer.distance_m
+
+    def band_text(self, answer):
+        """The tolerances of an answer."""
+        raise NotImplementedError
+
+    def uncertainty_text(self, answer):
+        """How uncertain an answer is, term by term."""
+        raise NotImplementedError
+
+    def known_text(self, answer):
+        """The same in short, for a printed key."""
+        raise NotImplementedError
+
+    def likely_wrong(self, answer):
+        """What the commonest habits would give here, as (short name, text), for marking by eye."""
+        return []
+
+    # --- what was given
+
+    def own_text(self, seen):
+        """How an answer was given: chosen, or read."""
+        raise NotImplementedError
+
+    def reading_text(self, judged):
+        """What was given, as it is said."""
+        raise NotImplementedError
+
+    def repeated(self, judged):
+        """What was given, said back before a second try."""
+        raise NotImplementedError
+
+    def off_text(self, judged):
+        """By how much a reading is off, in words."""
+        raise NotImplementedError
+
+    def off_cell(self, judged):
+        """The same for a cell of a table."""
+        raise NotImplementedError
+
+    def picture(self, judged):
+        """What was given beside what is right, drawn."""
+        raise NotImplementedError
+
+    def note(self, judged):
+        """What has to be known to read a result; nothing as a rule."""
+        if judged.reading.heard_deg is None:
+            return ""
+        return tell(
+            "Judged along your own bearing, {bearing}.",
+            bearing=bearing_text(judged.reading.heard_deg, judged.answer.north),
+        )
+
+    # --- what happened
+
+    def sound_sentence(self, judged):
+        """Of full credit without a mistake."""
+        raise NotImplementedError
+
+    def nothing_wrong(self, judged):
+        """Of less than full credit without a mistake."""
+        raise NotImplementedError
+
+    def sure_sentence(self, judged, points):
+        """What surely happened."""
+        return told(sentence_on(judged.cause, self.setting))
+
+    def either(self, one, other):
+        """Two causes about as likely, by their names."""
+        raise NotImplementedError
+
+    def sound_advice(self):
+        """What to do after full credit without a mistake."""
+        return tell("Nothing to mend.")
+
+    def advice(self, judged):
+        """What to do about a cause."""
+        code = "unexplained" if judged.cause == "ok" else judged.cause
+        return told(advice_on(code, self.setting))
+
+    @property
+    def setting(self):
+        """How the answer is come by, which decides what helps."""
+        return kind_of(self.code).setting
+
+    # --- what a class gave
+
+    def summary_words(self, judged):
+        """What can be said of the readings of one task together, beyond their credit."""
+        return ""
+
+    def summary_errors(self, judged):
+        """How far off each was, in order."""
+        raise NotImplementedError
+
+    def summary_drawing(self, answer, judged, words):
+        """The same, drawn; `words` say what the drawing shows."""
+        raise NotImplementedError
+
+
+def counted_words(task, judged):
+    """How many readings of a task earned what."""
+    summary = cohort.task_summary(task, judged)
+    return tell_many(
+        "{number} reading: {full} full credit, {part} part, {none} none.",
+        "{number} readings: {full} full credit, {part} part, {none} none.",
+        summary.readings,
+        full=summary.full,
+        part=summary.partial,
+        none=summary.readings - summary.full - summary.partial,
+    )
+
+
+def is_sound(judged):
+    """Whether a reading earned full credit, and nothing that its person did is to blame."""
+    return judged.credit == 1.0 and not causes.mistakes(judged.cause)

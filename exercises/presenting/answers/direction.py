@@ -1,0 +1,234 @@
+"""Bearings and targets in words: what is said and drawn of a direction."""
+
+from ... import vocabulary
+from ...domain.earth.angles import difference, three_digits
+from ...domain.earth.uncertainty import combine
+from ...domain.mistakes import causes
+from ...domain.results import cohort
+from ...domain.tasks.kinds import kind_of
+from ...domain.tasks.site import UNSET
+from ...domain.words import say, together
+from ...drawing.dial import dial
+from ...drawing.dots import errors
+from ...drawing.plan import bearing_text
+from ...languages import tell, tell_signed, told
+from ..causes import advice_on, name_of as cause_name
+from .base import AnswerWords, name_of, named
+
+NORTHS = ("true", "grid", "magnetic")  # in the order of a key
+
+
+class DirectionWords(AnswerWords):
+    """A direction from where one stands."""
+
+    def side_texts(self, answer):
+        """The bearing in each north."""
+        return [bearing_text(answer.bearings_deg[north], north) for north in NORTHS]
+
+    def band_text(self, answer):
+        """In degrees."""
+        return tell(
+            "full ± {full:g}°, part ± {part:g}°",
+            full=float(answer.band.full_credit_deg),
+            part=float(answer.band.part_credit_deg),
+        )
+
+    def uncertainty_text(self, answer):
+        """The answer's budget, largest term first."""
+        terms = sorted(answer.budget.terms, key=lambda term: -term.degrees)
+        return told(
+            say(
+                "{terms}; together {degrees:.1f}°",
+                degrees=combine(term.degrees for term in terms),
+                terms=together(
+                    [
+                        say(
+                            "{term} {degrees:.1f}°",
+                            term=vocabulary.TERMS[term.name],
+                            degrees=term.degrees,
+                        )
+                        for term in terms
+                    ],
+                    ", ",
+                ),
+            )
+        )
+
+    def known_text(self, answer):
+        """Its standard uncertainty."""
+        return tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg)
+
+    def off_text(self, judged):
+        """In degrees, and to which side."""
+        return error_text(judged.grade.error_deg)
+
+    def off_cell(self, judged):
+        """In degrees with their sign."""
+        return f"{tell_signed(judged.grade.error_deg)}°"
+
+    def picture(self, judged):
+        """On a dial."""
+        answer = judged.answer
+        return dial(answer.expected_deg, answer.band, answer.north, judged.grade.reading_deg)
+
+    def nothing_wrong(self, judged):
+        """Of less than full credit without a mistake."""
+        return tell(
+            "Nothing in particular went wrong: the reading is {degrees:.0f} degrees off.",
+            degrees=abs(judged.grade.error_deg),
+        )
+
+    def sure_sentence(self, judged, points):
+        """What surely happened, with the other point where there is one."""
+        point = judged.verdict.detail
+        if point and judged.cause == "other_target":
+            return tell("Your bearing fits another target: {point}.", point=named(point, points))
+        if point and judged.cause == "other_station":
+            return tell(
+                "Your bearing fits another standing mark: {point}.", point=named(point, points)
+            )
+        return super().sure_sentence(judged, points)
+
+    def either(self, one, other):
+        """Two causes about as likely."""
+        return tell("Two things fit your number: either {one}, or {other}.", one=one, other=other)
+
+    def summary_words(self, judged):
+        """How the sound ones lie about the answer."""
+        sound = cohort.sound_errors(judged)
+        if sound.mean_deg is None or sound.spread_deg is None:
+            return ""
+        return tell(
+            "The {number} sound ones lie {degrees}° from the answer on average, spread "
+            "{spread:.1f}°.",
+            number=sound.number,
+            degrees=tell_signed(sound.mean_deg, 1),
+            spread=sound.spread_deg,
+        )
+
+    def summary_errors(self, judged):
+        """Degrees with their signs."""
+        return [f"{tell_signed(error_deg)}°" for error_deg in _sorted_errors(judged)]
+
+    def summary_drawing(self, answer, judged, words):
+        """Dots on a straight scale about the answer."""
+        return errors(_sorted_errors(judged), answer.band, other_turns(answer))
+
+
+def _sorted_errors(judged):
+    return tuple(sorted(one.grade.error_deg for one in judged))
+
+
+def other_turns(answer):
+    """The other targets of a station as (code, degrees from the answer)."""
+    here_deg = answer.bearings_deg["true"]
+    return [(other.code, difference(other.bearing_deg, here_deg)) for other in answer.others]
+
+
+def error_text(error_deg):
+    """An error in degrees and its side in words.
+
+    >>> error_text(-4.2), error_text(179.6)
+    ('4° anticlockwise of the answer.', 'Half a circle from the answer.')
+    >>> error_text(0.1)
+    'On the answer, to the degree.'
+    """
+    size = round(abs(error_deg))
+    if size == 0:
+        return tell("On the answer, to the degree.")
+    if size == 180:
+        return tell("Half a circle from the answer.")
+    if error_deg > 0:
+        return tell("{degrees}° clockwise of the answer.", degrees=size)
+    return tell("{degrees}° anticlockwise of the answer.", degrees=size)
+
+
+class BearingWords(DirectionWords):
+    """A bearing in figures."""
+
+    boxes = 3
+
+    def unit(self, answer):
+        """The north in which it is asked."""
+        return told(vocabulary.NORTHS[answer.north])
+
+    def answer_text(self, answer):
+        """The bearing with its north."""
+        return bearing_text(answer.expected_deg, answer.north)
+
+    def likely_wrong(self, answer):
+        """The numbers to which the habits lead."""
+        wrong = {}
+        for prediction in kind_of(answer.kind).predictions(answer, UNSET):
+            cause = {prediction.habit, prediction.slip} - {"ok"}
+            if len(cause) == 1 and cause <= set(causes.PERSISTENT):
+                wrong.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
+        return [(told(cause_name(code)), text) for code, text in wrong.items()]
+
+    def own_text(self, seen):
+        """It was read."""
+        return tell("You read")
+
+    def reading_text(self, judged):
+        """The bearing, with the mils that were written."""
+        bearing, mils = self._read(judged), judged.reading.seen.mils
+        if mils is None:
+            return bearing
+        return tell("{mils:.0f} mil ({bearing})", mils=mils, bearing=bearing)
+
+    def repeated(self, judged):
+        """What was read."""
+        return tell("You read {reading}.", reading=self.reading_text(judged))
+
+    def _read(self, judged):
+        return bearing_text(judged.grade.reading_deg, judged.answer.north)
+
+    def sound_sentence(self, judged):
+        """Of full credit without a mistake."""
+        if judged.cause == "ok":
+            return tell("Your reading is sound.")
+        return tell("Your reading is sound: it lies within the tolerance.")
+
+    def sound_advice(self):
+        """How to read still better."""
+        return told(advice_on("ok", self.setting))
+
+
+class TargetWords(DirectionWords):
+    """A target that lies along a direction."""
+
+    def for_phone(self, answer, points):
+        """The targets to choose from, by name."""
+        return {
+            "choices": [
+                {"code": code, "name": name_of(code, points)}
+                for code in answer.form.choices(answer)
+            ]
+        }
+
+    def unit(self, answer):
+        """A target."""
+        return tell("target")
+
+    def answer_text(self, answer):
+        """The target with its bearing."""
+        return self._said(answer, answer.target, answer.expected_deg)
+
+    def own_text(self, seen):
+        """It was chosen."""
+        return tell("You chose")
+
+    def reading_text(self, judged):
+        """The target with its bearing."""
+        return self._said(judged.answer, judged.reading.seen.target, judged.grade.reading_deg)
+
+    def repeated(self, judged):
+        """What was chosen."""
+        return tell("You chose {target}.", target=judged.reading.seen.target)
+
+    def sound_sentence(self, judged):
+        """Of the right one."""
+        return tell("You found it.")
+
+    def _said(self, answer, target, bearing_deg):
+        return f"{target} ({bearing_text(bearing_deg, answer.north)})"

@@ -1,0 +1,76 @@
+"""Compasses to withdraw or to look at."""
+
+from ..domain.diagnosis import biases
+from ..languages import tell, tell_signed
+from .probabilities import POSSIBLE, PROBABLE, interval, percent
+
+
+def compass_faults(whole):
+    """Compasses at fault, shared ones first, each as (verdict with its number, why)."""
+    users, held = {}, {}
+    for one in whole.judged:
+        number = one.reading.compass
+        users.setdefault(number, set()).add(whole.name(one))
+        held.setdefault(one.person, set()).add(number)
+    shared = whole.diagnosis.compasses
+    for number, compass in sorted(shared.items(), key=lambda pair: (len(pair[0]), pair[0])):
+        yield from _shared(number, compass, sorted(users.get(number, ()), key=str.casefold))
+    for person, found in whole.diagnosis.people.items():
+        if found.offset_probability >= PROBABLE and not held[person] & set(shared):
+            yield _own(whole.people[person].name, found, sorted(held[person] - {""}))
+
+
+def _shared(number, compass, people):
+    """What is said of a compass that two or more people held; nothing of a sound one."""
+    who = ", ".join(people)
+    if compass.reversed_probability >= POSSIBLE:
+        yield (
+            _verdict(number, compass.reversed_probability),
+            tell(
+                "its needle points the wrong way for everybody who held it ({people}; "
+                "probability {probability}).",
+                people=who,
+                probability=percent(compass.reversed_probability),
+            ),
+        )
+    elif compass.offset.fault_probability >= POSSIBLE:
+        yield (
+            _verdict(number, compass.offset.fault_probability),
+            tell(
+                "it reads {interval} off for {people} (more than {limit:.0f}° with "
+                "probability {probability}).",
+                interval=interval(compass.offset),
+                people=who,
+                limit=biases.FAULT_DEG,
+                probability=percent(compass.offset.fault_probability),
+            ),
+        )
+
+
+def _own(name, found, numbers):
+    """What is said of a compass that one person alone held."""
+    return (
+        tell("Look at {number}", number=", ".join(numbers))
+        if numbers
+        else tell("Look at a compass without a number"),
+        tell(
+            "{name} read {degrees} ± {error:.1f}° off with it everywhere (more than "
+            "{limit:.0f}° with probability {probability}); "
+            "nobody else held it, so it may be the person. Change compasses and read "
+            "again.",
+            name=name,
+            degrees=tell_signed(found.offset_deg, 1),
+            error=1.96 * found.offset_error_deg,
+            limit=biases.FAULT_DEG,
+            probability=percent(found.offset_probability),
+        ),
+    )
+
+
+def _verdict(number, probability):
+    """What to do with a compass that is at fault with some probability."""
+    return (
+        tell("Withdraw {number}", number=number)
+        if probability >= PROBABLE
+        else tell("Look at {number}", number=number)
+    )

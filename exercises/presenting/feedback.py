@@ -1,0 +1,84 @@
+"""What a participant sees of one reading: a question before a second try, or the whole result."""
+
+from django.utils.translation import gettext_lazy as _
+
+from ..domain.tasks.kinds import kind_of
+from ..languages import tell, told
+from .answers import words_of
+from .answers.base import is_sound
+from .causes import hint_on, name_of
+from .north_sentences import place_sentence
+
+CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
+AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}
+CREDIT_MARKS = {1.0: "full", 0.5: "part", 0.0: "none"}
+NO_MISTAKE = ("ok", "unexplained")
+
+
+def cause_sentence(judged, points):
+    """What happened, in one sentence; where two mistakes are about as likely, both are named.
+    `points` holds the key's points by code.
+    """
+    words, verdict = words_of(judged.answer), judged.verdict
+    if is_sound(judged):
+        return words.sound_sentence(judged)
+    if judged.cause == "ok" and verdict.is_sure:
+        return words.nothing_wrong(judged)
+    likely = (verdict.cause, *(code for code, _ in verdict.alternatives))
+    mistakes = [name_of(code) for code in likely if code not in NO_MISTAKE]
+    if verdict.is_sure or not mistakes:
+        return words.sure_sentence(judged, points)
+    if verdict.cause in NO_MISTAKE or len(mistakes) == 1:
+        return tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
+    return words.either(mistakes[0], mistakes[1])
+
+
+def advice(judged):
+    """What to do about it, with this place's sentence where the declination is in it."""
+    words = words_of(judged.answer)
+    if is_sound(judged):
+        return words.sound_advice()
+    said = words.advice(judged)
+    begin, end = kind_of(judged.answer.kind).arithmetic(judged.answer)
+    if "declination" in judged.cause and (begin != end or end == "magnetic"):
+        return f"{said} {place_sentence(judged.answer)}"
+    return said
+
+
+def hint(judged):
+    """What a participant sees before a second try: their own reading, and a question about it."""
+    words, verdict = words_of(judged.answer), judged.verdict
+    return {
+        "task": judged.task,
+        "person": int(judged.person),
+        "own": words.repeated(judged),
+        "hint": told(hint_on(verdict.cause, verdict.probability, words.setting)),
+    }
+
+
+def feedback(judged, points, *, is_again=False):
+    """What a participant sees of one reading; `is_again` of a second try, which is for learning and
+    not for the records.
+    """
+    words, credit = words_of(judged.answer), AGAIN_WORDS if is_again else CREDIT_WORDS
+    return {
+        "task": judged.task,
+        "person": int(judged.person),
+        "credit": str(credit[judged.credit]),
+        "mark": CREDIT_MARKS[judged.credit],
+        "note": tell("Your first reading stands in the records; this one was for learning.")
+        if is_again
+        else words.note(judged),
+        "own": words.own_text(judged.reading.seen),
+        "reading": words.reading_text(judged),
+        "answer": words.answer_text(judged.answer),
+        "error": words.off_text(judged),
+        "cause": cause_sentence(judged, points),
+        "advice": advice(judged),
+        "dial": words.picture(judged),
+    }
+
+
+def cause_name(judged):
+    """The likeliest cause by its name; empty of a sound reading."""
+    return "" if judged.cause == "ok" else told(name_of(judged.cause))

@@ -1,0 +1,192 @@
+"""Stations and lines that a class's readings show to be at fault: what to check, what may be done."""
+
+from urllib.parse import urlencode
+
+from ..domain.diagnosis import biases
+from ..domain.diagnosis.class_model import LEAST_PEOPLE
+from ..domain.tasks.kinds import reads_needle
+from ..domain.words import say
+from ..languages import tell, tell_signed, told
+from .probabilities import PROBABLE, interval, percent
+
+
+def faulty(whole):
+    """Codes of stations and labels of tasks whose ground is probably at fault."""
+    diagnosis = whole.diagnosis
+    return (
+        {code for code, bias in diagnosis.stations.items() if bias.fault_probability >= PROBABLE},
+        {task for task, bias in diagnosis.lines.items() if bias.fault_probability >= PROBABLE},
+    )
+
+
+def sound_ground(whole):
+    """The answers that one may practise on; all of them where none is left."""
+    stations, tasks = faulty(whole)
+    sound = [
+        answer
+        for answer in whole.answers
+        if answer.station not in stations and answer.task not in tasks
+    ]
+    return sound or whole.answers
+
+
+def is_ground_judged(whole):
+    """Whether enough people read a needle somewhere for a fault of the ground to show."""
+    people = {}
+    for one in whole.judged:
+        if reads_needle(one.answer):
+            people.setdefault(one.answer.station, set()).add(one.person)
+    return any(len(who) >= LEAST_PEOPLE for who in people.values())
+
+
+def ground_faults(whole):
+    """Stations, and lines of stations that are sound, with a probable fault, each with what to
+    check and what may be done.
+    """
+    stations, _ = faulty(whole)
+    read_at = [answer.station for answer in whole.answers if reads_needle(answer)]
+    for code in sorted(stations):
+        yield _station_fault(whole, code, is_alone=read_at.count(code) == 1)
+    for answer in whole.answers:
+        bias = whole.diagnosis.lines.get(answer.task, biases.NO_BIAS)
+        is_told = answer.station in stations and read_at.count(answer.station) == 1
+        if bias.fault_probability >= PROBABLE and not is_told:
+            yield _line_fault(whole, answer, bias)
+
+
+def _station_fault(whole, code, *, is_alone):
+    """A station at fault; with one line alone it may be the line as well."""
+    bias = whole.diagnosis.stations[code]
+    return {
+        "name": tell("Station {code}, or its only sight line", code=code)
+        if is_alone
+        else tell("Station {code}", code=code),
+        "what": _at_station(bias),
+        "probability": percent(bias.fault_probability),
+        "since": _since(whole, bias),
+        "reasons": tell(
+            "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong "
+            "coordinate; a target that has moved."
+        )
+        if is_alone
+        else tell(
+            "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate."
+        ),
+        "check": tell(
+            "Shoot a line fore and back: they differ by the pull of one end. Step three "
+            "metres aside and read again with a second compass. Compare the coordinate with "
+            "the map."
+        ),
+        "actions": [
+            *_move(
+                say(
+                    "Move the answers at {code} by {degrees}°",
+                    code=code,
+                    degrees=tell_signed(bias.degrees, 1),
+                ),
+                "station",
+                code,
+                bias,
+            ),
+            *(
+                _drop(answer.task)
+                for answer in whole.answers
+                if answer.station == code and reads_needle(answer)
+            ),
+        ],
+    }
+
+
+def _line_fault(whole, answer, bias):
+    """A line at fault at a station that is sound."""
+    return {
+        "name": tell(
+            "Task {task}, {station} to {target}",
+            task=answer.task,
+            station=answer.station,
+            target=answer.target,
+        ),
+        "what": _on_line(bias),
+        "probability": percent(bias.fault_probability),
+        "since": _since(whole, bias),
+        "reasons": tell(
+            "The target has moved, its label is on another thing, or its coordinate is wrong."
+        ),
+        "check": tell(
+            "Stand on the mark and ask somebody new to point at it. Shoot it back from "
+            "the target. Compare its coordinate with the map."
+        ),
+        "actions": [
+            *_move(
+                say(
+                    "Move the answer of task {task} by {degrees}°",
+                    task=answer.task,
+                    degrees=tell_signed(bias.degrees, 1),
+                ),
+                "line",
+                answer.task,
+                bias,
+            ),
+            _drop(answer.task),
+        ],
+    }
+
+
+def _at_station(bias):
+    """How far whose readings at a station are off."""
+    if bias.since is not None:
+        return tell("Most readings from then on there lie {interval} off.", interval=interval(bias))
+    if bias.until is not None:
+        return tell("Most readings until then there lie {interval} off.", interval=interval(bias))
+    return tell("Most readings there lie {interval} off.", interval=interval(bias))
+
+
+def _on_line(bias):
+    """How far whose readings on a line are off."""
+    if bias.since is not None:
+        return tell(
+            "On this line alone most readings from then on lie {interval} off.",
+            interval=interval(bias),
+        )
+    if bias.until is not None:
+        return tell(
+            "On this line alone most readings until then lie {interval} off.",
+            interval=interval(bias),
+        )
+    return tell("On this line alone most readings lie {interval} off.", interval=interval(bias))
+
+
+def _move(words, kind, of, bias):
+    """The action that moves answers by a bias; none for a fault that began or ended, for it would
+    spoil the readings of the other part.
+    """
+    if bias.since is None and bias.until is None:
+        yield told(words), _address(kind, of, bias)
+
+
+def _drop(task):
+    """The action that drops a task."""
+    return tell("Drop task {task}", task=task), _address("drop", task)
+
+
+def _address(what, of, bias=None):
+    """The query of the page that previews a correction."""
+    return urlencode(
+        {
+            "what": what,
+            "of": of,
+            **(
+                {"degrees": f"{bias.degrees:.1f}", "error": f"{bias.error_deg:.1f}"} if bias else {}
+            ),
+        }
+    )
+
+
+def _since(whole, bias):
+    """The moment from which a fault was there, or until which; None where it always was."""
+    place = bias.since if bias.since is not None else bias.until
+    return (
+        None
+        if place is None
+        else ("from" if bias.since is not None else "until", whole.judged[place].reading.moment)
+    )

@@ -1,0 +1,42 @@
+"""The key of a class as a table: each task with its answers, band, uncertainty and findings."""
+
+from ..domain.planning import course_check
+from ..domain.planning.answer_checks import chance_of_full_credit
+from .answers import words_of
+from .findings import said
+from .ground_check import observed_text
+
+
+def key_rows(answers, observed):
+    """A row for each answer, ready to print; `observed` is what was observed on the ground, by
+    task.
+    """
+    findings = said(course_check.findings(answers))
+    return [
+        _row(
+            answer,
+            [finding for finding in findings if finding.task == answer.task],
+            observed.get(answer.task),
+        )
+        for answer in answers
+    ]
+
+
+def _row(answer, findings, observed):
+    words = words_of(answer)
+    full, part, unit = answer.form.limits(answer.band)
+    return {
+        "answer": answer,
+        "text": words.answer_text(answer),
+        "line": words.line_text(answer),
+        "norths": words.side_texts(answer),
+        "length_m": words.length_m(answer),
+        "full": full,
+        "part": part,
+        "unit": unit,
+        "chance": chance_of_full_credit(answer),
+        "uncertainty": words.uncertainty_text(answer),
+        "findings": findings,
+        "wrong": words.likely_wrong(answer),
+        "observed": observed_text(observed) if observed else "",
+    }

@@ -1,0 +1,63 @@
+"""What kinds of task, norths, hazards and the like are called: their codes with names, in English,
+which the screens say in the reader's language.
+
+The domain knows codes alone. A test holds that each of its codes has a name here.
+"""
+
+from .domain.tasks import telling
+from .domain.words import say
+
+NORTHS = {"magnetic": say("magnetic"), "true": say("true"), "grid": say("grid")}
+KINDS = {
+    "sight": say("Sight a target"),
+    "follow": say("Follow a bearing"),
+    "convert": say("Convert a bearing"),
+    "back": say("Turn a bearing round"),
+    "map": say("Measure on the map"),
+    "face": say("Face what you measured"),
+    "fix": say("Find where you stand"),
+    "intersect": say("Find where something is"),
+    "walk": say("Walk bearings and paces"),
+}
+PRESETS = {
+    "paper": say("Paper and protractor"),
+    "sighted": say("Sighted with good technique"),
+    "usual": say("Usual good"),
+    "beginner": say("Beginner or unsighted"),
+}
+POLICIES = {
+    telling.AT_ONCE: say("at once, after each reading"),
+    telling.SECOND_TRY: say("after a second try, with a hint before it"),
+    telling.RELEASED: say("at the debrief, when I release it"),
+}
+HAZARDS = {
+    "power_line": say("High-tension power line"),
+    "vehicles": say("Vehicles, car park"),
+    "steel": say("Large steel: container, shed, bridge, gate"),
+    "fence": say("Wire fence, telephone wire"),
+    "iron": say("Small iron: bin, pipe, manhole cover"),
+    "road": say("Road"),
+    "water": say("Water"),
+    "drop": say("Drop, cliff, steep bank"),
+    "boundary": say("Boundary that nobody crosses"),
+}
+NOTATIONS = {
+    "decimal": say("decimal degrees"),
+    "minutes": say("degrees and minutes"),
+    "seconds": say("degrees, minutes, seconds"),
+    "utm": say("UTM"),
+    "mgrs": say("MGRS"),
+    "grid": say("map grid"),
+    "geo": say("a phone's location link"),
+}
+TERMS = {  # of an answer's budget
+    "survey": say("survey"),
+    "standing": say("standing"),
+    "declination": say("declination"),
+    "compass": say("compass"),
+    "scale": say("scale"),
+    "rounding": say("rounding"),
+    "correction": say("correction"),
+    "protractor": say("laying the compass on the map"),
+    "observed": say("observed bearing"),
+}
