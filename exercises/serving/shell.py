@@ -20,7 +20,9 @@ SCRIPTS = {
     "door": "door",
 }  # what is asked for, and the module that it begins with
 QR = "exercises/vendor/uqr.js"
-IMPORT = re.compile(r'^import \{ ([^}]*) \} from "\./([\w-]+)\.js";\n', re.M)
+IMPORT = re.compile(
+    r'^import \{\s+([^}]*?),?\s+\} from "\./([\w-]+)\.js";\n', re.M
+)  # on one line, or a name a line
 COMMENT = re.compile(
     r"^ *(?:/\*\*.*?\*/|// .*?)\n", re.M | re.S
 )  # whole lines: what is for colleagues need not travel

@@ -59,6 +59,24 @@ def test_modules_are_strung_together_each_after_what_it_needs(name):
         assert set(shell.modules(module)) <= set(order[: place + 1])
 
 
+def test_an_import_of_many_names_may_take_a_line_for_each(tmp_path, monkeypatch):
+    (tmp_path / "js").mkdir()
+    (tmp_path / "js" / "base.js").write_text("export const one = 1;\nexport const two = 2;\n")
+    (tmp_path / "js" / "page.js").write_text(
+        'import {\n  one,\n  two as second,\n} from "./base.js";\nexport const sum = one + second;\n'
+    )
+    monkeypatch.setattr(shell, "STATIC", tmp_path)
+    monkeypatch.setitem(shell.SCRIPTS, "sum", "page")
+
+    assert shell.script("sum") == (
+        "const from_base = await (async () => {\n"
+        "const one = 1;\nconst two = 2;\n\nreturn { one, two };\n})();\n"
+        "const from_page = await (async () => {\n"
+        "const { one,\n  two: second } = from_base;\nconst sum = one + second;\n\n"
+        "return { sum };\n})();\n"
+    )
+
+
 @pytest.mark.parametrize("name", shell.SCRIPTS)
 def test_nothing_is_left_to_import_or_export(name):
     assert re.findall(r"^(?:import|export)\b.*", shell.script(name), re.M) == []
