@@ -1,4 +1,7 @@
-/** How a baseplate compass behaves, in degrees. The angles are those of exercises/domain; fixtures/shared/compass.json is read by both. */
+/**
+ * How a baseplate compass behaves, in degrees. The angles are those of exercises/domain;
+ * fixtures/shared/compass.json is read by both.
+ */
 import { wrap } from "./bearing.js";
 
 /** Reading minus answer the short way round, in (-180, 180]. */
@@ -7,20 +10,38 @@ export const difference = (reading, answer) => {
   return turned > 180 ? turned - 360 : turned;
 };
 
-/** Where the red end points on the plate, clockwise from the travel arrow, when the person faces a true direction. */
+/**
+ * Where the red end points on the plate, clockwise from the travel arrow, when the person faces a
+ * true direction.
+ */
 export const needle = (facing, declination) => wrap(declination - facing);
 
-/** Where the orienting arrow points on the plate, clockwise from the travel arrow, with a number at the index line. */
+/**
+ * Where the orienting arrow points on the plate, clockwise from the travel arrow, with a number at
+ * the index line.
+ */
 export const orientingArrow = (number) => wrap(-number);
 
 /** How far the red end lies from the orienting arrow, clockwise positive: 0 is boxed. */
-export const offTheArrow = (facing, number, declination) => difference(needle(facing, declination), orientingArrow(number));
+export const offTheArrow = (facing, number, declination) =>
+  difference(needle(facing, declination), orientingArrow(number));
 
 /** What lies nearest to a direction among things with a `bearing_deg`. */
-export const nearest = (things, direction) => things.reduce((best, one) => (Math.abs(difference(one.bearing_deg, direction)) < Math.abs(difference(best.bearing_deg, direction)) ? one : best));
+export const nearest = (things, direction) =>
+  things.reduce((best, one) =>
+    Math.abs(difference(one.bearing_deg, direction)) <
+    Math.abs(difference(best.bearing_deg, direction))
+      ? one
+      : best,
+  );
 
-/** The mistake that leads nearest to a reading, or undefined where none leads within `reach` degrees. */
+/**
+ * The mistake that leads nearest to a reading, or undefined where none leads within `reach`
+ * degrees.
+ */
 export function likeliest(wrongs, reading, reach) {
-  const [first] = [...wrongs].sort((a, b) => Math.abs(difference(a.degrees, reading)) - Math.abs(difference(b.degrees, reading)));
+  const [first] = [...wrongs].sort(
+    (a, b) => Math.abs(difference(a.degrees, reading)) - Math.abs(difference(b.degrees, reading)),
+  );
   return first && Math.abs(difference(first.degrees, reading)) <= reach ? first : undefined;
 }

@@ -21,4 +21,5 @@ export function button(content, act, { label = "", className = "" } = {}) {
 }
 
 /** A drawing that came as text. */
-export const drawn = (svg) => document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);
+export const drawn = (svg) =>
+  document.importNode(new DOMParser().parseFromString(svg, "image/svg+xml").documentElement, true);

@@ -1,14 +1,20 @@
-/** The pages at the door (front page, joining, own sheet): how the phone likes its pages, the worker, and the classes that the phone knows. */
+/**
+ * The pages at the door (front page, joining, own sheet): how the phone likes its pages, the
+ * worker, and the classes that the phone knows.
+ */
 import { find } from "./dom.js";
 import { recall, recallAll } from "./kept-class.js";
 import { look } from "./look.js";
 import { goOn } from "./sync.js";
 import { linkWorker } from "./worker-link.js";
 
-/** A phone that was in the class and lost its cookie is not asked to join again: its personal codes bring it back. */
+/**
+ * A phone that was in the class and lost its cookie is not asked to join again: its personal codes
+ * bring it back.
+ */
 async function comeBack(code) {
   const codes = ((await recall(code))?.people ?? []).map((one) => one.code).filter(Boolean);
-  if (codes.length && await goOn(code, codes).catch(() => false)) location.replace(`/c/${code}/`);
+  if (codes.length && (await goOn(code, codes).catch(() => false))) location.replace(`/c/${code}/`);
 }
 
 /** A station's card without signal: the class that knows the card opens at it. */
@@ -25,17 +31,25 @@ look();
 const card = location.pathname.match(/^\/s\/([^/]+)\/$/i);
 if (card) await openCard(card[1].toUpperCase());
 if (find("joining") && !location.search) await comeBack(find("joining").dataset.joining);
-if (find("no-signal")) find("no-signal").hidden = location.pathname === "/"; // the worker shows the front page for one that it could not fetch
+// the worker shows the front page for one that it could not fetch
+if (find("no-signal")) find("no-signal").hidden = location.pathname === "/";
 if (find("known-classes")) {
   const known = await recallAll();
   find("known").hidden = !known.length;
-  find("known-classes").replaceChildren(...known.map(({ code, name }) => {
-    const item = document.createElement("li");
-    const link = document.createElement("a");
-    link.href = `/c/${code}/`;
-    link.textContent = name;
-    item.append(link);
-    return item;
-  }));
+  find("known-classes").replaceChildren(
+    ...known.map(({ code, name }) => {
+      const item = document.createElement("li");
+      const link = document.createElement("a");
+      link.href = `/c/${code}/`;
+      link.textContent = name;
+      item.append(link);
+      return item;
+    }),
+  );
 }
-linkWorker({ isBusy: () => [...document.querySelectorAll("input:not([type=hidden])")].some((input) => input.value !== input.defaultValue) });
+linkWorker({
+  isBusy: () =>
+    [...document.querySelectorAll("input:not([type=hidden])")].some(
+      (input) => input.value !== input.defaultValue,
+    ),
+});

@@ -1,14 +1,41 @@
-/** The last resort: readings as one line of text, which an instructor's phone can scan or anybody can paste. It only writes. */
-const PER_PICTURE = 8; // readings in one QR code: about 350 characters, which a camera reads off a scratched screen
+/**
+ * The last resort: readings as one line of text, which an instructor's phone can scan or anybody
+ * can paste. It only writes.
+ */
+// readings in one QR code: about 350 characters, which a camera reads off a scratched screen
+const PER_PICTURE = 8;
 
-const guarded = (text) => encodeURIComponent(text).replace(/[.~!'()*]/g, (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`);
+const guarded = (text) =>
+  encodeURIComponent(text).replace(
+    /[.~!'()*]/g,
+    (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
+  );
 
-const packed = (uuid) => btoa(String.fromCharCode(...uuid.replaceAll("-", "").match(/../g).map((pair) => parseInt(pair, 16))))
-  .replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
+const packed = (uuid) =>
+  btoa(
+    String.fromCharCode(
+      ...uuid
+        .replaceAll("-", "")
+        .match(/../g)
+        .map((pair) => parseInt(pair, 16)),
+    ),
+  )
+    .replaceAll("+", "-")
+    .replaceAll("/", "_")
+    .replaceAll("=", "");
 
-/** One reading: person, task, answer, id, second of measuring, and whether it is in mils. exercises/handover.py reads it. */
+/**
+ * One reading: person, task, answer, id, second of measuring, and whether it is in mils.
+ * exercises/handover.py reads it.
+ */
 function line({ person, task, text, id, measured_at: at, mils }) {
-  const parts = [person.toString(36), guarded(task), guarded(text), packed(id), Math.floor(Date.parse(at) / 1000).toString(36)];
+  const parts = [
+    person.toString(36),
+    guarded(task),
+    guarded(text),
+    packed(id),
+    Math.floor(Date.parse(at) / 1000).toString(36),
+  ];
   return [...parts, ...(mils ? ["m"] : [])].join(".");
 }
 
@@ -20,6 +47,7 @@ function line({ person, task, text, id, measured_at: at, mils }) {
  */
 export function handover(code, readings) {
   const texts = [];
-  for (let from = 0; from < readings.length; from += PER_PICTURE) texts.push([code, ...readings.slice(from, from + PER_PICTURE).map(line)].join("~"));
+  for (let from = 0; from < readings.length; from += PER_PICTURE)
+    texts.push([code, ...readings.slice(from, from + PER_PICTURE).map(line)].join("~"));
   return texts;
 }

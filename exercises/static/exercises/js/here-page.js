@@ -1,4 +1,7 @@
-/** Surveys a point with the phone that stands on it: takes positions, shows them settle, and keeps the survey until the server has it. */
+/**
+ * Surveys a point with the phone that stands on it: takes positions, shows them settle, and keeps
+ * the survey until the server has it.
+ */
 import { average } from "./average.js";
 import { find } from "./dom.js";
 import { say, sayMany } from "./words.js";
@@ -11,7 +14,10 @@ const fixes = [];
 let watch = null;
 let own = ""; // the survey that this page has kept last
 
-const metres = (value) => value.toLocaleString(document.documentElement.lang, { maximumFractionDigits: value < 10 ? 1 : 0 });
+const metres = (value) =>
+  value.toLocaleString(document.documentElement.lang, {
+    maximumFractionDigits: value < 10 ? 1 : 0,
+  });
 
 /** What is wrong, and typing as the way on. */
 function trouble(words) {
@@ -30,9 +36,16 @@ function without(error) {
 }
 
 const REASONS = {
-  1: () => say("The phone may not tell its place here. Allow it in the browser's settings for this page and load the page again, or type the place below."),
-  2: () => say("The phone does not know where it is. Step away from walls and trees, or type the place below."),
-  3: () => say("The phone has not found its place yet. Wait under open sky, or type the place below."),
+  1: () =>
+    say(
+      "The phone may not tell its place here. Allow it in the browser's settings for this page and load the page again, or type the place below.",
+    ),
+  2: () =>
+    say(
+      "The phone does not know where it is. Step away from walls and trees, or type the place below.",
+    ),
+  3: () =>
+    say("The phone has not found its place yet. Wait under open sky, or type the place below."),
 };
 
 function drawn(offsets, accuracy) {
@@ -40,11 +53,18 @@ function drawn(offsets, accuracy) {
   const reach = Math.max(accuracy, ...offsets.map(([east, north]) => Math.hypot(east, north)), 1);
   const circle = (x, y, r, name) => {
     const made = document.createElementNS("http://www.w3.org/2000/svg", "circle");
-    for (const [key, value] of Object.entries({ cx: x, cy: y, r })) made.setAttribute(key, value.toFixed(2));
+    for (const [key, value] of Object.entries({ cx: x, cy: y, r }))
+      made.setAttribute(key, value.toFixed(2));
     made.setAttribute("class", name);
     return made;
   };
-  svg.replaceChildren(circle(0, 0, (100 * accuracy) / reach, "ellipse"), ...offsets.slice(-300).map(([east, north]) => circle((100 * east) / reach, (-100 * north) / reach, 3, "dot")), circle(0, 0, 4, "head-answer"));
+  svg.replaceChildren(
+    circle(0, 0, (100 * accuracy) / reach, "ellipse"),
+    ...offsets
+      .slice(-300)
+      .map(([east, north]) => circle((100 * east) / reach, (-100 * north) / reach, 3, "dot")),
+    circle(0, 0, 4, "head-answer"),
+  );
   svg.removeAttribute("hidden");
 }
 
@@ -56,7 +76,11 @@ function shown() {
   }
   drawn(found.offsets, found.accuracy);
   find("state").textContent = say("± {metres} m", { metres: metres(found.accuracy) });
-  find("detail").textContent = [sayMany("{number} position", "{number} positions", fixes.length), say("{seconds} s", { seconds: Math.round(found.seconds) }), say("scatter {metres} m", { metres: metres(found.scatter) })].join(", ");
+  find("detail").textContent = [
+    sayMany("{number} position", "{number} positions", fixes.length),
+    say("{seconds} s", { seconds: Math.round(found.seconds) }),
+    say("scatter {metres} m", { metres: metres(found.scatter) }),
+  ].join(", ");
   find("keep").hidden = false;
 }
 
@@ -70,29 +94,57 @@ function taken({ coords, timestamp }) {
 function begin() {
   find("begin").hidden = true;
   find("state").textContent = say("Waiting for the first positions …");
-  watch = navigator.geolocation.watchPosition(taken, (error) => fixes.length || without(error), { enableHighAccuracy: true, maximumAge: 0, timeout: 60000 });
+  watch = navigator.geolocation.watchPosition(taken, (error) => fixes.length || without(error), {
+    enableHighAccuracy: true,
+    maximumAge: 0,
+    timeout: 60000,
+  });
 }
 
 const kept = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
-const keep = (all) => (all.length ? localStorage.setItem(KEPT, JSON.stringify(all)) : localStorage.removeItem(KEPT));
+const keep = (all) =>
+  all.length ? localStorage.setItem(KEPT, JSON.stringify(all)) : localStorage.removeItem(KEPT);
 
-/** Sends what is kept. It leaves the phone only on the server's word; what the server refuses is said and stays to be typed anew. */
+/**
+ * Sends what is kept. It leaves the phone only on the server's word; what the server refuses is
+ * said and stays to be typed anew.
+ */
 async function send() {
   for (const one of kept()) {
     const body = new FormData();
-    for (const [name, value] of [...one.fields, ["csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value]]) body.append(name, value);
+    for (const [name, value] of [
+      ...one.fields,
+      ["csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value],
+    ])
+      body.append(name, value);
     let answer;
     try {
-      const response = await fetch(one.to, { method: "POST", body, headers: { Accept: "application/json" } });
+      const response = await fetch(one.to, {
+        method: "POST",
+        body,
+        headers: { Accept: "application/json" },
+      });
       if (response.redirected || response.status >= 500) throw new Error("not now");
-      answer = await response.json().catch(() => ({ errors: { "": say("A survey kept on this phone belongs to a point or an account that is not there ({status}). It stays on the phone until you set it aside.", { status: response.status }) }, stuck: true }));
+      answer = await response.json().catch(() => ({
+        errors: {
+          "": say(
+            "A survey kept on this phone belongs to a point or an account that is not there ({status}). It stays on the phone until you set it aside.",
+            { status: response.status },
+          ),
+        },
+        stuck: true,
+      }));
     } catch {
       break; // no connection, or signed out: the next turn tries again
     }
     if (answer.stuck) {
       refused(answer.errors, one);
       find("discard").hidden = false;
-      find("discard").onclick = () => { keep(kept().filter((other) => other.id !== one.id)); find("discard").hidden = true; send(); };
+      find("discard").onclick = () => {
+        keep(kept().filter((other) => other.id !== one.id));
+        find("discard").hidden = true;
+        send();
+      };
       continue;
     }
     keep(kept().filter((other) => other.id !== one.id));
@@ -101,7 +153,11 @@ async function send() {
   }
   const left = kept().length;
   find("waiting").hidden = left === 0;
-  find("waiting").textContent = sayMany("{number} survey is kept on this phone and not sent yet. It is sent when this page has a connection.", "{number} surveys are kept on this phone and not sent yet. They are sent when this page has a connection.", left);
+  find("waiting").textContent = sayMany(
+    "{number} survey is kept on this phone and not sent yet. It is sent when this page has a connection.",
+    "{number} surveys are kept on this phone and not sent yet. They are sent when this page has a connection.",
+    left,
+  );
 }
 
 /** Stored: what, and the ways on. */
@@ -118,12 +174,17 @@ function sayDone(answer, one) {
   find("begin").hidden = false;
 }
 
-/** The server cannot take it as it is: say what is wrong where it was typed, and keep the positions for another try. */
+/**
+ * The server cannot take it as it is: say what is wrong where it was typed, and keep the positions
+ * for another try.
+ */
 function refused(errors, one) {
   trouble(Object.values(errors).join(" "));
   if (one.id !== own) return;
   find("keep").hidden = fixes.length < 2;
-  const wrong = Object.keys(errors).map((name) => form.elements[name]).find((field) => field?.type !== "hidden" && field?.focus);
+  const wrong = Object.keys(errors)
+    .map((name) => form.elements[name])
+    .find((field) => field?.type !== "hidden" && field?.focus);
   (wrong ?? find("trouble")).focus();
 }
 
@@ -132,7 +193,9 @@ function keepThis() {
   if (watch !== null) navigator.geolocation.clearWatch(watch);
   own = form.elements.client_id.value;
   form.elements.fixes.value = JSON.stringify(fixes);
-  const fields = [...new FormData(form)].filter(([name]) => !["csrfmiddlewaretoken", "place"].includes(name));
+  const fields = [...new FormData(form)].filter(
+    ([name]) => !["csrfmiddlewaretoken", "place"].includes(name),
+  );
   try {
     keep([...kept(), { id: form.elements.client_id.value, to: location.pathname, fields }]);
   } catch {
@@ -145,22 +208,34 @@ function keepThis() {
   send();
 }
 
-/** Another identifier for the next survey; the page is also open on plain http, which has no randomUUID. */
+/**
+ * Another identifier for the next survey; the page is also open on plain http, which has no
+ * randomUUID.
+ */
 function fresh() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   bytes[6] = (bytes[6] & 15) | 64;
   bytes[8] = (bytes[8] & 63) | 128;
   const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return [hex.slice(0, 8), hex.slice(8, 12), hex.slice(12, 16), hex.slice(16, 20), hex.slice(20)].join("-");
+  return [
+    hex.slice(0, 8),
+    hex.slice(8, 12),
+    hex.slice(12, 16),
+    hex.slice(16, 20),
+    hex.slice(20),
+  ].join("-");
 }
 
 find("keep").addEventListener("click", keepThis);
 find("begin").addEventListener("click", begin);
 globalThis.addEventListener("online", send);
 if (!globalThis.isSecureContext) {
-  trouble(say("This page came over plain http, and browsers tell a place over https only. Open it over https, or type the place below."));
+  trouble(
+    say(
+      "This page came over plain http, and browsers tell a place over https only. Open it over https, or type the place below.",
+    ),
+  );
   find("safely").hidden = false;
-}
-else if (!navigator.geolocation) trouble(say("This browser tells no place. Type it below."));
+} else if (!navigator.geolocation) trouble(say("This browser tells no place. Type it below."));
 else find("begin").hidden = false;
 if (kept().length) send();

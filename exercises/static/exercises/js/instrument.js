@@ -1,4 +1,7 @@
-/** The compass on the screen: draws how it stands, and lets the person turn themselves or the housing by hand, by slider or by key. */
+/**
+ * The compass on the screen: draws how it stands, and lets the person turn themselves or the
+ * housing by hand, by slider or by key.
+ */
 import { needle, nearest, difference, offTheArrow } from "./compass.js";
 import { wrap } from "./bearing.js";
 import { find } from "./dom.js";
@@ -11,7 +14,10 @@ const AHEAD_DEG = 12; // what lies within this of the travel arrow is said to li
 const STRAIGHT_DEG = 2; // nearer than anybody aims a plate
 const NEAR_DEG = 10; // from here on the degrees are said: further off they would be the answer
 
-const place = (bearing, radius) => [radius * Math.sin((bearing * Math.PI) / 180), -radius * Math.cos((bearing * Math.PI) / 180)];
+const place = (bearing, radius) => [
+  radius * Math.sin((bearing * Math.PI) / 180),
+  -radius * Math.cos((bearing * Math.PI) / 180),
+];
 const shown = (degrees) => String(wrap(Math.round(degrees))).padStart(3, "0");
 
 function marker({ code }) {
@@ -43,8 +49,13 @@ export function instrument() {
     const off = Math.round(offTheArrow(state.facing, state.number, state.declination));
     if (off === 0) return say("The red end lies in the orienting arrow.");
     if (Math.abs(off) === 180) return say("The white end lies in the orienting arrow.");
-    if (Math.abs(off) > NEAR_DEG) return off > 0 ? say("The red end lies to the right of the orienting arrow.") : say("The red end lies to the left of the orienting arrow.");
-    return off > 0 ? say("The red end lies {off}° to the right of the orienting arrow.", { off }) : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
+    if (Math.abs(off) > NEAR_DEG)
+      return off > 0
+        ? say("The red end lies to the right of the orienting arrow.")
+        : say("The red end lies to the left of the orienting arrow.");
+    return off > 0
+      ? say("The red end lies {off}° to the right of the orienting arrow.", { off })
+      : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
   };
 
   const aheadWords = () => {
@@ -52,7 +63,9 @@ export function instrument() {
     if (!one) return say("Nothing in particular lies ahead.");
     const aside = Math.round(difference(one.bearing_deg, state.facing));
     if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name} ({code}).", one);
-    return aside > 0 ? say("A little to the right of the travel arrow: {name} ({code}).", one) : say("A little to the left of the travel arrow: {name} ({code}).", one);
+    return aside > 0
+      ? say("A little to the right of the travel arrow: {name} ({code}).", one)
+      : say("A little to the left of the travel arrow: {name} ({code}).", one);
   };
 
   function draw() {
@@ -66,16 +79,30 @@ export function instrument() {
     find("body").value = String(Math.round(state.facing));
     find("body").setAttribute("aria-valuetext", find("ahead").textContent);
     find("housing").value = String(Math.round(state.number));
-    find("housing").setAttribute("aria-valuetext", `${say("{number} at the index line.", { number: shown(state.number) })} ${needleWords()}`);
+    find("housing").setAttribute(
+      "aria-valuetext",
+      `${say("{number} at the index line.", { number: shown(state.number) })} ${needleWords()}`,
+    );
   }
 
-  const set = (changes) => { Object.assign(state, changes); draw(); };
+  const set = (changes) => {
+    Object.assign(state, changes);
+    draw();
+  };
 
   function slider(name, key) {
     const input = find(name);
     input.addEventListener("input", () => set({ [key]: Number(input.value) }));
-    input.addEventListener("keydown", (event) => { // a circle has no end: past 359 comes 0
-      const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key];
+    input.addEventListener("keydown", (event) => {
+      // a circle has no end: past 359 comes 0
+      const step = {
+        ArrowRight: 1,
+        ArrowUp: 1,
+        ArrowLeft: -1,
+        ArrowDown: -1,
+        PageUp: 10,
+        PageDown: -10,
+      }[event.key];
       if (!step) return;
       event.preventDefault();
       set({ [key]: wrap(state[key] + step) });
@@ -88,8 +115,14 @@ export function instrument() {
     let turnsHousing = false;
     const angle = (event) => {
       const box = area.firstElementChild.getBoundingClientRect();
-      const [x, y] = [event.clientX - box.left - box.width / 2, event.clientY - box.top - box.height / 2];
-      return { degrees: (Math.atan2(x, -y) * 180) / Math.PI, radius: (Math.hypot(x, y) * 400) / box.width };
+      const [x, y] = [
+        event.clientX - box.left - box.width / 2,
+        event.clientY - box.top - box.height / 2,
+      ];
+      return {
+        degrees: (Math.atan2(x, -y) * 180) / Math.PI,
+        radius: (Math.hypot(x, y) * 400) / box.width,
+      };
     };
     area.addEventListener("pointerdown", (event) => {
       const { degrees, radius } = angle(event);
@@ -102,10 +135,16 @@ export function instrument() {
       const { degrees } = angle(event);
       const turned = difference(degrees, last);
       last = degrees;
-      if (turnsHousing) set({ number: wrap(state.number - turned) }); // the ring follows the finger, so the number at the index falls
-      else set({ facing: wrap(state.facing - turned) }); // the world follows the finger: the person turns the other way
+      if (turnsHousing)
+        // the ring follows the finger, so the number at the index falls
+        set({ number: wrap(state.number - turned) });
+      // the world follows the finger: the person turns the other way
+      else set({ facing: wrap(state.facing - turned) });
     });
-    for (const end of ["pointerup", "pointercancel"]) area.addEventListener(end, () => { last = null; });
+    for (const end of ["pointerup", "pointercancel"])
+      area.addEventListener(end, () => {
+        last = null;
+      });
   }
 
   slider("body", "facing");

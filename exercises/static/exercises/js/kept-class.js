@@ -1,14 +1,33 @@
-/** What the phone was told of its classes, so that a page opens without the network. After a class only the person's own results stay. */
+/**
+ * What the phone was told of its classes, so that a page opens without the network. After a class
+ * only the person's own results stay.
+ */
 import { run } from "./database.js";
 import { forgetNotes } from "./small-notes.js";
 
 const KEEPS_MS = 30 * 24 * 3600 * 1000;
-const LASTS_MS = 48 * 3600 * 1000; // no class lasts longer: a phone that never heard of its end takes it for over
+// no class lasts longer: a phone that never heard of its end takes it for over
+const LASTS_MS = 48 * 3600 * 1000;
 
-/** What may stay on the phone of what the server told: everything during a class, own results after it. */
+/**
+ * What may stay on the phone of what the server told: everything during a class, own results after
+ * it.
+ */
 export function toKeep(told, now) {
   const over = told.state === "closed" || now - (told.kept_at ?? now) > LASTS_MS;
-  return { ...told, ...(over ? { stamp: "", stations: [], tasks: [], cautions: "", people: told.people.map(({ id, name }) => ({ id, name })) } : {}), kept_at: told.kept_at ?? now };
+  return {
+    ...told,
+    ...(over
+      ? {
+          stamp: "",
+          stations: [],
+          tasks: [],
+          cautions: "",
+          people: told.people.map(({ id, name }) => ({ id, name })),
+        }
+      : {}),
+    kept_at: told.kept_at ?? now,
+  };
 }
 
 /** Keeps what was told of a class. */
@@ -37,7 +56,9 @@ export async function recallAll(now = Date.now()) {
     const all = await run("classes", "readonly", (store) => store.getAll());
     for (const one of all) {
       const isOld = now - one.kept_at > KEEPS_MS;
-      await run("classes", "readwrite", (store) => (isOld ? store.delete(one.code) : store.put(toKeep(one, now))));
+      await run("classes", "readwrite", (store) =>
+        isOld ? store.delete(one.code) : store.put(toKeep(one, now)),
+      );
       if (now - one.kept_at > LASTS_MS) forgetNotes(`typed ${one.code} `);
     }
     return all.filter((one) => now - one.kept_at <= KEEPS_MS);

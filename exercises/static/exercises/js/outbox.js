@@ -1,4 +1,7 @@
-/** Readings that the server does not have yet, in the phone's own database, or in memory where that is refused. It only stores. */
+/**
+ * Readings that the server does not have yet, in the phone's own database, or in memory where that
+ * is refused. It only stores.
+ */
 import { run } from "./database.js";
 
 const fragile = new Map(); // what the database refused: it lives as long as this page
@@ -13,7 +16,10 @@ export function newId() {
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
 }
 
-/** Keeps a reading; resolves to true once it would survive a flat battery, to false where it lives only as long as the page. */
+/**
+ * Keeps a reading; resolves to true once it would survive a flat battery, to false where it lives
+ * only as long as the page.
+ */
 export async function keep(reading) {
   const made = Math.max(0, ...(await waiting(reading.code)).map((one) => one.made ?? 0)) + 1;
   try {
@@ -36,7 +42,10 @@ export async function forget(id) {
   }
 }
 
-/** The readings kept for a class, in the order in which they were made: `made` counts up, for clocks step back. */
+/**
+ * The readings kept for a class, in the order in which they were made: `made` counts up, for clocks
+ * step back.
+ */
 export async function waiting(code) {
   let kept = lastRead;
   try {
@@ -46,7 +55,9 @@ export async function waiting(code) {
     kept = lastRead; // refused at the moment: what was read of it before is still there
   }
   const all = new Map([...kept, ...fragile.values()].map((reading) => [reading.id, reading]));
-  return [...all.values()].filter((reading) => reading.code === code).sort((a, b) => (a.made ?? 0) - (b.made ?? 0) || a.measured_at.localeCompare(b.measured_at));
+  return [...all.values()]
+    .filter((reading) => reading.code === code)
+    .sort((a, b) => (a.made ?? 0) - (b.made ?? 0) || a.measured_at.localeCompare(b.measured_at));
 }
 
 /** Whether some readings would be lost with the page. */

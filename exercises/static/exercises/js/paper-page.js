@@ -1,4 +1,7 @@
-/** Answers typed from paper with the keyboard alone: three digits move on, Enter moves on, arrows move about, and what cannot be is marked at once. */
+/**
+ * Answers typed from paper with the keyboard alone: three digits move on, Enter moves on, arrows
+ * move about, and what cannot be is marked at once.
+ */
 import { parseBearing } from "./bearing.js";
 import { find } from "./dom.js";
 import { say } from "./words.js";
@@ -8,16 +11,27 @@ let isSent = false;
 let left; // the cell that three digits have just moved on from
 const across = document.querySelectorAll(".paper thead th").length - 1;
 
-/** What is odd about an answer, in words; empty where nothing is. A number over 360 stays: on paper it may be mils. */
+/**
+ * What is odd about an answer, in words; empty where nothing is. A number over 360 stays: on paper
+ * it may be mils.
+ */
 function odd(cell) {
   const text = cell.value.trim();
   if (!text) return "";
   if (cell.dataset.typed && text.replace(/\D/g, "").length >= 8) return "";
-  if (cell.dataset.widget !== "bearing") return cell.dataset.choices.split(" ").includes(text.toUpperCase()) ? "" : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
+  if (cell.dataset.widget !== "bearing")
+    return cell.dataset.choices.split(" ").includes(text.toUpperCase())
+      ? ""
+      : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
   const { error, mils, degrees } = parseBearing(text);
   if (error && !/^\d{3}$/.test(text)) return error;
-  if (mils !== undefined || degrees === undefined) return say("“{text}” is more than 360: is that what is written? It will be read as mils.", { text });
-  return /^\d{1,2}$/.test(text) ? say("“{text}” has fewer than three digits: is one missing?", { text }) : "";
+  if (mils !== undefined || degrees === undefined)
+    return say("“{text}” is more than 360: is that what is written? It will be read as mils.", {
+      text,
+    });
+  return /^\d{1,2}$/.test(text)
+    ? say("“{text}” has fewer than three digits: is one missing?", { text })
+    : "";
 }
 
 function mark(cell) {
@@ -45,12 +59,19 @@ for (const cell of cells) {
   mark(cell);
   cell.addEventListener("input", () => {
     mark(cell);
-    if (cell.dataset.widget === "bearing" && /^\d{3}$/.test(cell.value) && !odd(cell) && !find("mils").checked) goOn(cell);
+    if (
+      cell.dataset.widget === "bearing" &&
+      /^\d{3}$/.test(cell.value) &&
+      !odd(cell) &&
+      !find("mils").checked
+    )
+      goOn(cell);
     else left = undefined;
   });
   cell.addEventListener("focus", () => mark(cell));
   cell.addEventListener("keydown", (event) => {
-    if (left && (event.key === "." || event.key === ",")) left.focus(); // a number goes on after its point: back to where it began
+    // a number goes on after its point: back to where it began
+    if (left && (event.key === "." || event.key === ",")) left.focus();
     const steps = { Enter: 1, ArrowDown: across, ArrowUp: -across }[event.key];
     if (!steps) return;
     event.preventDefault();

@@ -1,4 +1,7 @@
-/** The trainer: chooses a place, asks its tasks one after the other, and judges answers by the predictions that the page brought along. */
+/**
+ * The trainer: chooses a place, asks its tasks one after the other, and judges answers by the
+ * predictions that the page brought along.
+ */
 import { isShort, parseBearing } from "./bearing.js";
 import { difference, likeliest } from "./compass.js";
 import { button, find, text } from "./dom.js";
@@ -18,22 +21,46 @@ let step = 0;
 let tries = 0;
 
 const task = () => place.tasks[step];
-const go = (view) => { for (const section of document.querySelectorAll("[data-view]")) section.hidden = section.dataset.view !== view; window.scrollTo(0, 0); };
+const go = (view) => {
+  for (const section of document.querySelectorAll("[data-view]"))
+    section.hidden = section.dataset.view !== view;
+  window.scrollTo(0, 0);
+};
 
 const STEPS = {
-  sight: [say("Turn yourself until the travel arrow points at the landmark."), say("Turn the housing until the red end lies in the orienting arrow."), say("Read the number at the index line: that is the magnetic bearing."), say("If another north is asked, use this place's sentence.")],
-  follow: [say("If the bearing is not magnetic, use this place's sentence first."), say("Turn the housing until the number stands at the index line."), say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."), say("What lies ahead is the answer.")],
-  convert: [say("Say this place's sentence aloud."), say("Do the sum. Below 0 add 360, from 360 on take it away.")],
-  back: [say("Say the quarter of the circle: the way back lies in the opposite one."), say("Under 180 add 180, from 180 on take it away.")],
+  sight: [
+    say("Turn yourself until the travel arrow points at the landmark."),
+    say("Turn the housing until the red end lies in the orienting arrow."),
+    say("Read the number at the index line: that is the magnetic bearing."),
+    say("If another north is asked, use this place's sentence."),
+  ],
+  follow: [
+    say("If the bearing is not magnetic, use this place's sentence first."),
+    say("Turn the housing until the number stands at the index line."),
+    say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."),
+    say("What lies ahead is the answer."),
+  ],
+  convert: [
+    say("Say this place's sentence aloud."),
+    say("Do the sum. Below 0 add 360, from 360 on take it away."),
+  ],
+  back: [
+    say("Say the quarter of the circle: the way back lies in the opposite one."),
+    say("Under 180 add 180, from 180 on take it away."),
+  ],
 };
 
 function ask() {
   const now = task();
   tries = 0;
-  find("step").textContent = say("{step} of {number}", { step: step + 1, number: place.tasks.length });
+  find("step").textContent = say("{step} of {number}", {
+    step: step + 1,
+    number: place.tasks.length,
+  });
   find("ask").textContent = now.prompt;
   find("instrument").hidden = find("sliders").hidden = !now.needle;
-  find("sentence").textContent = now.kind === "convert" || now.north !== "magnetic" ? now.sentence : "";
+  find("sentence").textContent =
+    now.kind === "convert" || now.north !== "magnetic" ? now.sentence : "";
   find("number").hidden = now.widget !== "bearing";
   find("north").textContent = `°\u00a0${now.north_said}`;
   find("reading").value = "";
@@ -47,12 +74,17 @@ function ask() {
   find("ask").focus();
 }
 
-const question = (words) => { find("question").textContent = words; find("question").hidden = false; };
+const question = (words) => {
+  find("question").textContent = words;
+  find("question").hidden = false;
+};
 
 /** Whether a number is right for where the person faces, but they do not face the landmark. */
 function aimedAside(reading) {
   const off = difference(compass.facing(), task().true_deg);
-  return Math.abs(off) > SAME_DEG && Math.abs(difference(reading, task().answer_deg + off)) <= SAME_DEG;
+  return (
+    Math.abs(off) > SAME_DEG && Math.abs(difference(reading, task().answer_deg + off)) <= SAME_DEG
+  );
 }
 
 /** The answer as a direction, or null after asking for a better one. */
@@ -66,7 +98,8 @@ function given() {
   const parsed = parseBearing(typed);
   if (parsed.error) question(parsed.error);
   else if (parsed.mils !== undefined) question(say("Use a number from 0 to 360."));
-  else if (isShort(typed)) question(say("Three digits, please: {whole}.", { whole: typed.trim().padStart(3, "0") }));
+  else if (isShort(typed))
+    question(say("Three digits, please: {whole}.", { whole: typed.trim().padStart(3, "0") }));
   else return parsed.degrees;
   return null;
 }
@@ -77,14 +110,36 @@ function judge() {
   if (reading === null) return;
   const now = task();
   const isTarget = now.widget === "target";
-  const isRight = Math.abs(difference(reading, isTarget ? now.true_deg : now.answer_deg)) <= (isTarget ? 0 : now.full_credit_deg);
+  const isRight =
+    Math.abs(difference(reading, isTarget ? now.true_deg : now.answer_deg)) <=
+    (isTarget ? 0 : now.full_credit_deg);
   const aimsAside = now.kind === "sight" && aimedAside(reading);
-  const wrong = aimsAside ? undefined : likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
+  const wrong = aimsAside
+    ? undefined
+    : likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
   tries += 1;
-  if (isRight) tell(say("Right."), say("The answer is {answer}.", { answer: now.answer_said }), true);
-  else if (aimsAside && tries < MOST_ASIDE) tell(say("Look again"), say("Your number fits where the travel arrow points, but it does not point at the landmark yet."), false);
-  else if (tries === 1) tell(say("Look again"), wrong?.hint ?? say("Something does not fit. Go through the steps once more."), false);
-  else tell(say("Not this time."), `${wrong ? `${wrong.cause} ${wrong.advice} ` : ""}${say("The answer is {answer}.", { answer: now.answer_said })}`, true);
+  if (isRight)
+    tell(say("Right."), say("The answer is {answer}.", { answer: now.answer_said }), true);
+  else if (aimsAside && tries < MOST_ASIDE)
+    tell(
+      say("Look again"),
+      say(
+        "Your number fits where the travel arrow points, but it does not point at the landmark yet.",
+      ),
+      false,
+    );
+  else if (tries === 1)
+    tell(
+      say("Look again"),
+      wrong?.hint ?? say("Something does not fit. Go through the steps once more."),
+      false,
+    );
+  else
+    tell(
+      say("Not this time."),
+      `${wrong ? `${wrong.cause} ${wrong.advice} ` : ""}${say("The answer is {answer}.", { answer: now.answer_said })}`,
+      true,
+    );
 }
 
 function tell(title, words, isOver) {
@@ -107,7 +162,11 @@ function next() {
 function choices() {
   return places.map((one) => {
     const item = document.createElement("li");
-    item.append(button(one.name, () => { location.hash = `${one.code}/1`; }));
+    item.append(
+      button(one.name, () => {
+        location.hash = `${one.code}/1`;
+      }),
+    );
     return item;
   });
 }
@@ -121,7 +180,10 @@ function route() {
   else go("begin");
 }
 
-find("entry").addEventListener("submit", (event) => { event.preventDefault(); judge(); });
+find("entry").addEventListener("submit", (event) => {
+  event.preventDefault();
+  judge();
+});
 find("next").addEventListener("click", next);
 find("places").replaceChildren(...choices());
 find("again").replaceChildren(...choices());

@@ -1,4 +1,7 @@
-/** Small things that a phone remembers: half-typed numbers, and how it likes its pages. Where storage is refused they last as long as the page. */
+/**
+ * Small things that a phone remembers: half-typed numbers, and how it likes its pages. Where
+ * storage is refused they last as long as the page.
+ */
 const lasting = new Map();
 
 /** What was noted under a name, or "". */
@@ -25,7 +28,8 @@ export function note(name, content) {
 export function forgetNotes(beginning) {
   for (const name of [...lasting.keys()]) if (name.startsWith(beginning)) lasting.delete(name);
   try {
-    for (const name of Object.keys(localStorage)) if (name.startsWith(`navclass ${beginning}`)) localStorage.removeItem(name);
+    for (const name of Object.keys(localStorage))
+      if (name.startsWith(`navclass ${beginning}`)) localStorage.removeItem(name);
   } catch {
     return; // refused: then there is nothing of it in there
   }

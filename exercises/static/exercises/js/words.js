@@ -1,4 +1,7 @@
-/** What the scripts say, in the language of the page. English stands in the code; the page brings the rest. */
+/**
+ * What the scripts say, in the language of the page. English stands in the code; the page brings
+ * the rest.
+ */
 const brought = globalThis.document?.getElementById("catalogue");
 const catalogue = brought ? JSON.parse(brought.textContent) : {};
 
