@@ -7,8 +7,9 @@ import { difference, likeliest } from "./compass.js";
 import { button, find, text } from "./dom.js";
 import { instrument } from "./instrument.js";
 import { look } from "./look.js";
-import { linkWorker } from "./worker-link.js";
+import { showOnly } from "./views.js";
 import { say } from "./words.js";
+import { linkWorker } from "./worker-link.js";
 
 const REACH_DEG = 4; // a number this near to a mistake's is taken for it
 const SAME_DEG = 2; // a number this near to what the dial shows was read from it
@@ -21,11 +22,6 @@ let step = 0;
 let tries = 0;
 
 const task = () => place.tasks[step];
-const go = (view) => {
-  for (const section of document.querySelectorAll("[data-view]"))
-    section.hidden = section.dataset.view !== view;
-  window.scrollTo(0, 0);
-};
 
 const STEPS = {
   sight: [
@@ -70,7 +66,7 @@ function ask() {
   find("said").replaceChildren();
   find("steps").replaceChildren(...STEPS[now.kind].map((words) => text("li", words)));
   if (now.needle) compass.begin({ ...place, facing: Math.floor(Math.random() * 360), number: 0 });
-  go("task");
+  showOnly("task");
   find("ask").focus();
 }
 
@@ -154,7 +150,7 @@ function next() {
   else {
     find("step").textContent = "";
     find("end").textContent = say("Done: {name}.", { name: place.name });
-    go("end");
+    showOnly("end");
     find("end").focus();
   }
 }
@@ -177,7 +173,7 @@ function route() {
   place = places.find((one) => one.code === code) ?? null;
   step = Number(number) - 1;
   if (place?.tasks[step]) ask();
-  else go("begin");
+  else showOnly("begin");
 }
 
 find("entry").addEventListener("submit", (event) => {

@@ -1,0 +1,90 @@
+/**
+ * Asks the server whether anything is new in the class, and what to do where it does not answer.
+ */
+import { find } from "./dom.js";
+import { showStatus, statusNow } from "./status.js";
+import { goOn, patience } from "./sync.js";
+import { say } from "./words.js";
+
+const PATIENCE_MS = 15000;
+
+/** Asks what the class is like; `have` is the stamp of what is known of it. */
+export const askState = (code, have = "") =>
+  fetch(`/c/${code}/state/${have ? `?have=${have}` : ""}`, { signal: patience(PATIENCE_MS) });
+
+/** No answer: say that it does not matter, or that nothing is known yet. */
+function sayNoConnection({ isKnown }) {
+  const words = say("No connection. Go on: readings are kept on this phone.");
+  if (isKnown) showStatus(statusNow() || words);
+  else find("nothing-known").hidden = false;
+}
+
+/**
+ * How the page hears of its class: that it has opened, that feedback has come, that the key was
+ * corrected.
+ * @param {object} told `deliver()` sends what waits before anything is asked, `onNews(courseClass)`
+ *   takes over what is new
+ * @returns {(asked?: Promise<Response>) => Promise<void>} asks, or takes the answer to what was
+ *   asked already; calls that overlap share one run
+ */
+export function classNews(state, { deliver, onNews }) {
+  let running = null; // the question that is on its way
+  let cameBack = false;
+
+  /**
+   * Asks with the personal codes once: wrong ones are counted, and without cookies it never ends.
+   */
+  async function isKnownAgain() {
+    const codes = state.courseClass.people.map(({ code }) => code).filter(Boolean);
+    try {
+      cameBack = true;
+      return await goOn(state.code, codes);
+    } catch {
+      cameBack = false; // no connection: that was no answer
+      return false;
+    }
+  }
+
+  /**
+   * The class does not know this phone: its cookie is lost, as when the battery died soon after
+   * joining. The personal codes bring it back.
+   */
+  async function comeBack() {
+    const { code, courseClass, unsent } = state;
+    if (!courseClass.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
+    else if (!cameBack && (await isKnownAgain())) await hear();
+    else {
+      showStatus(
+        say(
+          "The class does not know this phone any more. Go on with your personal code; your readings stay here.",
+        ),
+      );
+    }
+  }
+
+  async function hear(asked = null) {
+    const early = state.changes;
+    await deliver();
+    const { changes } = state;
+    let answer;
+    let courseClass;
+    try {
+      const isCurrent = asked && changes === early;
+      answer = await (isCurrent ? asked : askState(state.code, state.courseClass.stamp));
+      courseClass = answer.status === 200 ? await answer.json() : null;
+    } catch {
+      sayNoConnection(state);
+      return;
+    }
+    if (answer.status === 403 || answer.status === 404) await comeBack();
+    if (!courseClass || state.changes !== changes) return; // the next turn asks again
+    await onNews(courseClass);
+  }
+
+  return (asked = null) => {
+    running ??= hear(asked).finally(() => {
+      running = null;
+    });
+    return running;
+  };
+}

@@ -1,0 +1,73 @@
+/** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
+import { drawn, find, text } from "./dom.js";
+import { othersAreMissing, toldAfter } from "./next-step.js";
+import { go } from "./views.js";
+import { say } from "./words.js";
+
+function waitingWords(state) {
+  const { policy, label } = state.task;
+  const then = toldAfter(state);
+  if (then) {
+    return say("You will see how it went when you have faced it: task {task}.", { task: then });
+  }
+  if (policy === "released") return say("You will see how it went when your instructor says.");
+  if (othersAreMissing(state, label)) {
+    return say("You will see how it went when everybody on this phone has read it.");
+  }
+  return say("You will see how it went as soon as it is sent.");
+}
+
+function fill(title, ...parts) {
+  find("result-title").textContent = title;
+  find("result").replaceChildren(...parts);
+}
+
+function showKept(state) {
+  const { task, looking } = state;
+  const words = { task: task.label, typed: looking.typed };
+  const own = looking.typed ? [text("p", say("Task {task}: {typed}.", words))] : [];
+  fill(say("Kept"), ...own, text("p", waitingWords(state)));
+}
+
+function showHint({ own, hint }) {
+  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
+}
+
+function readingBesideAnswer({ own, reading, answer }) {
+  const list = text("dl", "", "outcome");
+  for (const [name, value, look] of [
+    [own, reading, "you"],
+    [say("The answer"), answer, "right"],
+  ]) {
+    const group = text("div", "");
+    group.append(text("dt", name), text("dd", value, look));
+    list.append(group);
+  }
+  return list;
+}
+
+function showAnswer(feedback) {
+  fill(
+    feedback.credit,
+    ...(feedback.note ? [text("p", feedback.note, "dim")] : []),
+    readingBesideAnswer(feedback),
+    drawn(feedback.dial),
+    text("p", feedback.error, "dim"),
+    text("p", feedback.cause, "lead"),
+    text("p", feedback.advice),
+  );
+}
+
+/** Shows the reading that the state is looking at, and moves the focus to it from elsewhere. */
+export function showResult(state) {
+  const feedback = state.feedback.get(state.looking.key);
+  if (!feedback) showKept(state);
+  else if (feedback.hint) showHint(feedback);
+  else showAnswer(feedback);
+  find("again").hidden = !feedback?.hint;
+  find("another").hidden = Boolean(feedback) || state.task.policy !== "released";
+  find("next").className = feedback?.hint ? "button button-quiet wide" : "button wide";
+  const focused = document.activeElement;
+  go("result");
+  if (!focused?.closest("[data-view=result]")) find("result-title").focus();
+}

@@ -1,0 +1,20 @@
+/** The views of a page, of which one is shown at a time. */
+import { find } from "./dom.js";
+
+/** The name of the view that is shown. */
+export const viewNow = () => document.querySelector("[data-view]:not([hidden])").dataset.view;
+
+/** Shows one view and hides the others, from its top. */
+export function showOnly(view) {
+  for (const section of document.querySelectorAll("[data-view]")) {
+    section.hidden = section.dataset.view !== view;
+  }
+  window.scrollTo(0, 0);
+}
+
+/** Shows a view of the class's page, with what belongs to it in the head. */
+export function go(view) {
+  find("back").hidden = view === "list" || view === "wait";
+  find("task-label").hidden = view !== "task";
+  showOnly(view);
+}
