@@ -57,9 +57,11 @@ test("labels of crowded points do not lie on one another", () => {
     points.get(code)[0] + dx,
     points.get(code)[1] + dy,
   ]);
-  for (const [at, one] of boxes.entries())
-    for (const other of boxes.slice(at + 1))
+  for (const [at, one] of boxes.entries()) {
+    for (const other of boxes.slice(at + 1)) {
       assert.ok(Math.abs(one[0] - other[0]) >= 20 || Math.abs(one[1] - other[1]) >= 14);
+    }
+  }
 });
 test("a label at the edge stays inside", () => {
   const [[, [dx]]] = [...besides(new Map([["A", [295, 100]]]), () => 40, 14, 8, [0, 0, 300, 300])];

@@ -49,8 +49,9 @@ export function parseBearing(text) {
     return { degrees: wrap(match[1] === "n" ? turned : 180 - turned) };
   }
   match = MILS.exec(typed);
-  if (match && Number(match[1]) <= MILS_PER_CIRCLE)
+  if (match && Number(match[1]) <= MILS_PER_CIRCLE) {
     return { degrees: wrap((Number(match[1]) * 360) / MILS_PER_CIRCLE) };
+  }
   if (FOUR_DIGITS.test(typed) && Number(typed) <= MILS_PER_CIRCLE) return { mils: Number(typed) };
   return {
     error: say("“{text}” is not a bearing. Use a number from 0 to 360, such as 074.", {

@@ -20,6 +20,33 @@ function sayNoConnection({ isKnown }) {
 }
 
 /**
+ * A question whether the personal codes bring this phone back into the class. It is asked once:
+ * wrong codes are counted, and a phone that refuses cookies would ask for ever.
+ */
+function comingBack(state) {
+  let wasTried = false;
+  return async () => {
+    if (wasTried) return false;
+    const codes = state.courseClass.people.map(({ code }) => code).filter(Boolean);
+    try {
+      wasTried = true;
+      return await goOn(state.code, codes);
+    } catch {
+      wasTried = false; // no connection: that was no answer
+      return false;
+    }
+  };
+}
+
+function sayUnknown() {
+  showStatus(
+    say(
+      "The class does not know this phone any more. Go on with your personal code; your readings stay here.",
+    ),
+  );
+}
+
+/**
  * How the page hears of its class: that it has opened, that feedback has come, that the key was
  * corrected.
  * @param {object} told `deliver()` sends what waits before anything is asked, `onNews(courseClass)`
@@ -28,38 +55,15 @@ function sayNoConnection({ isKnown }) {
  *   asked already; calls that overlap share one run
  */
 export function classNews(state, { deliver, onNews }) {
+  const isKnownAgain = comingBack(state);
   let running = null; // the question that is on its way
-  let cameBack = false;
 
-  /**
-   * Asks with the personal codes once: wrong ones are counted, and without cookies it never ends.
-   */
-  async function isKnownAgain() {
-    const codes = state.courseClass.people.map(({ code }) => code).filter(Boolean);
-    try {
-      cameBack = true;
-      return await goOn(state.code, codes);
-    } catch {
-      cameBack = false; // no connection: that was no answer
-      return false;
-    }
-  }
-
-  /**
-   * The class does not know this phone: its cookie is lost, as when the battery died soon after
-   * joining. The personal codes bring it back.
-   */
+  /** The class does not know this phone: its cookie is lost, as when the battery died early. */
   async function comeBack() {
     const { code, courseClass, unsent } = state;
     if (!courseClass.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
-    else if (!cameBack && (await isKnownAgain())) await hear();
-    else {
-      showStatus(
-        say(
-          "The class does not know this phone any more. Go on with your personal code; your readings stay here.",
-        ),
-      );
-    }
+    else if (await isKnownAgain()) await hear();
+    else sayUnknown();
   }
 
   async function hear(asked = null) {

@@ -8,6 +8,7 @@ import { showHandover } from "./handover-view.js";
 import { recall, remember } from "./kept-class.js";
 import { showList, showNotes } from "./list-view.js";
 import { look } from "./look.js";
+import { newId } from "./new-id.js";
 import {
   afterRefresh,
   afterResult,
@@ -16,7 +17,7 @@ import {
   leadsTo,
   waitsFor,
 } from "./next-step.js";
-import { isFragile, keep, newId, waiting } from "./outbox.js";
+import { isFragile, keep, waiting } from "./outbox.js";
 import { showPeople } from "./people-choice.js";
 import { readingForm } from "./reading-form.js";
 import { showResult } from "./result-view.js";

@@ -13,8 +13,9 @@ function open() {
     const asked = indexedDB.open(NAME, VERSION);
     asked.onupgradeneeded = () => {
       for (const [name, keyPath] of Object.entries(STORES)) {
-        if (!asked.result.objectStoreNames.contains(name))
+        if (!asked.result.objectStoreNames.contains(name)) {
           asked.result.createObjectStore(name, { keyPath });
+        }
       }
     };
     asked.onsuccess = () => {

@@ -47,7 +47,8 @@ function line({ person, task, text, id, measured_at: at, mils }) {
  */
 export function handover(code, readings) {
   const texts = [];
-  for (let from = 0; from < readings.length; from += PER_PICTURE)
+  for (let from = 0; from < readings.length; from += PER_PICTURE) {
     texts.push([code, ...readings.slice(from, from + PER_PICTURE).map(line)].join("~"));
+  }
   return texts;
 }

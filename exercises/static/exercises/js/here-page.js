@@ -4,10 +4,13 @@
  */
 import { average } from "./average.js";
 import { find } from "./dom.js";
+import { newId } from "./new-id.js";
 import { say, sayMany } from "./words.js";
 
 const KEPT = "navclass-surveys";
 const MOST_FIXES = 1200;
+const MOST_DRAWN = 300;
+const SVG = "http://www.w3.org/2000/svg";
 const form = find("here");
 const assumed = JSON.parse(document.getElementById("assumed").textContent);
 const fixes = [];
@@ -48,53 +51,59 @@ const REASONS = {
     say("The phone has not found its place yet. Wait under open sky, or type the place below."),
 };
 
-function drawn(offsets, accuracy) {
-  const svg = find("scatter");
+function circle(x, y, r, name) {
+  const made = document.createElementNS(SVG, "circle");
+  for (const [key, value] of Object.entries({ cx: x, cy: y, r })) {
+    made.setAttribute(key, value.toFixed(2));
+  }
+  made.setAttribute("class", name);
+  return made;
+}
+
+/** The scatter of the positions round their mean, and how uncertain it is, to one scale. */
+function draw({ offsets, accuracy }) {
   const reach = Math.max(accuracy, ...offsets.map(([east, north]) => Math.hypot(east, north)), 1);
-  const circle = (x, y, r, name) => {
-    const made = document.createElementNS("http://www.w3.org/2000/svg", "circle");
-    for (const [key, value] of Object.entries({ cx: x, cy: y, r }))
-      made.setAttribute(key, value.toFixed(2));
-    made.setAttribute("class", name);
-    return made;
-  };
+  const dots = offsets
+    .slice(-MOST_DRAWN)
+    .map(([east, north]) => circle((100 * east) / reach, (-100 * north) / reach, 3, "dot"));
+  const svg = find("scatter");
   svg.replaceChildren(
     circle(0, 0, (100 * accuracy) / reach, "ellipse"),
-    ...offsets
-      .slice(-300)
-      .map(([east, north]) => circle((100 * east) / reach, (-100 * north) / reach, 3, "dot")),
+    ...dots,
     circle(0, 0, 4, "head-answer"),
   );
   svg.removeAttribute("hidden");
 }
 
-function shown() {
-  const found = average(fixes, assumed);
-  if (!found) {
-    find("detail").textContent = sayMany("{number} position", "{number} positions", fixes.length);
+/** Shows how the mean of the positions settles. */
+function showMean() {
+  const number = sayMany("{number} position", "{number} positions", fixes.length);
+  const mean = average(fixes, assumed);
+  if (!mean) {
+    find("detail").textContent = number;
     return;
   }
-  drawn(found.offsets, found.accuracy);
-  find("state").textContent = say("± {metres} m", { metres: metres(found.accuracy) });
+  draw(mean);
+  find("state").textContent = say("± {metres} m", { metres: metres(mean.accuracy) });
   find("detail").textContent = [
-    sayMany("{number} position", "{number} positions", fixes.length),
-    say("{seconds} s", { seconds: Math.round(found.seconds) }),
-    say("scatter {metres} m", { metres: metres(found.scatter) }),
+    number,
+    say("{seconds} s", { seconds: Math.round(mean.seconds) }),
+    say("scatter {metres} m", { metres: metres(mean.scatter) }),
   ].join(", ");
   find("keep").hidden = false;
 }
 
-function taken({ coords, timestamp }) {
+function takeFix({ coords, timestamp }) {
   find("trouble").hidden = true;
   if (!(coords.accuracy > 0) || fixes.length >= MOST_FIXES) return;
   fixes.push([coords.latitude, coords.longitude, coords.accuracy, timestamp, coords.altitude]);
-  shown();
+  showMean();
 }
 
 function begin() {
   find("begin").hidden = true;
   find("state").textContent = say("Waiting for the first positions …");
-  watch = navigator.geolocation.watchPosition(taken, (error) => fixes.length || without(error), {
+  watch = navigator.geolocation.watchPosition(takeFix, (error) => fixes.length || without(error), {
     enableHighAccuracy: true,
     maximumAge: 0,
     timeout: 60000,
@@ -105,52 +114,40 @@ const kept = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 const keep = (all) =>
   all.length ? localStorage.setItem(KEPT, JSON.stringify(all)) : localStorage.removeItem(KEPT);
 
-/**
- * Sends what is kept. It leaves the phone only on the server's word; what the server refuses is
- * said and stays to be typed anew.
- */
-async function send() {
-  for (const one of kept()) {
-    const body = new FormData();
-    for (const [name, value] of [
-      ...one.fields,
-      ["csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value],
-    ])
-      body.append(name, value);
-    let answer;
-    try {
-      const response = await fetch(one.to, {
-        method: "POST",
-        body,
-        headers: { Accept: "application/json" },
-      });
-      if (response.redirected || response.status >= 500) throw new Error("not now");
-      answer = await response.json().catch(() => ({
-        errors: {
-          "": say(
-            "A survey kept on this phone belongs to a point or an account that is not there ({status}). It stays on the phone until you set it aside.",
-            { status: response.status },
-          ),
-        },
-        stuck: true,
-      }));
-    } catch {
-      break; // no connection, or signed out: the next turn tries again
-    }
-    if (answer.stuck) {
-      refused(answer.errors, one);
-      find("discard").hidden = false;
-      find("discard").onclick = () => {
-        keep(kept().filter((other) => other.id !== one.id));
-        find("discard").hidden = true;
-        send();
-      };
-      continue;
-    }
-    keep(kept().filter((other) => other.id !== one.id));
-    if (answer.status === "stored") sayDone(answer, one);
-    else refused(answer.errors, one);
-  }
+const drop = (survey) => keep(kept().filter(({ id }) => id !== survey.id));
+
+/** What stands for an answer that is none: the point or the account of the survey is gone. */
+const stuck = (status) => ({
+  errors: {
+    "": say(
+      "A survey kept on this phone belongs to a point or an account that is not there ({status}). It stays on the phone until you set it aside.",
+      { status },
+    ),
+  },
+  stuck: true,
+});
+
+/** Sends a survey. Throws where there is no connection, or nobody is signed in. */
+async function post({ to, fields }) {
+  const body = new FormData();
+  for (const [name, value] of fields) body.append(name, value);
+  body.append("csrfmiddlewaretoken", form.elements.csrfmiddlewaretoken.value);
+  const headers = { Accept: "application/json" };
+  const response = await fetch(to, { method: "POST", body, headers });
+  if (response.redirected || response.status >= 500) throw new Error("not now");
+  return response.json().catch(() => stuck(response.status));
+}
+
+function offerToDiscard(survey) {
+  find("discard").hidden = false;
+  find("discard").onclick = () => {
+    drop(survey);
+    find("discard").hidden = true;
+    send();
+  };
+}
+
+function sayWaiting() {
   const left = kept().length;
   find("waiting").hidden = left === 0;
   find("waiting").textContent = sayMany(
@@ -160,16 +157,36 @@ async function send() {
   );
 }
 
+/**
+ * Sends what is kept. It leaves the phone only on the server's word; what the server refuses is
+ * said and stays to be typed anew.
+ */
+async function send() {
+  for (const survey of kept()) {
+    let answer;
+    try {
+      answer = await post(survey);
+    } catch {
+      break; // the next turn tries again
+    }
+    if (!answer.stuck) drop(survey);
+    if (answer.status === "stored") sayDone(answer, survey);
+    else refused(answer.errors, survey);
+    if (answer.stuck) offerToDiscard(survey);
+  }
+  sayWaiting();
+}
+
 /** Stored: what, and the ways on. */
-function sayDone(answer, one) {
+function sayDone(answer, survey) {
   find("detail").textContent = answer.said;
   find("state").textContent = say("Stored.");
   find("surveys").href = answer.surveys;
   find("after").hidden = false;
-  if (one.id !== own) return; // an older one that was sent late: what is being done here goes on
+  if (survey.id !== own) return; // an older one sent late: what is being done here goes on
   fixes.length = 0;
   form.reset();
-  form.elements.client_id.value = fresh();
+  form.elements.client_id.value = newId();
   find("scatter").setAttribute("hidden", "");
   find("begin").hidden = false;
 }
@@ -178,9 +195,9 @@ function sayDone(answer, one) {
  * The server cannot take it as it is: say what is wrong where it was typed, and keep the positions
  * for another try.
  */
-function refused(errors, one) {
+function refused(errors, survey) {
   trouble(Object.values(errors).join(" "));
-  if (one.id !== own) return;
+  if (survey.id !== own) return;
   find("keep").hidden = fixes.length < 2;
   const wrong = Object.keys(errors)
     .map((name) => form.elements[name])
@@ -206,24 +223,6 @@ function keepThis() {
   find("trouble").hidden = true;
   form.elements.fixes.value = "";
   send();
-}
-
-/**
- * Another identifier for the next survey; the page is also open on plain http, which has no
- * randomUUID.
- */
-function fresh() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 15) | 64;
-  bytes[8] = (bytes[8] & 63) | 128;
-  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
-  return [
-    hex.slice(0, 8),
-    hex.slice(8, 12),
-    hex.slice(12, 16),
-    hex.slice(16, 20),
-    hex.slice(20),
-  ].join("-");
 }
 
 find("keep").addEventListener("click", keepThis);

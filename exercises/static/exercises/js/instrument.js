@@ -2,8 +2,8 @@
  * The compass on the screen: draws how it stands, and lets the person turn themselves or the
  * housing by hand, by slider or by key.
  */
-import { needle, nearest, difference, offTheArrow } from "./compass.js";
 import { wrap } from "./bearing.js";
+import { difference, nearest, needle, offTheArrow } from "./compass.js";
 import { find } from "./dom.js";
 import { say } from "./words.js";
 
@@ -34,131 +34,140 @@ function marker({ code }) {
   return group;
 }
 
+const part = (name) => document.querySelector(`[data-turns=${name}]`);
+
+/** What lies ahead: the landmark nearest to the travel arrow, or null. */
+function ahead({ landmarks, facing }) {
+  const landmark = nearest(landmarks, facing);
+  return Math.abs(difference(landmark.bearing_deg, facing)) <= AHEAD_DEG ? landmark : null;
+}
+
+function needleWords({ facing, number, declination }) {
+  const off = Math.round(offTheArrow(facing, number, declination));
+  if (off === 0) return say("The red end lies in the orienting arrow.");
+  if (Math.abs(off) === 180) return say("The white end lies in the orienting arrow.");
+  if (Math.abs(off) > NEAR_DEG) {
+    return off > 0
+      ? say("The red end lies to the right of the orienting arrow.")
+      : say("The red end lies to the left of the orienting arrow.");
+  }
+  return off > 0
+    ? say("The red end lies {off}° to the right of the orienting arrow.", { off })
+    : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
+}
+
+function aheadWords(state) {
+  const landmark = ahead(state);
+  if (!landmark) return say("Nothing in particular lies ahead.");
+  const aside = Math.round(difference(landmark.bearing_deg, state.facing));
+  if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name} ({code}).", landmark);
+  return aside > 0
+    ? say("A little to the right of the travel arrow: {name} ({code}).", landmark)
+    : say("A little to the left of the travel arrow: {name} ({code}).", landmark);
+}
+
+function draw(state) {
+  part("housing").setAttribute("transform", `rotate(${-state.number})`);
+  part("needle").setAttribute("transform", `rotate(${needle(state.facing, state.declination)})`);
+  state.markers.forEach((group, index) => {
+    const [x, y] = place(state.landmarks[index].bearing_deg - state.facing, AROUND);
+    group.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+  });
+}
+
+/** The same in words, and where the sliders stand. */
+function describe(state) {
+  const numberWords = say("{number} at the index line.", { number: shown(state.number) });
+  find("ahead").textContent = `${aheadWords(state)} ${needleWords(state)}`;
+  find("body").value = String(Math.round(state.facing));
+  find("body").setAttribute("aria-valuetext", find("ahead").textContent);
+  find("housing").value = String(Math.round(state.number));
+  find("housing").setAttribute("aria-valuetext", `${numberWords} ${needleWords(state)}`);
+}
+
+function set(state, changes) {
+  Object.assign(state, changes);
+  draw(state);
+  describe(state);
+}
+
+const KEY_STEPS = {
+  ArrowRight: 1,
+  ArrowUp: 1,
+  ArrowLeft: -1,
+  ArrowDown: -1,
+  PageUp: 10,
+  PageDown: -10,
+};
+
+function listenToSlider(state, name, angle) {
+  const input = find(name);
+  input.addEventListener("input", () => set(state, { [angle]: Number(input.value) }));
+  input.addEventListener("keydown", (event) => {
+    const step = KEY_STEPS[event.key];
+    if (!step) return;
+    event.preventDefault();
+    set(state, { [angle]: wrap(state[angle] + step) }); // a circle has no end: past 359 comes 0
+  });
+}
+
+/** Where a finger lies on the drawing, from its middle: clockwise from the top, and how far out. */
+function touched(area, { clientX, clientY }) {
+  const box = area.firstElementChild.getBoundingClientRect();
+  const [x, y] = [clientX - box.left - box.width / 2, clientY - box.top - box.height / 2];
+  return {
+    degrees: (Math.atan2(x, -y) * 180) / Math.PI,
+    radius: (Math.hypot(x, y) * 400) / box.width,
+  };
+}
+
+/**
+ * What a finger that has turned by some degrees does. The ring follows it, so the number at the
+ * index falls; the world follows it, so the person turns the other way.
+ */
+function turn(state, turnsHousing, degrees) {
+  if (turnsHousing) set(state, { number: wrap(state.number - degrees) });
+  else set(state, { facing: wrap(state.facing - degrees) });
+}
+
+function listenToFinger(state) {
+  const area = find("drawing");
+  let last = null; // where the finger was, in degrees
+  let turnsHousing = false;
+  const letGo = () => {
+    last = null;
+  };
+  area.addEventListener("pointerdown", (event) => {
+    const { degrees, radius } = touched(area, event);
+    last = degrees;
+    turnsHousing = radius <= HOUSING;
+    area.setPointerCapture(event.pointerId);
+  });
+  area.addEventListener("pointermove", (event) => {
+    if (last === null) return;
+    const { degrees } = touched(area, event);
+    const turned = difference(degrees, last);
+    last = degrees;
+    turn(state, turnsHousing, turned);
+  });
+  for (const end of ["pointerup", "pointercancel"]) area.addEventListener(end, letGo);
+}
+
 /** Wires the instrument of the page. */
 export function instrument() {
-  const state = { facing: 0, number: 0, declination: 0, landmarks: [] };
-  const part = (name) => document.querySelector(`[data-turns=${name}]`);
-  let markers = [];
-
-  const ahead = () => {
-    const one = nearest(state.landmarks, state.facing);
-    return Math.abs(difference(one.bearing_deg, state.facing)) <= AHEAD_DEG ? one : null;
-  };
-
-  const needleWords = () => {
-    const off = Math.round(offTheArrow(state.facing, state.number, state.declination));
-    if (off === 0) return say("The red end lies in the orienting arrow.");
-    if (Math.abs(off) === 180) return say("The white end lies in the orienting arrow.");
-    if (Math.abs(off) > NEAR_DEG)
-      return off > 0
-        ? say("The red end lies to the right of the orienting arrow.")
-        : say("The red end lies to the left of the orienting arrow.");
-    return off > 0
-      ? say("The red end lies {off}° to the right of the orienting arrow.", { off })
-      : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
-  };
-
-  const aheadWords = () => {
-    const one = ahead();
-    if (!one) return say("Nothing in particular lies ahead.");
-    const aside = Math.round(difference(one.bearing_deg, state.facing));
-    if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name} ({code}).", one);
-    return aside > 0
-      ? say("A little to the right of the travel arrow: {name} ({code}).", one)
-      : say("A little to the left of the travel arrow: {name} ({code}).", one);
-  };
-
-  function draw() {
-    part("housing").setAttribute("transform", `rotate(${-state.number})`);
-    part("needle").setAttribute("transform", `rotate(${needle(state.facing, state.declination)})`);
-    markers.forEach((group, index) => {
-      const [x, y] = place(state.landmarks[index].bearing_deg - state.facing, AROUND);
-      group.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-    });
-    find("ahead").textContent = `${aheadWords()} ${needleWords()}`;
-    find("body").value = String(Math.round(state.facing));
-    find("body").setAttribute("aria-valuetext", find("ahead").textContent);
-    find("housing").value = String(Math.round(state.number));
-    find("housing").setAttribute(
-      "aria-valuetext",
-      `${say("{number} at the index line.", { number: shown(state.number) })} ${needleWords()}`,
-    );
-  }
-
-  const set = (changes) => {
-    Object.assign(state, changes);
-    draw();
-  };
-
-  function slider(name, key) {
-    const input = find(name);
-    input.addEventListener("input", () => set({ [key]: Number(input.value) }));
-    input.addEventListener("keydown", (event) => {
-      // a circle has no end: past 359 comes 0
-      const step = {
-        ArrowRight: 1,
-        ArrowUp: 1,
-        ArrowLeft: -1,
-        ArrowDown: -1,
-        PageUp: 10,
-        PageDown: -10,
-      }[event.key];
-      if (!step) return;
-      event.preventDefault();
-      set({ [key]: wrap(state[key] + step) });
-    });
-  }
-
-  function drag() {
-    const area = find("drawing");
-    let last = null;
-    let turnsHousing = false;
-    const angle = (event) => {
-      const box = area.firstElementChild.getBoundingClientRect();
-      const [x, y] = [
-        event.clientX - box.left - box.width / 2,
-        event.clientY - box.top - box.height / 2,
-      ];
-      return {
-        degrees: (Math.atan2(x, -y) * 180) / Math.PI,
-        radius: (Math.hypot(x, y) * 400) / box.width,
-      };
-    };
-    area.addEventListener("pointerdown", (event) => {
-      const { degrees, radius } = angle(event);
-      last = degrees;
-      turnsHousing = radius <= HOUSING;
-      area.setPointerCapture(event.pointerId);
-    });
-    area.addEventListener("pointermove", (event) => {
-      if (last === null) return;
-      const { degrees } = angle(event);
-      const turned = difference(degrees, last);
-      last = degrees;
-      if (turnsHousing)
-        // the ring follows the finger, so the number at the index falls
-        set({ number: wrap(state.number - turned) });
-      // the world follows the finger: the person turns the other way
-      else set({ facing: wrap(state.facing - turned) });
-    });
-    for (const end of ["pointerup", "pointercancel"])
-      area.addEventListener(end, () => {
-        last = null;
-      });
-  }
-
-  slider("body", "facing");
-  slider("housing", "number");
-  drag();
-
+  const state = { facing: 0, number: 0, declination: 0, landmarks: [], markers: [] };
+  listenToSlider(state, "body", "facing");
+  listenToSlider(state, "housing", "number");
+  listenToFinger(state);
   return {
     /** Sets the instrument on a place's mark. */
     begin({ landmarks, declination_deg: declination, facing, number }) {
-      markers = landmarks.map(marker);
+      const markers = landmarks.map(marker);
       part("around").replaceChildren(...markers);
-      set({ landmarks, declination, facing, number });
+      set(state, { landmarks, markers, declination, facing, number });
     },
-    ahead,
+    /** The landmark that lies ahead, or null. */
+    ahead: () => ahead(state),
     /** The true direction in which the travel arrow points. */
     facing: () => state.facing,
   };

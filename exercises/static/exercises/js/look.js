@@ -9,8 +9,9 @@ function apply(name) {
   const value = noted(name);
   if (value) document.documentElement.dataset[name] = value;
   else delete document.documentElement.dataset[name];
-  for (const made of document.querySelectorAll(`[data-switch=${name}]`))
+  for (const made of document.querySelectorAll(`[data-switch=${name}]`)) {
     made.setAttribute("aria-pressed", String(Boolean(value)));
+  }
 }
 
 async function speak(code) {

@@ -2,95 +2,112 @@
  * The map of a site over its own plan: points that can be moved with undo, lines with bearing and
  * length, ellipses to scale, tiles below where there are any.
  */
-import { bearingAndLength, ellipse, moved, eastNorth, threeDigits } from "./ground.js";
 import { find } from "./dom.js";
+import { bearingAndLength, eastNorth, ellipse, moved, threeDigits } from "./ground.js";
+import { hazardDrawing } from "./hazard-drawing.js";
 import { besides } from "./labels.js";
 import { say } from "./words.js";
 
-const L = globalThis.L;
-const ground = JSON.parse(document.getElementById("map").textContent);
-/**
- * A longitude beside the middle of the site, also where the antimeridian runs through it; and back
- * into -180 to 180.
- */
-const beside = ([latitude, longitude]) => [
-  latitude,
-  ground.middle[1] + ((((longitude - ground.middle[1] + 180) % 360) + 360) % 360) - 180,
-];
-const wrapped = ([latitude, longitude]) => [
-  latitude,
-  ((((longitude + 180) % 360) + 360) % 360) - 180,
-];
-for (const point of ground.points) point.at = beside(point.at);
-for (const hazard of ground.hazards) hazard.corners = hazard.corners.map(beside);
-const places = new Map(ground.points.map((point) => [point.code, point.at]));
-const layers = { ellipses: new Map(), lines: [], markers: new Map() };
+const { L } = globalThis;
 const SNAP_PX = 14;
 const TIMES_95 = 2.4477; // the ellipses that come with the page hold 95 %
+const ICON_PX = 44;
+const LETTER_PX = 12; // of a code beside its point
+const FIGURE_PX = 9.5; // of a bearing and a length beside it
+const LABEL_PX = 20;
+const GAP_PX = 11;
+const STEPS = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] };
+const ground = JSON.parse(document.getElementById("map").textContent);
+const points = new Map(ground.points.map((point) => [point.code, point]));
+const places = new Map(ground.points.map((point) => [point.code, beside(point.at)]));
+const firstPlaces = new Map(); // where points that were moved stood at first
 const history = [];
-const corners = document.querySelector("[data-corners]");
+const layers = { ellipses: new Map(), lines: [], markers: new Map() };
 let chosen = null;
 
-const frame = find("map-frame");
-frame.hidden = false;
-const map = L.map(find("map"), {
-  zoomSnap: 0.25,
-  attributionControl: Boolean(ground.tiles),
-  scrollWheelZoom: false,
-  maxZoom: 22,
-  zoomControl: false,
-});
-L.control.zoom({ zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(map);
-L.control.scale({ imperial: false }).addTo(map);
-map.attributionControl?.setPrefix(false);
-map.setView(ground.middle, 16);
+/** An angle in [0, 360). */
+function turned(degrees) {
+  return ((degrees % 360) + 360) % 360;
+}
 
-const text = (words) => document.createTextNode(words);
-const told = (words) => {
+/** A longitude beside the middle of the site, also where the antimeridian runs through it. */
+function beside([latitude, longitude]) {
+  const middle = ground.middle[1];
+  return [latitude, middle + turned(longitude - middle + 180) - 180];
+}
+
+/** A longitude back in -180 to 180. */
+const wrapped = ([latitude, longitude]) => [latitude, turned(longitude + 180) - 180];
+
+const textNode = (words) => document.createTextNode(words);
+
+function tell(words) {
   if (find("said")) find("said").textContent = words;
-};
+}
 
-if (ground.tiles) {
-  const tiles = L.tileLayer(ground.tiles.url, {
-    attribution: new Option(ground.tiles.credit).innerHTML,
+function makeMap() {
+  find("map-frame").hidden = false;
+  const made = L.map(find("map"), {
+    zoomSnap: 0.25,
+    attributionControl: Boolean(ground.tiles),
+    scrollWheelZoom: false,
     maxZoom: 22,
-    maxNativeZoom: 19,
-  }).addTo(map);
+    zoomControl: false,
+  });
+  L.control.zoom({ zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(made);
+  L.control.scale({ imperial: false }).addTo(made);
+  made.attributionControl?.setPrefix(false);
+  made.setView(ground.middle, 16);
+  return made;
+}
+
+function addTiles({ url, credit }) {
+  const attribution = new Option(credit).innerHTML;
+  const tiles = L.tileLayer(url, { attribution, maxZoom: 22, maxNativeZoom: 19 }).addTo(map);
   tiles.once("tileerror", () =>
-    told(say("The background map does not answer. Points, lines and scale are right without it.")),
+    tell(say("The background map does not answer. Points, lines and scale are right without it.")),
   );
 }
 
-for (const hazard of ground.hazards) {
-  const className = `hazard${hazard.danger ? " hazard-danger" : ""}${hazard.area ? " hazard-area" : ""}`;
-  const options = { className, interactive: true };
-  const shape =
-    hazard.corners.length === 1
-      ? L.circleMarker(hazard.corners[0], { ...options, radius: 7 })
-      : hazard.area
-        ? L.polygon(hazard.corners, options)
-        : L.polyline(hazard.corners, options);
-  shape.bindTooltip(text(hazard.name), { sticky: true }).addTo(map);
+function hazardShape(corners, area, options) {
+  if (corners.length === 1) return L.circleMarker(corners[0], { ...options, radius: 7 });
+  return area ? L.polygon(corners, options) : L.polyline(corners, options);
 }
 
-/** What a line is: its code, bearing and length as the points stand now. */
-function lineText([station, target]) {
+function addHazard({ name, danger, area, corners }) {
+  const classes = ["hazard", danger && "hazard-danger", area && "hazard-area"];
+  const options = { className: classes.filter(Boolean).join(" "), interactive: true };
+  const shape = hazardShape(corners.map(beside), area, options);
+  shape.bindTooltip(textNode(name), { sticky: true }).addTo(map);
+}
+
+/** Bearing and length of a line as its points stand now, as they are said. */
+function measure(station, target) {
   const line = bearingAndLength(places.get(station), places.get(target));
-  return say("{station} → {target}: {bearing}° true, {metres} m", {
-    station,
-    target,
-    bearing: threeDigits(line.bearing),
-    metres: Math.round(line.length),
-  });
+  return { bearing: threeDigits(line.bearing), metres: Math.round(line.length) };
 }
 
-for (const pair of ground.lines) {
-  const line = L.polyline(
-    pair.map((code) => places.get(code)),
-    { className: "sight-line", interactive: true, weight: 8 },
-  ).addTo(map);
-  line.bindTooltip(() => text(lineText(pair)), { sticky: true });
+/** What a line is: its code, bearing and length. */
+function lineText([station, target]) {
+  const values = { station, target, ...measure(station, target) };
+  return say("{station} → {target}: {bearing}° true, {metres} m", values);
+}
+
+function addLine(pair) {
+  const options = { className: "sight-line", interactive: true, weight: 8 };
+  const ends = pair.map((code) => places.get(code));
+  const line = L.polyline(ends, options).addTo(map);
+  line.bindTooltip(() => textNode(lineText(pair)), { sticky: true });
   layers.lines.push({ pair, line });
+}
+
+/**
+ * Bearing and length from the chosen station to a target, or "" where it is not seen from there.
+ */
+function measured(target) {
+  if (!ground.lines.some(([station, end]) => station === chosen && end === target)) return "";
+  const { bearing, metres } = measure(chosen, target);
+  return `${bearing}° ${metres} m`;
 }
 
 /**
@@ -99,98 +116,68 @@ for (const pair of ground.lines) {
  */
 function choose(code) {
   chosen = code;
-  for (const { pair, line } of layers.lines)
+  for (const { pair, line } of layers.lines) {
     line.getElement()?.classList.toggle("sight-line-chosen", pair[0] === code);
+  }
   label();
-  const point = ground.points.find((one) => one.code === code);
-  const own = ground.lines
+  const { name } = points.get(code);
+  const lines = ground.lines
     .filter(([station]) => station === code)
-    .map(([, target]) => `${target} ${measured(target)}`);
-  told(
-    own.length
-      ? say("{code} {name}, true: {lines}.", { code, name: point.name, lines: own.join(", ") })
-      : `${code} ${point.name}.`,
-  );
-}
-
-/**
- * Bearing and length from the chosen station to a target, or nothing where it is not seen from
- * there.
- */
-function measured(target) {
-  if (!ground.lines.some(([station, end]) => station === chosen && end === target)) return "";
-  const line = bearingAndLength(places.get(chosen), places.get(target));
-  return `${threeDigits(line.bearing)}° ${Math.round(line.length)} m`;
-}
-
-function redraw(code) {
-  layers.markers.get(code).setLatLng(places.get(code));
-  layers.ellipses
-    .get(code)
-    ?.setLatLngs(
-      ellipse(places.get(code), ground.points.find((point) => point.code === code).ellipse),
-    );
-  for (const { pair, line } of layers.lines)
-    if (pair.includes(code)) line.setLatLngs(pair.map((end) => places.get(end)));
-}
-
-const read = () =>
-  corners.value
-    .split("\n")
-    .map((line) => line.trim())
-    .filter(Boolean);
-
-const cornerText = ({ lat, lng }) =>
-  wrapped([lat, lng])
-    .map((degrees) => degrees.toFixed(6))
+    .map(([, target]) => `${target} ${measured(target)}`)
     .join(", ");
+  tell(lines ? say("{code} {name}, true: {lines}.", { code, name, lines }) : `${code} ${name}.`);
+}
 
-/** One corner more in the form's own text. */
-function cornered(line) {
-  corners.value = [...read(), line].join("\n");
-  corners.dispatchEvent(new Event("input"));
+/** Shows a point where it stands now, with all that hangs on it. */
+function redraw(code) {
+  const place = places.get(code);
+  layers.markers.get(code).setLatLng(place);
+  layers.ellipses.get(code)?.setLatLngs(ellipse(place, points.get(code).ellipse));
+  for (const { pair, line } of layers.lines) {
+    if (pair.includes(code)) line.setLatLngs(pair.map((end) => places.get(end)));
+  }
+  offerToSave();
+  if (chosen === code) choose(code);
 }
 
 const moving = () => find("move")?.getAttribute("aria-pressed") === "true";
-const first = new Map();
 
-/** Puts a point elsewhere, so that it can be undone; nothing is stored until “Save”. */
-function put(code, place, { again = false } = {}) {
-  if (!first.has(code)) first.set(code, places.get(code));
-  if (!again) history.push([code, places.get(code)]);
-  places.set(code, place);
-  redraw(code);
-  offered();
-  if (chosen === code) choose(code);
-  const [east, north] = eastNorth(first.get(code), place);
-  const known = ground.points.find((one) => one.code === code).ellipse[0] / TIMES_95;
-  told(
-    [
-      say("{code} is {metres} m from where it was. Nothing is stored yet.", {
-        code,
-        metres: Math.hypot(east, north).toFixed(1),
-      }),
-      ...(known < Number(find("moves").elements.accuracy_m.value)
-        ? [
-            say("It is known to {metres} m: moved by hand it will be known less well.", {
-              metres: known.toFixed(known < 1 ? 2 : 1),
-            }),
-          ]
-        : []),
-    ].join(" "),
-  );
+/** How far a point has been moved, and what that means for how well it is known. */
+function movedWords(code) {
+  const [east, north] = eastNorth(firstPlaces.get(code), places.get(code));
+  const metres = Math.hypot(east, north).toFixed(1);
+  const words = [
+    say("{code} is {metres} m from where it was. Nothing is stored yet.", { code, metres }),
+  ];
+  const known = points.get(code).ellipse[0] / TIMES_95;
+  if (known < Number(find("moves").elements.accuracy_m.value)) {
+    const values = { metres: known.toFixed(known < 1 ? 2 : 1) };
+    words.push(say("It is known to {metres} m: moved by hand it will be known less well.", values));
+  }
+  return words.join(" ");
 }
 
+/** Puts a point elsewhere; nothing is stored until “Save”. */
+function put(code, place) {
+  if (!firstPlaces.has(code)) firstPlaces.set(code, places.get(code));
+  places.set(code, place);
+  redraw(code);
+  tell(movedWords(code));
+}
+
+/** Notes where a point stands, so that its next move can be undone. */
+const noteStep = (code) => history.push([code, places.get(code)]);
+
 const moves = () =>
-  [...first]
+  [...firstPlaces]
     .filter(([code, place]) => places.get(code) !== place)
     .map(([code]) => [code, ...wrapped(places.get(code))]);
 
-function offered() {
-  const found = moves();
+function offerToSave() {
+  const changed = moves();
   find("undo").hidden = history.length === 0;
-  find("moves").hidden = found.length === 0;
-  find("moves").elements.moves.value = JSON.stringify(found);
+  find("moves").hidden = changed.length === 0;
+  find("moves").elements.moves.value = JSON.stringify(changed);
 }
 
 function undo() {
@@ -199,12 +186,8 @@ function undo() {
   const [code, place] = last;
   places.set(code, place);
   redraw(code);
-  offered();
-  if (chosen === code) choose(code);
-  told(say("{code} is back a step.", { code }));
+  tell(say("{code} is back a step.", { code }));
 }
-
-const STEPS = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] };
 
 function onKey(event, code) {
   if (event.key === "Enter" || event.key === " ") choose(code);
@@ -213,45 +196,47 @@ function onKey(event, code) {
   event.preventDefault();
   event.stopPropagation();
   const size = event.shiftKey ? 10 : event.altKey ? 0.1 : 1;
+  noteStep(code);
   put(code, beside(moved(places.get(code), step[0] * size, step[1] * size)));
 }
 
-for (const point of ground.points) {
-  if (Math.max(point.ellipse[0], point.ellipse[1]) > 0) {
-    layers.ellipses.set(
-      point.code,
-      L.polygon(ellipse(point.at, point.ellipse), {
-        className: "ellipse",
-        interactive: false,
-      }).addTo(map),
-    );
-  }
-  const icon = document.createElement("span");
-  icon.className = point.station ? "map-station" : "map-target";
-  const name = document.createElement("span");
-  name.className = "map-code";
-  name.append(
-    point.code,
-    " ",
-    Object.assign(document.createElement("span"), { className: "map-measured" }),
-  );
+function span(className, ...parts) {
+  const made = document.createElement("span");
+  made.className = className;
+  made.append(...parts);
+  return made;
+}
+
+function makeMarker({ code, name, station }) {
+  const icon = span(station ? "map-station" : "map-target");
+  const words = span("map-code", code, " ", span("map-measured"));
   const both = document.createElement("span");
-  both.append(icon, name);
-  const marker = L.marker(point.at, {
-    icon: L.divIcon({ className: "map-point", html: both, iconSize: [44, 44] }),
+  both.append(icon, words);
+  return L.marker(places.get(code), {
+    icon: L.divIcon({ className: "map-point", html: both, iconSize: [ICON_PX, ICON_PX] }),
     draggable: false,
     keyboard: true,
-    title: `${point.code} ${point.name}`,
-    alt: `${point.code} ${point.name}`,
-  }).addTo(map);
-  layers.markers.set(point.code, marker);
+    title: `${code} ${name}`,
+    alt: `${code} ${name}`,
+  });
+}
+
+function addPoint(point) {
+  const { code } = point;
+  if (Math.max(point.ellipse[0], point.ellipse[1]) > 0) {
+    const outline = ellipse(places.get(code), point.ellipse);
+    const options = { className: "ellipse", interactive: false };
+    layers.ellipses.set(code, L.polygon(outline, options).addTo(map));
+  }
+  const marker = makeMarker(point).addTo(map);
+  layers.markers.set(code, marker);
   marker.on("click", ({ originalEvent }) => tapped(originalEvent));
-  marker.on("dragstart", () => history.push([point.code, places.get(point.code)]));
+  marker.on("dragstart", () => noteStep(code));
   marker.on("drag dragend", () => {
     const { lat, lng } = marker.getLatLng();
-    put(point.code, [lat, lng], { again: true });
+    put(code, [lat, lng]);
   });
-  marker.getElement().addEventListener("keydown", (event) => onKey(event, point.code));
+  marker.getElement().addEventListener("keydown", (event) => onKey(event, code));
 }
 
 /** What of the map can be seen, in the pixels in which points are placed. */
@@ -270,102 +255,87 @@ function label() {
   const spots = new Map(
     [...places].map(([code, place]) => [code, Object.values(map.latLngToLayerPoint(place))]),
   );
-  for (const [code, [dx, dy]] of besides(
-    spots,
-    (one) => 12 * one.length + 9.5 * words.get(one).length,
-    20,
-    11,
-    frameNow(),
-  )) {
+  const widthOf = (code) => LETTER_PX * code.length + FIGURE_PX * words.get(code).length;
+  const labels = besides(spots, widthOf, LABEL_PX, GAP_PX, frameNow());
+  for (const [code, [dx, dy]] of labels) {
     const shown = layers.markers.get(code).getElement().querySelector(".map-code");
-    shown.style.left = `${22 + dx}px`;
-    shown.style.top = `${22 + dy}px`;
+    shown.style.left = `${ICON_PX / 2 + dx}px`;
+    shown.style.top = `${ICON_PX / 2 + dy}px`;
     shown.lastChild.textContent = words.get(code);
   }
 }
-map.on("zoomend moveend", label);
+
+const cornerText = ({ lat, lng }) =>
+  wrapped([lat, lng])
+    .map((degrees) => degrees.toFixed(6))
+    .join(", ");
+
+/** The place of a corner: a point's code, or latitude and longitude. */
+const cornerPlace = (line) => places.get(line.toUpperCase()) ?? beside(line.split(",").map(Number));
 
 /** A finger is wider than the gaps between points: what is nearest to its middle was meant. */
 function tapped(event) {
   const at = map.mouseEventToLatLng(event);
   const tap = map.latLngToContainerPoint(at);
   const far = (code) => map.latLngToContainerPoint(places.get(code)).distanceTo(tap);
-  const nearest = [...places.keys()].reduce((one, other) => (far(other) < far(one) ? other : one));
-  if (!corners) choose(nearest);
-  else cornered(far(nearest) < SNAP_PX ? nearest : cornerText(at));
+  const nearest = [...places.keys()].reduce((best, code) => (far(code) < far(best) ? code : best));
+  if (!addCorner) choose(nearest);
+  else addCorner(far(nearest) < SNAP_PX ? nearest : cornerText(at));
 }
 
-const bounds = L.latLngBounds([
-  ...places.values(),
-  ...ground.hazards.flatMap((hazard) => hazard.corners),
-]);
-if (bounds.isValid()) map.fitBounds(bounds, { padding: [26, 26], maxZoom: 19 });
-label();
+function showAll() {
+  const corners = ground.hazards.flatMap((hazard) => hazard.corners.map(beside));
+  const bounds = L.latLngBounds([...places.values(), ...corners]);
+  if (bounds.isValid()) map.fitBounds(bounds, { padding: [26, 26], maxZoom: 19 });
+}
 
-find("move")?.addEventListener("click", () => {
+function movingWords() {
+  return globalThis.matchMedia("(pointer: coarse)").matches
+    ? say("Drag a point. “Undo” takes the last step back.")
+    : say(
+        "Drag a point, or choose one and use the arrow keys: a metre, ten with Shift, a tenth with Alt. Ctrl+Z undoes.",
+      );
+}
+
+function switchMoving() {
   const on = !moving();
   find("move").setAttribute("aria-pressed", String(on));
-  frame.classList.toggle("map-moving", on);
+  find("map-frame").classList.toggle("map-moving", on);
   for (const marker of layers.markers.values()) marker.dragging[on ? "enable" : "disable"]();
-  const byHand = globalThis.matchMedia("(pointer: coarse)").matches;
-  told(
-    !on
-      ? ""
-      : byHand
-        ? say("Drag a point. “Undo” takes the last step back.")
-        : say(
-            "Drag a point, or choose one and use the arrow keys: a metre, ten with Shift, a tenth with Alt. Ctrl+Z undoes.",
-          ),
-  );
-});
-if (find("moves")) find("undo").addEventListener("click", undo);
-document.addEventListener("keydown", (event) => {
-  if (
-    (event.ctrlKey || event.metaKey) &&
-    event.key === "z" &&
-    history.length &&
-    !/^(INPUT|TEXTAREA)$/.test(event.target.tagName)
-  ) {
-    event.preventDefault();
-    undo();
-  }
-});
-globalThis.addEventListener("beforeunload", (event) => {
-  if (moves().length && !find("moves")?.dataset.sent) event.preventDefault();
-});
-find("moves")?.addEventListener("submit", () => {
-  find("moves").dataset.sent = "yes";
-});
-
-/**
- * Drawing a hazard: each tap is a corner, written into the form's own text; a tap on a point is its
- * code.
- */
-if (corners) {
-  const dots = L.layerGroup().addTo(map);
-  const show = () => {
-    dots.clearLayers();
-    const found = read()
-      .map((line) => places.get(line.toUpperCase()) ?? beside(line.split(",").map(Number)))
-      .filter((place) => place.length === 2 && place.every(Number.isFinite));
-    const area = document.querySelector("[name=is_area]").checked && found.length > 2;
-    if (found.length > 1)
-      L[area ? "polygon" : "polyline"](found, {
-        className: `hazard hazard-danger${area ? " hazard-area" : ""}`,
-        interactive: false,
-      }).addTo(dots);
-    for (const place of found)
-      L.circleMarker(place, { radius: 5, className: "drawn-corner", interactive: false }).addTo(
-        dots,
-      );
-    find("undo").disabled = read().length === 0;
-  };
-  map.on("click", ({ latlng }) => cornered(cornerText(latlng)));
-  find("undo").addEventListener("click", () => {
-    corners.value = read().slice(0, -1).join("\n");
-    corners.dispatchEvent(new Event("input"));
-  });
-  corners.addEventListener("input", show);
-  document.querySelector("[name=is_area]").addEventListener("change", show);
-  show();
+  tell(on ? movingWords() : "");
 }
+
+function onUndoKey(event) {
+  const isUndo = (event.ctrlKey || event.metaKey) && event.key === "z";
+  const isTyping = /^(INPUT|TEXTAREA)$/.test(event.target.tagName);
+  if (!isUndo || isTyping || !history.length) return;
+  event.preventDefault();
+  undo();
+}
+
+function listenToMoves() {
+  const form = find("moves");
+  let isSent = false;
+  find("move").addEventListener("click", switchMoving);
+  find("undo").addEventListener("click", undo);
+  document.addEventListener("keydown", onUndoKey);
+  form.addEventListener("submit", () => {
+    isSent = true;
+  });
+  globalThis.addEventListener("beforeunload", (event) => {
+    if (moves().length && !isSent) event.preventDefault();
+  });
+}
+
+const map = makeMap();
+if (ground.tiles) addTiles(ground.tiles);
+ground.hazards.forEach(addHazard);
+ground.lines.forEach(addLine);
+ground.points.forEach(addPoint);
+map.on("zoomend moveend", label);
+showAll();
+label();
+if (find("moves")) listenToMoves();
+const addCorner = find("corners")
+  ? hazardDrawing(map, { placeOf: cornerPlace, textOf: cornerText })
+  : null;

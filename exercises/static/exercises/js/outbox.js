@@ -7,15 +7,6 @@ import { run } from "./database.js";
 const fragile = new Map(); // what the database refused: it lives as long as this page
 let lastRead = []; // what the database held when it was read last
 
-/** A random version 4 UUID. crypto.randomUUID is missing on plain http. */
-export function newId() {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 0x0f) | 0x40;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
-  const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
-}
-
 /**
  * Keeps a reading; resolves to true once it would survive a flat battery, to false where it lives
  * only as long as the page.

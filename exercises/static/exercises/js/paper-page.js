@@ -19,16 +19,18 @@ function odd(cell) {
   const text = cell.value.trim();
   if (!text) return "";
   if (cell.dataset.typed && text.replace(/\D/g, "").length >= 8) return "";
-  if (cell.dataset.widget !== "bearing")
+  if (cell.dataset.widget !== "bearing") {
     return cell.dataset.choices.split(" ").includes(text.toUpperCase())
       ? ""
       : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
+  }
   const { error, mils, degrees } = parseBearing(text);
   if (error && !/^\d{3}$/.test(text)) return error;
-  if (mils !== undefined || degrees === undefined)
+  if (mils !== undefined || degrees === undefined) {
     return say("“{text}” is more than 360: is that what is written? It will be read as mils.", {
       text,
     });
+  }
   return /^\d{1,2}$/.test(text)
     ? say("“{text}” has fewer than three digits: is one missing?", { text })
     : "";
@@ -64,9 +66,9 @@ for (const cell of cells) {
       /^\d{3}$/.test(cell.value) &&
       !odd(cell) &&
       !find("mils").checked
-    )
+    ) {
       goOn(cell);
-    else left = undefined;
+    } else left = undefined;
   });
   cell.addEventListener("focus", () => mark(cell));
   cell.addEventListener("keydown", (event) => {

@@ -46,23 +46,29 @@ const STEPS = {
   ],
 };
 
+/** The fields for an answer, empty. */
+function showEntry({ widget, north_said: north }) {
+  const isBearing = widget === "bearing";
+  find("number").hidden = !isBearing;
+  find("north").textContent = `°\u00a0${north}`;
+  find("reading").value = "";
+  find("check").textContent = isBearing ? say("Check") : say("This is it");
+  find("check").hidden = false;
+}
+
 function ask() {
   const now = task();
+  const saysNorth = now.kind === "convert" || now.north !== "magnetic";
+  const values = { step: step + 1, number: place.tasks.length };
   tries = 0;
-  find("step").textContent = say("{step} of {number}", {
-    step: step + 1,
-    number: place.tasks.length,
-  });
+  find("step").textContent = say("{step} of {number}", values);
   find("ask").textContent = now.prompt;
-  find("instrument").hidden = find("sliders").hidden = !now.needle;
-  find("sentence").textContent =
-    now.kind === "convert" || now.north !== "magnetic" ? now.sentence : "";
-  find("number").hidden = now.widget !== "bearing";
-  find("north").textContent = `°\u00a0${now.north_said}`;
-  find("reading").value = "";
-  find("check").textContent = now.widget === "bearing" ? say("Check") : say("This is it");
-  find("check").hidden = false;
-  find("question").hidden = find("next").hidden = true;
+  find("instrument").hidden = !now.needle;
+  find("sliders").hidden = !now.needle;
+  find("sentence").textContent = saysNorth ? now.sentence : "";
+  showEntry(now);
+  find("question").hidden = true;
+  find("next").hidden = true;
   find("said").replaceChildren();
   find("steps").replaceChildren(...STEPS[now.kind].map((words) => text("li", words)));
   if (now.needle) compass.begin({ ...place, facing: Math.floor(Math.random() * 360), number: 0 });
@@ -70,10 +76,10 @@ function ask() {
   find("ask").focus();
 }
 
-const question = (words) => {
+function question(words) {
   find("question").textContent = words;
   find("question").hidden = false;
-};
+}
 
 /** Whether a number is right for where the person faces, but they do not face the landmark. */
 function aimedAside(reading) {
@@ -83,59 +89,62 @@ function aimedAside(reading) {
   );
 }
 
-/** The answer as a direction, or null after asking for a better one. */
-function given() {
-  if (task().widget === "target") {
-    const one = compass.ahead();
-    if (!one) question(say("Nothing stands there. Turn until something lies ahead."));
-    return one && one.bearing_deg;
-  }
+/** The direction of what lies ahead, or null after asking for it. */
+function facedTarget() {
+  const landmark = compass.ahead();
+  if (!landmark) question(say("Nothing stands there. Turn until something lies ahead."));
+  return landmark && landmark.bearing_deg;
+}
+
+/** The bearing that was typed, or null after asking for a better one. */
+function typedBearing() {
   const typed = find("reading").value;
-  const parsed = parseBearing(typed);
-  if (parsed.error) question(parsed.error);
-  else if (parsed.mils !== undefined) question(say("Use a number from 0 to 360."));
-  else if (isShort(typed))
-    question(say("Three digits, please: {whole}.", { whole: typed.trim().padStart(3, "0") }));
-  else return parsed.degrees;
+  const whole = typed.trim().padStart(3, "0");
+  const { error, mils, degrees } = parseBearing(typed);
+  if (error) question(error);
+  else if (mils !== undefined) question(say("Use a number from 0 to 360."));
+  else if (isShort(typed)) question(say("Three digits, please: {whole}.", { whole }));
+  else return degrees;
   return null;
 }
 
+/** Whether a direction is worth full credit; of things named only one is. */
+function isRight(
+  reading,
+  { widget, true_deg: trueDeg, answer_deg: answer, full_credit_deg: full },
+) {
+  const [right, within] = widget === "target" ? [trueDeg, 0] : [answer, full];
+  return Math.abs(difference(reading, right)) <= within;
+}
+
 function judge() {
-  find("question").hidden = true;
-  const reading = given();
-  if (reading === null) return;
   const now = task();
   const isTarget = now.widget === "target";
-  const isRight =
-    Math.abs(difference(reading, isTarget ? now.true_deg : now.answer_deg)) <=
-    (isTarget ? 0 : now.full_credit_deg);
-  const aimsAside = now.kind === "sight" && aimedAside(reading);
-  const wrong = aimsAside
-    ? undefined
-    : likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG);
+  find("question").hidden = true;
+  const reading = isTarget ? facedTarget() : typedBearing();
+  if (reading === null) return;
   tries += 1;
-  if (isRight)
-    tell(say("Right."), say("The answer is {answer}.", { answer: now.answer_said }), true);
-  else if (aimsAside && tries < MOST_ASIDE)
-    tell(
-      say("Look again"),
-      say(
-        "Your number fits where the travel arrow points, but it does not point at the landmark yet.",
-      ),
-      false,
-    );
-  else if (tries === 1)
-    tell(
-      say("Look again"),
-      wrong?.hint ?? say("Something does not fit. Go through the steps once more."),
-      false,
-    );
-  else
-    tell(
-      say("Not this time."),
-      `${wrong ? `${wrong.cause} ${wrong.advice} ` : ""}${say("The answer is {answer}.", { answer: now.answer_said })}`,
-      true,
-    );
+  if (isRight(reading, now)) tell(say("Right."), answerWords(now), true);
+  else if (now.kind === "sight" && aimedAside(reading)) tellAside(now);
+  else tellWrong(now, likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG));
+}
+
+const answerWords = (now) => say("The answer is {answer}.", { answer: now.answer_said });
+
+function tellAside(now) {
+  const words = say(
+    "Your number fits where the travel arrow points, but it does not point at the landmark yet.",
+  );
+  if (tries < MOST_ASIDE) tell(say("Look again"), words, false);
+  else tellWrong(now);
+}
+
+/** A hint at first, then the answer with the likeliest mistake, where there is one. */
+function tellWrong(now, mistake) {
+  const unknown = say("Something does not fit. Go through the steps once more.");
+  const cause = mistake ? `${mistake.cause} ${mistake.advice} ` : "";
+  if (tries === 1) tell(say("Look again"), mistake?.hint ?? unknown, false);
+  else tell(say("Not this time."), `${cause}${answerWords(now)}`, true);
 }
 
 function tell(title, words, isOver) {
@@ -155,22 +164,19 @@ function next() {
   }
 }
 
-function choices() {
-  return places.map((one) => {
-    const item = document.createElement("li");
-    item.append(
-      button(one.name, () => {
-        location.hash = `${one.code}/1`;
-      }),
-    );
-    return item;
-  });
+function choice({ code, name }) {
+  const item = document.createElement("li");
+  const act = () => {
+    location.hash = `${code}/1`;
+  };
+  item.append(button(name, act));
+  return item;
 }
 
 /** The place and task of the address, so that a page that was reloaded goes on where it was. */
 function route() {
   const [code, number] = location.hash.slice(1).split("/");
-  place = places.find((one) => one.code === code) ?? null;
+  place = places.find((other) => other.code === code) ?? null;
   step = Number(number) - 1;
   if (place?.tasks[step]) ask();
   else showOnly("begin");
@@ -181,8 +187,8 @@ find("entry").addEventListener("submit", (event) => {
   judge();
 });
 find("next").addEventListener("click", next);
-find("places").replaceChildren(...choices());
-find("again").replaceChildren(...choices());
+find("places").replaceChildren(...places.map(choice));
+find("again").replaceChildren(...places.map(choice));
 window.addEventListener("hashchange", route);
 route();
 look();

@@ -23,142 +23,172 @@ function isOnMap(written, [leastEast, mostEast, leastNorth, mostNorth]) {
   return within(figures[1], leastEast, mostEast) && within(figures[2], leastNorth, mostNorth);
 }
 
-/**
- * Wires the form.
- * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by,
- *   `onTyped(text)` whenever it changes; `missing()` gives the
- *   label of a task that has to be answered before, or nothing
- */
-export function readingForm({ onAnswer, onTyped, missing }) {
-  const input = find("reading");
-  const place = find("place");
-  let task = null;
-  let chosen = "";
-  const quiet = () => {
-    find("question").hidden = true;
-    find("question-do").hidden = true;
-  };
-  const put = (text) => {
-    quiet();
-    input.value = text;
-    onTyped(text);
-  };
-  const type = (digit) => {
-    if (input.value.length < MOST_TYPED) put(input.value + digit);
-  };
-  const key = (digit) => button(digit, () => type(digit));
-  find("pad").replaceChildren(
-    ...["1", "2", "3", "4", "5", "6", "7", "8", "9"].map(key),
-    button(say("Clear"), () => put(""), { className: "word clear" }),
-    key("0"),
-    button("⌫", () => put(input.value.slice(0, -1)), {
-      label: say("Delete the last digit"),
-      className: "delete",
+function quiet() {
+  find("question").hidden = true;
+  find("question-do").hidden = true;
+}
+
+/** Asks below the form; `answers` are pairs of words and what they do. */
+function ask(question, answers = []) {
+  const choices = answers.map(([words, act]) =>
+    button(words, act, { className: "button button-quiet" }),
+  );
+  find("question").textContent = question;
+  find("question").hidden = false;
+  find("question-do").replaceChildren(...choices);
+  find("question-do").hidden = !answers.length;
+}
+
+function put(form, text) {
+  quiet();
+  form.input.value = text;
+  form.onTyped(text);
+}
+
+function fillPad(form) {
+  const { input } = form;
+  const key = (digit) =>
+    button(digit, () => {
+      if (input.value.length < MOST_TYPED) put(form, input.value + digit);
+    });
+  const clear = button(say("Clear"), () => put(form, ""), { className: "word clear" });
+  const label = say("Delete the last digit");
+  const back = () => put(form, input.value.slice(0, -1));
+  const erase = button("⌫", back, { label, className: "delete" });
+  find("pad").replaceChildren(...[..."123456789"].map(key), clear, key("0"), erase);
+}
+
+/** Hands in an answer, once. */
+function give(form, text, mils = false) {
+  if (find("send").disabled) return; // a second tap is not a second attempt
+  find("send").disabled = true;
+  quiet();
+  form.onAnswer({ text, mils });
+}
+
+/** What is wrong with a place that was written, or with none; "" where nothing is. */
+function placeTrouble(task, written) {
+  if (written.replace(/\D/g, "").length >= LEAST_FIGURES) {
+    return isOnMap(written, task.sheet_km)
+      ? ""
+      : say("That is not on this map. East first, then north.");
+  }
+  if (written) {
+    return say("A grid reference has eight figures: four for east, then four for north.");
+  }
+  return task.typed
+    ? say("Choose a letter, or write a grid reference.")
+    : say("Choose a target first.");
+}
+
+function submitChoice(form) {
+  const written = form.task.typed ? form.place.value.trim() : "";
+  const trouble = form.chosen ? "" : placeTrouble(form.task, written);
+  if (trouble) ask(trouble);
+  else give(form, form.chosen || written);
+}
+
+function submitBearing(form) {
+  const text = form.input.value.trim();
+  const { error, mils } = parseBearing(text);
+  const whole = text.padStart(3, "0");
+  if (error) ask(error);
+  else if (mils !== undefined) {
+    ask(say("{text} is more than 360. Did you read the scale in mils?", { text }), [
+      [say("Yes, mils"), () => give(form, text, true)],
+      [say("No, change it"), () => put(form, "")],
+    ]);
+  } else if (isShort(text)) {
+    ask(say("Three digits, please. Is it {whole}, or is a digit missing?", { whole }), [
+      [say("It is {whole}", { whole }), () => give(form, whole)],
+      [say("Change it"), quiet],
+    ]);
+  } else give(form, text);
+}
+
+function submit(form) {
+  const task = form.missing();
+  if (task) ask(say("First do task {task}: this one goes on with your number.", { task }));
+  else if (form.task.widget === "bearing") submitBearing(form);
+  else submitChoice(form);
+}
+
+/** Marks a choice, or none with "". */
+function mark(form, chosen) {
+  form.chosen = chosen;
+  [...find("choices").children].forEach((choice, at) =>
+    choice.setAttribute("aria-pressed", String(form.task.choices[at].code === chosen)),
+  );
+}
+
+function showChoices(form) {
+  const choices = (form.task.choices ?? []).map(({ code, name }) =>
+    button(`${code}  ${name}`.trim(), () => {
+      quiet();
+      form.onTyped(code);
+      form.place.value = "";
+      mark(form, code);
     }),
   );
+  find("choices").replaceChildren(...choices);
+  find("choices").hidden = !choices.length;
+  find("choices").classList.toggle("letters", Boolean(form.task.typed));
+  mark(form, form.chosen);
+}
 
-  const ask = (question, answers) => {
-    find("question").textContent = question;
-    find("question").hidden = false;
-    find("question-do").replaceChildren(
-      ...answers.map(([text, act]) => button(text, act, { className: "button button-quiet" })),
-    );
-    find("question-do").hidden = !answers.length;
-  };
-  const give = (text, mils = false) => {
-    if (find("send").disabled) return; // a second tap is not a second attempt
-    find("send").disabled = true;
-    quiet();
-    onAnswer({ text, mils });
-  };
-  const submit = () => {
-    if (missing()) {
-      ask(say("First do task {task}: this one goes on with your number.", { task: missing() }), []);
-      return;
-    }
-    if (task.widget !== "bearing") {
-      const written = task.typed ? place.value.trim() : "";
-      if (chosen) give(chosen);
-      else if (
-        written.replace(/\D/g, "").length >= LEAST_FIGURES &&
-        !isOnMap(written, task.sheet_km)
-      )
-        ask(say("That is not on this map. East first, then north."), []);
-      else if (written.replace(/\D/g, "").length >= LEAST_FIGURES) give(written);
-      else
-        ask(
-          written
-            ? say("A grid reference has eight figures: four for east, then four for north.")
-            : task.typed
-              ? say("Choose a letter, or write a grid reference.")
-              : say("Choose a target first."),
-          [],
-        );
-      return;
-    }
-    const text = input.value.trim();
-    const parsed = parseBearing(text);
-    const whole = text.padStart(3, "0");
-    if (parsed.error) ask(parsed.error, []);
-    else if (parsed.mils !== undefined)
-      ask(say("{text} is more than 360. Did you read the scale in mils?", { text }), [
-        [say("Yes, mils"), () => give(text, true)],
-        [say("No, change it"), () => put("")],
-      ]);
-    else if (isShort(text))
-      ask(say("Three digits, please. Is it {whole}, or is a digit missing?", { whole }), [
-        [say("It is {whole}", { whole }), () => give(whole)],
-        [say("Change it"), quiet],
-      ]);
-    else give(text);
-  };
+function show(form, task, typed) {
+  const isBearing = task.widget === "bearing";
+  form.task = task;
+  form.chosen = (task.choices ?? []).some(({ code }) => code === typed) ? typed : "";
+  quiet();
+  find("send").disabled = false;
+  form.input.value = isBearing ? typed : "";
+  find("bearing").hidden = !isBearing;
+  find("north").textContent = `°\u00a0${task.north}`;
+  showChoices(form);
+  find("written").hidden = !task.typed;
+  form.place.value = task.typed && !form.chosen ? typed : "";
+}
+
+function listen(form) {
+  const { input, place } = form;
   find("entry").addEventListener("submit", (event) => {
     event.preventDefault();
-    submit();
+    submit(form);
   });
   input.addEventListener("input", () => {
     quiet();
-    onTyped(input.value);
+    form.onTyped(input.value);
   });
-  const mark = (code) => {
-    chosen = code;
-    [...find("choices").children].forEach((choice, at) =>
-      choice.setAttribute("aria-pressed", String(task.choices[at].code === code)),
-    );
-  };
   place.addEventListener("input", () => {
     quiet();
-    mark("");
-    onTyped(place.value);
+    mark(form, "");
+    form.onTyped(place.value);
   });
+}
 
+/**
+ * Wires the form.
+ * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by,
+ *   `onTyped(text)` whenever it changes; `missing()` gives the label of a task that has to be
+ *   answered before, or nothing
+ */
+export function readingForm({ onAnswer, onTyped, missing }) {
+  const form = {
+    onAnswer,
+    onTyped,
+    missing,
+    input: find("reading"),
+    place: find("place"),
+    task: null,
+    chosen: "",
+  };
+  fillPad(form);
+  listen(form);
   return {
     /** Shows a task, empty or with what was typed before. */
-    show(next, typed = "") {
-      task = next;
-      chosen = (task.choices ?? []).some(({ code }) => code === typed) ? typed : "";
-      quiet();
-      find("send").disabled = false;
-      input.value = task.widget === "bearing" ? typed : "";
-      find("bearing").hidden = task.widget !== "bearing";
-      find("north").textContent = `°\u00a0${task.north}`;
-      find("choices").replaceChildren(
-        ...(task.choices ?? []).map(({ code, name }) =>
-          button(`${code}  ${name}`.trim(), () => {
-            quiet();
-            onTyped(code);
-            place.value = "";
-            mark(code);
-          }),
-        ),
-      );
-      mark(chosen);
-      find("choices").hidden = !find("choices").children.length;
-      find("choices").classList.toggle("letters", Boolean(task.typed));
-      find("written").hidden = !task.typed;
-      place.value = task.typed && !chosen ? typed : "";
-    },
+    show: (task, typed = "") => show(form, task, typed),
     /** Whether a number is half typed. */
-    isBusy: () => Boolean(input.value || chosen || place.value),
+    isBusy: () => Boolean(form.input.value || form.chosen || form.place.value),
   };
 }

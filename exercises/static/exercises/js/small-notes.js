@@ -28,8 +28,9 @@ export function note(name, content) {
 export function forgetNotes(beginning) {
   for (const name of [...lasting.keys()]) if (name.startsWith(beginning)) lasting.delete(name);
   try {
-    for (const name of Object.keys(localStorage))
+    for (const name of Object.keys(localStorage)) {
       if (name.startsWith(`navclass ${beginning}`)) localStorage.removeItem(name);
+    }
   } catch {
     return; // refused: then there is nothing of it in there
   }

@@ -55,18 +55,20 @@ async function sendAll(code) {
         signal: patience(PATIENCE_MS),
       });
       told = answer.ok ? await answer.json() : null;
-      if (answer.ok && !Array.isArray(told.readings))
+      if (answer.ok && !Array.isArray(told.readings)) {
         throw new Error("an answer, but not of this server");
+      }
     } catch (error) {
       if (error.name === "AbortError") batchSize = Math.max(1, Math.floor(batchSize / 2));
       return { outcomes, shown, trouble: say("No connection.") };
     }
-    if (!told)
+    if (!told) {
       return {
         outcomes,
         shown,
         trouble: answer.status < 500 ? await said(answer) : say("The server is not ready."),
       };
+    }
     for (const { id } of batch) tried.add(id);
     for (const outcome of told.readings) {
       // others stay, and the person is told why

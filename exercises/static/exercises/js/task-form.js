@@ -10,12 +10,14 @@ const norths = JSON.parse(kind.dataset.norths);
 const presets = JSON.parse(kind.dataset.presets);
 
 function show() {
-  for (const field of form.querySelectorAll("[data-for]"))
+  for (const field of form.querySelectorAll("[data-for]")) {
     field.closest(".field").hidden =
       !field.dataset.for.split(" ").includes(kind.value) && !field.getAttribute("aria-invalid");
-  for (const choice of north.options)
+  }
+  for (const choice of north.options) {
     choice.hidden = choice.disabled =
       Boolean(choice.value) && !(norths[kind.value] ?? []).includes(choice.value);
+  }
 }
 
 kind.addEventListener("change", () => {

@@ -40,12 +40,12 @@ export async function linkWorker({
   }
   const offer = (worker) => {
     const use = () => worker.postMessage("take over");
-    if (isBusy())
+    if (isBusy()) {
       onNews(() => {
         agreed = true;
         use();
       });
-    else use();
+    } else use();
   };
   const watch = (worker) =>
     worker?.addEventListener("statechange", () => {

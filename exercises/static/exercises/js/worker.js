@@ -26,8 +26,9 @@ self.addEventListener("install", (event) =>
 self.addEventListener("activate", (event) =>
   event.waitUntil(
     (async () => {
-      for (const name of await caches.keys())
+      for (const name of await caches.keys()) {
         if (name.startsWith(PREFIX) && name !== NAME) await caches.delete(name);
+      }
       await self.clients.claim();
     })(),
   ),
@@ -36,7 +37,7 @@ self.addEventListener("activate", (event) =>
 self.addEventListener("message", (event) => {
   if (event.data === "take over") self.skipWaiting();
   if (event.data === "claim") event.waitUntil(self.clients.claim());
-  if (event.data === "renew")
+  if (event.data === "renew") {
     event.waitUntil(
       renew()
         .then(
@@ -45,6 +46,7 @@ self.addEventListener("message", (event) => {
         )
         .then((word) => event.ports[0].postMessage(word)),
     );
+  }
 });
 
 async function renew() {
@@ -93,8 +95,9 @@ self.addEventListener("fetch", (event) => {
       (pathname === "/" && !search) ||
       pathname.startsWith("/c/") ||
       CARD.test(pathname)
-    )
+    ) {
       event.respondWith(page(event.request, pathname));
+    }
   } else if (SHELL.files.includes(pathname)) {
     event.respondWith(kept(pathname).then((found) => found ?? fetch(event.request)));
   }
