@@ -93,6 +93,7 @@ def test_every_module_of_the_phone_is_used():
         "paper-page",
         "task-form",
         "ground",
+        "hazard-drawing",
         "average",
         "labels",
     }  # the desk's own

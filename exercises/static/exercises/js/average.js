@@ -24,17 +24,17 @@ export function average(fixes, assumed) {
     offsets.reduce((sum, [east, north], at) => sum + weights[at] * (east ** 2 + north ** 2), 0) /
     total;
   const scatter = Math.sqrt((spread / 2) * (fixes.length / (fixes.length - 1)));
-  const one = Math.max(scatter, Math.sqrt(fixes.length / total) / assumed.radius);
+  const ofOneFix = Math.max(scatter, Math.sqrt(fixes.length / total) / assumed.radius);
   const accuracy = Math.max(
     assumed.floor,
-    one * Math.sqrt(assumed.lasting + (1 - assumed.lasting) / fixes.length),
+    ofOneFix * Math.sqrt(assumed.lasting + (1 - assumed.lasting) / fixes.length),
   );
+  const times = fixes.map((fix) => fix[3]);
   return {
     place: moved(origin, mean[0], mean[1]),
     accuracy,
     scatter,
     offsets,
-    seconds:
-      (Math.max(...fixes.map((fix) => fix[3])) - Math.min(...fixes.map((fix) => fix[3]))) / 1000,
+    seconds: (Math.max(...times) - Math.min(...times)) / 1000,
   };
 }

@@ -20,28 +20,24 @@ export const needle = (facing, declination) => wrap(declination - facing);
  * Where the orienting arrow points on the plate, clockwise from the travel arrow, with a number at
  * the index line.
  */
-export const orientingArrow = (number) => wrap(-number);
+const orientingArrow = (number) => wrap(-number);
 
 /** How far the red end lies from the orienting arrow, clockwise positive: 0 is boxed. */
 export const offTheArrow = (facing, number, declination) =>
   difference(needle(facing, declination), orientingArrow(number));
 
 /** What lies nearest to a direction among things with a `bearing_deg`. */
-export const nearest = (things, direction) =>
-  things.reduce((best, one) =>
-    Math.abs(difference(one.bearing_deg, direction)) <
-    Math.abs(difference(best.bearing_deg, direction))
-      ? one
-      : best,
-  );
+export function nearest(things, direction) {
+  const off = ({ bearing_deg: bearing }) => Math.abs(difference(bearing, direction));
+  return things.reduce((best, thing) => (off(thing) < off(best) ? thing : best));
+}
 
 /**
  * The mistake that leads nearest to a reading, or undefined where none leads within `reach`
  * degrees.
  */
 export function likeliest(wrongs, reading, reach) {
-  const [first] = [...wrongs].sort(
-    (a, b) => Math.abs(difference(a.degrees, reading)) - Math.abs(difference(b.degrees, reading)),
-  );
-  return first && Math.abs(difference(first.degrees, reading)) <= reach ? first : undefined;
+  const off = ({ degrees }) => Math.abs(difference(degrees, reading));
+  const [first] = [...wrongs].sort((wrong, other) => off(wrong) - off(other));
+  return first && off(first) <= reach ? first : undefined;
 }

@@ -4,9 +4,7 @@ import { remember } from "./kept-class.js";
 import { showNotes, showTroubles } from "./list-view.js";
 import { forget, waiting } from "./outbox.js";
 import { deliveryWords, showStatus } from "./status.js";
-import { send } from "./sync.js";
-
-const TAKEN = ["stored", "again"];
+import { isTaken, send } from "./sync.js";
 
 /** Marks what waits on this phone, and gives it. */
 export async function readWaiting(state) {
@@ -45,7 +43,7 @@ export function delivery(state, { onDelivered, tellTabs }) {
     onDelivered();
     showNotes(state);
     const left = new Set(readings.map(({ id }) => id));
-    if (outcomes.some(({ id, status }) => TAKEN.includes(status) && !left.has(id))) tellTabs();
+    if (outcomes.some((outcome) => isTaken(outcome) && !left.has(outcome.id))) tellTabs();
   }
 
   return deliver;

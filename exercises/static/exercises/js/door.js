@@ -2,7 +2,7 @@
  * The pages at the door (front page, joining, own sheet): how the phone likes its pages, the
  * worker, and the classes that the phone knows.
  */
-import { find } from "./dom.js";
+import { find, text } from "./dom.js";
 import { recall, recallAll } from "./kept-class.js";
 import { look } from "./look.js";
 import { goOn } from "./sync.js";
@@ -13,19 +13,39 @@ import { linkWorker } from "./worker-link.js";
  * bring it back.
  */
 async function comeBack(code) {
-  const codes = ((await recall(code))?.people ?? []).map((one) => one.code).filter(Boolean);
+  const codes = ((await recall(code))?.people ?? []).map((person) => person.code).filter(Boolean);
   if (codes.length && (await goOn(code, codes).catch(() => false))) location.replace(`/c/${code}/`);
 }
 
 /** A station's card without signal: the class that knows the card opens at it. */
 async function openCard(card) {
-  const known = (await recallAll()).sort((one, other) => other.kept_at - one.kept_at);
-  for (const { code, stations } of known) {
-    const station = stations.find((one) => one.card === card);
+  const classes = (await recallAll()).sort((known, other) => other.kept_at - known.kept_at);
+  for (const { code, stations } of classes) {
+    const station = stations.find((known) => known.card === card);
     if (station) location.replace(`/c/${code}/#${station.code}`);
     if (station) return;
   }
 }
+
+function classLink({ code, name }) {
+  const item = document.createElement("li");
+  const link = text("a", name);
+  link.href = `/c/${code}/`;
+  item.append(link);
+  return item;
+}
+
+async function showKnownClasses() {
+  const classes = await recallAll();
+  find("known").hidden = !classes.length;
+  find("known-classes").replaceChildren(...classes.map(classLink));
+}
+
+/** Whether something has been typed that would be lost with the page. */
+const isBusy = () =>
+  [...document.querySelectorAll("input:not([type=hidden])")].some(
+    (input) => input.value !== input.defaultValue,
+  );
 
 look();
 const card = location.pathname.match(/^\/s\/([^/]+)\/$/i);
@@ -33,23 +53,5 @@ if (card) await openCard(card[1].toUpperCase());
 if (find("joining") && !location.search) await comeBack(find("joining").dataset.joining);
 // the worker shows the front page for one that it could not fetch
 if (find("no-signal")) find("no-signal").hidden = location.pathname === "/";
-if (find("known-classes")) {
-  const known = await recallAll();
-  find("known").hidden = !known.length;
-  find("known-classes").replaceChildren(
-    ...known.map(({ code, name }) => {
-      const item = document.createElement("li");
-      const link = document.createElement("a");
-      link.href = `/c/${code}/`;
-      link.textContent = name;
-      item.append(link);
-      return item;
-    }),
-  );
-}
-linkWorker({
-  isBusy: () =>
-    [...document.querySelectorAll("input:not([type=hidden])")].some(
-      (input) => input.value !== input.defaultValue,
-    ),
-});
+if (find("known-classes")) await showKnownClasses();
+linkWorker({ isBusy });

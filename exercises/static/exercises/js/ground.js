@@ -7,7 +7,7 @@ const E2 = 0.00669437999014;
 const radians = Math.PI / 180;
 
 /** Metres in a degree of latitude and of longitude at a latitude. */
-export function metresPerDegree(latitude) {
+function metresPerDegree(latitude) {
   const sine = Math.sin(latitude * radians);
   const w = 1 - E2 * sine * sine;
   return {

@@ -18,23 +18,20 @@ function picture(encode, address, label) {
   drawing.setAttribute("class", "scan");
   drawing.setAttribute("role", "img");
   drawing.setAttribute("aria-label", label);
-  dark.setAttribute(
-    "d",
-    data.map((row, y) => row.map((on, x) => (on ? `M${x} ${y}h1v1h-1z` : "")).join("")).join(""),
-  );
+  const square = (on, x, y) => (on ? `M${x} ${y}h1v1h-1z` : "");
+  const path = data.flatMap((row, y) => row.map((on, x) => square(on, x, y)));
+  dark.setAttribute("d", path.join(""));
   drawing.append(dark);
   return drawing;
 }
 
 async function pictures(texts) {
   const { encode } = await import(document.body.dataset.qr);
-  return texts.map((content, place) =>
-    picture(
-      encode,
-      `${location.origin}/hand-in/?r=${encodeURIComponent(content)}`,
-      say("Picture {place} of {number} to scan", { place: place + 1, number: texts.length }),
-    ),
-  );
+  return texts.map((content, place) => {
+    const address = `${location.origin}/hand-in/?r=${encodeURIComponent(content)}`;
+    const values = { place: place + 1, number: texts.length };
+    return picture(encode, address, say("Picture {place} of {number} to scan", values));
+  });
 }
 
 function copyable(texts) {
@@ -43,57 +40,47 @@ function copyable(texts) {
   field.rows = 3;
   field.setAttribute("aria-label", say("The same as text, to copy"));
   field.addEventListener("focus", () => field.select());
-  const copy = button(
-    say("Copy"),
-    async () => {
-      field.select();
-      document.execCommand("copy"); // the newer way is missing on plain http
-      copy.textContent = say("Copied");
-    },
-    { className: "button button-quiet" },
-  );
-  return [field, copy];
+  const copy = () => {
+    field.select();
+    document.execCommand("copy"); // the newer way is missing on plain http
+    made.textContent = say("Copied");
+  };
+  const made = button(say("Copy"), copy, { className: "button button-quiet" });
+  return [field, made];
 }
 
-/** Fills the view with the readings that wait on this phone. */
-export async function showHandover(code, kept, people) {
-  const nameOf = (id) => people.find((one) => one.id === id)?.name ?? "";
-  const texts = handover(code, kept);
-  find("handover").replaceChildren(
-    text(
-      "p",
-      kept.length
-        ? sayMany(
-            "One reading waits on this phone.",
-            "{number} readings wait on this phone.",
-            kept.length,
-          )
-        : say("Nothing waits on this phone: everything has been sent."),
-    ),
-    ...kept.map((one) =>
-      text(
-        "p",
-        say("{name}, task {task}: {text}", {
-          name: nameOf(one.person),
-          task: one.task,
-          text: one.text,
-        }),
-        "handed",
-      ),
+function numberWords(number) {
+  return number
+    ? sayMany("One reading waits on this phone.", "{number} readings wait on this phone.", number)
+    : say("Nothing waits on this phone: everything has been sent.");
+}
+
+function readingLine({ person, task, text: typed }, people) {
+  const name = people.find(({ id }) => id === person)?.name ?? "";
+  return text("p", say("{name}, task {task}: {text}", { name, task, text: typed }), "handed");
+}
+
+const noPicture = () =>
+  text(
+    "p",
+    say(
+      "The picture cannot be drawn now. Copy the text, or let your instructor write the numbers down.",
     ),
   );
-  if (!kept.length) return;
+
+/** Fills the view with the readings that wait on this phone. */
+export async function showHandover(code, readings, people) {
+  const view = find("handover");
+  const texts = handover(code, readings);
+  view.replaceChildren(
+    text("p", numberWords(readings.length)),
+    ...readings.map((reading) => readingLine(reading, people)),
+  );
+  if (!readings.length) return;
   try {
-    find("handover").append(...(await pictures(texts)));
+    view.append(...(await pictures(texts)));
   } catch {
-    find("handover").append(
-      text(
-        "p",
-        say(
-          "The picture cannot be drawn now. Copy the text, or let your instructor write the numbers down.",
-        ),
-      ),
-    );
+    view.append(noPicture());
   }
-  find("handover").append(...copyable(texts));
+  view.append(...copyable(texts));
 }

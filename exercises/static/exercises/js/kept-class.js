@@ -9,32 +9,31 @@ const KEEPS_MS = 30 * 24 * 3600 * 1000;
 // no class lasts longer: a phone that never heard of its end takes it for over
 const LASTS_MS = 48 * 3600 * 1000;
 
+/** What does not outlast a class. */
+const stripped = ({ people }) => ({
+  stamp: "",
+  stations: [],
+  tasks: [],
+  cautions: "",
+  people: people.map(({ id, name }) => ({ id, name })),
+});
+
 /**
  * What may stay on the phone of what the server told: everything during a class, own results after
  * it.
  */
-export function toKeep(told, now) {
-  const over = told.state === "closed" || now - (told.kept_at ?? now) > LASTS_MS;
-  return {
-    ...told,
-    ...(over
-      ? {
-          stamp: "",
-          stations: [],
-          tasks: [],
-          cautions: "",
-          people: told.people.map(({ id, name }) => ({ id, name })),
-        }
-      : {}),
-    kept_at: told.kept_at ?? now,
-  };
+export function toKeep(courseClass, now) {
+  const keptAt = courseClass.kept_at ?? now;
+  const isOver = courseClass.state === "closed" || now - keptAt > LASTS_MS;
+  return { ...courseClass, ...(isOver ? stripped(courseClass) : {}), kept_at: keptAt };
 }
 
 /** Keeps what was told of a class. */
-export async function remember(told, now = Date.now()) {
-  if (told.state === "closed") forgetNotes(`typed ${told.code} `);
+export async function remember(courseClass, now = Date.now()) {
+  const kept = toKeep({ ...courseClass, kept_at: now }, now);
+  if (courseClass.state === "closed") forgetNotes(`typed ${courseClass.code} `);
   try {
-    await run("classes", "readwrite", (store) => store.put(toKeep({ ...told, kept_at: now }, now)));
+    await run("classes", "readwrite", (store) => store.put(kept));
   } catch {
     return; // refused or full: the page goes on while it is open
   }
@@ -50,18 +49,22 @@ export async function recall(code, now = Date.now()) {
   }
 }
 
+/** Strips what was kept of a class that is over, forgets one of long ago. */
+async function age(courseClass, now) {
+  const { code, kept_at: keptAt } = courseClass;
+  const isOld = now - keptAt > KEEPS_MS;
+  await run("classes", "readwrite", (store) =>
+    isOld ? store.delete(code) : store.put(toKeep(courseClass, now)),
+  );
+  if (now - keptAt > LASTS_MS) forgetNotes(`typed ${code} `);
+}
+
 /** What was kept of all classes; those that are over are stripped, those of long ago forgotten. */
 export async function recallAll(now = Date.now()) {
   try {
-    const all = await run("classes", "readonly", (store) => store.getAll());
-    for (const one of all) {
-      const isOld = now - one.kept_at > KEEPS_MS;
-      await run("classes", "readwrite", (store) =>
-        isOld ? store.delete(one.code) : store.put(toKeep(one, now)),
-      );
-      if (now - one.kept_at > LASTS_MS) forgetNotes(`typed ${one.code} `);
-    }
-    return all.filter((one) => now - one.kept_at <= KEEPS_MS);
+    const classes = await run("classes", "readonly", (store) => store.getAll());
+    for (const courseClass of classes) await age(courseClass, now);
+    return classes.filter((courseClass) => now - courseClass.kept_at <= KEEPS_MS);
   } catch {
     return [];
   }

@@ -1,5 +1,5 @@
 /** The list of stations, with what a person should know before they go. It fills its own view. */
-import { holdsResultsOnly, keyOf, personWith, tasksAt } from "./class-state.js";
+import { holdsResultsOnly, personWith, tasksAt } from "./class-state.js";
 import { button, find, text } from "./dom.js";
 import { isFragile } from "./outbox.js";
 import { doneWords, row } from "./rows.js";

@@ -12,7 +12,7 @@ let lastRead = []; // what the database held when it was read last
  * only as long as the page.
  */
 export async function keep(reading) {
-  const made = Math.max(0, ...(await waiting(reading.code)).map((one) => one.made ?? 0)) + 1;
+  const made = Math.max(0, ...(await waiting(reading.code)).map((other) => other.made ?? 0)) + 1;
   try {
     await run("outbox", "readwrite", (store) => store.put({ ...reading, made }));
     return true;

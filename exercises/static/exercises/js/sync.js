@@ -23,17 +23,49 @@ export function patience(milliseconds) {
  */
 const token = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] ?? "";
 
+/** Whether the server has a reading, by its outcome. */
+export const isTaken = ({ status }) => status === "stored" || status === "again";
+
 /**
  * Sends every waiting reading of a class. Calls that overlap share one run.
  * @returns {Promise<{outcomes: object[], shown: object[], trouble: string}>} one outcome a reading,
- *   the feedback that may be
- *   shown by now, and what stood in the way, empty when all went through
+ *   the feedback that may be shown by now, and what stood in the way, empty when all went through
  */
 export function send(code) {
   running ??= sendAll(code).finally(() => {
     running = null;
   });
   return running;
+}
+
+/** Sends some readings: what the server said of each, or `trouble` in words. */
+async function sendBatch(code, batch) {
+  const readings = batch.map(({ code: _, made: __, ...reading }) => reading);
+  try {
+    const response = await fetch(`/c/${code}/readings/`, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
+      body: JSON.stringify({ readings }),
+      signal: patience(PATIENCE_MS),
+    });
+    if (!response.ok) return { trouble: await refusal(response) };
+    const answer = await response.json();
+    if (!Array.isArray(answer.readings)) throw new Error("an answer, but not of this server");
+    return { outcomes: answer.readings, shown: answer.shown };
+  } catch (error) {
+    if (error.name === "AbortError") batchSize = Math.max(1, Math.floor(batchSize / 2));
+    return { trouble: say("No connection.") };
+  }
+}
+
+/** Why the server took nothing, in words. */
+async function refusal(response) {
+  if (response.status >= 500) return say("The server is not ready.");
+  try {
+    return (await response.json()).message;
+  } catch {
+    return say("The server refused. Reload the page.");
+  }
 }
 
 async function sendAll(code) {
@@ -43,39 +75,14 @@ async function sendAll(code) {
   for (;;) {
     const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, batchSize);
     if (!batch.length) return { outcomes, shown, trouble: "" };
-    let answer;
-    let told;
-    try {
-      answer = await fetch(`/c/${code}/readings/`, {
-        method: "POST",
-        headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
-        body: JSON.stringify({
-          readings: batch.map(({ code: _, made: __, ...reading }) => reading),
-        }),
-        signal: patience(PATIENCE_MS),
-      });
-      told = answer.ok ? await answer.json() : null;
-      if (answer.ok && !Array.isArray(told.readings)) {
-        throw new Error("an answer, but not of this server");
-      }
-    } catch (error) {
-      if (error.name === "AbortError") batchSize = Math.max(1, Math.floor(batchSize / 2));
-      return { outcomes, shown, trouble: say("No connection.") };
-    }
-    if (!told) {
-      return {
-        outcomes,
-        shown,
-        trouble: answer.status < 500 ? await said(answer) : say("The server is not ready."),
-      };
-    }
+    const answer = await sendBatch(code, batch);
+    if ("trouble" in answer) return { outcomes, shown, trouble: answer.trouble };
     for (const { id } of batch) tried.add(id);
-    for (const outcome of told.readings) {
-      // others stay, and the person is told why
-      if (outcome.status === "stored" || outcome.status === "again") await forget(outcome.id);
-      outcomes.push(outcome);
+    for (const outcome of answer.outcomes) {
+      if (isTaken(outcome)) await forget(outcome.id); // others stay, and the person is told why
     }
-    shown.push(...told.shown);
+    outcomes.push(...answer.outcomes);
+    shown.push(...answer.shown);
   }
 }
 
@@ -95,12 +102,4 @@ export async function goOn(code, personalCodes) {
     known = (answer.ok && answer.redirected) || known;
   }
   return known;
-}
-
-async function said(answer) {
-  try {
-    return (await answer.json()).message;
-  } catch {
-    return say("The server refused. Reload the page.");
-  }
 }

@@ -10,8 +10,8 @@ export const canReopen = () => Boolean(container?.controller);
 /**
  * Registers the worker.
  * @param {object} told `isBusy()` says whether something would be lost with the page; `onReady()`
- *   is called once the page can be opened
- *   without the network, `onNews(use)` when a new version waits for a yes, which is `use()`
+ *   is called once the page can be opened without the network, `onNews(use)` when a new version
+ *   waits for a yes, which is `use()`
  */
 export async function linkWorker({
   isBusy = () => false,

@@ -99,6 +99,6 @@ self.addEventListener("fetch", (event) => {
       event.respondWith(page(event.request, pathname));
     }
   } else if (SHELL.files.includes(pathname)) {
-    event.respondWith(kept(pathname).then((found) => found ?? fetch(event.request)));
+    event.respondWith(kept(pathname).then((file) => file ?? fetch(event.request)));
   }
 });
