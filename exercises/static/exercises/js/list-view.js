@@ -79,13 +79,12 @@ function showPaceLink({ tasks, people }) {
  */
 export function showList(state, openResult) {
   const { courseClass } = state;
-  const isOver = courseClass.state === "closed";
   const onlyResults = holdsResultsOnly(state);
   showHead(courseClass);
   find("before").hidden = onlyResults;
   find("sheet").hidden = !courseClass.sheet;
   find("waiting").hidden = courseClass.state !== "draft";
-  find("over").hidden = !isOver;
+  find("over").hidden = courseClass.state !== "closed";
   const rows = onlyResults
     ? courseClass.shown
         .filter(({ credit }) => credit)
