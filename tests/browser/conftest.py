@@ -70,9 +70,24 @@ def loaded(tmp_path_factory):
     return server.folder
 
 
+@pytest.fixture(scope="session")
+def running(loaded, tmp_path_factory):
+    """The server that tests share which do it no harm."""
+    server = copied(loaded, tmp_path_factory.mktemp("shared") / "data").start()
+    yield server
+    server.kill()
+
+
 @pytest.fixture
-def field(loaded, tmp_path):
-    """A running server of its own, with the demonstration."""
+def field(running, loaded):
+    """A running server with the demonstration as loaded, not to be stopped."""
+    running.put_back(loaded)
+    return running
+
+
+@pytest.fixture
+def own_field(loaded, tmp_path):
+    """A running server of the test's own, to be killed and started again."""
     server = copied(loaded, tmp_path / "data").start()
     yield server
     server.kill()

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from contextlib import closing
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -80,6 +81,14 @@ class Field:
             self.signal(signal.SIGKILL)
             self.process.wait()
             self.process = None
+
+    def put_back(self, folder):
+        """Let the database hold again what another data folder holds, while the server runs."""
+        with (
+            closing(sqlite3.connect(folder / "navclass.sqlite3")) as before,
+            closing(sqlite3.connect(self.folder / "navclass.sqlite3", timeout=10)) as own,
+        ):
+            before.backup(own)
 
     def rows(self, question, *values):
         """What the database says."""

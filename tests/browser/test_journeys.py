@@ -6,7 +6,7 @@ import pytest
 
 from exercises.models import CourseClass, Person, Reading
 from exercises.usecases import correct_key, load_demo
-from tests import cast
+from tests import cast, demonstration
 
 from .conftest import LAPTOP, PHONE, expect
 
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 @pytest.fixture
 def demo(live_server):
-    return load_demo.load_demo(now=cast.NOW)
+    return demonstration.load()
 
 
 def sign_in(page, address):

@@ -8,8 +8,7 @@ import pytest
 
 from exercises.domain.earth.geodesy import Position, apart_m
 from exercises.models import Course, Hazard, Point, Site
-from exercises.usecases import load_demo
-from tests import cast
+from tests import demonstration
 
 from .conftest import LAPTOP, PHONE, expect
 from .test_journeys import sign_in
@@ -20,7 +19,7 @@ GATE = {"latitude": -45.1302, "longitude": 170.1003, "accuracy": 6}
 
 @pytest.fixture
 def site(live_server):
-    load_demo.load_demo(now=cast.NOW)
+    demonstration.load()
     return Site.objects.get(name="Matagouri Terrace Field Centre")
 
 

@@ -3,8 +3,7 @@
 import pytest
 
 from exercises.models import Reading
-from exercises.usecases import load_demo
-from tests import cast
+from tests import demonstration
 
 from .conftest import LAPTOP, expect
 from .test_journeys import sign_in
@@ -14,7 +13,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 @pytest.fixture
 def grid(page_of, live_server):
-    held = load_demo.load_demo(now=cast.NOW)
+    held = demonstration.load()
     laptop = page_of(LAPTOP)
     sign_in(laptop, live_server.url)
     laptop.goto(f"{live_server.url}/classes/{held.pk}/paper/")

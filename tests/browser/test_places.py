@@ -4,9 +4,8 @@ import pytest
 
 from exercises.domain.tasks import places
 from exercises.models import Course, CourseClass, Reading, Task
-from exercises.usecases import load_demo
 from exercises.usecases.open_class import create_class, open_class
-from tests import cast
+from tests import cast, demonstration
 
 from .conftest import LAPTOP, PHONE, expect
 from .test_journeys import join, sign_in, type_bearing
@@ -17,7 +16,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 @pytest.fixture
 def held(live_server):
     """The demonstration's course with map and paces, open, answers told at once."""
-    owner = load_demo.load_demo(now=cast.NOW).owner
+    owner = demonstration.load().owner
     made = create_class(
         owner=owner,
         course_class=CourseClass(

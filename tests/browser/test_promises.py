@@ -65,22 +65,22 @@ def course():
         return [(row["from"], row["task"]) for row in csv.DictReader(stream)]
 
 
-def test_a_phone_opens_the_class_without_network_and_sends_when_it_returns(page_of, field):
-    phone = joined(page_of(PHONE), field)
+def test_a_phone_opens_the_class_without_network_and_sends_when_it_returns(page_of, own_field):
+    phone = joined(page_of(PHONE), own_field)
     context = phone.context
     phone.close()
-    field.kill()
+    own_field.kill()
     phone = context.new_page()
-    phone.goto(class_page(field))
+    phone.goto(class_page(own_field))
     read_first(phone)
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
     phone.close()
-    field.start()
+    own_field.start()
     phone = context.new_page()
-    phone.goto(class_page(field))
+    phone.goto(class_page(own_field))
 
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
-    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+    assert own_field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
 def test_a_whole_class_in_airplane_mode_is_sent_in_one_request(page_of, field):
@@ -115,7 +115,7 @@ def test_a_whole_class_in_airplane_mode_is_sent_in_one_request(page_of, field):
     assert len(requests) == 1
 
 
-def test_a_browser_that_is_killed_has_kept_the_reading(playwright, program, field, tmp_path):
+def test_a_browser_that_is_killed_has_kept_the_reading(playwright, program, own_field, tmp_path):
     profile = tmp_path / "profile"
 
     def start():
@@ -126,36 +126,38 @@ def test_a_browser_that_is_killed_has_kept_the_reading(playwright, program, fiel
         return context, context.pages[0]
 
     _, phone = start()
-    joined(phone, field)
-    field.kill()
+    joined(phone, own_field)
+    own_field.kill()
     read_first(phone)
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
     subprocess.run(["pkill", "-9", "-f", f"user-data-dir={profile}"], check=True)
 
     context, phone = start()
-    phone.goto(class_page(field))
+    phone.goto(class_page(own_field))
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
-    field.start()
+    own_field.start()
     phone.reload()
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
     context.close()
-    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+    assert own_field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
-def test_a_server_that_is_killed_in_the_middle_of_a_request_gets_the_reading_once(page_of, field):
-    phone = joined(page_of(PHONE), field)
+def test_a_server_that_is_killed_in_the_middle_of_a_request_gets_the_reading_once(
+    page_of, own_field
+):
+    phone = joined(page_of(PHONE), own_field)
     open_first_task(phone)
     type_bearing(phone, "302")
-    field.signal(signal.SIGSTOP)
+    own_field.signal(signal.SIGSTOP)
     with phone.expect_request("**/readings/"):
         phone.get_by_role("button", name="Send").click()
-    field.kill()
+    own_field.kill()
     expect(phone.locator("[data-status]")).to_contain_text(ONE_KEPT)
-    field.start()
+    own_field.start()
     phone.evaluate("() => window.dispatchEvent(new Event('online'))")
 
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
-    assert field.readings() == [("Mia", "1", "302", 1, "phone")]
+    assert own_field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
 def test_two_tabs_of_one_phone_store_each_reading_once_and_know_of_each_other(page_of, field):
@@ -327,17 +329,17 @@ def test_the_text_beside_the_picture_can_be_pasted(page_of, field):
     assert field.readings() == [("Mia", "1", "302", 1, "handed")]
 
 
-def test_after_the_class_the_phone_keeps_nothing_but_the_own_results(page_of, field):
-    phone, desk = joined(page_of(PHONE), field), page_of(LAPTOP)
+def test_after_the_class_the_phone_keeps_nothing_but_the_own_results(page_of, own_field):
+    phone, desk = joined(page_of(PHONE), own_field), page_of(LAPTOP)
     read_first(phone)
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
-    sign_in(desk, field.address)
+    sign_in(desk, own_field.address)
     desk.get_by_role("link", name="Thursday beginners").click()
     desk.get_by_role("button", name="Close the class").click()
     phone.evaluate("() => window.dispatchEvent(new Event('online'))")
     phone.get_by_role("button", name="Stations").click()
     expect(phone.get_by_text("The class is over.")).to_be_visible()
-    field.kill()
+    own_field.kill()
     phone.reload()
 
     expect(phone.get_by_text("The class is over.")).to_be_visible()

@@ -9,7 +9,7 @@ import pytest
 from exercises.models import Course, CourseClass, Reading
 from exercises.usecases import load_demo
 from exercises.usecases.open_class import create_class, open_class
-from tests import cast
+from tests import cast, demonstration
 
 from .conftest import LAPTOP, PHONE, expect
 from .test_journeys import debrief_pages, join, open_first_task, sign_in, type_bearing
@@ -20,7 +20,7 @@ TOUCH_PX = 44
 
 @pytest.fixture
 def demo(live_server):
-    return load_demo.load_demo(now=cast.NOW)
+    return demonstration.load()
 
 
 def test_a_first_try_gets_a_hint_and_the_second_the_answer(page_of, live_server, demo):
@@ -125,12 +125,12 @@ def test_the_world_turns_under_the_finger_and_the_housing_too(page_of, live_serv
         )
 
 
-def test_the_trainer_opens_without_the_network(page_of, field):
+def test_the_trainer_opens_without_the_network(page_of, own_field):
     phone = page_of(PHONE)
-    phone.goto(field.address)
+    phone.goto(own_field.address)
     phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
-    field.kill()
-    begin_practice(phone, field.address)
+    own_field.kill()
+    begin_practice(phone, own_field.address)
 
     expect(
         phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")

@@ -20,10 +20,9 @@ def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(
     page_of, live_server, monkeypatch, transactional_db
 ):
     from exercises.serving import shell
-    from exercises.usecases import load_demo
-    from tests import cast
+    from tests import demonstration
 
-    demo, phone = load_demo.load_demo(now=cast.NOW), page_of(PHONE)
+    demo, phone = demonstration.load(), page_of(PHONE)
     phone.goto(f"{live_server.url}/c/{demo.code}/join/")
     phone.get_by_label("Your name").fill("Mia")
     phone.get_by_role("button", name="Join", exact=True).click()
@@ -80,12 +79,12 @@ def test_plain_http_works_while_the_page_stays_open_says_so_and_warns_before_it_
     assert field.readings() == [("Mia", "1", "302", 1, "phone")]
 
 
-def test_the_language_can_be_changed_and_stays_without_network(page_of, field):
-    phone = joined(page_of(PHONE), field)
+def test_the_language_can_be_changed_and_stays_without_network(page_of, own_field):
+    phone = joined(page_of(PHONE), own_field)
     phone.get_by_role("button", name="Español").click()
     expect(phone.locator("html")).to_have_attribute("lang", "es")
     expect(phone.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
-    field.kill()
+    own_field.kill()
     phone.reload()
 
     expect(phone.locator("html")).to_have_attribute("lang", "es")
