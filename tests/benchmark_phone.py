@@ -13,8 +13,6 @@ import statistics
 import tempfile
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 from .browser.field import Field
 
 SLOW_3G = {
@@ -89,6 +87,9 @@ def visit(browser, field, name, throttled):
 
 def main():
     """Print medians over some visits, throttled and not."""
+    # Here, because pytest imports every module for its doctests, with the package or without.
+    from playwright.sync_api import sync_playwright
+
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("--visits", type=int, default=5)
     visits = arguments.parse_args().visits

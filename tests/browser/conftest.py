@@ -7,6 +7,8 @@ import shutil
 
 import pytest
 
+from tests.optional import unavailable
+
 from .field import Field, copied
 
 try:
@@ -27,13 +29,6 @@ FLAGS = [
 # what the browser says of a network that is gone; a file that is missing is said otherwise
 WITHOUT_NETWORK = "net::ERR_"
 PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1440, "height": 900}
-
-
-def unavailable(reason):
-    """Skip, or fail where a browser is required."""
-    if os.environ.get("BROWSER") == "require":
-        pytest.fail(reason)
-    pytest.skip(reason)
 
 
 @pytest.fixture(scope="session")

@@ -12,7 +12,9 @@ import urllib.request
 
 import pytest
 
-from .conftest import FLAGS, PHONE, expect, unavailable
+from tests.optional import unavailable
+
+from .conftest import FLAGS, PHONE, expect
 from .field import copied, free_port
 
 

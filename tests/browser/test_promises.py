@@ -3,11 +3,14 @@ killed and a network that is switched off.
 """
 
 import csv
+import io
 import re
 import signal
 import subprocess
 
 import pytest
+
+from tests import optional
 
 from .conftest import FLAGS, LAPTOP, PHONE, expect
 from .field import ROOT
@@ -273,17 +276,13 @@ def test_a_dead_phone_is_replaced_with_the_personal_code_and_nothing_is_doubled(
 
 def scanned(page):
     """What an independent reader sees in the picture on the screen."""
-    import io
-
-    from PIL import Image
-    from zxingcpp import BarcodeFormat, read_barcodes
-
+    zxing, image = optional.package("zxingcpp"), optional.package("PIL.Image")
     # QR alone: among so many modules a reader of all kinds now and then sees bars.
     return [
         code.text
-        for code in read_barcodes(
-            Image.open(io.BytesIO(page.locator(".scan").first.screenshot())),
-            formats=BarcodeFormat.QRCode,
+        for code in zxing.read_barcodes(
+            image.open(io.BytesIO(page.locator(".scan").first.screenshot())),
+            formats=zxing.BarcodeFormat.QRCode,
         )
     ]
 

@@ -9,7 +9,7 @@ import pytest
 from exercises.models import Course, CourseClass, Reading
 from exercises.usecases import load_demo
 from exercises.usecases.open_class import create_class, open_class
-from tests import cast, demonstration
+from tests import cast, demonstration, optional
 
 from .conftest import LAPTOP, PHONE, expect
 from .test_journeys import debrief_pages, join, open_first_task, sign_in, type_bearing
@@ -412,8 +412,7 @@ def each_place(phone, address, demo):
     ids=["light", "dark", "more contrast", "more contrast, dark", "forced colours"],
 )
 def test_a_checker_for_accessibility_finds_nothing(page_of, live_server, demo, looks):
-    from axe_playwright_python.sync_playwright import Axe
-
+    Axe = optional.package("axe_playwright_python.sync_playwright").Axe
     found = {}
     for page, name in each_page(
         page_of(LAPTOP, **looks), page_of(PHONE, **looks), live_server.url, demo

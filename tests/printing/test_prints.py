@@ -6,9 +6,7 @@ import io
 import itertools
 import math
 
-import pdfplumber
 import pytest
-import zxingcpp
 
 from exercises.domain.earth import geodesy
 from exercises.domain.earth.angles import difference
@@ -16,6 +14,7 @@ from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.tasks.site import Point, Site
 from exercises.printing import cards, map_sheet, pack, paper, sheets
+from tests import optional
 
 MM = 72 / 25.4
 MIDDLE = Position(-45.13, 170.10, 400)
@@ -37,7 +36,7 @@ CARD = cards.Card(
 
 
 def opened(content):
-    return pdfplumber.open(io.BytesIO(content))
+    return optional.package("pdfplumber").open(io.BytesIO(content))
 
 
 def mm(points):
@@ -155,7 +154,9 @@ def test_a_code_of_four_characters_fits_beside_its_name(layout):
 def test_the_qr_code_of_a_card_opens_its_station():
     page = opened(cards.station_cards([CARD], cards.LAYOUTS["a6"], "Cards")).pages[0]
 
-    found = zxingcpp.read_barcode(page.to_image(resolution=200).original.convert("L"))
+    found = optional.package("zxingcpp").read_barcode(
+        page.to_image(resolution=200).original.convert("L")
+    )
 
     assert found.text == CARD.link
 
