@@ -20,9 +20,7 @@ DAY = datetime.date(2026, 10, 3)
 
 
 def instructor(name, password=None):
-    """An instructor's account; hashing a password takes a third of a second, so only who signs in
-    has one.
-    """
+    """An instructor's account, with a password for who signs in."""
     return get_user_model().objects.create_user(name, password=password)
 
 

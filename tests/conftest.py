@@ -1,6 +1,14 @@
 import pytest
+from django.test import override_settings
 
 from tests import cast
+
+
+@pytest.fixture(scope="session", autouse=True)
+def quick_passwords():
+    """Hashing a password takes a third of a second by design, and tests sign in often."""
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
 
 
 @pytest.fixture

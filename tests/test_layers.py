@@ -3,6 +3,7 @@ well.
 """
 
 import ast
+import functools
 from pathlib import Path
 
 import pytest
@@ -54,10 +55,14 @@ def modules():
             yield path, parts
 
 
+@functools.cache
 def imports(path, parts):
     """Absolute dotted names that a module imports."""
-    package = ["exercises", *parts[:-1]]
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    return tuple(names_in(ast.parse(path.read_text(encoding="utf-8")), ["exercises", *parts[:-1]]))
+
+
+def names_in(tree, package):
+    for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
