@@ -314,7 +314,8 @@ ADDRESSES = (
     "/sites/{site}/import/",
     "/sites/{site}/ground/",
     "/sites/{site}/hazards/new/",
-    "/courses/{course}/propose/?number=3&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Emagnetic",
+    "/courses/{course}/propose/"
+    "?number=3&kind=sight&north=mixed&preset=usual&refuse=A%3ET1%3Emagnetic",
     "/sites/{site}/courses/new/",
     "/courses/{course}/",
     "/classes/{pk}/",

@@ -345,8 +345,13 @@ def test_after_the_class_the_phone_keeps_nothing_but_the_own_results(page_of, ow
     expect(phone.get_by_text("The class is over.")).to_be_visible()
     phone.locator("[data-stations] button").click()
     expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
-    kept = phone.evaluate("""() => new Promise((resolve) => { const asked = indexedDB.open("navclass"); asked.onsuccess = () => {
-        const all = asked.result.transaction("classes").objectStore("classes").getAll(); all.onsuccess = () => resolve(all.result); }; })""")
+    kept = phone.evaluate("""() => new Promise((resolve) => {
+        const asked = indexedDB.open("navclass");
+        asked.onsuccess = () => {
+            const all = asked.result.transaction("classes").objectStore("classes").getAll();
+            all.onsuccess = () => resolve(all.result);
+        };
+    })""")
     assert [
         (
             one["tasks"],

@@ -3,12 +3,27 @@ import csv
 import pytest
 from django.core.management import call_command
 
-POINTS = "point,name,latitude,longitude,elevation_m,accuracy_m,mark\nA,gate,-45.1300,170.1000,400,0.5,peg\nT1,tank,-45.1290,170.1036,400,1,\nT2,vane,-45.1315,170.1026,400,1,\n"
-COURSE = (
-    "task,kind,from,to,north,full_credit_deg,part_credit_deg,given_deg,given_north\n1,sight,A,T1,magnetic,5,10,,\n2,sight,A,T2,true,5,10,,\n"
-    "3,follow,A,T2,magnetic,5,10,,\n4,convert,A,,true,2,4,100,magnetic\n"
+POINTS = (
+    "point,name,latitude,longitude,elevation_m,accuracy_m,mark\n"
+    "A,gate,-45.1300,170.1000,400,0.5,peg\n"
+    "T1,tank,-45.1290,170.1036,400,1,\n"
+    "T2,vane,-45.1315,170.1026,400,1,\n"
 )
-READINGS = 'person,task,answer,compass\nMia,1,043,7\nMia,2,1315,7\nTom,1,223,8\nTom,3,T2,8\nTom,4,"125,6",8\n'
+COURSE = (
+    "task,kind,from,to,north,full_credit_deg,part_credit_deg,given_deg,given_north\n"
+    "1,sight,A,T1,magnetic,5,10,,\n"
+    "2,sight,A,T2,true,5,10,,\n"
+    "3,follow,A,T2,magnetic,5,10,,\n"
+    "4,convert,A,,true,2,4,100,magnetic\n"
+)
+READINGS = (
+    "person,task,answer,compass\n"
+    "Mia,1,043,7\n"
+    "Mia,2,1315,7\n"
+    "Tom,1,223,8\n"
+    "Tom,3,T2,8\n"
+    'Tom,4,"125,6",8\n'
+)
 
 
 @pytest.fixture
@@ -263,9 +278,13 @@ def test_the_demonstrations_own_tables_can_be_graded(tmp_path):
 
 
 PLACES = (
-    "task,kind,from,to,north,full_credit_deg,part_credit_deg,given_deg,given_north,more,legs,full_credit_m,part_credit_m\n"
-    "1,map,A,T1,grid,3,6,,,,,,\n2,face,A,T1,grid,5,10,,,,,,\n3,fix,A,T1,grid,,,,,T2 "
-    "T3,,,\n4,walk,A,T2,magnetic,,,,,,010 100,20,40\n5,intersect,A,T2,grid,,,,,T1,,,\n"
+    "task,kind,from,to,north,full_credit_deg,part_credit_deg,given_deg,given_north,"
+    "more,legs,full_credit_m,part_credit_m\n"
+    "1,map,A,T1,grid,3,6,,,,,,\n"
+    "2,face,A,T1,grid,5,10,,,,,,\n"
+    "3,fix,A,T1,grid,,,,,T2 T3,,,\n"
+    "4,walk,A,T2,magnetic,,,,,,010 100,20,40\n"
+    "5,intersect,A,T2,grid,,,,,T1,,,\n"
 )
 GIVEN = (
     "person,task,answer,compass\nMia,1,246,7\nMia,2,T3,7\nMia,3,45.1300 S 170.1000 "

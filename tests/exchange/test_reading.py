@@ -71,8 +71,12 @@ def test_decimal_commas_between_semicolons_stay_in_their_cells():
 
 def test_pasted_places_may_have_a_name_before_them():
     sheet = read_csv(
-        "Gate: 45.13 S, 170.1 "
-        "E\nPost\t59GML2922602214\ngeo:-45.1,170.1\nhttps://m.example/?q=-45.130,170.100\n\n-45.1, 170.1"
+        "Gate: 45.13 S, 170.1 E\n"
+        "Post\t59GML2922602214\n"
+        "geo:-45.1,170.1\n"
+        "https://m.example/?q=-45.130,170.100\n"
+        "\n"
+        "-45.1, 170.1"
     )
 
     assert sheet.rows == (

@@ -8,7 +8,7 @@ import json
 import openpyxl
 import pytest
 
-from exercises.domain.earth.geodesy import Position, apart_m
+from exercises.domain.earth.geodesy import Position, apart_m, destination
 from exercises.exchange import writing
 from exercises.exchange.reading import BadFile, read_csv, read_file
 from exercises.exchange.rows import Known, Settings, guess_columns, interpret
@@ -289,6 +289,18 @@ def test_two_points_at_one_place_are_remarked():
 
     assert "Point T1 stands at the same place." in found[0].remarks
     assert found[1].remarks == ()
+
+
+@pytest.mark.parametrize(("metres", "is_there"), [(0.45, True), (0.55, False), (4.0, False)])
+def test_the_same_place_is_within_half_a_metre(metres, is_there):
+    beside = destination(HERE, 60.0, metres)
+    found = text(
+        f"code,lat,lon\nX,{HERE.latitude_deg:.8f},{HERE.longitude_deg:.8f}\n"
+        f"Y,{beside.latitude_deg:.8f},{beside.longitude_deg:.8f}"
+    )
+
+    assert [row.coincides for row in found] == [is_there, is_there]
+    assert ("Point X stands at the same place." in found[1].remarks) == is_there
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,6 @@
 import json
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 
 import pytest
 from django.db import connection
@@ -48,6 +49,22 @@ def test_the_time_of_reading_and_the_time_of_receipt_are_kept_apart(open_class, 
         "2026-10-03T09:40:00+00:00",
         cast.LATER,
     )
+
+
+@pytest.mark.parametrize(
+    ("late", "is_believed"),
+    [
+        pytest.param(timedelta(0), True, id="at once"),
+        pytest.param(timedelta(hours=12), True, id="half a day without signal"),
+        pytest.param(timedelta(hours=12, seconds=1), False, id="later than half a day"),
+        pytest.param(timedelta(hours=119), False, id="days later"),
+        pytest.param(timedelta(seconds=-1), False, id="a clock that is ahead of ours"),
+    ],
+)
+def test_a_phones_clock_is_believed_for_half_a_day(late, is_believed):
+    kept = Reading(measured_at=cast.NOW - late, received_at=cast.NOW)
+
+    assert kept.moment == (kept.measured_at if is_believed else cast.NOW)
 
 
 def test_the_compass_is_copied_as_it_was(open_class, mia):

@@ -20,7 +20,8 @@ def base36(number):
 
 
 def text_of(course_class, person, task="1", answer="044", client_id=ID):
-    return f"{course_class.code}~{base36(person.pk)}.{task}.{answer}.{base64.urlsafe_b64encode(client_id.bytes).decode().rstrip('=')}.tmbs6o"
+    identity = base64.urlsafe_b64encode(client_id.bytes).decode().rstrip("=")
+    return f"{course_class.code}~{base36(person.pk)}.{task}.{answer}.{identity}.tmbs6o"
 
 
 def test_what_was_scanned_is_shown_before_it_is_taken_in(desk, open_class, mia):

@@ -1,5 +1,6 @@
 import json
 import uuid
+from types import SimpleNamespace
 
 import pytest
 from django.test import Client
@@ -7,6 +8,7 @@ from django.test import Client
 from exercises.models import CourseClass, Person, Reading
 from exercises.usecases.open_class import release_feedback
 from tests import cast
+from tests.leaks import leaked
 
 
 def post(client, course_class, *readings):
@@ -93,30 +95,99 @@ def test_a_name_taken_is_said_in_words(client, open_class, mia):
     assert b"is called mia already" in answer.content
 
 
-def test_no_answer_reaches_a_phone_before_it_may_be_shown(ines, client):
+@pytest.fixture
+def waiting(ines, client):
+    """A class whose answers wait to be released, and Mia's phone after two readings of hers: what
+    it was told of them, its state, and what names Mia and the class in it.
+    """
     made = cast.class_of(ines, feedback=CourseClass.Feedback.RELEASED)
-    joined = cast.join(made, "Mia")
+    ((mia, _),) = joined = cast.join(made, "Mia")
     cast.speaks_for(client, made, joined)
-    answers = made.keys.get().as_domain()
-
     sent = post(
-        client, made, cast.reading(joined[0][0]), cast.reading(joined[0][0], task="2", text="T1")
-    ).content.decode()
-    everything = (
-        sent
-        + client.get(f"/c/{made.code}/").content.decode()
-        + client.get(f"/c/{made.code}/state/").content.decode()
+        client,
+        made,
+        cast.reading(mia, text="200"),
+        cast.reading(mia, task="2", text="T1"),
+    ).json()
+    cards = made.course.site.points.values_list("card_code", flat=True)
+    return SimpleNamespace(
+        held=made,
+        answers=made.keys.get().as_domain(),
+        sent=sent,
+        state=client.get(f"/c/{made.code}/state/").json(),
+        names={"codes": [made.code, mia.personal_code, *cards], "people": [mia.pk]},
     )
 
-    assert json.loads(sent)["shown"] == []
-    for number in {
-        f"{value:.3f}"[:5]
-        for answer in (answers[0], answers[2])
-        for value in answer.bearings_deg.values()
-    }:
-        assert number not in everything
-    assert "expected" not in everything
-    assert json.loads(sent)["readings"][0]["status"] == "stored"
+
+def test_no_answer_reaches_a_phone_before_it_may_be_shown(waiting):
+    assert leaked(waiting.sent, waiting.answers, **waiting.names) == []
+    assert leaked(waiting.state, waiting.answers, **waiting.names) == []
+    assert (waiting.sent["shown"], waiting.state["shown"]) == ([], [])
+    assert [one["status"] for one in waiting.sent["readings"]] == ["stored", "stored"]
+    assert [task["label"] for task in waiting.state["tasks"]] == ["1", "2", "3"]
+    assert "expected" not in json.dumps([waiting.sent, waiting.state])
+
+
+def test_the_page_of_a_class_holds_nothing_of_it_but_its_code(client, ines, karl):
+    pages = []
+    for held in (cast.class_of(ines), cast.class_of(karl, is_open=False)):
+        cast.speaks_for(client, held, cast.join(held, held.owner.username))
+        pages.append(client.get(f"/c/{held.code}/").content.decode().replace(held.code, "CODE"))
+
+    assert pages[0].count("CODE") == pages[1].count("CODE") > 0
+    assert pages[0] == pages[1]
+
+
+def quarter(degrees):
+    """As old compasses count: from north or south, to east or west."""
+    whole = round(degrees) % 360
+    acute = {0: whole, 1: 180 - whole, 2: whole - 180, 3: 360 - whole}[whole // 90]
+    return f"{'NSSN'[whole // 90]}{acute}{'EEWW'[whole // 90]}"
+
+
+SPELLINGS = {
+    "whole": lambda degrees: round(degrees) % 360,
+    "one decimal": lambda degrees: round(degrees, 1),
+    "two decimals": lambda degrees: round(degrees, 2),
+    "all decimals": lambda degrees: degrees,
+    "text": lambda degrees: str(round(degrees) % 360),
+    "three digits": lambda degrees: f"{round(degrees) % 360:03d}°",
+    "decimals in a text": lambda degrees: f"{degrees:.2f}",
+    "a decimal comma": lambda degrees: f"{degrees:.1f}".replace(".", ","),
+    "in a sentence": lambda degrees: f"Face {round(degrees) % 360:03d}° magnetic, then walk.",
+    "among letters": lambda degrees: f"b{round(degrees) % 360}m",
+    "after a comma": lambda degrees: f"7,{round(degrees) % 360}",
+    "quarters": quarter,
+    "mils": lambda degrees: round(degrees * 6400 / 360),
+    "mils in a text": lambda degrees: f"{round(degrees * 6400 / 360)} mil",
+    "a name": lambda degrees: {f"{degrees:.1f}": True},
+    "deep inside": lambda degrees: [{"a": [None, [round(degrees)]]}],
+}
+
+
+@pytest.mark.parametrize("spelling", SPELLINGS)
+def test_an_answer_in_what_a_phone_is_told_is_noticed_however_it_is_spelt(waiting, spelling):
+    missed = []
+    for answer in waiting.answers:
+        for north, degrees in answer.bearings_deg.items():
+            state = json.loads(json.dumps(waiting.state))
+            state["tasks"][0]["more"] = SPELLINGS[spelling](degrees)
+            if not leaked(state, waiting.answers, **waiting.names):
+                missed.append((answer.task, north))
+
+    assert missed == []
+
+
+def test_an_answer_in_a_prompt_is_noticed_unless_it_is_what_the_task_gives(waiting):
+    sight, follow, convert = waiting.answers
+    for answer in (sight, follow, convert):
+        for north, degrees in answer.bearings_deg.items():
+            state = json.loads(json.dumps(waiting.state))
+            for place, other in enumerate(waiting.answers):
+                state["tasks"][place]["prompt"] += f" {round(degrees) % 360:03d}°"
+                is_given = other is answer and round(degrees) == answer.given_deg
+                found = {path[1] for path, _ in leaked(state, waiting.answers, **waiting.names)}
+                assert (place in found) == (not is_given), (answer.task, north, other.task)
 
 
 def test_feedback_comes_when_it_is_released(ines, client):
