@@ -1,4 +1,5 @@
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -56,9 +57,13 @@ def test_a_word_that_is_neither_yes_nor_no_stops_with_those_allowed():
 
 
 def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
-    told = manage("check", "--deploy", NAVCLASS_DATA=str(tmp_path)).stderr
+    ended = manage("check", "--deploy", NAVCLASS_DATA=str(tmp_path))
 
-    assert "navclass.E001" in told or "SECRET_KEY" in told
+    assert ended.returncode == 1
+    assert re.findall(r"\((navclass\.\w+)\) (.*)", ended.stderr) == [
+        ("navclass.E001", "No secret key is set."),
+        ("navclass.E002", "No host name is set."),
+    ]
 
 
 def test_the_hotspot_makes_a_secret_key_of_its_own_and_keeps_it(tmp_path):
