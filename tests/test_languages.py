@@ -204,12 +204,11 @@ def test_a_sentence_that_is_put_together_is_refused():
         list(in_python('say(f"{a} lies there")', "x.py"))
 
 
-@pytest.fixture
-def marked(settings, tmp_path):
-    """A language in which every sentence of ours stands in brackets, so that any other text
-    shows.
-    """
-    folder = tmp_path / "es" / "LC_MESSAGES"
+@pytest.fixture(scope="module")
+def brackets(tmp_path_factory):
+    """The catalogues of a language in which every sentence of ours stands in brackets."""
+    made = tmp_path_factory.mktemp("brackets")
+    folder = made / "es" / "LC_MESSAGES"
     folder.mkdir(parents=True)
     for domain, messages in collected().items():
         catalogue = polib.POFile()
@@ -228,7 +227,13 @@ def marked(settings, tmp_path):
                 else polib.POEntry(msgid=message, msgstr=f"⟦{message}⟧")
             )
         catalogue.save_as_mofile(str(folder / f"{domain}.mo"))
-    settings.LOCALE_PATHS = [tmp_path]
+    return made
+
+
+@pytest.fixture
+def marked(settings, brackets):
+    """A language of brackets, so that any other text shows."""
+    settings.LOCALE_PATHS = [brackets]
 
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")

@@ -8,7 +8,7 @@ from exercises.usecases.debrief import debrief
 from exercises.usecases.join_class import NameTaken
 from exercises.usecases.open_class import release_feedback
 from exercises.usecases.take_readings import take_readings
-from tests import cast
+from tests import cast, demonstration
 
 
 def test_opening_freezes_the_key_with_all_it_came_from(open_class):
@@ -178,7 +178,7 @@ def test_the_demonstration_is_loaded_once():
 
 @pytest.mark.django_db
 def test_the_demonstration_is_as_large_as_it_says():
-    load_demo.load_demo(now=cast.NOW)
+    demonstration.load()
     held = CourseClass.objects.get(name="Spring introduction")
 
     assert held.people.count() == 24
@@ -195,7 +195,7 @@ def test_the_demonstration_is_as_large_as_it_says():
 def test_the_second_site_has_declination_of_the_other_sign():
     from exercises.models import Site
 
-    load_demo.load_demo(now=cast.NOW)
+    demonstration.load()
     signs = {
         site.name: site.as_domain().north_of(site.position(), cast.DAY)[0].declination_deg > 0
         for site in Site.objects.all()

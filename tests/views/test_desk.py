@@ -7,7 +7,7 @@ import pytest
 
 from exercises.models import Course, CourseClass, Person, Point, Site, Task, Visible
 from exercises.usecases.take_readings import take_readings
-from tests import cast
+from tests import cast, demonstration
 
 POINT = {
     "code": "T9",
@@ -387,14 +387,13 @@ def test_a_tick_that_names_no_target_changes_nothing(desk, site):
     ) == ["T1"]
 
 
-def test_the_debrief_names_the_station_that_is_at_fault(desk, ines):
-    from exercises.usecases.load_demo import BENT_COMPASS, BENT_STATION, load_demo
+def test_the_debrief_names_the_station_that_is_at_fault(client, db):
+    from exercises.usecases.load_demo import BENT_COMPASS, BENT_STATION
 
-    waiting = load_demo(now=cast.NOW)
-    desk.force_login(waiting.owner)
+    client.force_login(demonstration.load().owner)
     held = CourseClass.objects.get(name="Spring introduction")
 
-    page = desk.get(f"/classes/{held.pk}/debrief/").content.decode()
+    page = client.get(f"/classes/{held.pk}/debrief/").content.decode()
 
     assert re.findall("<h3>(Station .)", page) == [f"Station {BENT_STATION}"]
     assert re.findall("<strong>(Withdraw .)</strong>", page) == [f"Withdraw {BENT_COMPASS}"]
