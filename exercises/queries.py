@@ -16,7 +16,7 @@ from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .exchange import rows, writing
-from .models import CourseClass, Key, Point, Reading, Results
+from .models import CourseClass, Key, Point, Reading, Results, Visible
 
 
 def class_by_code(code):
@@ -65,6 +65,15 @@ def points_out(site):
         )
         for point in site.points.prefetch_related("sees__target")
     ]
+
+
+def visible_pairs(site):
+    """The (station, target) codes that are noted as seen on a site, in one query."""
+    return list(
+        Visible.objects.filter(station__site=site)
+        .order_by("station__code", "target__code")
+        .values_list("station__code", "target__code")
+    )
 
 
 def point_by_card(code):

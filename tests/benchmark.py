@@ -30,7 +30,6 @@ from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
 from exercises.domain.diagnosis.residuals import CODES, INDEX, gather
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
-from exercises.domain.results import grading
 from exercises.domain.tasks.kinds import kind_of
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
@@ -236,10 +235,10 @@ def naive(held):
             signatures[answer.task] = [
                 (causes.combined({p.habit, p.slip} - {"ok"}), p.centre_deg) for p in single
             ]
-        grade = grading.grade(answer, reading.seen)
+        grade = answer.grade(reading.seen)
         seen_deg = (
             grade.reading_deg
-            if kind_of(answer.kind).widget == "bearing"
+            if answer.form.in_figures
             else grade.reading_deg + answer.norths.correction(answer.north, "true")
         )
         gap, code = min(
@@ -263,7 +262,7 @@ def naive_people(held, verdicts):
     by_task = {answer.task: answer for answer in held.answers}
     for reading, verdict in zip(held.readings, verdicts, strict=True):
         said[reading.person].append(verdict.cause)
-        error = grading.grade(by_task[reading.task], reading.seen).error_deg
+        error = by_task[reading.task].grade(reading.seen).error_deg
         if abs(error) < 30.0:
             errors[reading.person].append(error)
     found = {}
@@ -280,7 +279,7 @@ def naive_stations(held, verdicts):
     """Stations whose readings err by more than FAULT_DEG on the average, mistakes aside."""
     by_task, errors = {answer.task: answer for answer in held.answers}, defaultdict(list)
     for reading in held.readings:
-        error = grading.grade(by_task[reading.task], reading.seen).error_deg
+        error = by_task[reading.task].grade(reading.seen).error_deg
         if abs(error) < 30.0:
             errors[by_task[reading.task].station].append(error)
     return {station: abs(_mean(own)) > FAULT_DEG for station, own in errors.items()}

@@ -49,6 +49,7 @@ def answer(
         stations=tuple(stations),
         given_deg=given_deg,
         given_north=given_north,
+        form=kind_of(kind).form(),
     )
 
 

@@ -29,11 +29,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from exercises.domain.diagnosis.residuals import Reading
-from exercises.domain.earth.angles import difference, parse_bearing_on_paper, to_mils, wrap
+from exercises.domain.earth.angles import difference, to_mils, wrap
 from exercises.domain.tasks import key
 from exercises.domain.tasks.answer import Answer
 from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.reading import Reading
 from exercises.domain.tasks.site import Site
 from tests.simulated_class import (
     ON,
@@ -211,7 +211,7 @@ def follow(scene, faults):
     """The same the other way round: hear, reckon back, set the dial, box the needle by turning,
     name what lies there.
     """
-    choices = kind_of("follow").choices(scene.answer)
+    choices = scene.answer.form.choices(scene.answer)
     if "unexplained" in faults:
         return scene.pick(choices, "anything")
     heard = scene.answer.given_deg
@@ -349,11 +349,7 @@ def write(scene, faults, number):
 
 def seen_as(answer, text):
     """What is on paper, as the kind of task takes it."""
-    return (
-        kind_of(answer.kind).parse(answer, text)
-        if answer.kind == "follow"
-        else parse_bearing_on_paper(text)
-    )
+    return answer.form.parse_on_paper(answer, text)
 
 
 def act(scene, faults):

@@ -1,7 +1,8 @@
 """Forms of courses and classes: names, a proposal, a change that the check offers, policies."""
 
 from django import forms
-from django.utils.translation import gettext_lazy, gettext_lazy as _
+from django.utils import translation
+from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
 from ..domain.planning.findings import DROP, REORDER, RETARGET, WIDEN
@@ -23,7 +24,7 @@ class CourseForm(forms.ModelForm):
         labels = {"name": _("Name")}
 
 
-LINE_KINDS = [(code, gettext_lazy(vocabulary.KINDS[code])) for code in PROPOSED]
+LINE_KINDS = [(code, translation.gettext_lazy(vocabulary.KINDS[code])) for code in PROPOSED]
 
 
 class ProposalForm(forms.Form):

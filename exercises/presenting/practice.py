@@ -5,10 +5,38 @@ in the reader's language.
 from .. import vocabulary
 from ..domain.planning import practice
 from ..domain.tasks.kinds import kind_of
+from ..domain.words import say
+from ..drawing.baseplate import baseplate
 from ..languages import told
 from .answers import words_of
 from .causes import advice_on, hint_on, sentence_on
 from .north_sentences import place_sentence
+
+PLACES = {
+    "hill": say("The hill, declination 12° east"),
+    "bay": say("The bay, declination 9° west"),
+}
+LANDMARKS = {
+    "hill": {
+        "A": say("the windmill"),
+        "B": say("the water tank"),
+        "C": say("the chapel tower"),
+        "D": say("the lone pine"),
+        "E": say("the boathouse"),
+    },
+    "bay": {
+        "A": say("the lighthouse"),
+        "B": say("the crane"),
+        "C": say("the flagpole"),
+        "D": say("the white house"),
+        "E": say("the radio mast"),
+    },
+}
+
+
+def trainer():
+    """What the trainer's page shows: a compass to turn, and its tasks."""
+    return {"compass": baseplate(), "practice": everything()}
 
 
 def everything():
@@ -17,15 +45,15 @@ def everything():
 
 
 def _place(place):
-    points = {landmark.code: {"name": told(landmark.name)} for landmark in place.landmarks}
+    points = {code: {"name": told(name)} for code, name in LANDMARKS[place.code].items()}
     return {
         "code": place.code,
-        "name": told(place.name),
+        "name": told(PLACES[place.code]),
         "declination_deg": place.norths.declination_deg,
         "landmarks": [
             {
                 "code": landmark.code,
-                "name": told(landmark.name),
+                "name": points[landmark.code]["name"],
                 "bearing_deg": landmark.bearing_deg,
             }
             for landmark in place.landmarks

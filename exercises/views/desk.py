@@ -8,24 +8,19 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_date
-from django.utils.formats import date_format
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from .. import queries
 from ..domain.earth.ellipse import circle
-from ..domain.earth.geodesy import UnsuitableGrid
-from ..domain.earth.magnetics import NoDeclination
-from ..domain.planning import course_check
 from ..domain.surveying.survey import day_at
-from ..drawing.plan import norths_in_words, norths_picture, plan
 from ..forms.course import ClassForm, CourseForm, PoliciesForm
 from ..forms.site import PointForm, SiteForm
 from ..forms.task import TaskForm
 from ..languages import phone_catalogue, tell, told
-from ..models import Course, Point, Site, Task, Visible
+from ..models import Course, Point, Site, Task
 from ..permissions import site_of
 from ..presenting.course_checks import checked, offered_pairs
-from ..presenting.findings import said
-from ..presenting.site_map import sight_lines, site_map
+from ..presenting.site_page import ground_on
 from ..usecases import open_class, plan_course, survey_site
 
 
@@ -81,40 +76,10 @@ def _saved(form, taken):
 @require_safe
 @login_required
 def site(request, pk):
-    """One site: map, sight lines, points, hazards, courses; the norths of a day, today unless the
+    """A site: its map, its norths, its points and courses. The day is today's at the site unless the
     address says another.
     """
     row = site_of(request.user, pk)
-    try:
-        on = parse_date(request.GET.get("on", "")) or timezone.localdate()
-    except ValueError:  # 30 February
-        on = timezone.localdate()
-    ground, hazards, norths, norths_words, trouble, lines = (
-        row.as_domain(),
-        row.hazards_as_domain(),
-        None,
-        "",
-        "",
-        [],
-    )
-    pairs = list(
-        Visible.objects.filter(station__site=row)
-        .order_by("station__code", "target__code")
-        .values_list("station__code", "target__code")
-    )
-    try:
-        norths, declination = ground.north_of(row.position(), on)
-        norths_words = tell(
-            "{norths} {model}, {date}, ± {degrees:.1f}°. {warning}",
-            norths=norths_in_words(norths),
-            model=declination.model,
-            date=date_format(on, "DATE_FORMAT"),
-            degrees=declination.uncertainty_deg,
-            warning=declination.warning,
-        )
-        lines = sight_lines(ground, pairs, on)
-    except (NoDeclination, UnsuitableGrid) as error:
-        trouble = told(error)
     return render(
         request,
         "exercises/desk/site.html",
@@ -125,18 +90,25 @@ def site(request, pk):
                 surveys_count=Count("surveys", distinct=True),
             ),
             "courses": row.courses.annotate(tasks_count=Count("tasks")),
-            "plan": plan(ground, row.position(), pairs, hazards),
-            "norths_words": norths_words,
-            "trouble": trouble,
-            "on": on,
-            "lines": lines,
             "hazards": row.hazards.all(),
-            "near": said(course_check.station_findings(ground, hazards)),
-            "map": site_map(ground, row.position(), pairs, hazards),
             "catalogue": phone_catalogue(),
-            "norths_picture": norths_picture(norths) if norths else "",
+            **ground_on(
+                row.as_domain(),
+                row.position(),
+                queries.visible_pairs(row),
+                row.hazards_as_domain(),
+                _day(request),
+            ),
         },
     )
+
+
+def _day(request):
+    """The day that the address asks for, today where it asks for none that there is."""
+    try:
+        return parse_date(request.GET.get("on", "")) or timezone.localdate()
+    except ValueError:  # 30 February
+        return timezone.localdate()
 
 
 @require_http_methods(["GET", "POST"])

@@ -3,15 +3,10 @@
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from ..drawing.baseplate import baseplate
-from ..presenting.practice import everything
+from ..presenting.practice import trainer
 
 
 @require_safe
 def practice(request):
     """The trainer: one page that holds all its tasks."""
-    return render(
-        request,
-        "exercises/station/practice.html",
-        {"compass": baseplate(), "practice": everything()},
-    )
+    return render(request, "exercises/station/practice.html", trainer())

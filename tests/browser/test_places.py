@@ -2,7 +2,7 @@
 
 import pytest
 
-from exercises.domain.tasks import places
+from exercises.domain.tasks import map_references
 from exercises.models import Course, CourseClass, Reading, Task
 from exercises.usecases.open_class import create_class, open_class
 from tests import cast, demonstration
@@ -39,7 +39,7 @@ def phone(page_of, live_server, held):
 
 
 def where(held, task):
-    return next(answer.where for answer in held.keys.get().as_domain() if answer.task == task)
+    return next(answer.form for answer in held.keys.get().as_domain() if answer.task == task)
 
 
 def at(page, held, task):
@@ -62,7 +62,7 @@ def test_a_letter_is_chosen_for_where_one_stands(phone, held):
 
 def test_a_grid_reference_is_written_instead_and_survives_a_reload(phone, held):
     at(phone, held, "5")
-    figures = places.figures(where(held, "5"))
+    figures = map_references.figures(where(held, "5"))
     phone.get_by_label("No letter fits? Write a grid reference").fill(figures)
     phone.reload()
     expect(phone.get_by_label("No letter fits? Write a grid reference")).to_have_value(figures)
@@ -135,7 +135,7 @@ def test_the_field_half_asks_for_the_map_half_first(phone, held):
 
 def test_a_reference_that_is_not_on_the_map_is_asked_about(phone, held):
     at(phone, held, "5")
-    east, north = places.figures(where(held, "5")).split()
+    east, north = map_references.figures(where(held, "5")).split()
     phone.get_by_label("No letter fits? Write a grid reference").fill(f"{north} {east}")
     phone.get_by_role("button", name="Send").click()
 

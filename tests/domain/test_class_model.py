@@ -10,10 +10,11 @@ import numpy as np
 import pytest
 
 from exercises.domain.diagnosis import diagnosis, priors
-from exercises.domain.diagnosis.residuals import Reading, graduations
+from exercises.domain.diagnosis.residuals import graduations
 from exercises.domain.earth.angles import Written
 from exercises.domain.earth.norths import Norths
-from exercises.domain.tasks.places import Placed
+from exercises.domain.tasks.forms.place import Placed
+from exercises.domain.tasks.reading import Reading
 from exercises.domain.tasks.site import Compass
 from tests import benchmark
 from tests.ground import answer

@@ -14,6 +14,7 @@ from exercises.domain.planning.visibility import PROVABLE, habit_strengths, view
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
+from exercises.presenting.findings import cure_of, what_is
 from tests.ground import answer
 
 DAY = datetime.date(2026, 10, 3)
@@ -96,8 +97,8 @@ def test_two_answers_within_twice_the_tolerance_can_be_copied():
 
     (finding,) = found(tasks, site, "copied_answer_passes")
 
-    assert finding.what.startswith("The answers of tasks 1 and 3 lie 0° apart")
-    assert "near each other" not in finding.what
+    assert what_is(finding).startswith("The answers of tasks 1 and 3 lie 0° apart")
+    assert "near each other" not in what_is(finding)
 
 
 @pytest.mark.parametrize(("metres", "is_near"), [(14, True), (16, False)])
@@ -138,7 +139,7 @@ def test_a_followed_bearing_gives_away_what_another_task_asks():
         [task("1", "T", kind="follow"), task("2", "U"), task("3", "T")], site, "given_away"
     )
 
-    assert (finding.task, finding.what) == (
+    assert (finding.task, what_is(finding)) == (
         "3",
         "Task 1 gives the bearing that task 3 asks for: A to T.",
     )
@@ -157,8 +158,8 @@ def test_answers_on_one_side_of_the_dial_are_bunched():
     site = ground(("T", 60, 300), ("U", 80, 300), ("V", 110, 300))
     (finding,) = found([task("1", "T"), task("2", "U"), task("3", "V")], site, "bunched")
 
-    assert "leave 310° of the dial empty" in finding.what
-    assert finding.cure == "Add a task with an answer near 239°."
+    assert "leave 310° of the dial empty" in what_is(finding)
+    assert cure_of(finding) == "Add a task with an answer near 239°."
 
 
 def test_bearings_round_the_dial_are_not_bunched():
@@ -196,7 +197,7 @@ def test_a_walk_that_goes_to_and_fro_is_put_in_order():
     (finding,) = found(tasks, site, "long_walk")
 
     assert finding.changes[0].order == ("1", "3", "2", "4")
-    assert "500 m; in the order A B C D it is 300 m" in finding.what
+    assert "500 m; in the order A B C D it is 300 m" in what_is(finding)
 
 
 def test_a_short_order_of_many_stations_is_short():
@@ -269,7 +270,7 @@ def test_the_course_check_names_habits_that_hide():
 
     (finding,) = found(tasks, site, "habits_hide")
 
-    assert "declination the wrong way" in finding.what
+    assert "declination the wrong way" in what_is(finding)
 
 
 def test_measures_count_quadrants_and_causes():
@@ -298,6 +299,7 @@ def test_every_finding_says_a_number_and_a_cure():
 
     for finding in course_check.findings_on_site(tasks, site, DAY):
         assert (
-            any(character.isdigit() for character in finding.what) or finding.code == "habits_hide"
+            any(character.isdigit() for character in what_is(finding))
+            or finding.code == "habits_hide"
         ), finding.code
-        assert finding.cure.endswith(".")
+        assert cure_of(finding).endswith(".")

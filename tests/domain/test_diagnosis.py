@@ -4,17 +4,22 @@ import random
 import pytest
 
 from exercises.domain.diagnosis import diagnosis
-from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.diagnosis.verdicts import Verdict
 from exercises.domain.earth.angles import Written, parse_bearing_on_paper
 from exercises.domain.earth.norths import Norths
 from exercises.domain.mistakes import causes
 from exercises.domain.planning import course_check
-from exercises.domain.results import cohort, grading
+from exercises.domain.results import cohort
+from exercises.domain.results.judged import Judged
 from exercises.domain.results.rehearsal import Participant, answer_text, participant
 from exercises.domain.tasks.answer import Other
 from exercises.domain.tasks.bands import Band
-from exercises.domain.tasks.kinds import kind_of
-from exercises.domain.tasks.kinds.follow import Chosen
+from exercises.domain.tasks.forms import Bearing
+from exercises.domain.tasks.forms.direction import DirectionGrade
+from exercises.domain.tasks.forms.target import Chosen
+from exercises.domain.tasks.reading import Reading
+from exercises.presenting.causes import WORDS
+from exercises.presenting.findings import cure_of, what_is
 from tests.ground import answer
 
 OTAGO = Norths(25.6, 2.1)
@@ -65,9 +70,7 @@ def test_a_number_that_can_only_be_mils_is_explained_as_mils():
     seen = parse_bearing_on_paper("1315")
 
     assert verdict(one, seen).cause == "mils"
-    assert (
-        grading.grade(one, seen).credit == 1.0
-    )  # the direction is right; only the unit is another
+    assert one.grade(seen).credit == 1.0  # the direction is right; only the unit is another
 
 
 def test_a_reversed_target_is_named_for_a_followed_bearing():
@@ -141,8 +144,8 @@ def test_a_combination_is_written_in_alphabetical_order():
 
 def test_every_cause_says_what_happened_and_what_to_do():
     assert all(
-        cause.sentence and cause.advice and cause.note and cause.name
-        for cause in causes.REGISTER.values()
+        words.sentence and words.advice and words.note and words.name
+        for words in map(WORDS.__getitem__, causes.CODES)
     )
 
 
@@ -151,7 +154,7 @@ def test_priors_of_habits_and_slips_leave_most_readings_sound():
 
 
 def test_grading_keeps_the_error_against_every_north():
-    found = grading.grade(answer(), Written(66.0))
+    found = answer().grade(Written(66.0))
 
     assert {north: round(error) for north, error in found.errors_deg.items()} == {
         "magnetic": 0,
@@ -164,7 +167,12 @@ def test_grading_keeps_the_error_against_every_north():
 def result(
     person="Mia", task="1", error=0.0, credit=1.0, cause="ok", probability=0.9, alternatives=()
 ):
-    return cohort.Result(person, task, "074", 74.0, error, credit, cause, probability, alternatives)
+    return Judged(
+        Reading(person, task, Written(74.0), text="074"),
+        answer(task=task),
+        DirectionGrade(credit, 74.0, error, {}),
+        Verdict(cause, probability, alternatives),
+    )
 
 
 def test_causes_are_counted_with_their_people_and_the_credit_they_cost():
@@ -184,12 +192,15 @@ def test_causes_are_counted_with_their_people_and_the_credit_they_cost():
 
 
 def test_a_task_is_summed_up_by_its_sound_readings():
-    found = cohort.task_summary(
-        "1",
-        [result(error=-2.0), result(error=4.0), result(error=180.0, cause="reversed", credit=0.0)],
-    )
+    judged = [
+        result(error=-2.0),
+        result(error=4.0),
+        result(error=180.0, cause="reversed", credit=0.0),
+    ]
 
-    assert (found.readings, found.full, found.sound, round(found.mean_deg, 6)) == (3, 2, 2, 1.0)
+    found, sound = cohort.task_summary("1", judged), cohort.sound_errors(judged)
+
+    assert (found.readings, found.full, sound.number, round(sound.mean_deg, 6)) == (3, 2, 2, 1.0)
 
 
 @pytest.mark.parametrize(
@@ -209,7 +220,7 @@ def test_the_course_check_finds_what_is_unfair(changes, code):
     )
 
     assert code in [finding.code for finding in found]
-    assert all(finding.what and finding.cure for finding in found)
+    assert all(what_is(finding) and cure_of(finding) for finding in found)
 
 
 def test_a_fair_task_has_no_findings():
@@ -240,7 +251,7 @@ def test_a_rehearsed_habit_shows():
     ]
 
     assert written.count("174") > 25  # 200 - 25.6, where no slip came on top
-    assert all(kind_of("sight").parse(None, text) for text in written if len(text) == 3)
+    assert all(Bearing().parse(answer(), text) for text in written if len(text) == 3)
 
 
 def class_of_twelve(

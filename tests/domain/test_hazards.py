@@ -10,6 +10,7 @@ from exercises.domain.planning.hazards import BadShape, Hazard, astray, crossed,
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
+from exercises.presenting.findings import what_is
 from tests import published
 
 MIDDLE = Position(-45.13, 170.10)
@@ -190,7 +191,7 @@ def test_the_check_says_where_a_mistake_would_lead_and_offers_another_target():
     ]
 
     assert (
-        finding.what
+        what_is(finding)
         == "Who makes the mistake “reversed” walks 250° true, into “the tarn” (Water) after 150 m."
     )
     assert [(change.verb, change.target) for change in finding.changes] == [

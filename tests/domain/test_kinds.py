@@ -13,9 +13,12 @@ from exercises.domain.mistakes.stages import before_dropping, swapped
 from exercises.domain.tasks import key
 from exercises.domain.tasks.answer import Other
 from exercises.domain.tasks.bands import Band
+from exercises.domain.tasks.forms import Target
+from exercises.domain.tasks.forms.base import PLANE
+from exercises.domain.tasks.forms.target import Chosen, NotATarget
 from exercises.domain.tasks.kinds import REGISTER, UnknownKind, kind_of
 from exercises.domain.tasks.kinds.convert import NothingGiven
-from exercises.domain.tasks.kinds.follow import Chosen, NotATarget, OffTheLine
+from exercises.domain.tasks.kinds.follow import OffTheLine
 from exercises.domain.tasks.kinds.map_bearing import NotOnAMap
 from exercises.domain.tasks.site import Compass, Point, Site, Task, UnknownPoint
 from tests import published
@@ -143,9 +146,7 @@ def test_a_target_covers_the_sector_in_which_it_is_nearest():
         kind="follow", given_deg=74.0, given_north="true", others=[("T2", 94.0), ("T3", 34.0)]
     )
 
-    (way,) = kind_of("follow").meant(
-        one, Chosen("T1"), next(iter(kind_of("follow").predictions(one)))
-    )
+    (way,) = one.form.meant(one, Chosen("T1"), next(iter(kind_of("follow").predictions(one))))
 
     assert (way.direction_deg, way.half_width_deg) == (69.0, 15.0)
 
@@ -160,7 +161,7 @@ def test_from_another_mark_the_target_named_is_seen_elsewhere():
     )
     other = next(p for p in kind_of("follow").predictions(one) if p.slip == "other_station")
 
-    (way,) = kind_of("follow").meant(one, Chosen("T2"), other)
+    (way,) = one.form.meant(one, Chosen("T2"), other)
 
     assert (
         way.direction_deg - way.half_width_deg
@@ -174,12 +175,12 @@ def test_targets_are_offered_in_an_order_that_gives_nothing_away():
         kind="follow", given_deg=74.0, given_north="true", others=[("T10", 94.0), ("T2", 34.0)]
     )
 
-    assert kind_of("follow").choices(one) == ["T1", "T2", "T10"]
+    assert one.form.choices(one) == ["T1", "T2", "T10"]
 
 
 def test_a_target_that_is_not_there_is_refused():
     with pytest.raises(NotATarget, match="T1"):
-        kind_of("follow").parse(answer(kind="follow", given_deg=74.0), "T99")
+        Target().parse(answer(kind="follow", given_deg=74.0), "T99")
 
 
 @pytest.mark.parametrize(
@@ -202,13 +203,14 @@ def test_half_degrees_and_stated_mils_have_no_exchanged_digits():
 
 def test_every_kind_of_the_register_keeps_what_was_seen_through_its_columns():
     for kind in REGISTER.values():
-        if kind.widget == "place":
+        if kind.form.space == PLANE:
             continue  # test_places.py
-        seen = Written(74.0, None) if kind.widget == "bearing" else Chosen("T1")
+        form = kind.form()
+        seen = Written(74.0, None) if form.in_figures else Chosen("T1")
         kept = SimpleNamespace(
-            **{"value_deg": None, "value_mils": None, "target": "", **kind.columns(seen)}
+            **{"value_deg": None, "value_mils": None, "target": "", **form.columns(seen)}
         )
-        assert kind.restore(answer(kind=kind.code), kept) == seen
+        assert form.restore(kept) == seen
 
 
 def test_an_unknown_kind_is_refused_with_those_there_are():
@@ -402,7 +404,7 @@ def test_no_needle_moves_what_is_reckoned_or_measured(kind):
     (made,) = key.compute([task(kind=kind)], SITE, DAY)
 
     assert {prediction.sign for prediction in kind_of(kind).predictions(made)} == {0}
-    assert kind_of(kind).shifted(made, 9.0, 1.0, True) == made
+    assert kind_of(kind).shifted(made, 9.0, 1.0, with_others=True) == made
 
 
 def test_a_measurement_on_the_map_is_as_sure_as_the_protractor():

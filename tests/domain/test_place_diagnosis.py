@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 
 from exercises.domain.diagnosis.places import Judge, chance_of_right_spot
-from exercises.domain.diagnosis.residuals import Reading
 from exercises.domain.earth import geodesy
 from exercises.domain.earth.geodesy import Position
 from exercises.domain.surveying.traverse import parse_legs
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
-from exercises.domain.tasks.places import Placed
+from exercises.domain.tasks.forms.place import Placed
+from exercises.domain.tasks.reading import Reading
 from exercises.domain.tasks.site import Point, Site, Task
 
 MIDDLE, DAY = Position(-45.13, 170.10), datetime.date(2026, 10, 3)
@@ -112,7 +112,7 @@ def fix_of(cause, rng):
 def walk_of(cause, rng):
     """The marker at the end of a paced walk with a mistake, and the leg that it was."""
     count, which, east, north = 1 + rng.gauss(0, PACED), rng.randrange(3), 0.0, 0.0
-    for number, leg in enumerate(WALK.where.legs):
+    for number, leg in enumerate(WALK.form.legs):
         bearing, metres = (
             leg.bearing_deg + rng.gauss(0, WALKED_DEG),
             leg.distance_m * count * (1 + rng.gauss(0, 0.02)),
@@ -130,7 +130,7 @@ def walk_of(cause, rng):
             north + metres * math.cos(math.radians(bearing)),
         )
     code = min(
-        WALK.where.spots, key=lambda spot: math.hypot(spot.east_m - east, spot.north_m - north)
+        WALK.form.spots, key=lambda spot: math.hypot(spot.east_m - east, spot.north_m - north)
     ).code
     return code, str(which + 1)
 
@@ -202,7 +202,7 @@ def test_a_marker_covers_the_ground_nearest_to_it():
             Reading(
                 "Mia",
                 "1",
-                Placed(code, WALK.where.spot(code).east_m, WALK.where.spot(code).north_m),
+                Placed(code, WALK.form.spot(code).east_m, WALK.form.spot(code).north_m),
             )
         )
         for code in set(ends)
@@ -224,7 +224,7 @@ def test_of_a_wrong_marker_the_true_cause_is_named_and_no_other_for_sure(cause, 
     for _ in range(200):
         reached, _ = walk_of(cause, rng)
         if reached != "E":
-            spot = WALK.where.spot(reached)
+            spot = WALK.form.spot(reached)
             said.append(
                 judge.verdict(Reading("Mia", "1", Placed(reached, spot.east_m, spot.north_m)))
             )
@@ -242,7 +242,7 @@ def test_of_a_wrong_marker_the_true_cause_is_named_and_no_other_for_sure(cause, 
 )
 def test_the_share_of_the_right_spot_is_that_of_a_simulation(answer):
     """Monte Carlo of 100,000 places, seed 31, within 1 %."""
-    rng, where = np.random.default_rng(31), answer.where
+    rng, where = np.random.default_rng(31), answer.form
     east, north, both = where.ellipse.covariance()
     ends = rng.multivariate_normal(
         [where.east_m, where.north_m], [[east, both], [both, north]], 100_000

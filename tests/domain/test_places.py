@@ -14,17 +14,16 @@ from hypothesis import given, settings, strategies as st
 from exercises.domain.diagnosis import priors
 from exercises.domain.diagnosis.diagnosis import diagnose
 from exercises.domain.diagnosis.places import Judge
-from exercises.domain.diagnosis.residuals import Reading
 from exercises.domain.diagnosis.verdicts import Person
 from exercises.domain.earth import geodesy
 from exercises.domain.earth.angles import Written
 from exercises.domain.earth.geodesy import Position
-from exercises.domain.results import grading
 from exercises.domain.surveying.traverse import Leg, end
-from exercises.domain.tasks import key, places
+from exercises.domain.tasks import key, map_references
 from exercises.domain.tasks.answer import NoAnswer
+from exercises.domain.tasks.forms.place import NotASpot, Placed
 from exercises.domain.tasks.kinds import kind_of
-from exercises.domain.tasks.places import NotASpot, Placed
+from exercises.domain.tasks.reading import Reading
 from exercises.domain.tasks.site import Compass, Point, Site
 from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, SPOTS, WALK, answer_of, site, task
 
@@ -35,7 +34,7 @@ def judged(answer, east_m, north_m, half_m=5.0, others=()):
     found = diagnose(
         (answer, *(one for one, _ in others)), [*(reading for _, reading in others), reading]
     )
-    return found.verdicts[-1], grading.grade(answer, reading.seen)
+    return found.verdicts[-1], answer.grade(reading.seen)
 
 
 @pytest.mark.parametrize(
@@ -46,7 +45,7 @@ def judged(answer, east_m, north_m, half_m=5.0, others=()):
 def test_the_right_place_is_where_it_was_surveyed(asked, sought):
     (answer,) = answer_of(asked)
 
-    assert geodesy.apart_m(answer.where.position, site().point(sought).position) < 0.001
+    assert geodesy.apart_m(answer.form.position, site().point(sought).position) < 0.001
 
 
 def test_the_lines_of_a_fix_meet_in_the_right_place():
@@ -54,9 +53,7 @@ def test_the_lines_of_a_fix_meet_in_the_right_place():
 
     sound = next(iter(kind_of("fix").landings(answer)))
 
-    assert (
-        math.hypot(sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m) < 0.01
-    )
+    assert math.hypot(sound.east_m - answer.form.east_m, sound.north_m - answer.form.north_m) < 0.01
 
 
 def test_the_legs_of_a_walk_end_within_their_rounding_of_the_marker():
@@ -64,12 +61,12 @@ def test_the_legs_of_a_walk_end_within_their_rounding_of_the_marker():
     metre.
     """
     (answer,) = answer_of(WALK)
-    last = answer.where.legs[-1]
+    last = answer.form.legs[-1]
 
     sound = next(iter(kind_of("walk").landings(answer)))
 
     assert math.hypot(
-        sound.east_m - answer.where.east_m, sound.north_m - answer.where.north_m
+        sound.east_m - answer.form.east_m, sound.north_m - answer.form.north_m
     ) <= math.hypot(last.distance_m * math.radians(0.5), 0.5)
     assert [
         (round(leg.bearing_deg, 6), leg.distance_m) for leg in kind_of("walk").given_legs(answer)
@@ -121,20 +118,20 @@ def test_spots_are_lettered_from_west_to_east_and_no_letter_stands_twice():
     answers = answer_of(
         RESECTION, replace(INTERSECTION, label="2"), replace(RESECTION, label="3", station="B")
     )
-    codes = [spot.code for answer in answers for spot in answer.where.spots]
+    codes = [spot.code for answer in answers for spot in answer.form.spots]
 
     assert len(set(codes)) == len(codes) > 9
     assert not set(codes) & set(SPOTS)
     assert all(
-        [spot.east_m for spot in answer.where.spots]
-        == sorted(spot.east_m for spot in answer.where.spots)
+        [spot.east_m for spot in answer.form.spots]
+        == sorted(spot.east_m for spot in answer.form.spots)
         for answer in answers
     )
 
 
 def test_wrong_spots_lie_well_apart_from_the_right_one():
     (answer,) = answer_of(RESECTION)
-    where = answer.where
+    where = answer.form
 
     assert (
         min(
@@ -151,8 +148,8 @@ def test_wrong_spots_lie_well_apart_from_the_right_one():
 )
 def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
     (answer,) = answer_of(RESECTION)
-    east, north = geodesy.easting_northing(answer.where.position, 2193)
-    figures = places.figures(answer.where)
+    east, north = geodesy.easting_northing(answer.form.position, 2193)
+    figures = map_references.figures(answer.form)
     written = text.format(
         figures=figures,
         joined=figures.replace(" ", ""),
@@ -161,10 +158,10 @@ def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
         north=north,
     )
 
-    seen = places.read(answer.where, written)
+    seen = map_references.read(answer.form, written)
 
     assert math.hypot(
-        seen.east_m - answer.where.east_m, seen.north_m - answer.where.north_m
+        seen.east_m - answer.form.east_m, seen.north_m - answer.form.north_m
     ) <= math.sqrt(2) * max(seen.half_m, 0.5)
 
 
@@ -176,10 +173,10 @@ def test_figures_name_the_square_with_the_place_in_it(count):
     (answer,) = answer_of(RESECTION)
     side = 10.0 ** (5 - count)
     east, north = (
-        metres % 100_000 for metres in geodesy.easting_northing(answer.where.position, 2193)
+        metres % 100_000 for metres in geodesy.easting_northing(answer.form.position, 2193)
     )
 
-    assert [int(part) * side for part in places.figures(answer.where, count).split()] == [
+    assert [int(part) * side for part in map_references.figures(answer.form, count).split()] == [
         east // side * side,
         north // side * side,
     ]
@@ -205,7 +202,7 @@ def test_what_is_no_place_is_refused_in_words(text, complaint):
     (answer,) = answer_of(RESECTION)
 
     with pytest.raises(NotASpot, match=complaint):
-        places.read(answer.where, text)
+        map_references.read(answer.form, text)
 
 
 @settings(max_examples=150, deadline=None)
@@ -214,7 +211,7 @@ def test_whatever_is_typed_is_read_or_refused(text):
     (answer,) = ANSWERS[:1]
 
     try:
-        seen = places.read(answer.where, text)
+        seen = map_references.read(answer.form, text)
     except NotASpot:
         return
     assert math.isfinite(seen.east_m) and math.isfinite(seen.north_m)
@@ -226,12 +223,12 @@ ANSWERS = answer_of(RESECTION)
 @pytest.mark.parametrize("asked", [RESECTION, WALK], ids=["fix", "walk"])
 def test_a_place_is_kept_through_its_columns(asked):
     (answer,) = answer_of(asked)
-    kind = kind_of(asked.kind)
-    for seen in (kind.parse(answer, answer.where.right.lower()), Placed("", 12.5, -3.0, 5.0)):
+    form = answer.form
+    for seen in (form.parse(answer, form.right.lower()), Placed("", 12.5, -3.0, 5.0)):
         kept = SimpleNamespace(
-            **{"target": "", "east_m": None, "north_m": None, "half_m": None, **kind.columns(seen)}
+            **{"target": "", "east_m": None, "north_m": None, "half_m": None, **form.columns(seen)}
         )
-        assert kind.restore(answer, kept) == seen
+        assert form.restore(kept) == seen
 
 
 @pytest.mark.parametrize(("off_m", "credit"), [(14.9, 1.0), (15.1, 0.5), (29.9, 0.5), (30.1, 0.0)])
@@ -239,48 +236,42 @@ def test_credit_goes_by_the_band_in_metres(off_m, credit):
     (answer,) = answer_of(RESECTION)
     sharp = replace(
         answer,
-        where=replace(
-            answer.where, ellipse=replace(answer.where.ellipse, major_m=2.0, minor_m=2.0)
-        ),
+        form=replace(answer.form, ellipse=replace(answer.form.ellipse, major_m=2.0, minor_m=2.0)),
     )
 
-    assert (
-        grading.grade(sharp, Placed("", answer.where.east_m, answer.where.north_m + off_m)).credit
-        == credit
-    )
+    assert sharp.grade(Placed("", answer.form.east_m, answer.form.north_m + off_m)).credit == credit
 
 
 def test_within_the_95_percent_ellipse_of_sound_technique_credit_is_full():
     (answer,) = answer_of(RESECTION)
     wide = replace(
         answer,
-        where=replace(
-            answer.where,
-            ellipse=replace(answer.where.ellipse, major_m=20.0, minor_m=5.0, azimuth_deg=0.0),
+        form=replace(
+            answer.form,
+            ellipse=replace(answer.form.ellipse, major_m=20.0, minor_m=5.0, azimuth_deg=0.0),
         ),
     )
-    east, north = answer.where.east_m, answer.where.north_m
+    east, north = answer.form.east_m, answer.form.north_m
 
-    assert [grading.grade(wide, Placed("", east, north + off)).credit for off in (48.9, 49.0)] == [
+    assert [wide.grade(Placed("", east, north + off)).credit for off in (48.9, 49.0)] == [
         1.0,
         0.0,
     ]  # 2.448 times 20 m is 48.95 m
-    assert grading.grade(wide, Placed("", east, north + 40.0)).miss.units == pytest.approx(2.0)
+    assert wide.grade(Placed("", east, north + 40.0)).miss.units == pytest.approx(2.0)
 
 
 def test_a_wrong_spot_earns_nothing_for_a_wide_ellipse():
     (answer,) = answer_of(RESECTION)
-    wrong = next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
+    wrong = next(spot.code for spot in answer.form.spots if spot.code != answer.form.right)
     wide = replace(
         answer,
-        where=replace(
-            answer.where, ellipse=replace(answer.where.ellipse, major_m=900.0, minor_m=900.0)
+        form=replace(
+            answer.form, ellipse=replace(answer.form.ellipse, major_m=900.0, minor_m=900.0)
         ),
     )
 
     assert [
-        grading.grade(wide, kind_of("fix").parse(wide, code)).credit
-        for code in (wrong, answer.where.right)
+        wide.grade(wide.form.parse(wide, code)).credit for code in (wrong, answer.form.right)
     ] == [0.0, 1.0]
 
 
@@ -289,11 +280,11 @@ def test_a_walk_is_off_along_its_way_and_across_it():
     it.
     """
     (answer,) = answer_of(WALK)
-    way = math.atan2(answer.where.east_m, answer.where.north_m)
-    east = answer.where.east_m + 30 * math.sin(way) + 40 * math.cos(way)
-    north = answer.where.north_m + 30 * math.cos(way) - 40 * math.sin(way)
+    way = math.atan2(answer.form.east_m, answer.form.north_m)
+    east = answer.form.east_m + 30 * math.sin(way) + 40 * math.cos(way)
+    north = answer.form.north_m + 30 * math.cos(way) - 40 * math.sin(way)
 
-    miss = grading.grade(answer, Placed("", east, north)).miss
+    miss = answer.grade(Placed("", east, north)).miss
 
     assert (miss.error_m, miss.along_m, miss.across_m) == pytest.approx((50.0, 30.0, 40.0))
 
@@ -355,7 +346,7 @@ def test_the_leg_that_went_wrong_is_named(slip, leg):
 def test_walking_the_whole_way_with_a_reversed_needle_is_a_habit_of_every_leg():
     (answer,) = answer_of(WALK)
 
-    verdict, _ = judged(answer, -answer.where.east_m, -answer.where.north_m, half_m=0.0)
+    verdict, _ = judged(answer, -answer.form.east_m, -answer.form.north_m, half_m=0.0)
 
     assert (verdict.cause, verdict.detail) == ("reversed", "")
 
@@ -364,7 +355,7 @@ def test_the_right_spot_is_sound_whatever_else_leads_there():
     for asked in (RESECTION, INTERSECTION, WALK):
         (answer,) = answer_of(asked)
         found = diagnose(
-            (answer,), [Reading("Mia", "1", kind_of(asked.kind).parse(answer, answer.where.right))]
+            (answer,), [Reading("Mia", "1", answer.form.parse(answer, answer.form.right))]
         )
 
         assert (found.verdicts[0].cause, found.verdicts[0].probability > 0.95) == ("ok", True)
@@ -387,8 +378,8 @@ def test_a_habit_that_bearings_prove_is_believed_of_a_place():
             *(
                 right + part * (wrong - right)
                 for right, wrong in (
-                    (answer.where.east_m, landing.east_m),
-                    (answer.where.north_m, landing.north_m),
+                    (answer.form.east_m, landing.east_m),
+                    (answer.form.north_m, landing.north_m),
                 )
             ),
             5.0,
@@ -470,21 +461,21 @@ def test_close_known_points_still_leave_letters_to_choose_from():
 
     (answer,) = key.compute([task(target="N1", more=("N2", "N3"))], ground, DAY)
 
-    assert len(answer.where.spots) >= 3
+    assert len(answer.form.spots) >= 3
 
 
 def test_two_tasks_that_seek_one_place_share_its_letters():
     one, other = answer_of(RESECTION, replace(RESECTION, label="2", more=("T3", "T4")))
 
-    assert (one.where.right, one.where.spots) == (other.where.right, other.where.spots)
+    assert (one.form.right, one.form.spots) == (other.form.right, other.form.spots)
 
 
 def test_the_same_thing_sought_from_two_marks_is_one_cross():
     one, other = answer_of(INTERSECTION, replace(INTERSECTION, label="2", station="B", more=("A",)))
     places_of = [
         {
-            spot.code: geodesy.moved(answer.where.origin, spot.east_m, spot.north_m)
-            for spot in answer.where.spots
+            spot.code: geodesy.moved(answer.form.origin, spot.east_m, spot.north_m)
+            for spot in answer.form.spots
         }
         for answer in (one, other)
     ]
@@ -507,9 +498,10 @@ def test_across_the_edge_of_a_zone_the_sites_own_grid_is_read():
     )
 
     assert geodesy.utm_epsg(points["B"].position) == 32632
-    assert answer.where.epsg == 32631
+    assert answer.form.epsg == 32631
     assert (
-        grading.grade(answer, places.read(answer.where, places.figures(answer.where))).credit == 1.0
+        answer.grade(map_references.read(answer.form, map_references.figures(answer.form))).credit
+        == 1.0
     )
 
 
@@ -531,7 +523,7 @@ def test_a_set_compass_has_no_declination_to_leave_out():
 def test_digits_of_a_leg_are_exchanged_as_they_stand_on_the_card():
     """020 magnetic, read as 002."""
     (answer,) = answer_of(WALK)
-    legs = (answer.where.legs[0].turned(-18.0), *answer.where.legs[1:])
+    legs = (answer.form.legs[0].turned(-18.0), *answer.form.legs[1:])
 
     assert (
         min(
@@ -545,12 +537,12 @@ def test_digits_of_a_leg_are_exchanged_as_they_stand_on_the_card():
 
 def judged_at(answer, times, scatter_deg=3.0, habit=("none", 0.74)):
     """The verdict on coordinates along the longer axis, some standard ellipses away."""
-    turn = math.radians(answer.where.ellipse.azimuth_deg)
-    off_m = times * answer.where.ellipse.major_m
+    turn = math.radians(answer.form.ellipse.azimuth_deg)
+    off_m = times * answer.form.ellipse.major_m
     place = Placed(
         "",
-        answer.where.east_m + off_m * math.sin(turn),
-        answer.where.north_m + off_m * math.cos(turn),
+        answer.form.east_m + off_m * math.sin(turn),
+        answer.form.north_m + off_m * math.cos(turn),
         5.0,
     )
     return Judge({"1": answer}).verdict(
@@ -579,10 +571,12 @@ def test_what_is_far_beyond_any_hand_is_not_called_sound():
 
 def test_figures_of_a_reference_exchanged_are_told_from_a_mistake_with_the_compass():
     (answer,) = answer_of(RESECTION)
-    east, north = places.figures(answer.where).split()
+    east, north = map_references.figures(answer.form).split()
     swapped = f"{east} {north[:2]}{north[3]}{north[2]}"
 
-    verdict = Judge({"1": answer}).verdict(Reading("Mia", "1", places.read(answer.where, swapped)))
+    verdict = Judge({"1": answer}).verdict(
+        Reading("Mia", "1", map_references.read(answer.form, swapped))
+    )
 
     assert north[2] != north[3]
     assert "digits_swapped" in {verdict.cause, *(code for code, _ in verdict.alternatives)}

@@ -5,17 +5,20 @@ from dataclasses import replace
 import pytest
 
 from exercises.domain.diagnosis.diagnosis import diagnose
-from exercises.domain.diagnosis.residuals import Reading
 from exercises.domain.earth import geodesy
 from exercises.domain.earth.angles import Written, parse_bearing_on_paper
 from exercises.domain.planning import course_check, hazards
 from exercises.domain.planning.visibility import view
-from exercises.domain.results import grading
 from exercises.domain.surveying.traverse import Leg
+from exercises.domain.tasks import wants
 from exercises.domain.tasks.carried_bearing import own_answers, with_heard
+from exercises.domain.tasks.forms.target import Chosen
 from exercises.domain.tasks.kinds import kind_of
 from exercises.domain.tasks.kinds.face import Face
-from exercises.domain.tasks.kinds.follow import Chosen
+from exercises.domain.tasks.reading import Reading
+from exercises.presenting.answers import words_of
+from exercises.presenting.findings import what_is
+from tests.ground import answer
 from tests.places import DAY, INTERSECTION, MIDDLE, RESECTION, WALK, answer_of, site, task
 
 # The course check
@@ -26,9 +29,9 @@ def test_what_another_fix_needs_on_the_map_is_not_sought():
         [INTERSECTION, replace(RESECTION, label="2", more=("T2", "T3"))], site(), DAY
     )
 
-    assert {(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"} >= {
-        ("1", True)
-    }
+    assert {
+        (one.task, "task 2" in what_is(one)) for one in found if one.code == "sought_on_map"
+    } >= {("1", True)}
 
 
 def test_a_poor_cut_is_found_with_its_angle():
@@ -39,7 +42,7 @@ def test_a_poor_cut_is_found_with_its_angle():
         if one.code == "poor_cut"
     ]
 
-    assert "cut at 13° at best" in finding.what
+    assert "cut at 13° at best" in what_is(finding)
 
 
 def test_a_marker_too_near_to_the_right_one_is_found():
@@ -57,16 +60,16 @@ def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
         [RESECTION, task("map", target="T4", label="2")], site(), DAY
     )
 
-    assert [(one.task, "task 2" in one.what) for one in found if one.code == "sought_on_map"] == [
-        ("1", True)
-    ]
+    assert [
+        (one.task, "task 2" in what_is(one)) for one in found if one.code == "sought_on_map"
+    ] == [("1", True)]
 
 
 def test_a_danger_on_a_later_leg_is_reached_after_the_legs_before_it():
     """The second leg runs from (125, 130), 46 degrees true for 180 m, towards 136: a fence 100 m
     along it is 280 m from the start.
     """
-    first, second = answer_of(WALK)[0].where.legs[:2]
+    first, second = answer_of(WALK)[0].form.legs[:2]
     begin = (first.departure_m, first.latitude_m)
     ahead = Leg(second.bearing_deg, 100.0)
     across = Leg(second.bearing_deg + 90.0, 30.0)
@@ -100,7 +103,7 @@ def test_a_walk_is_checked_leg_by_leg_against_dangers():
     straight = task("walk", target="T2", north="magnetic")
 
     found = {
-        one.task: one.what
+        one.task: what_is(one)
         for one in course_check.findings_on_site(
             [WALK, replace(straight, label="2")], site(), DAY, [water]
         )
@@ -178,7 +181,7 @@ def test_a_field_half_is_graded_by_the_persons_own_number():
     )
 
     grades = [
-        grading.grade(answer, reading.seen)
+        answer.grade(reading.seen)
         for answer, reading in zip(own_answers(answers, readings), readings, strict=True)
     ]
 
@@ -223,20 +226,22 @@ def test_between_two_targets_the_person_is_not_judged_by_a_degree():
     answers = pair()
     halfway = next(answer for answer in answers if answer.kind == "face")
     bearings = sorted(
-        (kind_of("face").direction(halfway, Chosen(code)), code)
-        for code in kind_of("face").choices(halfway)
+        (halfway.form.direction(halfway, Chosen(code)), code)
+        for code in halfway.form.choices(halfway)
     )
     (low, one), (high, other) = bearings[0], bearings[1]
     own = kind_of("face").going_on(halfway, (low + high) / 2 + 1)
 
-    assert [grading.grade(own, Chosen(code)).credit for code in (one, other)] == [1.0, 1.0]
-    assert grading.grade(own, Chosen(bearings[2][1])).credit == 0.0
+    assert [own.grade(Chosen(code)).credit for code in (one, other)] == [1.0, 1.0]
+    assert own.grade(Chosen(bearings[2][1])).credit == 0.0
 
 
 def test_the_field_half_gives_no_bearing_away():
-    assert Face().gives_bearing is False
+    faced = answer(kind="face", given_deg=23.0, given_north="grid", north="grid")
+
+    assert wants.GIVEN not in Face().wants
     assert not any(
-        character.isdigit() for character in Face().prompt("A", "T1", "grid", "023° grid")
+        character.isdigit() for character in words_of(faced).prompt(faced, {"T1": {"name": "it"}})
     )
 
 

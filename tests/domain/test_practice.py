@@ -7,6 +7,7 @@ from exercises.domain.earth.angles import difference
 from exercises.domain.earth.norths import Norths
 from exercises.domain.mistakes import causes
 from exercises.domain.planning import practice
+from exercises.presenting.causes import WORDS, hint_on
 
 SHARED = json.loads(
     (Path(__file__).resolve().parents[2] / "fixtures/shared/compass.json").read_text(
@@ -67,11 +68,11 @@ def test_both_declinations_and_all_kinds_are_practised():
 
 @pytest.mark.parametrize("code", causes.CODES)
 def test_a_hint_is_a_question_or_an_advice_without_a_bearing(code):
-    hint = causes.hint(code, 1.0)
+    hint = hint_on(code, 1.0)
 
     assert hint
     assert not any(character.isdigit() for character in hint.replace("360", ""))
 
 
 def test_a_hint_is_general_where_the_cause_is_not_sure():
-    assert causes.hint("reversed", 0.3) == causes.REGISTER["unexplained"].hint
+    assert hint_on("reversed", 0.3) == WORDS["unexplained"].hint

@@ -6,10 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from exercises.domain.planning import course_check
+from exercises.domain.planning.answer_checks import FAIR_CHANCE, chance_of_full_credit
 from exercises.domain.planning.proposal import Line, NothingToPick, propose
 from exercises.domain.tasks.site import Site
 from exercises.exchange import tables
+from exercises.presenting.findings import reasons
 
 DAY = datetime.date(2026, 10, 3)
 TABLE = Path(__file__).resolve().parents[2] / "fixtures" / "demo" / "terrace_points.csv"
@@ -45,10 +46,7 @@ def test_a_proposal_covers_the_dial(eight):
 
 
 def test_a_proposal_is_fair_and_its_habits_can_be_proved(eight):
-    assert all(
-        course_check.chance_of_full_credit(pick.answer) >= course_check.FAIR_CHANCE
-        for pick in eight.picks
-    )
+    assert all(chance_of_full_credit(pick.answer) >= FAIR_CHANCE for pick in eight.picks)
     assert set(eight.measures.weak_habits) <= {"convergence_ignored"}
 
 
@@ -72,11 +70,11 @@ def test_the_same_ground_and_day_give_the_same_course(site, eight):
 
 def test_each_pick_says_why_with_a_number(eight):
     for pick in eight.picks:
-        assert pick.reasons[0].startswith("The nearest other answer is ")
+        assert reasons(pick)[0].startswith("The nearest other answer is ")
         assert all(
             any(character.isdigit() for character in reason)
             or reason.startswith("Only this one shows")
-            for reason in pick.reasons
+            for reason in reasons(pick)
         )
 
 
@@ -135,5 +133,5 @@ def test_what_the_check_finds_about_a_pick_is_said(site):
     assert any(
         "lies only" in reason
         for pick in propose(near, DAY, tasks=2).picks
-        for reason in pick.reasons
+        for reason in reasons(pick)
     )

@@ -1,12 +1,14 @@
 import pytest
 
 from exercises.domain.diagnosis.diagnosis import diagnose
-from exercises.domain.diagnosis.residuals import Reading
+from exercises.domain.diagnosis.verdicts import Verdict
 from exercises.domain.earth.angles import Written
 from exercises.domain.results import across_classes, cohort
-from exercises.domain.results.grading import grade
+from exercises.domain.results.judged import Judged
 from exercises.domain.tasks import corrections
-from exercises.domain.tasks.kinds.follow import Chosen
+from exercises.domain.tasks.forms.direction import DirectionGrade
+from exercises.domain.tasks.forms.target import Chosen
+from exercises.domain.tasks.reading import Reading
 from tests.ground import answer
 
 
@@ -38,7 +40,13 @@ def test_biases_that_agree_are_known_better_together_and_those_that_do_not_are_n
 
 def test_the_spread_of_sound_readings_needs_three():
     results = [
-        cohort.Result("Mia", "1", "074", 74.0, error, 1.0, "ok", 0.9) for error in (-3.0, 0.0, 3.0)
+        Judged(
+            Reading("Mia", "1", Written(74.0)),
+            answer(),
+            DirectionGrade(1.0, 74.0, error, {}),
+            Verdict("ok", 0.9),
+        )
+        for error in (-3.0, 0.0, 3.0)
     ]
 
     assert cohort.spread_of_sound(results[:2]) is None
@@ -113,7 +121,7 @@ def test_an_answer_is_moved_in_every_north_and_knows_how_badly():
         57,
     ]
     assert moved.budget.degrees("correction") == 1.5
-    assert grade(moved, Written(65.0)).credit == 1.0
+    assert moved.grade(Written(65.0)).credit == 1.0
 
 
 def test_another_stations_answers_stay():
@@ -130,7 +138,7 @@ def test_a_bearing_followed_where_the_needle_is_off_leads_to_what_lies_there_now
 
     assert moved.target == "T2"
     assert sorted(other.code for other in moved.others) == ["T1", "T3"]
-    assert grade(moved, Chosen("T2")).error_deg == 0.0
+    assert moved.grade(Chosen("T2")).error_deg == 0.0
 
 
 def test_a_station_that_is_corrected_by_its_bias_stands_out_no_more():

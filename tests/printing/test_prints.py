@@ -316,7 +316,7 @@ LINES = [
         "A",
         "Read the bearing to the wind vane on the woolshed, in degrees magnetic.",
         "magnetic",
-        "bearing" if number % 2 else "target",
+        3 if number % 2 else 1,
     )
     for number in range(1, 30)
 ]

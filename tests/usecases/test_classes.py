@@ -141,7 +141,7 @@ def test_the_first_attempt_counts_where_answers_are_told_at_once_else_the_last(
         now=cast.NOW,
     )
 
-    assert [one.reading.text for one in debrief(course_class=made, now=cast.LATER).counted] == [
+    assert [one.reading.text for one in debrief(course_class=made, now=cast.LATER).judged] == [
         counts
     ]
 
@@ -158,10 +158,10 @@ def test_a_wider_band_earns_a_person_credit(open_class, mia):
         answers=answers,
         now=cast.NOW,
     )
-    before = debrief(course_class=open_class, now=cast.LATER).results[0].credit
+    before = debrief(course_class=open_class, now=cast.LATER).judged[0].credit
     Person.objects.update(wider_band_deg=15)
 
-    assert (before, debrief(course_class=open_class, now=cast.LATER).results[0].credit) == (
+    assert (before, debrief(course_class=open_class, now=cast.LATER).judged[0].credit) == (
         0.0,
         1.0,
     )

@@ -28,14 +28,14 @@ def test_what_was_found_is_kept_with_the_models_version_and_used_again(
         12,
     )
     with django_assert_num_queries(3):  # key, readings, results
-        assert debrief(course_class=read, now=cast.LATER).found == first.found
+        assert debrief(course_class=read, now=cast.LATER).diagnosis == first.diagnosis
 
 
 def test_what_was_found_follows_from_readings_and_key_alone(read):
-    first = debrief(course_class=read, now=cast.LATER).found
+    first = debrief(course_class=read, now=cast.LATER).diagnosis
     Results.objects.all().delete()
 
-    assert debrief(course_class=read, now=cast.NOW).found == first
+    assert debrief(course_class=read, now=cast.NOW).diagnosis == first
 
 
 def test_a_reading_more_is_found_out_about(read):
@@ -43,7 +43,7 @@ def test_a_reading_more_is_found_out_about(read):
     ((nele, _),) = cast.join(read, "Nele")
     send(read, nele, ("1", "224"))
 
-    assert len(debrief(course_class=read, now=cast.LATER).counted) == 13
+    assert len(debrief(course_class=read, now=cast.LATER).judged) == 13
     assert Results.objects.get().readings_count == 13
 
 
@@ -54,7 +54,7 @@ def test_a_reading_that_arrives_is_judged_by_what_the_class_knows_without_fittin
         ((person, _),) = cast.join(read, name)
         send(read, person, ("1", f"{round(answer.expected_deg + 12) % 360:03d}"))
         own = list(read.readings.filter(person=person).select_related("person"))
-        return queries.counted_for(read, read.keys.get(), own)[0][0].result.cause
+        return queries.judged_for(read, read.keys.get(), own)[0][0].cause
 
     before = judged("Nele")
     debrief(course_class=read, now=cast.LATER)
@@ -87,7 +87,7 @@ def test_moving_a_stations_answers_is_a_new_version_with_its_reason(read, ines):
     assert new.as_domain()[1:] == old.as_domain()[1:]
     assert {
         result.credit
-        for result in debrief(course_class=read, now=cast.LATER).results
+        for result in debrief(course_class=read, now=cast.LATER).judged
         if result.task == "1"
     } == {1.0}
 
@@ -100,7 +100,7 @@ def test_a_dropped_task_counts_no_more_and_its_readings_are_kept(read, ines):
         reason="gate",
     )
 
-    assert {result.task for result in debrief(course_class=read, now=cast.LATER).results} == {"2"}
+    assert {result.task for result in debrief(course_class=read, now=cast.LATER).judged} == {"2"}
     assert read.readings.filter(task="1").count() == 6
 
 

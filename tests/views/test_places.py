@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 
 from exercises.domain.earth import geodesy
-from exercises.domain.tasks import places
+from exercises.domain.tasks import map_references
 from exercises.domain.tasks.key import to_plain
 from exercises.models import Course, CourseClass, Key, Person, Reading, Task
 from exercises.usecases import plan_course
@@ -72,7 +72,7 @@ def send_quietly(client, held, task, text):
 
 def wrong_spot(held, task):
     answer = cast.answer_of(held, task)
-    return next(spot.code for spot in answer.where.spots if spot.code != answer.where.right)
+    return next(spot.code for spot in answer.form.spots if spot.code != answer.form.right)
 
 
 class TestEditor:
@@ -220,7 +220,7 @@ class TestPhone:
             "letter is where they meet?"
         )
         assert [choice["code"] for choice in tasks[FIX]["choices"]] == sorted(
-            spot.code for spot in cast.answer_of(held, FIX).where.spots
+            spot.code for spot in cast.answer_of(held, FIX).form.spots
         )
         assert (tasks[FIX]["typed"], tasks[WALK]["typed"], tasks[FIX]["needle"]) == (
             True,
@@ -229,11 +229,11 @@ class TestPhone:
         )
         assert tasks[WALK]["legs"][0] == {"text": "020° magnetic for 100 m", "metres": 100.0}
         assert not any(figure in tasks[FACE]["prompt"] for figure in "0123456789")
-        assert places.figures(cast.answer_of(held, FIX).where) not in json.dumps(tasks)
+        assert map_references.figures(cast.answer_of(held, FIX).form) not in json.dumps(tasks)
 
     @pytest.mark.parametrize("task", [FIX, INTERSECT, WALK])
     def test_the_right_spot_is_full_credit(self, client, held, task):
-        told = send(client, held, task, cast.answer_of(held, task).where.right)
+        told = send(client, held, task, cast.answer_of(held, task).form.right)
 
         assert (told["credit"], told["error"], told["cause"]) == (
             "Full credit",
@@ -242,11 +242,11 @@ class TestPhone:
         )
 
     def test_a_grid_reference_is_taken_and_drawn(self, client, held):
-        told = send(client, held, FIX, places.figures(cast.answer_of(held, FIX).where))
+        told = send(client, held, FIX, map_references.figures(cast.answer_of(held, FIX).form))
 
         assert (told["credit"], told["reading"]) == (
             "Full credit",
-            places.figures(cast.answer_of(held, FIX).where),
+            map_references.figures(cast.answer_of(held, FIX).form),
         )
         assert told["dial"].startswith("<svg")
         kept = Reading.objects.get()
@@ -361,10 +361,10 @@ class TestPhone:
 
         (one,) = [
             one
-            for one in debrief(course_class=held, now=cast.LATER).counted
-            if one.result.task == FACE
+            for one in debrief(course_class=held, now=cast.LATER).judged
+            if one.task == FACE
         ]
-        assert (one.heard_deg, one.result.credit) == (right, 1.0)
+        assert (one.reading.heard_deg, one.credit) == (right, 1.0)
 
     def test_an_intersection_is_listed_at_each_of_its_marks(self, client, held):
         held.course.tasks.exclude(number=int(INTERSECT)).delete()
@@ -394,10 +394,10 @@ class TestPhone:
 
         (one,) = [
             one
-            for one in debrief(course_class=held, now=cast.LATER).counted
-            if one.result.task == FACE
+            for one in debrief(course_class=held, now=cast.LATER).judged
+            if one.task == FACE
         ]
-        assert (told["credit"], one.result.credit, one.result.cause) == ("Full credit", 1.0, "ok")
+        assert (told["credit"], one.credit, one.cause) == ("Full credit", 1.0, "ok")
 
     def test_a_dropped_map_half_leaves_the_field_half_as_it_was(self, client, held):
         own = round(cast.answer_of(held, MAP).expected_deg + 180) % 360
@@ -407,9 +407,9 @@ class TestPhone:
 
         before, after = (
             [
-                one.result.credit
-                for one in under(course_class=held, key=one_key).counted
-                if one.result.task == FACE
+                one.credit
+                for one in under(course_class=held, key=one_key).judged
+                if one.task == FACE
             ]
             for one_key in (key, task_dropped(key=key, task=MAP))
         )
@@ -418,7 +418,7 @@ class TestPhone:
 
     def test_a_wider_band_reaches_metres_too(self, client, held):
         Person.objects.update(wider_band_deg=30)
-        where = cast.answer_of(held, FIX).where
+        where = cast.answer_of(held, FIX).form
         east, north = geodesy.easting_northing(
             geodesy.moved(where.origin, where.east_m + 60, where.north_m), where.epsg
         )
@@ -426,7 +426,7 @@ class TestPhone:
         assert send(client, held, FIX, f"{east:.0f} {north:.0f}")["credit"] == "Full credit"
 
     def test_a_place_without_an_explanation_is_not_explained(self, client, held):
-        where = cast.answer_of(held, FIX).where
+        where = cast.answer_of(held, FIX).form
         east, north = geodesy.easting_northing(
             geodesy.moved(where.origin, where.east_m + 900, where.north_m + 1400), where.epsg
         )
@@ -503,8 +503,8 @@ class TestDesk:
         page = client.get(f"/classes/{held.pk}/key/").content.decode()
 
         assert (
-            f"{cast.answer_of(held, FIX).where.right} (grid "
-            f"{places.figures(cast.answer_of(held, FIX).where)})" in page
+            f"{cast.answer_of(held, FIX).form.right} (grid "
+            f"{map_references.figures(cast.answer_of(held, FIX).form)})" in page
         )
         assert "A → T1, T2, T3" in page
         assert "A, B → T2" in page
@@ -567,7 +567,7 @@ class TestDesk:
 
     def test_sheets_name_the_letters_and_never_the_answer(self, client, held, ines):
         client.force_login(ines)
-        letters = sorted(spot.code for spot in cast.answer_of(held, FIX).where.spots)
+        letters = sorted(spot.code for spot in cast.answer_of(held, FIX).form.spots)
 
         printed = " ".join(text_of(client.get(f"/classes/{held.pk}/print/sheets.pdf")).split())
 
@@ -575,7 +575,7 @@ class TestDesk:
             words in printed for words in (f"{letters[0]} to {letters[-1]}, or", "figures")
         )  # in two lines beside the box
         assert "Double paces in ____ m" in printed
-        assert places.figures(cast.answer_of(held, FIX).where) not in printed
+        assert map_references.figures(cast.answer_of(held, FIX).form) not in printed
 
     @pytest.mark.parametrize("what", ["cards", "key", "summaries", "pack"])
     def test_every_print_is_made(self, client, read, what):
@@ -585,7 +585,7 @@ class TestDesk:
 
     def test_paper_takes_letters_and_grid_references(self, client, held, ines):
         client.force_login(ines)
-        mia, figures = held.joined[0][0], places.figures(cast.answer_of(held, FIX).where)
+        mia, figures = held.joined[0][0], map_references.figures(cast.answer_of(held, FIX).form)
 
         client.post(
             f"/classes/{held.pk}/paper/",
@@ -611,7 +611,7 @@ def test_places_are_judged_in_a_fixed_number_of_queries(
         cast.send(
             held,
             person,
-            (FIX, cast.answer_of(held, FIX).where.right),
+            (FIX, cast.answer_of(held, FIX).form.right),
             (WALK, "B"),
             (MAP, "100"),
             (FACE, "T3"),

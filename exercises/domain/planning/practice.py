@@ -12,7 +12,6 @@ from ..tasks import budget, wants
 from ..tasks.answer import Answer, Other
 from ..tasks.bands import PRESETS
 from ..tasks.kinds import kind_of
-from ..words import Words, say
 
 DISTANCE_M = 400.0
 # a mistake that moves the answer by less cannot be told from a careless reading
@@ -21,10 +20,9 @@ LEAST_SHIFT_DEG = 4.0
 
 @dataclass(frozen=True)
 class Landmark:
-    """Something to sight: a code, a name, and its true bearing from the mark in degrees."""
+    """Something to sight: a code, and its true bearing from the mark in degrees."""
 
     code: str
-    name: Words
     bearing_deg: float
 
 
@@ -33,7 +31,6 @@ class Place:
     """Invented ground: where the norths lie, and what stands round the mark."""
 
     code: str
-    name: Words
     norths: Norths
     landmarks: tuple[Landmark, ...]
 
@@ -41,26 +38,24 @@ class Place:
 PLACES = (
     Place(
         "hill",
-        say("The hill, declination 12° east"),
         Norths(12.0, 1.0),
         (
-            Landmark("A", say("the windmill"), 34.0),
-            Landmark("B", say("the water tank"), 97.0),
-            Landmark("C", say("the chapel tower"), 152.0),
-            Landmark("D", say("the lone pine"), 238.0),
-            Landmark("E", say("the boathouse"), 311.0),
+            Landmark("A", 34.0),
+            Landmark("B", 97.0),
+            Landmark("C", 152.0),
+            Landmark("D", 238.0),
+            Landmark("E", 311.0),
         ),
     ),
     Place(
         "bay",
-        say("The bay, declination 9° west"),
         Norths(-9.0, -1.0),
         (
-            Landmark("A", say("the lighthouse"), 58.0),
-            Landmark("B", say("the crane"), 121.0),
-            Landmark("C", say("the flagpole"), 196.0),
-            Landmark("D", say("the white house"), 263.0),
-            Landmark("E", say("the radio mast"), 327.0),
+            Landmark("A", 58.0),
+            Landmark("B", 121.0),
+            Landmark("C", 196.0),
+            Landmark("D", 263.0),
+            Landmark("E", 327.0),
         ),
     ),
 )
