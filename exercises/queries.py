@@ -9,7 +9,7 @@ from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
     Diagnosis,
     diagnose_people,
-    known_from_plain,
+    posterior_from_plain,
     nothing_known,
 )
 from .domain.results.judged import judge
@@ -213,7 +213,7 @@ def judged_for(course_class, key, rows):
     kept = Results.objects.filter(
         course_class=course_class, key_version=key.version, model_version=MODEL_VERSION
     )
-    known = known_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
+    known = posterior_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
         key.stated()
     )
     diagnosis = diagnose_people(answers, readings, known)

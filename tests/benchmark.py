@@ -22,12 +22,15 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from exercises.domain.diagnosis import class_model, diagnosis, priors
+from exercises.domain.diagnosis import diagnosis, priors
+from exercises.domain.diagnosis.ascent import LEAST_PEOPLE, Fit
 from exercises.domain.diagnosis.biases import FAULT_DEG, NO_BIAS
-from exercises.domain.diagnosis.class_arrays import lay_out
-from exercises.domain.diagnosis.class_model import OFFSETS_DEG, Fit
+from exercises.domain.diagnosis.class_arrays import arranged
+from exercises.domain.diagnosis.explaining import Surroundings, explain
+from exercises.domain.diagnosis.people import OFFSETS_DEG
 from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
 from exercises.domain.diagnosis.residuals import CODES, INDEX, gather
+from exercises.domain.diagnosis.verdicts import Verdict, ranked
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
 from exercises.domain.tasks.kinds import kind_of
@@ -159,9 +162,9 @@ def calibration_error(chances, bins=10):
     )
 
 
-def oracle(held, layout, evidence):
+def oracle(held, arrays, residuals):
     """Verdicts of one who knows all but the slips, of which it knows the class's rates."""
-    people = [held.people[str(name)] for name in layout.people]
+    people = [held.people[str(name)] for name in arrays.people]
     joint, offset = (
         np.zeros((len(people), len(HABITS), len(SIGMAS_DEG))),
         np.zeros((len(people), len(HABITS), len(OFFSETS_DEG))),
@@ -180,10 +183,10 @@ def oracle(held, layout, evidence):
     fit = Fit(
         joint,
         offset,
-        [NO_BIAS] * len(layout.places),
-        [NO_BIAS] * len(layout.lines),
-        [NO_BIAS] * len(layout.compasses),
-        np.zeros(len(layout.compasses)),
+        [NO_BIAS] * len(arrays.epochs),
+        [NO_BIAS] * len(arrays.lines),
+        [NO_BIAS] * len(arrays.compasses),
+        np.zeros(len(arrays.compasses)),
         priors.mixed(priors.STATED.slips, 10.0, counts),
         np.ones(len(HABITS)),
         np.ones(len(SIGMAS_DEG)),
@@ -192,7 +195,7 @@ def oracle(held, layout, evidence):
     by_task = {answer.task: answer for answer in held.answers}
     turned = (
         np.array([held.compasses[reading.compass].is_reversed for reading in held.readings], float)
-        * layout.bent
+        * arrays.has_needle
     )
     fault = np.array(
         [
@@ -201,14 +204,14 @@ def oracle(held, layout, evidence):
         ],
         float,
     )
-    shift = np.array([seen.shift_deg for seen in held.seen_by]) * layout.bent + 180.0 * turned
-    survey = layout.narrow_deg[layout.task] ** 2
+    shift = np.array([seen.shift_deg for seen in held.seen_by]) * arrays.has_needle + 180.0 * turned
+    survey = arrays.line_sigma_deg[arrays.task] ** 2
     offsets = np.array([held.people[reading.person].offset_deg for reading in held.readings])
-    around = (shift, survey, fault * layout.bent, offsets, turned)
+    around = Surroundings(shift, survey, fault * arrays.has_needle, offsets, turned)
     return [
         verdict
-        for part in diagnosis.explain(layout, evidence, fit, np.arange(len(held.readings)), around)
-        for verdict in diagnosis.ranked(evidence, part)
+        for part in explain(arrays, residuals, fit, np.arange(len(held.readings)), around)
+        for verdict in ranked(residuals, part)
     ]
 
 
@@ -246,7 +249,7 @@ def naive(held):
         )
         right = abs(grade.error_deg) <= answer.band.full_credit_deg
         found.append(
-            diagnosis.Verdict(
+            Verdict(
                 "ok" if right else code if gap <= answer.band.full_credit_deg else "unexplained",
                 1.0,
             )
@@ -400,7 +403,7 @@ class Provable:
         """Whether a fault of a station, or of a line, could be seen."""
         sigmas = self.sigma_at[where]
         return (
-            len(self.people_at[where]) >= class_model.LEAST_PEOPLE
+            len(self.people_at[where]) >= LEAST_PEOPLE
             and len(sigmas) >= 4
             and abs(size_deg) * math.sqrt(len(sigmas)) / _mean(sigmas) >= PROVABLE
         )
@@ -456,10 +459,10 @@ class Provable:
 
 def judge(held, scores):
     """Add one class to the scores of the model, the naive rule and the oracle."""
-    evidence = gather(held.answers, held.readings)
-    layout = lay_out(held.answers, held.readings, evidence)
+    residuals = gather(held.answers, held.readings)
+    arrays = arranged(held.answers, held.readings, residuals)
     by_task = {answer.task: answer for answer in held.answers}
-    knows = oracle(held, layout, evidence)
+    knows = oracle(held, arrays, residuals)
     provable = Provable(held)
     certain = [
         verdict.probability >= IDENTIFIABLE
@@ -499,7 +502,7 @@ def judge(held, scores):
         ]
         if all(lines):
             continue  # one line alone: its fault cannot be told from the station's
-        if len(provable.people_at[station]) >= class_model.LEAST_PEOPLE and (
+        if len(provable.people_at[station]) >= LEAST_PEOPLE and (
             not is_bad or provable.ground(station, bias.bias_deg)
         ):
             scores["model"].stations.append(

@@ -3,7 +3,7 @@
 from urllib.parse import urlencode
 
 from ..domain.diagnosis import biases
-from ..domain.diagnosis.class_model import LEAST_PEOPLE
+from ..domain.diagnosis.ascent import LEAST_PEOPLE
 from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say
 from ..languages import tell, tell_signed, told

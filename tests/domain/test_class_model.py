@@ -175,7 +175,7 @@ def test_a_diagnosis_goes_through_json_unchanged():
 
 def test_a_newcomer_is_judged_by_what_the_class_knows_of_the_station():
     answers, readings = class_of(lambda place, one, moment: 14.0 * (one.station == "C"))
-    known, one = diagnosis.diagnose(answers, readings).known, answers[2]
+    known, one = diagnosis.diagnose(answers, readings).posterior, answers[2]
     newcomer = [Reading("Zoe", one.task, Written(float(round(one.expected_deg + 14.0) % 360)))]
 
     alone = diagnosis.diagnose_people(answers, newcomer, diagnosis.nothing_known()).verdicts[0]

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .arrays import Floats, Indices
+
 # a compass more than 3 degrees off is withdrawn (FM 3-25.26, ch. 9); the same limit is used for the
 # ground
 FAULT_DEG = 3.0
@@ -43,48 +45,48 @@ class Bias:
 NO_BIAS = Bias(0.0, 0.0, 0.0)
 
 
-def normal(grid, spread_deg):
+def normal(grid: Floats, spread_deg: float) -> Floats:
     """A normal density on a grid, made to sum to one."""
     density = np.exp(-0.5 * (grid / spread_deg) ** 2)
     return density / density.sum()
 
 
-def prior(narrow_deg, wide_deg, share, grid=BIASES_DEG):
+def prior(narrow_deg: float, wide_deg: float, share: float, grid: Floats = BIASES_DEG) -> Floats:
     """Log prior on a grid of a bias that is mostly narrow and sometimes wide."""
     return np.log(
         (1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + 1e-300
     )
 
 
-def beyond(limit_deg, grid=BIASES_DEG):
+def beyond(limit_deg: float, grid: Floats = BIASES_DEG) -> Floats:
     """How much of each grid cell lies further from zero than a limit, 0..1."""
     return np.clip(np.abs(grid) - limit_deg + 0.5, 0.0, 1.0)
 
 
-def posterior(log_like, log_prior, limit_deg=FAULT_DEG):
+def posterior(log_like: Floats, log_prior: Floats, limit_deg: float = FAULT_DEG) -> Bias:
     """The bias that a log likelihood and a log prior on BIASES_DEG give."""
     weight = _weights(log_like + log_prior)
     return Bias(*_moments(weight), float(weight @ beyond(limit_deg)), *_moments(_weights(log_like)))
 
 
-def _moments(weight):
+def _moments(weight: Floats) -> tuple[float, float]:
     """Mean and standard deviation of weights on BIASES_DEG; the half-degree of the grid counts."""
     mean = float(weight @ BIASES_DEG)
     return mean, float(np.sqrt(weight @ (BIASES_DEG - mean) ** 2 + 1.0 / 12.0))
 
 
-def _weights(log_posterior):
+def _weights(log_posterior: Floats) -> Floats:
     weight = np.exp(log_posterior - log_posterior.max())
     return weight / weight.sum()
 
 
-def log_sum(values, axis=-1):
+def log_sum(values: Floats, axis: int = -1) -> Floats:
     """Logarithm of a sum of exponentials."""
     top = values.max(axis=axis, keepdims=True)
     return np.squeeze(top, axis) + np.log(np.exp(values - top).sum(axis=axis))
 
 
-def moved(log_like, by_deg):
+def moved(log_like: Floats, by_deg: float) -> Floats:
     """Log likelihoods that are functions of what is added to a bias `by_deg`, as functions of the
     bias itself; (..., biases).
     """
@@ -94,14 +96,14 @@ def moved(log_like, by_deg):
     return log_like[..., low] * (1.0 - part) + log_like[..., low + 1] * part
 
 
-def _steady(total, calm, fault, share):
-    """Log evidence of one bias for all, calm or at fault."""
+def _steady(total: Floats, calm: Floats, fault: Floats, share: float) -> Floats:
+    """Log marginal likelihood of one bias for all, calm or at fault."""
     return np.logaddexp(
         np.log(1.0 - share) + log_sum(total + calm), np.log(share) + log_sum(total + fault)
     )
 
 
-def change(scans, line):
+def change(scans: Floats, line: Indices) -> tuple[int, bool] | None:
     """When a bias began or ended: (place of the first reading after it, whether the fault comes
     after), or None.
 
@@ -124,8 +126,8 @@ def change(scans, line):
     steady = np.logaddexp(
         _steady(before[-1], calm, fault, STATION_SHARE),
         sum(
-            _steady(scans[line == one].sum(axis=0), calm, fault, LINE_SHARE)
-            for one in set(line.tolist())
+            _steady(scans[line == each].sum(axis=0), calm, fault, LINE_SHARE)
+            for each in set(line.tolist())
         ),
     )
     odds = (

@@ -2,17 +2,28 @@
 ground changed.
 """
 
+from __future__ import annotations
+
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ..tasks.answer import Answer
 from ..tasks.kinds import reads_needle
+from ..tasks.reading import Reading
 from . import biases
+from .arrays import Flags, Floats, Indices
+from .biases import Bias
+from .residuals import Residuals
+
+LEAST_SIGMA_DEG = 0.3  # nothing is known or drawn better than this; common practice, no source
+NO_COMPASS = -1
 
 
 @dataclass(frozen=True)
-class Place:
+class StationEpoch:
     """A station, or one during a part of the class; `since` and `until` as in `Bias`."""
 
     station: str
@@ -21,163 +32,201 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Line:
-    """A task's sight line as long as nothing about it changes: the index of its task and of its
-    place.
+class LineEpoch:
+    """A task's sight line as long as nothing about it changes: the indices of its task and of its
+    station's epoch; `since` and `until` as in `Bias`.
     """
 
     task: int
-    place: int
+    epoch: int
     since: int | None = None
     until: int | None = None
 
 
 @dataclass(frozen=True)
-class Layout:
-    """Who read what where, as index arrays over the readings; people and compasses sorted, the rest
-    in order of appearance.
+class ClassArrays:
+    """A class as index arrays. People and compasses are sorted, the rest in order of appearance.
+
+    `person`, `row`, `task`, `compass` and `line` (readings,) point at `people`, at the different
+    answers of `Residuals`, at the answers, at `compasses` (NO_COMPASS where none is shared) and at
+    `lines`. `needle` (tasks,) says whether one is read, `answer_sigma_deg` (tasks,) how uncertain
+    an answer is by itself, `line_sigma_deg` (tasks,) how far a sound line may be off by its survey.
     """
 
     people: np.ndarray
-    person: np.ndarray
-    row: np.ndarray
-    task: np.ndarray
-    compasses: tuple
-    compass: np.ndarray
-    needle: np.ndarray  # (tasks,) whether a needle is read
-    known_deg: np.ndarray
-    narrow_deg: np.ndarray  # (tasks,) how far a sound line may be off by its survey
-    places: tuple
-    lines: tuple
-    line: np.ndarray
+    person: Indices
+    row: Indices
+    task: Indices
+    compasses: tuple[str, ...]
+    compass: Indices
+    needle: Flags
+    answer_sigma_deg: Floats
+    line_sigma_deg: Floats
+    epochs: tuple[StationEpoch, ...]
+    lines: tuple[LineEpoch, ...]
+    line: Indices
 
     @property
-    def place(self):
-        """The place of each reading."""
-        return np.array([line.place for line in self.lines], int)[self.line]
+    def epoch(self) -> Indices:
+        """The station's epoch of each reading: (readings,)."""
+        return np.array([line.epoch for line in self.lines], int)[self.line]
 
     @property
-    def bent(self):
-        """Whether each reading has a needle in it."""
+    def has_needle(self) -> Flags:
+        """Whether each reading has a needle in it: (readings,)."""
         return self.needle[self.task]
 
 
-def lay_out(answers, readings, evidence):
-    """The layout of a class before anything is known to have changed in it."""
+def arranged(
+    answers: Sequence[Answer], readings: Sequence[Reading], residuals: Residuals
+) -> ClassArrays:
+    """A class before anything is known to have changed in it."""
     people, person = np.unique([reading.person for reading in readings], return_inverse=True)
-    task, needle = (
-        evidence.task[evidence.row_of],
-        np.array([reads_needle(answer) for answer in answers]),
-    )
-    numbers = [reading.compass for reading in readings]
-    users = {}
-    for number, who in zip(numbers, person.tolist(), strict=True):
-        users.setdefault(number, set()).add(who)
-    # A compass in one person's hand cannot be told from that person: only shared ones have an
-    # offset of their own.
-    compasses = tuple(sorted(number for number, who in users.items() if number and len(who) > 1))
-    place_of = {number: index for index, number in enumerate(compasses)}
+    needle = np.array([reads_needle(answer) for answer in answers])
+    task = residuals.task[residuals.row_of]
+    compasses, compass = _shared_compasses(readings, person)
     stations = list(dict.fromkeys(answer.station for answer in answers))
-    return Layout(
-        people,
-        person,
-        evidence.row_of,
-        task,
-        compasses,
-        np.array([place_of.get(number, -1) for number in numbers], int),
-        needle,
-        np.array(
-            [
-                answer.budget.degrees("standing", "declination")
-                if reads
-                else max(answer.budget.degrees("protractor", "scale"), 0.3)
-                for answer, reads in zip(answers, needle, strict=True)
-            ]
+    return ClassArrays(
+        people=people,
+        person=person,
+        row=residuals.row_of,
+        task=task,
+        compasses=compasses,
+        compass=compass,
+        needle=needle,
+        answer_sigma_deg=np.array([_answer_sigma_deg(answer) for answer in answers]),
+        line_sigma_deg=np.array(
+            [max(answer.budget.degrees("survey"), LEAST_SIGMA_DEG) for answer in answers]
         ),
-        np.array([max(answer.budget.degrees("survey"), 0.3) for answer in answers]),
-        tuple(Place(station) for station in stations),
-        tuple(Line(index, stations.index(answer.station)) for index, answer in enumerate(answers)),
-        task,
+        epochs=tuple(StationEpoch(station) for station in stations),
+        lines=tuple(
+            LineEpoch(index, stations.index(answer.station)) for index, answer in enumerate(answers)
+        ),
+        line=task,
     )
 
 
-def users_of_compasses(layout):
-    """The people who read with each shared compass, as arrays."""
-    pairs = np.unique(np.stack([layout.compass, layout.person]), axis=1)
-    bounds = np.searchsorted(pairs[0], np.arange(len(layout.compasses) + 1))
+def _shared_compasses(
+    readings: Sequence[Reading], person: Indices
+) -> tuple[tuple[str, ...], Indices]:
+    """The numbers that two or more people read, sorted, and the index of each reading's.
+
+    A compass in one person's hand cannot be told from that person: only shared ones have an offset
+    of their own.
+    """
+    users: dict[str, set[int]] = {}
+    for reading, who in zip(readings, person.tolist(), strict=True):
+        users.setdefault(reading.compass, set()).add(who)
+    shared = tuple(sorted(number for number, who in users.items() if number and len(who) > 1))
+    index_of = {number: index for index, number in enumerate(shared)}
+    indices = [index_of.get(reading.compass, NO_COMPASS) for reading in readings]
+    return shared, np.array(indices, int)
+
+
+def _answer_sigma_deg(answer: Answer) -> float:
+    """The standard uncertainty of an answer besides its survey and the compass, degrees."""
+    if reads_needle(answer):
+        return answer.budget.degrees("standing", "declination")
+    return max(answer.budget.degrees("protractor", "scale"), LEAST_SIGMA_DEG)
+
+
+def users_of_compasses(arrays: ClassArrays) -> list[Indices]:
+    """The people who read with each shared compass."""
+    pairs = np.unique(np.stack([arrays.compass, arrays.person]), axis=1)
+    bounds = np.searchsorted(pairs[0], np.arange(len(arrays.compasses) + 1))
     return [pairs[1, begin:end] for begin, end in itertools.pairwise(bounds)]
 
 
-def shift(layout, places, lines, compasses, turned):
-    """What bends each reading's needle beyond the person's own offset, degrees; nothing where there
-    is none.
+def ground_bias_deg(arrays: ClassArrays, epochs: Sequence[Bias], lines: Sequence[Bias]) -> Floats:
+    """The bias of each line with that of its station, b + g: (lines,), degrees."""
+    return np.array(
+        [
+            epochs[line.epoch].degrees + bias.degrees
+            for line, bias in zip(arrays.lines, lines, strict=True)
+        ]
+    )
+
+
+def needle_shift_deg(
+    arrays: ClassArrays,
+    epochs: Sequence[Bias],
+    lines: Sequence[Bias],
+    compasses: Sequence[Bias],
+    reversed_chance: Floats,
+) -> Floats:
+    """What bends each reading's needle beyond the person's own offset, b + g + o + 180 z:
+    (readings,), degrees; nothing where there is no needle. `reversed_chance` (compasses,).
     """
-    ground = np.array(
-        [
-            places[line.place].degrees + bias.degrees
-            for line, bias in zip(layout.lines, lines, strict=True)
-        ]
-    )[layout.line]
-    own = np.array(
-        [
-            bias.degrees + 180.0 * (chance >= 0.5)
-            for bias, chance in zip(compasses, turned, strict=True)
-        ]
-        + [0.0]
-    )[layout.compass]
-    return np.where(layout.bent, ground + own, 0.0)
+    ground = ground_bias_deg(arrays, epochs, lines)[arrays.line]
+    offsets = [
+        bias.degrees + 180.0 * (chance >= 0.5)
+        for bias, chance in zip(compasses, reversed_chance, strict=True)
+    ]
+    of_compass = np.array([*offsets, 0.0])[arrays.compass]  # NO_COMPASS is the last
+    return np.where(arrays.has_needle, ground + of_compass, 0.0)
 
 
-def with_changes(layout, scans):
-    """The layout with stations, and else lines, parted in two where a fault began or ended; the
-    same one where none did.
+def with_changes(arrays: ClassArrays, scans: Floats) -> ClassArrays:
+    """The class with stations, and else lines, parted in two where a fault began or ended; the same
+    one where none did.
 
     `scans` (readings, biases) are log likelihoods as functions of the ground's whole bias at each
     reading.
     """
-    places, lines, line_of = list(layout.places), list(layout.lines), layout.line.copy()
-    place_of = layout.place
-    for place in range(len(layout.places)):
-        own = np.flatnonzero((place_of == place) & layout.bent)
-        if cut := biases.change(scans[own], layout.line[own]):
-            _part(places, lines, line_of, own, own[cut[0]], cut[1], place)
+    parted = _Parting(arrays)
+    for epoch in range(len(arrays.epochs)):
+        own = np.flatnonzero((arrays.epoch == epoch) & arrays.has_needle)
+        if cut := biases.change(scans[own], arrays.line[own]):
+            parted.station(epoch, own, own[cut[0]], comes_after=cut[1])
             continue
-        for line in [index for index, one in enumerate(layout.lines) if one.place == place]:
-            on_line = own[layout.line[own] == line]
-            if cut := biases.change(scans[on_line], layout.line[on_line]):
-                _part_line(lines, line_of, on_line, on_line[cut[0]], cut[1], line, place)
-    return (
-        layout
-        if len(lines) == len(layout.lines)
-        else replace(layout, places=tuple(places), lines=tuple(lines), line=line_of)
-    )
+        for line in [index for index, line in enumerate(arrays.lines) if line.epoch == epoch]:
+            on_line = own[arrays.line[own] == line]
+            if cut := biases.change(scans[on_line], arrays.line[on_line]):
+                parted.line(line, epoch, on_line, on_line[cut[0]], comes_after=cut[1])
+    return parted.arrays()
 
 
-def _part(places, lines, line_of, own, moment, comes_after, place):
-    """Give the readings of a station on the faulty side a place of their own, and its lines
-    likewise.
-    """
-    places.append(
-        Place(places[place].station, int(moment), None)
-        if comes_after
-        else Place(places[place].station, None, int(moment))
-    )
-    for line in sorted(set(line_of[own].tolist())):
-        _part_line(
-            lines,
-            line_of,
-            own[line_of[own] == line],
-            moment,
-            comes_after,
-            line,
-            len(places) - 1,
-            marked=False,
+class _Parting:
+    """A class whose stations and lines are being parted."""
+
+    def __init__(self, arrays: ClassArrays) -> None:
+        self.before = arrays
+        self.epochs, self.lines = list(arrays.epochs), list(arrays.lines)
+        self.line_of = arrays.line.copy()
+
+    def arrays(self) -> ClassArrays:
+        """The class as it is now parted."""
+        if len(self.lines) == len(self.before.lines):
+            return self.before
+        return replace(
+            self.before, epochs=tuple(self.epochs), lines=tuple(self.lines), line=self.line_of
         )
 
+    def station(self, epoch: int, own: Indices, moment: int, *, comes_after: bool) -> None:
+        """Give the readings of a station on the faulty side an epoch of their own, and its lines
+        likewise.
+        """
+        self.epochs.append(StationEpoch(self.epochs[epoch].station, *_span(moment, comes_after)))
+        for line in sorted(set(self.line_of[own].tolist())):
+            readings = own[self.line_of[own] == line]
+            new = LineEpoch(self.lines[line].task, len(self.epochs) - 1)
+            self._move(readings, moment, new, comes_after=comes_after)
 
-def _part_line(lines, line_of, own, moment, comes_after, line, place, marked=True):
-    side = own[own >= moment] if comes_after else own[own < moment]
-    if len(side):
-        since, until = (int(moment), None) if comes_after else (None, int(moment))
-        lines.append(Line(lines[line].task, place, *((since, until) if marked else (None, None))))
-        line_of[side] = len(lines) - 1
+    def line(
+        self, line: int, epoch: int, readings: Indices, moment: int, *, comes_after: bool
+    ) -> None:
+        """Give the readings of a line on the faulty side a line of their own."""
+        new = LineEpoch(self.lines[line].task, epoch, *_span(moment, comes_after))
+        self._move(readings, moment, new, comes_after=comes_after)
+
+    def _move(self, readings: Indices, moment: int, new: LineEpoch, *, comes_after: bool) -> None:
+        """Put the readings on the faulty side on a new line, if there are any."""
+        side = readings[readings >= moment] if comes_after else readings[readings < moment]
+        if len(side):
+            self.lines.append(new)
+            self.line_of[side] = len(self.lines) - 1
+
+
+def _span(moment: int, comes_after: bool) -> tuple[int | None, int | None]:
+    """Since when and until when a fault is there that begins or ends at a moment."""
+    return (int(moment), None) if comes_after else (None, int(moment))

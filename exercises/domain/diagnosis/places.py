@@ -6,123 +6,132 @@ slips as often as the class makes them; what a place says itself is not told bac
 the ground, bearings say far more.
 """
 
+from __future__ import annotations
+
 import math
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
 from ..mistakes import causes
 from ..mistakes.causes import CODES
+from ..mistakes.predictions import Landing
+from ..tasks.answer import Answer
+from ..tasks.forms.place import Place, Placed
 from ..tasks.kinds import kind_of
-from ..tasks.site import UNSET
+from ..tasks.reading import Reading
+from ..tasks.site import UNSET, Compass
+from .arrays import Floats
 from .class_model import FOLLOWED
 from .likelihood_table import TAIL_SHARE
 from .priors import HABITS, STATED
-from .verdicts import likeliest
+from .verdicts import Person, Verdict, likeliest
 
 # 9 nodes missed the share of a spot by up to 2 %, 21 by less than 1 %; Abramowitz & Stegun 25.4.46
 NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(21)
-# of a person of whom nothing is known; trade notes: 2 to 4 degrees after instruction
+# of a person of whom nothing is known: 2 to 4 degrees after instruction; common practice, no source
 USUAL_SCATTER_DEG = 3.0
 # a compass's and a dial's part of an ellipse, which a person's scatter stands in for
 BUDGET_DEG = 1.5
-# a careless hand: one poor bearing of two or three, and not all of them (likelihood.TAIL_WIDER of
-# one)
+# a careless hand: one poor bearing of two or three, and not all of them (TAIL_WIDER of one)
 WIDER = 1.6
 STEPS = 4  # in which a scatter is taken, so that what was reckoned once serves many
 LEAST_AREA_M2 = math.pi * 300.0**2  # over which a wild answer may lie
+MAP_VAR_M2 = 0.25  # half a metre of the map
 
 
 class Judge:
     """Judges the places of a class: `answers` by task, `slips` rates in the order of
-    `causes.CODES`.
+    `causes.CODES`. What was reckoned for one reading serves the others.
     """
 
-    def __init__(self, answers, slips=STATED.slips):
+    def __init__(
+        self, answers: Mapping[str, Answer], slips: Sequence[float] = STATED.slips
+    ) -> None:
         self.answers, self.rate = answers, dict(zip(CODES, slips, strict=True))
-        self.landings, self.nearest = {}, {}
+        self._landings: dict[tuple[str, bool], tuple[Landing, ...]] = {}
+        self._nearest: dict[tuple[str, bool, float], Floats] = {}
 
-    def verdict(self, reading, person=None):
-        """The verdict on one reading; `person` is a `verdicts.Person`, or None of whom nothing is
-        known.
-        """
-        answer, seen, found, details = self.answers[reading.task], reading.seen, {}, {}
-        right, scatter_deg = (
-            answer.form.is_right(answer, seen),
-            person.scatter_deg if person else USUAL_SCATTER_DEG,
-        )
+    def verdict(self, reading: Reading, person: Person | None = None) -> Verdict:
+        """The verdict on one reading; `person` is None of whom nothing is known."""
+        answer, seen = self.answers[reading.task], reading.seen
+        is_right = answer.form.is_right(answer, seen)
+        scatter_deg = person.scatter_deg if person else USUAL_SCATTER_DEG
         likelihoods = self._likelihoods(reading.task, reading.instrument, seen, scatter_deg)
+        by_cause: dict[str, float] = {}
+        by_detail: dict[tuple[str, str], float] = {}
         for (landing, prior), likelihood in zip(
             self.ways(reading.task, reading.instrument, person), likelihoods, strict=True
         ):
             if landing.is_written and seen.spot:
                 continue
-            code = "ok" if right else causes.combined({landing.habit, landing.slip} - {"ok"})
-            found[code] = found.get(code, 0.0) + prior * likelihood
-            if not right:
-                details[code, landing.detail] = (
-                    details.get((code, landing.detail), 0.0) + prior * likelihood
-                )
-        found["unexplained"] = self.rate["unexplained"] * _background(answer, seen)
-        return likeliest(found, details)
+            code = "ok" if is_right else causes.combined({landing.habit, landing.slip} - {"ok"})
+            share = prior * likelihood
+            by_cause[code] = by_cause.get(code, 0.0) + share
+            if not is_right:
+                detail = code, landing.detail
+                by_detail[detail] = by_detail.get(detail, 0.0) + share
+        by_cause["unexplained"] = self.rate["unexplained"] * _background(answer.form, seen)
+        return likeliest(by_cause, by_detail)
 
-    def ways(self, task, instrument=UNSET, person=None):
+    def ways(
+        self, task: str, instrument: Compass = UNSET, person: Person | None = None
+    ) -> list[tuple[Landing, float]]:
         """The landings of a task by a compass, each with how probable it is before the place is
         seen: (landing, prior).
         """
-        landings = self._landings(task, instrument)
+        landings = self.landings(task, instrument)
         possible = {landing.habit for landing in landings} - {"ok"}
         habits = {
             code: chance * FOLLOWED for code, chance in _habits(person).items() if code in possible
         }
         sound = 1.0 - math.fsum(habits.values())
-        return [
-            (
-                landing,
-                (
-                    sound * self.rate[landing.slip if landing.habit == "ok" else landing.habit]
-                    + habits.get(landing.habit, 0.0)
-                )
-                * landing.share,
-            )
-            for landing in landings
-        ]
 
-    def _landings(self, task, instrument):
+        def prior(landing: Landing) -> float:
+            once = self.rate[landing.slip if landing.habit == "ok" else landing.habit]
+            return (sound * once + habits.get(landing.habit, 0.0)) * landing.share
+
+        return [(landing, prior(landing)) for landing in landings]
+
+    def landings(self, task: str, instrument: Compass) -> tuple[Landing, ...]:
+        """Where mistakes lead at a task, by a compass that is set or not."""
         key = task, instrument.declination_is_set
-        if key not in self.landings:
-            self.landings[key] = tuple(
-                kind_of(self.answers[task].kind).landings(self.answers[task], instrument)
-            )
-        return self.landings[key]
+        if key not in self._landings:
+            answer = self.answers[task]
+            self._landings[key] = tuple(kind_of(answer.kind).landings(answer, instrument))
+        return self._landings[key]
 
-    def _likelihoods(self, task, instrument, seen, scatter_deg):
+    def _likelihoods(
+        self, task: str, instrument: Compass, seen: Placed, scatter_deg: float
+    ) -> list[float]:
         """The probability of what was seen by each landing: an ellipse widened by the person's
         hand, and the tail of a careless one.
         """
         widened = max(1.0, round(STEPS * scatter_deg / BUDGET_DEG) / STEPS)
-        landings, total = self._landings(task, instrument), 0.0
+        total = np.zeros(len(self.landings(task, instrument)))
         for share, factor in ((1.0 - TAIL_SHARE, widened), (TAIL_SHARE, widened * WIDER)):
-            if not seen.spot:
-                total = total + share * np.array(
-                    [_density(landing, seen, factor) for landing in landings]
-                )
-                continue
-            key = task, instrument.declination_is_set, factor
-            if key not in self.nearest:
-                self.nearest[key] = np.array(
-                    [_nearest(self.answers[task].form, landing, factor) for landing in landings]
-                )
-            total = (
-                total
-                + share
-                * self.nearest[key][
-                    :, [spot.code for spot in self.answers[task].form.spots].index(seen.spot)
-                ]
-            )
+            total = total + share * self._by_landing(task, instrument, seen, factor)
         return total.tolist()
 
+    def _by_landing(self, task: str, instrument: Compass, seen: Placed, factor: float) -> Floats:
+        """The same with one width: (landings,)."""
+        landings, place = self.landings(task, instrument), self.answers[task].form
+        if not seen.spot:
+            return np.array([_density(landing, seen, factor) for landing in landings])
+        key = task, instrument.declination_is_set, factor
+        if key not in self._nearest:
+            self._nearest[key] = np.array(
+                [_nearest(place, landing, factor) for landing in landings]
+            )
+        return self._nearest[key][:, _index(place, seen.spot)]
 
-def _habits(person):
+
+def _index(place: Place, code: str) -> int:
+    """Which of the spots has a code."""
+    return [spot.code for spot in place.spots].index(code)
+
+
+def _habits(person: Person | None) -> dict[str, float]:
     """How probable each habit is: as the person's bearings have it, the rest by what is stated."""
     stated = dict(zip(HABITS, STATED.habits, strict=True))
     if person is None:
@@ -137,12 +146,12 @@ def _habits(person):
     }
 
 
-def _density(landing, seen, factor):
+def _density(landing: Landing, seen: Placed, factor: float) -> float:
     """The probability of a cell of the ground, if a landing with its ellipse widened by a factor is
     the way to it.
     """
     east, north, both = landing.ellipse.covariance()
-    rounded = seen.half_m**2 / 3.0 + 0.25  # a cell's own (GUM 4.3.7), and half a metre of the map
+    rounded = seen.half_m**2 / 3.0 + MAP_VAR_M2  # a cell's own (GUM 4.3.7)
     a, b, c = east * factor**2 + rounded, north * factor**2 + rounded, both * factor**2
     determinant, x, y = a * b - c * c, seen.east_m - landing.east_m, seen.north_m - landing.north_m
     return (
@@ -152,9 +161,9 @@ def _density(landing, seen, factor):
     )
 
 
-def _nearest(place, landing, factor):
+def _nearest(place: Place, landing: Landing, factor: float) -> Floats:
     """How probable it is of each spot to be the nearest to where a landing scatters: by
-    Gauss-Hermite quadrature along both axes of its ellipse. Array (spots,).
+    Gauss-Hermite quadrature along both axes of its ellipse. (spots,)
     """
     angle = math.radians(landing.ellipse.azimuth_deg)
     along, across = np.meshgrid(
@@ -167,7 +176,7 @@ def _nearest(place, landing, factor):
     return np.bincount(off.argmin(axis=0).ravel(), weights.ravel(), len(place.spots))
 
 
-def chance_of_right_spot(answer):
+def chance_of_right_spot(answer: Answer) -> float:
     """How probable it is that sound technique ends nearest to the right spot, by the ellipse
     alone.
     """
@@ -176,23 +185,19 @@ def chance_of_right_spot(answer):
         for landing in kind_of(answer.kind).landings(answer)
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
-    return float(
-        _nearest(answer.form, sound, 1.0)[
-            [spot.code for spot in answer.form.spots].index(answer.form.right)
-        ]
-    )
+    return float(_nearest(answer.form, sound, 1.0)[_index(answer.form, answer.form.right)])
 
 
-def _cell_m2(seen):
+def _cell_m2(seen: Placed) -> float:
     """The ground that one written place stands for, square metres."""
     return max(1.0, 2.0 * seen.half_m) ** 2
 
 
-def _background(answer, seen):
+def _background(place: Place, seen: Placed) -> float:
     """The probability of what was seen, if the place says nothing: one spot of all, or a cell of
     the ground round about.
     """
     if seen.spot:
-        return 1.0 / len(answer.form.spots)
-    reach_m = 2.0 * answer.form.reach_m
+        return 1.0 / len(place.spots)
+    reach_m = 2.0 * place.reach_m
     return _cell_m2(seen) / max(LEAST_AREA_M2, math.pi * reach_m**2)

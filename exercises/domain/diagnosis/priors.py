@@ -6,11 +6,14 @@ beginners' compass mistakes. An instructor's own classes sharpen them (`sharpene
 habits, of slips, and the spread of people's scatter.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from ..mistakes import causes
+from .arrays import Floats
 
 HABITS = ("ok", *causes.PERSISTENT)
 SIGMAS_DEG = (1.0, 1.5, 2.1, 3.0, 4.2, 6.0)
@@ -33,9 +36,9 @@ class Counts:
     scatter (of SIGMAS_DEG), and of readings by slip (in the order of `causes.CODES`; "ok" for
     none)."""
 
-    habits: tuple
-    sigmas: tuple
-    slips: tuple
+    habits: tuple[float, ...]
+    sigmas: tuple[float, ...]
+    slips: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -44,14 +47,14 @@ class Priors:
     for `readings` readings.
     """
 
-    habits: tuple
-    sigmas: tuple
-    slips: tuple
+    habits: tuple[float, ...]
+    sigmas: tuple[float, ...]
+    slips: tuple[float, ...]
     people: float = 8.0
     readings: float = 40.0
 
 
-def _slips():
+def _slips() -> tuple[float, ...]:
     rate = (
         {
             code: 0.0 if cause.is_persistent else cause.rate
@@ -85,7 +88,9 @@ STATED = Priors(
 )
 
 
-def mixed(rates, weight, counts):
+def mixed(
+    rates: Sequence[float] | Floats, weight: float, counts: Sequence[float] | Floats
+) -> Floats:
     """Rates after counts: the mean of the Dirichlet distribution with `rates` times `weight` plus
     the counts as its parameters.
     """
@@ -93,7 +98,7 @@ def mixed(rates, weight, counts):
     return total / total.sum()
 
 
-def sharpened(stated, held):
+def sharpened(stated: Priors, held: Sequence[Counts]) -> Priors:
     """The priors that follow from the stated ones and the counts of classes that were held; what
     these count for is bounded.
     """
@@ -120,12 +125,12 @@ def sharpened(stated, held):
     )
 
 
-def to_plain(stated):
+def to_plain(stated: Priors) -> dict[str, Any]:
     """Priors as a dict that JSON can hold."""
     return asdict(stated)
 
 
-def from_plain(row):
+def from_plain(row: Mapping[str, Any] | None) -> Priors:
     """The priors that `to_plain` was given; the stated ones for nothing. Causes that were not known
     yet have their stated rates.
     """

@@ -5,17 +5,23 @@ Readings repeat (whole degrees, few tasks), so the rows are made once for each d
 compass and answer, and readings point at them.
 """
 
+from __future__ import annotations
+
 from collections import Counter
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..earth.angles import difference
 from ..mistakes import causes
+from ..mistakes.predictions import Meant, Prediction
+from ..tasks.answer import Answer
 from ..tasks.carried_bearing import own_answer
 from ..tasks.kinds import kind_of, reads_needle
+from ..tasks.reading import Reading
 from ..tasks.site import Compass
+from .arrays import Flags, Floats, Indices
 
 CODES = causes.CODES
 INDEX = {code: place for place, code in enumerate(CODES)}
@@ -32,10 +38,9 @@ WAY_COLUMNS = (
     "felt",
     "detail",
 )
-AS_STATED, OFF_GRADUATION = (
-    0.6,
-    0.1,
-)  # how often people know their dial's step, and write a number between; common practice, no source
+# how often people know their dial's step, and write a number between; common practice, no source
+AS_STATED, OFF_GRADUATION = 0.6, 0.1
+WHOLE_DEGREE = 1.0
 
 
 @dataclass(frozen=True)
@@ -54,21 +59,21 @@ class Residuals:
     `cell_deg` (rows,) the cell of a plain answer, and `row_of` (readings,) the row of each reading.
     """
 
-    row: np.ndarray
-    habit: np.ndarray
-    slip: np.ndarray
-    residual_deg: np.ndarray
-    sign: np.ndarray
-    share: np.ndarray
-    half_width_deg: np.ndarray
-    felt: np.ndarray
+    row: Indices
+    habit: Indices
+    slip: Indices
+    residual_deg: Floats
+    sign: Indices
+    share: Floats
+    half_width_deg: Floats
+    felt: Flags
     detail: np.ndarray
-    task: np.ndarray
-    cell_deg: np.ndarray
-    rounding_var: np.ndarray
-    is_idle: np.ndarray
-    is_right: np.ndarray
-    row_of: np.ndarray
+    task: Indices
+    cell_deg: Floats
+    rounding_var: Floats
+    is_idle: Flags
+    is_right: Flags
+    row_of: Indices
 
 
 @dataclass(frozen=True)
@@ -84,7 +89,7 @@ class _Row:
     heard_deg: float | None
 
 
-def gather(answers, readings):
+def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     """The residuals of some readings, given the answers of their tasks. Raises KeyError for a task
     that has no answer.
     """
@@ -94,8 +99,8 @@ def gather(answers, readings):
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
         way = row.task, row.is_set, row.heard_deg
         if way not in predictions:
-            predictions[way] = _as_arrays(answer, Compass(declination_is_set=row.is_set))
-        ways, cell_deg = _ways(answer, predictions[way], row.seen)
+            predictions[way] = _predicted(answer, Compass(declination_is_set=row.is_set))
+        ways, cell_deg = _ways_to(answer, predictions[way], row.seen)
         columns.append((np.full(len(ways[0]), index), *ways))
         cells.append(cell_deg)
     joined = (
@@ -117,10 +122,14 @@ def gather(answers, readings):
     )
 
 
-def _different(answers, readings):
+def _different(
+    answers: Sequence[Answer], readings: Sequence[Reading]
+) -> tuple[list[_Row], list[int]]:
     """The different answers in order of appearance, and the index of each reading's."""
     index_of = {answer.task: index for index, answer in enumerate(answers)}
-    step_of, rows, row_of = graduations(answers, readings), {}, []
+    step_of = graduations(answers, readings)
+    rows: dict[_Row, int] = {}
+    row_of = []
     for reading in readings:
         row = _Row(
             index_of[reading.task],
@@ -133,12 +142,12 @@ def _different(answers, readings):
     return list(rows), row_of
 
 
-def _is_idle(answer, is_set):
+def _is_idle(answer: Answer, is_set: bool) -> bool:
     """Whether the dial shows the magnetic bearing that is asked: no declination is wanted."""
     return reads_needle(answer) and answer.north == "magnetic" and not is_set
 
 
-def _rounding_var(answer, step_deg):
+def _rounding_var(answer: Answer, step_deg: float) -> float:
     """Variance of a rectangular distribution, (2a)^2 / 12 (GUM 4.3.7): of the dial's step, or of a
     whole degree on paper, or of both a dial set to its step and a piece of a sector.
     """
@@ -146,13 +155,15 @@ def _rounding_var(answer, step_deg):
     return read_to_deg**2 / 12.0 + answer.form.piece_deg**2 / 12.0
 
 
-def graduations(answers, readings):
+def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[str, float]:
     """The step in degrees to which each person reads, by person: the likeliest of what their
     numbers and their own word say.
 
     Only numbers that stand as they were on the dial tell: those asked in the dial's own north.
     """
-    by_task, shown, stated = {answer.task: answer for answer in answers}, {}, {}
+    by_task = {answer.task: answer for answer in answers}
+    shown: dict[str, list[float]] = {}
+    stated: dict[str, Counter[float]] = {}
     for reading in readings:
         answer = by_task[reading.task]
         stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
@@ -161,55 +172,67 @@ def graduations(answers, readings):
         if number is not None and reads_needle(answer) and answer.north == dial_north:
             shown.setdefault(reading.person, []).append(number)
     return {
-        person: _graduation(shown.get(person, ()), said.most_common(1)[0][0])
-        for person, said in stated.items()
+        person: _graduation(shown.get(person, ()), steps.most_common(1)[0][0])
+        for person, steps in stated.items()
     }
 
 
-def _graduation(numbers, stated_deg):
+def _graduation(numbers: Sequence[float], stated_deg: float) -> float:
+    """The likeliest step of some numbers, where the person says another or the same."""
     if stated_deg > GRADUATIONS_DEG[-1]:
         return stated_deg  # read by touch
 
-    def score(step_deg):
+    def log_posterior(step_deg: float) -> float:
         fits = [
             step_deg * (1.0 - OFF_GRADUATION) * (number % step_deg == 0) + OFF_GRADUATION
             for number in numbers
         ]
-        return np.log(fits).sum() + np.log(
-            AS_STATED if step_deg == stated_deg else (1.0 - AS_STATED) / 2.0
-        )
+        prior = AS_STATED if step_deg == stated_deg else (1.0 - AS_STATED) / 2.0
+        return float(np.log(fits).sum() + np.log(prior))
 
-    return max(GRADUATIONS_DEG, key=score)
+    return max(GRADUATIONS_DEG, key=log_posterior)
 
 
-def _as_arrays(answer, compass):
-    """The predictions of a task grouped by how they are written and where one stands: [(one of
-    them, arrays), ...].
+@dataclass(frozen=True)
+class _Ways:
+    """The predictions of a task that are written in one way from one place, as arrays (ways,);
+    `example` is one of them.
     """
-    groups, predictions = {}, list(kind_of(answer.kind).predictions(answer, compass))
+
+    example: Prediction
+    habit: Indices
+    slip: Indices
+    centre_deg: Floats
+    sign: Indices
+    share: Floats
+    detail: np.ndarray
+
+
+def _predicted(answer: Answer, compass: Compass) -> list[_Ways]:
+    """The predictions of a task grouped by how they are written and where one stands."""
+    groups: dict[tuple[str, str], list[Prediction]] = {}
+    predictions = list(kind_of(answer.kind).predictions(answer, compass))
     hidden = _hidden(predictions)
     for prediction in predictions:
         if hidden & {prediction.habit, prediction.slip}:
             continue
-        where = prediction.detail if prediction.slip == "other_station" else ""
-        groups.setdefault((prediction.writing, where), []).append(prediction)
+        stand = prediction.detail if prediction.slip == "other_station" else ""
+        groups.setdefault((prediction.writing, stand), []).append(prediction)
     return [
-        (
+        _Ways(
             group[0],
-            (
-                np.array([INDEX[p.habit] for p in group]),
-                np.array([INDEX[p.slip] for p in group]),
-                np.array([p.centre_deg for p in group]),
-                np.array([p.sign for p in group]),
-                np.array([p.share for p in group]),
-                np.array([p.detail for p in group], dtype=object),
-            ),
+            habit=np.array([INDEX[prediction.habit] for prediction in group]),
+            slip=np.array([INDEX[prediction.slip] for prediction in group]),
+            centre_deg=np.array([prediction.centre_deg for prediction in group]),
+            sign=np.array([prediction.sign for prediction in group]),
+            share=np.array([prediction.share for prediction in group]),
+            detail=np.array([prediction.detail for prediction in group], dtype=object),
         )
         for group in groups.values()
     ]
 
 
-def _hidden(predictions):
+def _hidden(predictions: Sequence[Prediction]) -> set[str]:
     """Habits that move the answer of this task by less than HIDES_DEG: they cannot be told from a
     sound reading here.
     """
@@ -225,33 +248,43 @@ def _hidden(predictions):
     }
 
 
-def _wrapped(degrees):
+def _wrapped(degrees: Floats) -> Floats:
     return np.remainder(degrees + 180.0, 360.0) - 180.0
 
 
-def _ways(answer, groups, seen):
-    """The ways to one answer, as columns, and the cell of a plain reading of it in degrees."""
-    form, columns, cells = answer.form, [], []
-    for example, (habit, slip, centre, sign, share, detail) in groups:
-        for meant in form.meant(answer, seen, example):
-            felt = np.abs(_wrapped(meant.direction_deg - centre)) > meant.half_width_deg
-            # A sector is cut into narrow pieces, each a way of its own: whatever bends the needle
-            # moves the answer out at its edge.
-            pieces = form.pieces(meant.half_width_deg)
-            for piece in range(pieces):
-                aside = ((2 * piece + 1) / pieces - 1.0) * meant.half_width_deg
-                columns.append(
-                    (
-                        habit,
-                        slip,
-                        _wrapped(meant.direction_deg + aside - centre),
-                        sign,
-                        share * meant.share * meant.jacobian / pieces,
-                        np.full(len(habit), meant.half_width_deg / pieces),
-                        felt | (meant.half_width_deg <= 0.5),
-                        detail,
-                    )
-                )
-            cells.append((example.writing != "plain", meant.jacobian))
+def _ways_to(
+    answer: Answer, groups: Sequence[_Ways], seen: Hashable
+) -> tuple[tuple[np.ndarray, ...], float]:
+    """The ways to one answer, as columns in the order of WAY_COLUMNS but for its row, and the cell
+    of a plain reading of it in degrees.
+    """
+    columns, cells = [], []
+    for group in groups:
+        for meant in answer.form.meant(answer, seen, group.example):
+            columns += _pieces(group, meant, answer.form.pieces(meant.half_width_deg))
+            cells.append((group.example.writing != "plain", meant.jacobian))
     _, cell_deg = min(cells)  # the plain way's cell, or that of mils where mils were stated
     return tuple(np.concatenate(column) for column in zip(*columns, strict=True)), cell_deg
+
+
+def _pieces(group: _Ways, meant: Meant, pieces: int) -> list[tuple[np.ndarray, ...]]:
+    """The ways of a group to a direction that may have been meant. A sector is cut into narrow
+    pieces, each a way of its own: whatever bends the needle moves the answer out at its edge.
+    """
+    felt = np.abs(_wrapped(meant.direction_deg - group.centre_deg)) > meant.half_width_deg
+    columns = []
+    for piece in range(pieces):
+        aside_deg = ((2 * piece + 1) / pieces - 1.0) * meant.half_width_deg
+        columns.append(
+            (
+                group.habit,
+                group.slip,
+                _wrapped(meant.direction_deg + aside_deg - group.centre_deg),
+                group.sign,
+                group.share * meant.share * meant.jacobian / pieces,
+                np.full(len(group.habit), meant.half_width_deg / pieces),
+                felt | (meant.half_width_deg <= WHOLE_DEGREE / 2.0),
+                group.detail,
+            )
+        )
+    return columns

@@ -1,10 +1,17 @@
 """What is said in the end: of a reading its likeliest cause, of a person how they read."""
 
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..mistakes import causes
+from .explaining import LEAST_WAY, Explained
+from .residuals import CODES, Residuals
 
 LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
+MOST_ALTERNATIVES = 4
 
 
 @dataclass(frozen=True)
@@ -18,11 +25,11 @@ class Verdict:
 
     cause: str
     probability: float
-    alternatives: tuple = ()
+    alternatives: tuple[tuple[str, float], ...] = ()
     detail: str = ""
 
     @property
-    def is_sure(self):
+    def is_sure(self) -> bool:
         """Whether the cause may be said as one sentence."""
         return self.probability >= causes.SURE
 
@@ -31,7 +38,8 @@ class Verdict:
 class Person:
     """A person's offset (their own and their compass's) in degrees with its standard error and the
     probability that it is more than FAULT_DEG; their most probable habit, or none, with its
-    probability; their scatter, one sigma, with its standard error."""
+    probability; their scatter, one sigma, with its standard error.
+    """
 
     offset_deg: float
     offset_error_deg: float
@@ -42,19 +50,90 @@ class Person:
     scatter_error_deg: float
 
 
-def likeliest(by_cause, details):
-    """The verdict of shares by cause, in any unit; `details` are shares by (cause, code of the
+def likeliest(by_cause: Mapping[str, float], by_detail: Mapping[tuple[str, str], float]) -> Verdict:
+    """The verdict of shares by cause, in any unit; `by_detail` are shares by (cause, code of the
     other point, bearing or leg).
     """
     mass = sum(by_cause.values())
-    ranked = sorted(
-        ((code, one / mass) for code, one in by_cause.items()), key=lambda pair: (-pair[1], pair[0])
+    shares = [(code, share / mass) for code, share in by_cause.items()]
+    ordered = sorted(shares, key=lambda pair: (-pair[1], pair[0]))
+    cause, probability = ordered[0]
+    details = {detail: share for (code, detail), share in by_detail.items() if code == cause}
+    alternatives = tuple(
+        pair for pair in ordered[1 : 1 + MOST_ALTERNATIVES] if pair[1] >= LEAST_ALTERNATIVE
     )
-    cause, probability = ranked[0]
-    own = {detail: share for (code, detail), share in details.items() if code == cause}
-    return Verdict(
-        cause,
-        probability,
-        tuple(pair for pair in ranked[1:5] if pair[1] >= LEAST_ALTERNATIVE),
-        max(own, key=own.get) if own else "",
-    )
+    detail = max(details, key=details.__getitem__) if details else ""
+    return Verdict(cause, probability, alternatives, detail)
+
+
+def ranked(residuals: Residuals, part: Explained) -> list[Verdict]:
+    """A verdict for each reading of a part: ways added up by cause. A target rightly named is sound
+    however it came about.
+    """
+    by_cause = [{"unexplained": share} for share in part.unexplained.tolist()]
+    by_detail: list[dict[tuple[str, str], float]] = [{} for _ in by_cause]
+    is_right = residuals.is_right[residuals.row_of[part.readings]].tolist()
+    for way in _ways(residuals, part):
+        shares, details = by_cause[way.reading], by_detail[way.reading]
+        if is_right[way.reading]:
+            shares["ok"] = shares.get("ok", 0.0) + way.probability
+            continue
+        for cause, share in way.shares():
+            shares[cause] = shares.get(cause, 0.0) + share
+            if way.detail:
+                details[cause, way.detail] = details.get((cause, way.detail), 0.0) + share
+    return [likeliest(*found) for found in zip(by_cause, by_detail, strict=True)]
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One likely way to a reading, by its index in its part: what went wrong, how probable it is,
+    and how much of that comes with a compass that is off, and with a fault of the ground.
+    """
+
+    reading: int
+    habit: int
+    slip: int
+    detail: str
+    probability: float
+    off: float
+    ground: float
+    is_reversed: bool
+
+    def shares(self) -> Iterator[tuple[str, float]]:
+        """Its probability by cause: faults of the ground and offsets go with every way that has a
+        needle.
+        """
+        sound = self.probability - self.off
+        for extra, share in (
+            ((), (1 - self.ground) * sound),
+            (("station_fault",), self.ground * sound),
+            (("compass_offset",), (1 - self.ground) * self.off),
+            (("compass_offset", "station_fault"), self.ground * self.off),
+        ):
+            if share > LEAST_WAY:
+                yield _code(self.habit, self.slip, self.is_reversed, extra), share
+
+
+def _ways(residuals: Residuals, part: Explained) -> Iterator[_Way]:
+    """The likely ways to the readings of a part."""
+    ground, is_reversed = part.ground.tolist(), (part.reversed_chance >= 0.5).tolist()
+    for reading, habit, slip, detail, probability, off, felt in zip(
+        part.of.tolist(),
+        residuals.habit[part.way].tolist(),
+        residuals.slip[part.way].tolist(),
+        residuals.detail[part.way].tolist(),
+        part.probability.tolist(),
+        part.off.tolist(),
+        part.felt.tolist(),
+        strict=True,
+    ):
+        faulty = ground[reading] * felt
+        yield _Way(reading, habit, slip, detail, probability, off, faulty, is_reversed[reading])
+
+
+@functools.cache
+def _code(habit: int, slip: int, is_reversed: bool, extra: tuple[str, ...]) -> str:
+    """The code of a way's causes; a needle that is reversed twice is not."""
+    turned = {"reversed"} if is_reversed else set()
+    return causes.combined(({CODES[habit], CODES[slip]} ^ turned) - {"ok"} | set(extra))
