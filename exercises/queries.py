@@ -9,8 +9,8 @@ from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
     Diagnosis,
     diagnose_people,
-    posterior_from_plain,
     nothing_known,
+    posterior_from_plain,
 )
 from .domain.results.judged import judge
 from .domain.tasks import attempts, telling

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from ..tasks.answer import Answer
-from ..tasks.forms.base import PLANE
+from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.reading import Reading
 from . import biases, class_model, places, priors
 from .arrays import Floats
@@ -111,9 +111,15 @@ def posterior_from_plain(row: Mapping[str, Any] | None) -> ClassPosterior | None
     """What a class had learnt, from its plain form; None of None."""
     if not row:
         return None
-    biased = {name: _each(Bias, row[name]) for name in ("stations", "lines", "compasses")}
-    rates = {name: tuple(row[name]) for name in ("slips", "habits", "sigmas")}
-    return ClassPosterior(**biased, turned=dict(row["turned"]), **rates)
+    return ClassPosterior(
+        stations=_each(Bias, row["stations"]),
+        lines=_each(Bias, row["lines"]),
+        compasses=_each(Bias, row["compasses"]),
+        turned=dict(row["turned"]),
+        slips=tuple(row["slips"]),
+        habits=tuple(row["habits"]),
+        sigmas=tuple(row["sigmas"]),
+    )
 
 
 def _each(cls: type, rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
@@ -129,9 +135,11 @@ def diagnose(
     and attempts; `stated` what is believed before. Raises KeyError for a reading of a task that has
     no answer.
     """
-    return _with_places(
-        answers, readings, stated.slips, lambda *directions: _fitted(*directions, stated)
-    )
+
+    def fitted(answers: Sequence[Answer], readings: Sequence[Reading]) -> Diagnosis:
+        return _fitted(answers, readings, stated)
+
+    return _with_places(answers, readings, stated.slips, fitted)
 
 
 def _fitted(answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors) -> Diagnosis:
@@ -176,19 +184,22 @@ def _with_places(
     """The diagnosis of the readings of directions, by `of_directions`, then of those of places, by
     what it says of their people.
     """
-    place_of = {answer.task: answer for answer in answers if answer.form.space == PLANE}
-    indices = [index for index, reading in enumerate(readings) if reading.task not in place_of]
-    directions = tuple(answer for answer in answers if answer.task not in place_of)
-    diagnosis = (
-        of_directions(directions, [readings[index] for index in indices]) if indices else NOTHING
-    )
+    by_space: dict[str, dict[str, Answer]] = {CIRCLE: {}, PLANE: {}}
+    for answer in answers:
+        by_space[answer.form.space][answer.task] = answer
+    directions, places_asked = by_space[CIRCLE], by_space[PLANE]
+    indices = [index for index, reading in enumerate(readings) if reading.task in directions]
+    diagnosis = NOTHING
+    if indices:
+        own = [readings[index] for index in indices]
+        diagnosis = of_directions(tuple(directions.values()), own)
     if len(indices) == len(readings):
         return diagnosis
     rates = diagnosis.posterior.slips if diagnosis.posterior else slips
     verdicts = dict(zip(indices, diagnosis.verdicts, strict=True))
-    judge = places.Judge(place_of, rates)
+    judge = places.Judge(places_asked, rates)
     for index, reading in enumerate(readings):
-        if reading.task in place_of:
+        if reading.task in places_asked:
             verdicts[index] = judge.verdict(reading, diagnosis.people.get(reading.person))
     return replace(
         diagnosis,

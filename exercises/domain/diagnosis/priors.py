@@ -136,6 +136,13 @@ def from_plain(row: Mapping[str, Any] | None) -> Priors:
     """
     if not row:
         return STATED
-    kept = {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}
-    new = STATED.slips[len(kept["slips"]) :]
-    return Priors(**{**kept, "slips": (*(rate * (1.0 - sum(new)) for rate in kept["slips"]), *new)})
+    kept = tuple(row["slips"])
+    new = STATED.slips[len(kept) :]
+    left = 1.0 - sum(new)
+    return Priors(
+        habits=tuple(row["habits"]),
+        sigmas=tuple(row["sigmas"]),
+        slips=(*(rate * left for rate in kept), *new),
+        people=row["people"],
+        readings=row["readings"],
+    )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..tasks.answer import Answer
-from ..tasks.forms.base import PLANE
 from ..tasks.kinds import kind_of
 from .findings import Finding
 
@@ -26,9 +25,8 @@ def asked_twice(answers: Sequence[Answer]) -> Iterator[Finding]:
     """Places that are asked twice with the same answer: who has heard it need not work."""
     first: dict[tuple[str, str], str] = {}
     for answer in answers:
-        if answer.form.space != PLANE:
-            continue
-        before = first.setdefault((answer.kind, answer.form.right), answer.task)
+        heard = answer.form.heard_elsewhere(answer)
+        before = first.setdefault(heard, answer.task) if heard else answer.task
         if before != answer.task:
-            values = {"one": before, "other": answer.task, "spot": answer.form.right}
+            values = {"one": before, "other": answer.task, "spot": heard[1]}
             yield Finding("copied_answer_passes", answer.task, values)

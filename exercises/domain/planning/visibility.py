@@ -147,15 +147,24 @@ def habit_strengths(answers):
     """
     squares = dict.fromkeys(PERSISTENT, 0.0)
     for answer in answers:
-        if answer.form.space != CIRCLE:
-            continue  # of habits a place says too little
-        for prediction in _single(answer):
-            if prediction.habit in squares:
-                outcomes = answer.form.outcomes(answer, prediction)
-                offs_deg = [abs(difference(deg, answer.expected_deg)) for deg, _ in outcomes]
-                shift = max(offs_deg, default=0.0) / SCATTER_DEG
-                squares[prediction.habit] += min(shift, LARGEST_SHIFT_SIGMAS) ** 2
+        for habit, shift_deg in SHIFTS[answer.form.space](answer):
+            squares[habit] += min(shift_deg / SCATTER_DEG, LARGEST_SHIFT_SIGMAS) ** 2
     return {cause: math.sqrt(square) for cause, square in squares.items()}
 
 
+def _shifts_of_direction(answer):
+    """By how much each habit moves an answer, as (habit, degrees)."""
+    for prediction in _single(answer):
+        if prediction.habit in PERSISTENT:
+            outcomes = answer.form.outcomes(answer, prediction)
+            offs_deg = [abs(difference(deg, answer.expected_deg)) for deg, _ in outcomes]
+            yield prediction.habit, max(offs_deg, default=0.0)
+
+
+def _shifts_of_place(answer):
+    """None: of habits a place says too little."""
+    return ()
+
+
 VIEWS = {CIRCLE: _view_of_direction, PLANE: _view_of_place}
+SHIFTS = {CIRCLE: _shifts_of_direction, PLANE: _shifts_of_place}

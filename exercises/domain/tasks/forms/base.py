@@ -77,6 +77,12 @@ class Form:
         """
         return self
 
+    def heard_elsewhere(self, answer: Answer) -> tuple[str, str] | None:
+        """What an answer is named by, so that who has heard it at another task need not work; None
+        of a direction, which is compared as a number (`copy_gap_deg`).
+        """
+        return None
+
     def copy_gap_deg(self, answer: Answer, other: Answer) -> float | None:
         """How far off the answer of another task would be here, degrees; None where it is none."""
         return None

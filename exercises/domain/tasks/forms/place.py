@@ -173,6 +173,10 @@ class Place(Form):
             return self.named(kept.target)
         return Placed("", kept.east_m, kept.north_m, kept.half_m)
 
+    def heard_elsewhere(self, answer: Answer) -> tuple[str, str]:
+        """The kind and the right spot."""
+        return answer.kind, self.right
+
     def is_right(self, answer: Answer, seen: Placed) -> bool:
         """Whether the spot named is the one asked for."""
         return bool(seen.spot) and seen.spot == self.right
