@@ -74,7 +74,7 @@ def steps():
 
     from exercises import queries
     from exercises.domain.earth.geodesy import Position
-    from exercises.exchange import reading, rows
+    from exercises.exchange import columns, reading, rows
     from exercises.models import Point, Site, Survey
 
     middle = Position(-45.13, 170.10)
@@ -108,7 +108,7 @@ def steps():
     data = sheet_text(grid(middle, ROWS, APART_M / 2), "B").encode()
     took, sheet = seconds(lambda: reading.read_file("points.csv", data))
     yield "the file read into a table", took
-    settings = rows.Settings(rows.guess_columns(sheet.columns), None, 3.0, "receiver")
+    settings = rows.Settings(columns.guess_columns(sheet.columns), None, 3.0, "receiver")
     took, _ = seconds(
         lambda: rows.interpret(sheet, settings, queries.known_points(full), full.position())
     )

@@ -123,8 +123,8 @@ def test_the_domain_knows_nothing_of_django():
         ("mgrs", "domain/earth/coordinates"),
         ("ephem", "domain/earth/sun"),
         ("shapely", "domain/planning/hazards"),
-        ("defusedxml", "exchange/reading"),
-        ("openpyxl", "exchange/reading"),
+        ("defusedxml", "exchange/markup"),
+        ("openpyxl", "exchange/workbook"),
         ("reportlab", "printing/paper"),
     ],
 )

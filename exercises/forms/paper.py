@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..exchange import reading
+from ..exchange.sheet import BadFile
 from ..languages import tell
 
 COLUMNS = {
@@ -65,7 +66,7 @@ class PaperFileForm(forms.Form):
     )
 
     def rows(self):
-        """(line, person, task, answer, compass) of the file. Raises reading.BadFile."""
+        """(line, person, task, answer, compass) of the file. Raises BadFile."""
         file = self.cleaned_data["file"]
         sheet = reading.read_file(
             file.name, file.read(reading.LARGEST_FILE + 1), most_rows=reading.MOST_ANSWERS
@@ -77,7 +78,7 @@ class PaperFileForm(forms.Form):
         }
         missing = next((key for key in ("person", "task", "answer") if where[key] is None), None)
         if missing:
-            raise reading.BadFile(
+            raise BadFile(
                 tell(
                     "The column “{column}” is missing. The columns are person, task, answer, "
                     "compass.",

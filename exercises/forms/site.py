@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import geodesy
 from ..domain.tasks.site import FAR_FROM_SITE_M
-from ..exchange.rows import slip
+from ..exchange.slips import slip
 from ..languages import tell, told
 from ..models import Point, Site
 from .fields import LatitudeField, LongitudeField, NumberField, SignedNumberField

@@ -19,6 +19,9 @@ from ..domain.planning import hazards
 from ..domain.surveying import survey
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..exchange import reading, rows
+from ..exchange.columns import FIELDS, guess_columns
+from ..exchange.sheet import BadFile, Sheet
+from ..exchange.slips import slip
 from ..languages import tell, told
 from ..models import Hazard, ObservedBearing, Point
 from ..models.course import NORTH_CHOICES
@@ -50,7 +53,7 @@ class BearingField(forms.CharField):
 
 
 class SheetForm(forms.Form):
-    """A file or a pasted text, as a `reading.Sheet`; the second time the sheet comes back with the
+    """A file or a pasted text, as a `Sheet`; the second time the sheet comes back with the
     page.
     """
 
@@ -82,7 +85,7 @@ class SheetForm(forms.Form):
                 else reading.read_csv(text)
             )
             cleaned["source"] = file.name if file else tell("pasted")
-        except reading.BadFile as error:
+        except BadFile as error:
             self.add_error("file" if file else "text", told(error))
         return cleaned
 
@@ -135,7 +138,7 @@ class MappingForm(forms.Form):
                 for index, (name, value) in enumerate(columns)
             ),
         ]
-        for key, name in rows.FIELDS.items():
+        for key, name in FIELDS.items():
             self.fields[f"column_{key}"] = forms.ChoiceField(
                 label=told(name), choices=choices, required=False
             )
@@ -144,7 +147,7 @@ class MappingForm(forms.Form):
     def of_sheet(cls, sheet, source, on):
         """The first form of a sheet, its columns guessed by their names."""
         guessed = {
-            f"column_{key}": str(index) for key, index in rows.guess_columns(sheet.columns).items()
+            f"column_{key}": str(index) for key, index in guess_columns(sheet.columns).items()
         }
         return cls(
             sheet=sheet,
@@ -174,7 +177,7 @@ class MappingForm(forms.Form):
             {**usual, **self.cleaned_data} if self.is_bound else usual
         )  # what is wrong does not hide the rows: it is said beside its field
         columns = {
-            key: int(values[f"column_{key}"]) for key in rows.FIELDS if values.get(f"column_{key}")
+            key: int(values[f"column_{key}"]) for key in FIELDS if values.get(f"column_{key}")
         }
         named = {
             int(name.removeprefix("code-")): (
@@ -193,12 +196,12 @@ class MappingForm(forms.Form):
 def sheet_of(data):
     """The sheet that came back with the page. Raises BadFile."""
     try:
-        return reading.Sheet.from_plain(json.loads(data.get("sheet", "")))
+        return Sheet.from_plain(json.loads(data.get("sheet", "")))
     except (ValueError, RecursionError) as error:
         raise (
             error
-            if isinstance(error, reading.BadFile)
-            else reading.BadFile(
+            if isinstance(error, BadFile)
+            else BadFile(
                 tell("The table that came with the page cannot be read. Choose the file once more.")
             )
         ) from error
@@ -333,7 +336,7 @@ class HereForm(forms.Form):
                 tell(
                     "This is {distance:.0f} km from the site. {slip}",
                     distance=metres / 1000.0,
-                    slip=rows.slip(position, self.near),
+                    slip=slip(position, self.near),
                 ),
             )
 
@@ -401,7 +404,7 @@ class HazardForm(forms.ModelForm):
                     tell(
                         "Corner {number} is far from the site. {slip}",
                         number=number,
-                        slip=rows.slip(position, site.position()),
+                        slip=slip(position, site.position()),
                     )
                 )
             corners.append([position.latitude_deg, position.longitude_deg])

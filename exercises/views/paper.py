@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from .. import queries
-from ..exchange import reading
+from ..exchange.sheet import BadFile
 from ..forms.paper import PaperFileForm, PaperForm
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..permissions import class_of
@@ -70,7 +70,7 @@ def paper(request, pk):
                     return redirect(_address(row, hand))
             else:
                 return _noted(request, row, form, answers)
-        except (type_paper.CannotType, reading.BadFile) as error:
+        except (type_paper.CannotType, BadFile) as error:
             messages.error(request, told(error))
     return render(
         request,

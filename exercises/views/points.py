@@ -18,7 +18,8 @@ from ..domain.earth.geodesy import Position, UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.surveying import survey
 from ..domain.words import say
-from ..exchange import reading, rows, writing
+from ..exchange import rows, writing
+from ..exchange.sheet import BadFile
 from ..forms.survey import (
     HereForm,
     MappingForm,
@@ -59,7 +60,7 @@ def points_import(request, pk):
         )
     try:
         sheet = sheet_of(request.POST)
-    except reading.BadFile as error:
+    except BadFile as error:
         messages.error(request, told(error))
         return redirect("points_import", pk)
     form = MappingForm(request.POST, sheet=sheet)
@@ -83,7 +84,7 @@ def _preview(request, site, sheet, form):
                 queries.known_points(site),
                 site.position(),
             )
-        except (reading.BadFile, UnsuitableGrid) as error:
+        except (BadFile, UnsuitableGrid) as error:
             trouble = told(error)
     counts = {
         action: sum(row.action == action for row in found)
@@ -151,7 +152,7 @@ def _bring_in(request, site, sheet, form):
             on=form.cleaned_data["on"],
             source=form.cleaned_data["source"],
         )
-    except (reading.BadFile, UnsuitableGrid, survey_site.CannotSurvey) as error:
+    except (BadFile, UnsuitableGrid, survey_site.CannotSurvey) as error:
         messages.error(request, told(error))
         return _preview(request, site, sheet, form)
     messages.success(

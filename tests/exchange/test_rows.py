@@ -10,8 +10,10 @@ import pytest
 
 from exercises.domain.earth.geodesy import Position, apart_m, destination
 from exercises.exchange import writing
-from exercises.exchange.reading import BadFile, read_csv, read_file
-from exercises.exchange.rows import Known, Settings, guess_columns, interpret
+from exercises.exchange.columns import guess_columns
+from exercises.exchange.reading import read_csv, read_file
+from exercises.exchange.rows import Known, Settings, interpret
+from exercises.exchange.sheet import BadFile
 from tests import published
 
 HERE = Position(-45.13, 170.10)

@@ -1,0 +1,156 @@
+"""What the cells of one row say: which point it is, where it lies and how well that is known."""
+
+import re
+from dataclasses import dataclass
+
+from ..domain.earth import coordinates, geodesy
+from ..domain.earth.coordinates import NotAPlace
+from ..domain.words import Words, say
+from .columns import FIELDS
+
+CODE = re.compile(r"[A-Z0-9]{1,4}")
+CODE_BEFORE = re.compile(r"([A-Z0-9]{1,4})\s+(\S.*)")
+SHORT_CODE = re.compile(r"[A-Z]|[A-Z]{0,3}\d{1,3}")  # what is rather a code than a word in capitals
+WORST_M = 100.0  # a point that is known less well is no point to take bearings at
+METHODS = ("receiver", "averaged", "surveyed", "map")
+YES, NO = {"yes", "y", "true", "1", "si", "sí", "x"}, {"no", "n", "false", "0", ""}
+
+
+@dataclass(frozen=True)
+class Identity:
+    """Which point a row is of. `mark` is None where the sheet has no column for it."""
+
+    code: str
+    name: str
+    mark: str | None
+    remarks: tuple[Words, ...] = ()
+
+
+def typed_identity(code, name, mark):
+    """The identity that a person has typed over a row."""
+    return Identity(code.strip().upper(), name.strip()[:80], mark.strip()[:200])
+
+
+def read_identity(cells, free_codes, known):
+    """The identity in the cells of a row. A code that stands before the name (`A Gate post`) is
+    taken from there, one that no point can have is replaced by the next of `free_codes`.
+    """
+    code, name, mark = cells.get("code", "").upper(), cells.get("name", ""), cells.get("mark")
+    if not code:
+        before = CODE_BEFORE.fullmatch(name)
+        if before and (before[1] in known or SHORT_CODE.fullmatch(before[1])):
+            return Identity(before[1], before[2][:80], mark)
+        if CODE.fullmatch(name):
+            return Identity(name, name, mark)
+    if CODE.fullmatch(code):
+        return Identity(code, name[:80], mark)
+    proposed = next(free_codes)
+    remark = (
+        say(
+            "“{code}” is no code of one to four letters or digits: “{proposed}” is proposed.",
+            code=code[:20],
+            proposed=proposed,
+        )
+        if code
+        else say("No code: “{proposed}” is proposed.", proposed=proposed)
+    )
+    return Identity(proposed, (name or code)[:80], mark, (remark,))
+
+
+def free_codes(taken):
+    """P1, P2 and so on, without those that are taken."""
+    number = 0
+    while True:
+        number += 1
+        if f"P{number}" not in taken:
+            yield f"P{number}"
+
+
+def written(cells):
+    """The place of a row as it stands in the sheet."""
+    keys = ("place", "latitude", "longitude", "easting", "northing")
+    return " ".join(cells[key] for key in keys if cells.get(key))
+
+
+def read_place(cells, epsg, near):
+    """The `coordinates.Place` of a row, eastings and northings in a system or in the UTM zone of
+    `near`. Raises NotAPlace, UnsuitableGrid or PositionOutOfRange.
+    """
+    if cells.get("place"):
+        return coordinates.read_place(cells["place"], near)
+    if "latitude" in cells and "longitude" in cells and (cells["latitude"] or cells["longitude"]):
+        return coordinates.read_pair(cells["latitude"], cells["longitude"])
+    if "easting" in cells and "northing" in cells:
+        return coordinates.read_grid(
+            cells["easting"], cells["northing"], epsg or geodesy.utm_epsg(near)
+        )
+    raise NotAPlace(say("Nothing here. Write latitude and longitude, a UTM or an MGRS reference."))
+
+
+def read_number(cells, key, least, most):
+    """A number between two, or None where its cell is empty. Raises NotAPlace."""
+    text = cells.get(key, "")
+    if not text:
+        return None
+    value = coordinates.read_number(re.sub(r"\s*m$", "", text)).value
+    if not least <= value <= most:
+        raise NotAPlace(
+            say(
+                "{field}: {value:g} is not between {least:g} and {most:g}.",
+                field=FIELDS[key],
+                value=value,
+                least=least,
+                most=most,
+            )
+        )
+    return value
+
+
+def read_is_target(cells):
+    """Whether a point can be sighted, or None where the sheet does not say. Raises NotAPlace."""
+    if "is_target" not in cells:
+        return None
+    text = cells["is_target"].lower()
+    if text not in YES | NO:
+        raise NotAPlace(say("“{text}” is neither yes nor no.", text=text[:20]))
+    return text in YES
+
+
+def read_method(cells, usual):
+    """How a row was surveyed, or the usual method where it names none that we know."""
+    method = cells.get("method", "")
+    return method if method in METHODS else usual
+
+
+def read_sees(cells):
+    """The codes of the targets seen from there, or None where the sheet does not say."""
+    if "sees" not in cells:
+        return None
+    return tuple(cells["sees"].upper().replace(",", " ").split())
+
+
+def accuracy_of(place, stated_m, default_m):
+    """The standard uncertainty of a row, and remarks. What is stated is believed; what is not is
+    never better than the way of writing; a transformation's is added.
+    """
+    remarks, own_m = [], coordinates.finest_m(place)
+    worst_m = stated_m or place.uncertainty_m or max(default_m, own_m)
+    if stated_m is None and own_m > worst_m / 2.0:
+        remarks.append(
+            say(
+                "Written to {metres:.0f} m only: more digits would make it better.",
+                metres=2 * place.resolution_m,
+            )
+        )
+    if place.transformation_m:
+        worst_m = (worst_m**2 + place.transformation_m**2) ** 0.5
+        remarks.append(
+            say(
+                "Turned into WGS 84 by {name}, good to {metres:g} m.",
+                name=place.transformation,
+                metres=float(place.transformation_m),
+            )
+        )
+    elif place.transformation and place.notation == "grid":
+        remarks.append(say("Read in {name}.", name=place.transformation))
+    return round(worst_m, 4), tuple(remarks)
