@@ -1,9 +1,13 @@
-"""Fields of the forms: numbers as people of every language write them."""
+"""Fields of the forms: numbers, bearings and days as people of every language write them."""
 
 from django import forms
+from django.utils.translation import gettext_lazy as _
 
-from ..domain.earth import coordinates
+from ..domain.earth import angles, coordinates
 from ..languages import told
+
+CHOOSE = _("Choose …")
+DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
 class NumberField(forms.FloatField):
@@ -65,3 +69,20 @@ class LongitudeField(AngleField):
 
     def __init__(self, **kwargs):
         super().__init__(axis="longitude", **kwargs)
+
+
+class BearingField(forms.CharField):
+    """A bearing as people write it, `angles.Written` degrees; empty is None."""
+
+    def __init__(self, **kwargs):
+        super().__init__(max_length=angles.LONGEST_TEXT, **kwargs)
+
+    def clean(self, value):
+        """Degrees in [0, 360), or None."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            return angles.parse_bearing(text).degrees
+        except angles.NotABearing as error:
+            raise forms.ValidationError(told(error)) from error

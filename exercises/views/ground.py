@@ -9,7 +9,8 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from ..forms.survey import HazardForm, ObservedForm, ShadowForm
+from ..forms.hazard import HazardForm
+from ..forms.observed import ObservedForm, ShadowForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Hazard, ObservedBearing
 from ..permissions import site_of

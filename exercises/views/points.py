@@ -20,15 +20,8 @@ from ..domain.surveying import survey
 from ..domain.words import say
 from ..exchange import rows, writing
 from ..exchange.sheet import BadFile
-from ..forms.survey import (
-    HereForm,
-    MappingForm,
-    MovesForm,
-    NewPointFields,
-    RadiationForm,
-    SheetForm,
-    sheet_of,
-)
+from ..forms.points_file import MappingForm, SheetForm, sheet_of
+from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, RadiationForm
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
