@@ -14,6 +14,7 @@ from .views import (
     hand_in,
     paper,
     points,
+    points_file,
     practice,
     prints,
     records,
@@ -46,11 +47,11 @@ urlpatterns = [
     path("sites/<int:pk>/points/<slug:code>/here/", points.point_here, name="point_here_again"),
     path("sites/<int:pk>/here/", points.point_here, name="point_here"),
     path("sites/<int:pk>/measured/", points.point_measured, name="point_measured"),
-    path("sites/<int:pk>/import/", points.points_import, name="points_import"),
+    path("sites/<int:pk>/import/", points_file.points_import, name="points_import"),
     *(
         path(
             f"sites/<int:pk>/points.{form}",
-            points.points_export,
+            points_file.points_export,
             {"form": form},
             name=f"points_{form}",
         )

@@ -142,6 +142,21 @@ class MappingForm(forms.Form):
             for line in lines
         }
 
+    def ticked_lines(self):
+        """The lines whose rows a person ticked, as texts."""
+        return set(self.data.getlist("line"))
+
+    def left_out(self, meant):
+        """The lines of the rows that are not ticked: at first, those that would be a second point
+        where one stands.
+        """
+        ticked = self.ticked_lines()
+        return {
+            row.line
+            for row in meant
+            if (str(row.line) not in ticked if f"code-{row.line}" in self.data else row.coincides)
+        }
+
 
 def _column_choices(sheet):
     """Each column by its number, with what its first row holds."""

@@ -1,20 +1,12 @@
 """Places and surveys in words, ready to print."""
 
-from .. import vocabulary
 from ..domain.earth.angles import three_digits
 from ..domain.surveying import survey
 from ..domain.words import say
 from ..drawing.plan import bearing_text
-from ..languages import local, tell, told
+from ..languages import local, tell
 
 LETTERS = {"W": say("W"), "E": say("E")}
-ACTIONS = {
-    "new": say("new point"),
-    "survey": say("survey again"),
-    "named": say("new name or mark"),
-    "same": say("left as it is"),
-    "refused": say("refused"),
-}
 
 
 def place_text(position, ellipse):
@@ -49,44 +41,28 @@ def metres_text(metres):
     )
 
 
-def row_text(row):
-    """A row of an import, ready to print."""
-    return {
-        "row": row,
-        "action": told(ACTIONS[row.action]),
-        "problem": told(row.problem),
-        "remarks": [told(remark) for remark in row.remarks],
-        "place": place_text(row.position, row.ellipse) if row.action != "refused" else "",
-        "notation": told(vocabulary.NOTATIONS[row.place.notation]) if row.place else "",
-        "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m))
-        if row.moved_m and row.action == "survey"
-        else "",
-        "takes": row.action in ("new", "survey", "named"),
-    }
-
-
 def survey_rows(surveys):
     """The surveys of a point ready to print: how, when, where from the mean of those in use, and
     whether that is too far to be chance.
     """
-    used = [one for one in surveys if not one.is_set_aside]
-    together = survey.combine([one.as_domain() for one in used]) if used else None
-    numbers = {one.pk: number for number, one in enumerate(used)}
+    used = [row for row in surveys if not row.is_set_aside]
+    together = survey.combine([row.as_domain() for row in used]) if used else None
+    numbers = {row.pk: number for number, row in enumerate(used)}
     return [
         {
-            "survey": one,
-            "how": survey_text(one),
-            "place": place_text(one.as_domain().position, one.as_domain().ellipse),
-            "off": metres_text(together.off_m[numbers[one.pk]]) if one.pk in numbers else "",
-            "is_outlier": one.pk in numbers and together.outliers[numbers[one.pk]],
+            "survey": row,
+            "how": survey_text(row),
+            "place": place_text(row.as_domain().position, row.as_domain().ellipse),
+            "off": metres_text(together.off_m[numbers[row.pk]]) if row.pk in numbers else "",
+            "is_outlier": row.pk in numbers and together.outliers[numbers[row.pk]],
         }
-        for one in surveys
+        for row in surveys
     ]
 
 
-def survey_text(one):
+def survey_text(row):
     """How a survey was made, in a sentence."""
-    details = one.details
+    details = row.details
     how = details.get("how")
     if how == "phone":
         return tell(
@@ -103,8 +79,8 @@ def survey_text(one):
             distance=metres_text(details["distance_m"]),
         )
     if how == "file":
-        said = tell("{source}, line {line}.", source=details["source"], line=details["line"])
-        return f"{said} {details['transformation']}" if details.get("transformation_m") else said
+        line = tell("{source}, line {line}.", source=details["source"], line=details["line"])
+        return f"{line} {details['transformation']}" if details.get("transformation_m") else line
     return {"typed": tell("Typed."), "dragged": tell("Moved on the map.")}.get(
         how, tell("As it stood.")
     )

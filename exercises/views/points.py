@@ -1,11 +1,9 @@
-"""Points of a site: brought in from a file, written to one, measured from another, surveyed at the
-mark, moved on the map.
-"""
+"""Points of a site: measured from another, surveyed at the mark, moved on the map."""
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import ValidationError
-from django.http import HttpResponse, JsonResponse
+from django.http import JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -17,164 +15,14 @@ from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position, UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.surveying import survey
-from ..domain.words import say
-from ..exchange import rows, writing
-from ..exchange.sheet import BadFile
-from ..forms.points_file import MappingForm, SheetForm, sheet_of
 from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, RadiationForm
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
-from ..presenting.surveys import place_text, row_text, survey_rows
-from ..usecases import bring_in, survey_site
+from ..presenting.surveys import place_text, survey_rows
+from ..usecases import survey_site
 
 TYPED_ACCURACY_M = 3.0  # a typed place that says nothing of its accuracy: a phone's in the open
-
-
-@require_http_methods(["GET", "POST"])
-@login_required
-def points_import(request, pk):
-    """Three steps on one address: choose a file, look at what it means, bring in what is chosen."""
-    site = site_of(request.user, pk)
-    if request.method != "POST":
-        return render(request, "exercises/desk/import.html", {"site": site, "form": SheetForm()})
-    if "sheet" not in request.POST:
-        form = SheetForm(request.POST, request.FILES)
-        if not form.is_valid():
-            return render(request, "exercises/desk/import.html", {"site": site, "form": form})
-        sheet = form.cleaned_data["sheet"]
-        return _preview(
-            request,
-            site,
-            sheet,
-            MappingForm.of_sheet(
-                sheet, form.cleaned_data["source"], survey.day_at(timezone.now(), site.longitude)
-            ),
-        )
-    try:
-        sheet = sheet_of(request.POST)
-    except BadFile as error:
-        messages.error(request, told(error))
-        return redirect("points_import", pk)
-    form = MappingForm(request.POST, sheet=sheet)
-    if not form.is_valid():
-        return _preview(request, site, sheet, form)
-    return (
-        _bring_in(request, site, sheet, form)
-        if "take" in request.POST
-        else _preview(request, site, sheet, form)
-    )
-
-
-def _preview(request, site, sheet, form):
-    """What each row means, without writing anything."""
-    found, trouble = [], ""
-    if not form.is_bound or form.is_valid() or form.errors:
-        try:
-            found = rows.interpret(
-                sheet,
-                form.settings(queries.usual_height_m(site)),
-                queries.known_points(site),
-                site.position(),
-            )
-        except (BadFile, UnsuitableGrid) as error:
-            trouble = told(error)
-    counts = {
-        action: sum(row.action == action for row in found)
-        for action in ("new", "survey", "named", "same", "refused")
-    }
-    return render(
-        request,
-        "exercises/desk/import_preview.html",
-        {
-            "site": site,
-            "form": form,
-            "sheet": sheet,
-            "note": told(sheet.note),
-            "trouble": trouble,
-            "counts": counts,
-            "takes": counts["new"] + counts["survey"] + counts["named"],
-            "rows": [row_text(row) for row in found],
-            "all_refused": bool(found) and counts["refused"] == len(found),
-            "left_out": {
-                row.line
-                for row in found
-                if (
-                    str(row.line) not in request.POST.getlist("line")
-                    if f"code-{row.line}" in request.POST
-                    else row.coincides
-                )
-            },
-        },
-    )
-
-
-def _bring_in(request, site, sheet, form):
-    """Take in the rows that were ticked, all or none: where one of them is refused by now, or none
-    was ticked, the whole form comes back.
-    """
-    chosen = set(request.POST.getlist("line"))
-    try:
-        found = [
-            row
-            for row in rows.interpret(
-                sheet,
-                form.settings(queries.usual_height_m(site)),
-                queries.known_points(site),
-                site.position(),
-            )
-            if str(row.line) in chosen and row.action != "same"
-        ]
-        for row in found:
-            if row.action == "refused":
-                raise survey_site.CannotSurvey(
-                    say(
-                        "Line {line}: {reason} Nothing was brought in.",
-                        line=row.line,
-                        reason=row.problem,
-                    )
-                )
-        if not found:
-            raise survey_site.CannotSurvey(say("No line is ticked. Nothing was brought in."))
-        made, surveyed = bring_in.bring_in(
-            site=site,
-            rows=found,
-            again=form.cleaned_data["again"],
-            by=request.user,
-            now=timezone.now(),
-            on=form.cleaned_data["on"],
-            source=form.cleaned_data["source"],
-        )
-    except (BadFile, UnsuitableGrid, survey_site.CannotSurvey) as error:
-        messages.error(request, told(error))
-        return _preview(request, site, sheet, form)
-    messages.success(
-        request,
-        " ".join(
-            [
-                tell_many("{number} point made.", "{number} points made.", made),
-                *(
-                    [tell_many("{number} surveyed again.", "{number} surveyed again.", surveyed)]
-                    if surveyed
-                    else []
-                ),
-            ]
-        ),
-    )
-    return redirect("site", site.pk)
-
-
-@require_safe
-@login_required
-def points_export(request, pk, form):
-    """The points of a site as a file."""
-    site = site_of(request.user, pk)
-    answer = HttpResponse(
-        writing.write(form, queries.points_out(site), site.name),
-        content_type=writing.CONTENT_TYPES[form],
-    )
-    answer["Content-Disposition"] = f'attachment; filename="points-{site.pk}.{form}"'
-    return answer
 
 
 @require_http_methods(["GET", "POST"])
@@ -183,31 +31,19 @@ def point_measured(request, pk):
     """A new point from a bearing and a distance; first looked at, then made."""
     site = site_of(request.user, pk)
     form = RadiationForm(request.POST or None, site=site, initial={"on": timezone.localdate()})
-    fields, found = NewPointFields(request.POST or None, instance=Point(site=site)), None
+    fields = NewPointFields(request.POST or None, instance=Point(site=site))
+    radiation = None
     if request.method == "POST" and form.is_valid() and fields.is_valid():
-        one = form.cleaned_data
         try:
-            found = survey.radiate(
-                site.as_domain(),
-                one["start"].code,
-                one["bearing_deg"],
-                one["north"],
-                one["distance_m"],
-                bearing_uncertainty_deg=one["bearing_error_deg"],
-                distance_uncertainty_m=one["distance_error_m"],
-                on=one["on"],
-            )
+            radiation = _radiated(site, form.cleaned_data)
             if "make" in request.POST:
-                made = survey_site.new_point(
-                    point=fields.save(commit=False), found=_radiated(form, found, request.user)
+                point = survey_site.new_point(
+                    point=fields.save(commit=False),
+                    found=_radiated_survey(form.cleaned_data, radiation, request.user),
                 )
+                place = place_text(radiation.position, radiation.ellipse)
                 messages.success(
-                    request,
-                    tell(
-                        "Point {code}: {place}",
-                        code=made.code,
-                        place=place_text(found.position, found.ellipse),
-                    ),
+                    request, tell("Point {code}: {place}", code=point.code, place=place)
                 )
                 return redirect("site", pk)
         except (NoDeclination, UnsuitableGrid, survey_site.CannotSurvey) as error:
@@ -219,29 +55,43 @@ def point_measured(request, pk):
             "site": site,
             "form": form,
             "fields": fields,
-            "found": found,
-            "place": place_text(found.position, found.ellipse) if found else "",
+            "found": radiation,
+            "place": place_text(radiation.position, radiation.ellipse) if radiation else "",
         },
     )
 
 
-def _radiated(form, found, by):
-    one = form.cleaned_data
+def _radiated(site, measured):
+    """Where the point lies that was measured."""
+    return survey.radiate(
+        site.as_domain(),
+        measured["start"].code,
+        measured["bearing_deg"],
+        measured["north"],
+        measured["distance_m"],
+        bearing_uncertainty_deg=measured["bearing_error_deg"],
+        distance_uncertainty_m=measured["distance_error_m"],
+        on=measured["on"],
+    )
+
+
+def _radiated_survey(measured, radiation, by):
+    """The unsaved survey of a point that was measured."""
     return survey_site.unsaved(
-        found.position,
-        found.ellipse,
+        radiation.position,
+        radiation.ellipse,
         Point.Method.SURVEYED,
-        measured_on=one["on"],
+        measured_on=measured["on"],
         by=by,
         now=timezone.now(),
-        client_id=one["client_id"],
+        client_id=measured["client_id"],
         details={
             "how": "radiated",
-            "from": one["start"].code,
-            "bearing_deg": one["bearing_deg"],
-            "north": one["north"],
-            "distance_m": one["distance_m"],
-            "declination_deg": found.declination_deg,
+            "from": measured["start"].code,
+            "bearing_deg": measured["bearing_deg"],
+            "north": measured["north"],
+            "distance_m": measured["distance_m"],
+            "declination_deg": radiation.declination_deg,
         },
     )
 
@@ -255,34 +105,23 @@ def point_here(request, pk, code=None):
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else None
     form = HereForm(request.POST or None, near=site.position())
-    stored = _stored(request.POST.get("client_id", ""), site) if request.method == "POST" else None
+    fields = None if point else NewPointFields(request.POST or None, instance=Point(site=site))
+    if request.method != "POST":
+        return _here_page(request, site, point, form, fields)
+    stored = _stored(request.POST.get("client_id", ""), site)
     if stored and stored.point.code in (code, request.POST.get("code", "").strip().upper()):
         return _done(request, stored.point)
-    fields = None if point else NewPointFields(request.POST or None, instance=Point(site=site))
-    if request.method == "POST" and form.is_valid() and (point or fields.is_valid()):
+    if form.is_valid() and (point or fields.is_valid()):
         try:
-            found = _found_here(
-                form.cleaned_data,
-                request.user,
-                point.elevation_m if point else queries.usual_height_m(site),
-            )
-            return _done(
-                request,
-                survey_site.add_survey(point=point, found=found)
-                if point
-                else survey_site.new_point(point=fields.save(commit=False), found=found),
-            )
+            return _done(request, _store_here(request.user, site, point, form, fields))
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
-    wrong = request.method == "POST"
-    if wrong and request.headers.get("Accept", "").startswith("application/json"):
-        errors = {
-            name: " ".join(str(error) for error in listed)
-            for one in (form, fields)
-            if one
-            for name, listed in one.errors.items()
-        }
-        return JsonResponse({"status": "refused", "errors": errors}, status=422)
+    if _wants_json(request):
+        return JsonResponse({"status": "refused", "errors": _errors(form, fields)}, status=422)
+    return _here_page(request, site, point, form, fields, status=422)
+
+
+def _here_page(request, site, point, form, fields, status=200):
     return render(
         request,
         "exercises/desk/here.html",
@@ -298,8 +137,23 @@ def point_here(request, pk, code=None):
                 "floor": survey.VISIT_FLOOR_M,
             },
         },
-        status=422 if wrong else 200,
+        status=status,
     )
+
+
+def _errors(*forms):
+    """What is wrong in the fields of some forms, by the fields' names."""
+    return {
+        name: " ".join(str(error) for error in errors)
+        for form in forms
+        if form
+        for name, errors in form.errors.items()
+    }
+
+
+def _wants_json(request):
+    """Whether it is the script of the phone that asks."""
+    return request.headers.get("Accept", "").startswith("application/json")
 
 
 def _stored(client_id, site):
@@ -316,42 +170,51 @@ def _stored(client_id, site):
         return None
 
 
-def _found_here(one, by, height_m):
-    """An unsaved survey of a visit with the phone, or of a place that was typed; at a height where
-    neither tells one.
+def _store_here(by, site, point, form, fields):
+    """Survey a point that is there again, or make a new one; gives the point."""
+    height_m = point.elevation_m if point else queries.usual_height_m(site)
+    here, now = form.cleaned_data, timezone.now()
+    survey_of = (
+        _visit_survey(here, height_m) if here.get("visit") else _typed_survey(here, height_m, now)
+    )
+    found = survey_site.unsaved(**survey_of, by=by, now=now, client_id=here["client_id"])
+    if point:
+        return survey_site.add_survey(point=point, found=found)
+    return survey_site.new_point(point=fields.save(commit=False), found=found)
+
+
+def _visit_survey(here, height_m):
+    """What `survey_site.unsaved` is told of a visit with the phone; at a height where it tells
+    none.
     """
-    now = timezone.now()
-    if visit := one.get("visit"):
-        return survey_site.unsaved(
-            _at_height(visit.position, height_m if visit.height_m is None else visit.height_m),
-            circle(visit.accuracy_m),
-            Point.Method.AVERAGED,
-            measured_on=one["on"],
-            by=by,
-            now=now,
-            client_id=one["client_id"],
-            details={
-                "how": "phone",
-                "fixes": visit.fixes,
-                "seconds": round(visit.seconds),
-                "scatter_m": round(visit.scatter_m, 2),
-            },
-        )
-    place = one["typed"]
-    accuracy_m = max(
-        one.get("accuracy_m") or place.uncertainty_m or TYPED_ACCURACY_M,
-        coordinates.finest_m(place),
-    )
-    return survey_site.unsaved(
-        _at_height(place.position, place.position.elevation_m or height_m),
-        circle(accuracy_m),
-        Point.Method.RECEIVER,
-        measured_on=survey.day_at(now, place.position.longitude_deg),
-        by=by,
-        now=now,
-        client_id=one["client_id"],
-        details={"how": "typed", "notation": place.notation},
-    )
+    visit = here["visit"]
+    return {
+        "position": _at_height(
+            visit.position, height_m if visit.height_m is None else visit.height_m
+        ),
+        "ellipse": circle(visit.accuracy_m),
+        "method": Point.Method.AVERAGED,
+        "measured_on": here["on"],
+        "details": {
+            "how": "phone",
+            "fixes": visit.fixes,
+            "seconds": round(visit.seconds),
+            "scatter_m": round(visit.scatter_m, 2),
+        },
+    }
+
+
+def _typed_survey(here, height_m, now):
+    """The same of a place that was typed."""
+    place = here["typed"]
+    stated_m = here.get("accuracy_m") or place.uncertainty_m or TYPED_ACCURACY_M
+    return {
+        "position": _at_height(place.position, place.position.elevation_m or height_m),
+        "ellipse": circle(max(stated_m, coordinates.finest_m(place))),
+        "method": Point.Method.RECEIVER,
+        "measured_on": survey.day_at(now, place.position.longitude_deg),
+        "details": {"how": "typed", "notation": place.notation},
+    }
 
 
 def _at_height(position, height_m):
@@ -360,20 +223,20 @@ def _at_height(position, height_m):
 
 def _done(request, point):
     """A page for a form, a word for the script of the phone."""
-    said = tell(
+    sentence = tell(
         "Point {code}: {place}",
         code=point.code,
         place=place_text(point.as_domain().position, point.as_domain().error),
     )
-    if request.headers.get("Accept", "").startswith("application/json"):
+    if _wants_json(request):
         return JsonResponse(
             {
                 "status": "stored",
-                "said": said,
+                "said": sentence,
                 "surveys": reverse("point_surveys", args=[point.site_id, point.code]),
             }
         )
-    messages.success(request, said)
+    messages.success(request, sentence)
     return redirect("point_surveys", point.site_id, point.code)
 
 
@@ -400,9 +263,9 @@ def point_surveys(request, pk, code):
 def survey_aside(request, pk, code, survey_pk):
     """Leave a survey out, or take it in again."""
     site = site_of(request.user, pk)
-    found = get_object_or_404(Survey, pk=survey_pk, point__site=site, point__code=code)
+    row = get_object_or_404(Survey, pk=survey_pk, point__site=site, point__code=code)
     try:
-        survey_site.set_aside(found=found, is_set_aside=request.POST.get("aside") == "yes")
+        survey_site.set_aside(found=row, is_set_aside=request.POST.get("aside") == "yes")
     except survey_site.CannotSurvey as error:
         messages.error(request, told(error))
     return redirect("point_surveys", pk, code)

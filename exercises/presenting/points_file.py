@@ -1,0 +1,55 @@
+"""The rows of a file of points in words, ready to print."""
+
+from .. import vocabulary
+from ..domain.words import say
+from ..languages import tell, tell_many, told
+from .surveys import metres_text, place_text
+
+ACTIONS = {
+    "new": say("new point"),
+    "survey": say("survey again"),
+    "named": say("new name or mark"),
+    "same": say("left as it is"),
+    "refused": say("refused"),
+}
+TAKEN = ("new", "survey", "named")
+
+
+def rows_text(rows):
+    """What the page says of all rows (`exchange.rows.Row`) of a file: each of them, and how many
+    there are of each kind.
+    """
+    counts = {action: sum(row.action == action for row in rows) for action in ACTIONS}
+    return {
+        "counts": counts,
+        "takes": sum(counts[action] for action in TAKEN),
+        "rows": [row_text(row) for row in rows],
+        "all_refused": bool(rows) and counts["refused"] == len(rows),
+    }
+
+
+def row_text(row):
+    """A row of an import, ready to print."""
+    is_moved = row.moved_m and row.action == "survey"
+    return {
+        "row": row,
+        "action": told(ACTIONS[row.action]),
+        "problem": told(row.problem),
+        "remarks": [told(remark) for remark in row.remarks],
+        "place": place_text(row.position, row.ellipse) if row.action != "refused" else "",
+        "notation": told(vocabulary.NOTATIONS[row.place.notation]) if row.place else "",
+        "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m))
+        if is_moved
+        else "",
+        "takes": row.action in TAKEN,
+    }
+
+
+def brought_in_text(made, surveyed):
+    """How many points were made, and how many surveyed again, in a sentence or two."""
+    sentences = [tell_many("{number} point made.", "{number} points made.", made)]
+    if surveyed:
+        sentences.append(
+            tell_many("{number} surveyed again.", "{number} surveyed again.", surveyed)
+        )
+    return " ".join(sentences)
