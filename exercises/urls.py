@@ -12,6 +12,7 @@ from .views import (
     desk,
     ground,
     hand_in,
+    joining,
     paper,
     points,
     points_file,
@@ -24,7 +25,7 @@ from .views import (
 )
 
 urlpatterns = [
-    path("", station.home, name="home"),
+    path("", joining.home, name="home"),
     path(
         "sign-in/",
         auth.LoginView.as_view(template_name="exercises/desk/sign_in.html"),
@@ -130,13 +131,13 @@ urlpatterns = [
     path("<slug:name>-<slug:version>.js", shell.script, name="script"),
     path("sw.js", shell.worker, name="worker"),
     path("manifest.webmanifest", shell.manifest, name="manifest"),
-    path("s/<slug:code>/", station.card, name="card"),
-    path("S/<slug:code>/", station.card, name="card_in_capitals"),
+    path("s/<slug:code>/", joining.card, name="card"),
+    path("S/<slug:code>/", joining.card, name="card_in_capitals"),
     path("c/<slug:code>/", station.station, name="station"),
-    path("c/<slug:code>/join/", station.join, name="join"),
-    path("c/<slug:code>/other-phone/", station.other_phone, name="other_phone"),
-    path("c/<slug:code>/compass/", station.compass, name="compass"),
-    path("c/<slug:code>/pace/", station.pace, name="pace"),
+    path("c/<slug:code>/join/", joining.join, name="join"),
+    path("c/<slug:code>/other-phone/", joining.other_phone, name="other_phone"),
+    path("c/<slug:code>/compass/", joining.compass, name="compass"),
+    path("c/<slug:code>/pace/", joining.pace, name="pace"),
     path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),

@@ -12,6 +12,7 @@ from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
 from .fields import NumberField
 
 MOST_NAMES = 6
+MOST_ON_A_PHONE = 30
 
 
 class CodeForm(forms.Form):
@@ -136,6 +137,10 @@ class JoinForm(CompassForm):
     )
     field_order = ["names", "compass", "graduation", "is_set", "token"]
 
+    def __init__(self, *args, people_here, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.people_here = people_here
+
     def clean_names(self):
         """The names, each at most 30 characters, no two alike."""
         text = "".join(
@@ -154,3 +159,16 @@ class JoinForm(CompassForm):
         if len({name_key(name) for name in names}) < len(names):
             raise forms.ValidationError(_("Two of the names are alike. Add a letter to one."))
         return names
+
+    def clean(self):
+        """Refuse more people than a phone can write for, with those who are on it."""
+        cleaned = super().clean()
+        if not self.errors and self.people_here + len(cleaned["names"]) > MOST_ON_A_PHONE:
+            self.add_error(
+                "names",
+                tell(
+                    "A phone can write for {number} people. Use another phone for the rest.",
+                    number=MOST_ON_A_PHONE,
+                ),
+            )
+        return cleaned

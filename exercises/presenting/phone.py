@@ -3,9 +3,32 @@
 from .. import vocabulary
 from ..domain.tasks import telling
 from ..domain.tasks.kinds import kind_of
-from ..languages import told
+from ..languages import tell, told
 from .answers import words_of
 from .feedback import feedback, hint
+
+
+def class_text(course_class):
+    """What a phone knows of a class whatever its state."""
+    return {
+        "code": course_class.code,
+        "name": course_class.name,
+        "cautions": course_class.course.site.cautions,
+        "state": course_class.state,
+    }
+
+
+def people_text(people):
+    """The people for whom a phone speaks."""
+    return [
+        {
+            "id": person.pk,
+            "name": person.name,
+            "code": person.personal_code,
+            "pace_m": person.pace_m,
+        }
+        for person in people
+    ]
 
 
 def public_task(answer, points):
@@ -62,11 +85,38 @@ def shown(judged, told_by_task, attempts, points, *, is_released):
     (person, task) how many there were.
     """
     results = []
-    for one in judged:
-        what = told_by_task.get((one.person, one.task), telling.NOTHING)
+    for reading in judged:
+        what = told_by_task.get((reading.person, reading.task), telling.NOTHING)
         if what == telling.HINT:
-            results.append(hint(one))
+            results.append(hint(reading))
         elif what == telling.ANSWER:
-            is_again = attempts[one.person, one.task] > 1 and not is_released
-            results.append(feedback(one, points, is_again=is_again))
+            is_again = attempts[reading.person, reading.task] > 1 and not is_released
+            results.append(feedback(reading, points, is_again=is_again))
     return results
+
+
+def outcome_text(outcome, dropped):
+    """The final word on a reading that was sent. `dropped` are the tasks that do not count."""
+    reading = outcome.reading
+    return {
+        "id": outcome.client_id,
+        "status": outcome.status,
+        "message": _message(outcome, dropped),
+        "task": reading.task if reading else "",
+        "person": reading.person_id if reading else None,
+        "graded": bool(reading) and not reading.problem,
+    }
+
+
+def _message(outcome, dropped):
+    """What there is to say of a reading; nothing of one that was simply kept."""
+    reading = outcome.reading
+    if reading and reading.task in dropped:
+        return tell("Kept, but task {task} does not count any more.", task=reading.task)
+    is_plain = (
+        reading
+        and not reading.problem
+        and not reading.is_late
+        and outcome.status in ("stored", "again")
+    )
+    return "" if is_plain else told(outcome.message)

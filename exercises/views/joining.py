@@ -1,0 +1,159 @@
+"""The participant's phone on its way into a class: find it, join it or go on with it, say with
+which compass and what pace.
+"""
+
+import re
+
+from django.http import Http404
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from .. import queries
+from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
+from ..languages import tell, told
+from ..usecases.join_class import (
+    NameTaken,
+    NobodyFound,
+    change_compass,
+    go_on,
+    join_class,
+    note_paces,
+)
+from .phone_cookie import class_here, classes_of_phone, people_here, remember
+
+AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
+
+
+@require_safe
+def home(request):
+    """Two ways in: a class code for participants, the sign-in for instructors. Holds nothing
+    personal, so that a phone may keep it.
+    """
+    form = CodeForm(request.GET or None)
+    if form.is_bound and form.is_valid():
+        code = form.cleaned_data["code"]
+        course_class = queries.class_by_code(code)
+        if course_class:
+            return redirect("join", course_class.code)
+        if queries.point_by_card(code):
+            return redirect("card", code.strip().upper())
+        form.add_error(
+            "code",
+            tell(
+                "No class has the code “{code}”. Check it with your instructor: letters and "
+                "digits, no O, I, S or 0, 1, 5.",
+                code=code,
+            ),
+        )
+    return render(request, "exercises/station/home.html", {"form": form})
+
+
+@require_safe
+@never_cache
+def card(request, code):
+    """The card at a station: opens it in whichever class the phone is in; a phone that is in none
+    is told to join first. Cards outlive classes.
+    """
+    point = queries.point_by_card(code)
+    if point is None:
+        raise Http404("No card has this code.")
+    course_class = queries.class_on_phone(point, classes_of_phone(request))
+    if course_class:
+        return redirect(f"{reverse('station', args=[course_class.code])}#{point.code}")
+    return render(request, "exercises/station/home.html", {"form": CodeForm(), "card": point})
+
+
+@require_http_methods(["GET", "POST"])
+def join(request, code):
+    """Join with a name or several, or go on to the class where this phone is in it already."""
+    course_class = class_here(code)
+    here = people_here(request, course_class)
+    if request.method == "GET" and here and "more" not in request.GET:
+        return redirect("station", course_class.code)
+    form = JoinForm(request.POST or None, people_here=len(here))
+    if request.method == "POST" and form.is_valid():
+        wanted = form.cleaned_data
+        try:
+            joined = join_class(
+                course_class=course_class,
+                names=wanted["names"],
+                compass_number=wanted["compass"].upper(),
+                now=timezone.now(),
+                graduation_deg=wanted["graduation"],
+                declination_is_set=wanted["is_set"],
+                token=wanted["token"],
+            )
+        except NameTaken as error:
+            form.add_error("names", told(error))
+        else:
+            return remember(request, course_class, joined)
+    return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
+
+
+@require_http_methods(["GET", "POST"])
+def other_phone(request, code):
+    """Go on with the class on this phone, with the personal code of somebody whose own phone is
+    gone.
+    """
+    course_class = class_here(code)
+    form = GoOnForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            joined = go_on(
+                course_class=course_class,
+                personal_code=form.cleaned_data["personal_code"],
+                now=timezone.now(),
+            )
+        except NobodyFound as error:
+            form.add_error("personal_code", told(error))
+        else:
+            return remember(request, course_class, joined)
+    return render(
+        request, "exercises/station/other_phone.html", {"class": course_class, "form": form}
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def compass(request, code):
+    """Another compass for the people of this phone, from their next reading on."""
+    course_class = class_here(code)
+    people = people_here(request, course_class)
+    if not people:
+        return redirect("join", course_class.code)
+    form = CompassForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        in_hand = form.cleaned_data
+        change_compass(
+            course_class=course_class,
+            people=people,
+            compass_number=in_hand["compass"].upper(),
+            graduation_deg=in_hand["graduation"],
+            declination_is_set=in_hand["is_set"],
+        )
+        return redirect("station", course_class.code)
+    return render(
+        request,
+        "exercises/station/compass.html",
+        {"class": course_class, "form": form, "names": ", ".join(person.name for person in people)},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def pace(request, code):
+    """How many double paces the people of this phone take over a taped line, so that the legs of a
+    walk can be told in their own.
+    """
+    course_class = class_here(code)
+    people = people_here(request, course_class)
+    if not people:
+        return redirect("join", course_class.code)
+    form = PaceForm(request.POST or None, people=people)
+    if request.method == "POST" and form.is_valid():
+        note_paces(course_class=course_class, people=people, paces_m=form.paces_m())
+        back = request.GET.get("to", "")
+        place = f"#{back}" if AT_A_TASK.fullmatch(back) else ""
+        return redirect(reverse("station", args=[course_class.code]) + place)
+    return render(request, "exercises/station/pace.html", {"class": course_class, "form": form})

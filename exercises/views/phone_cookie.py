@@ -1,0 +1,59 @@
+"""For whom a phone speaks: a cookie of each class holds the secrets of its people."""
+
+import re
+
+from django.conf import settings
+from django.http import Http404
+from django.shortcuts import redirect
+
+from .. import queries
+from ..usecases.join_class import people_of
+
+PHONE_KEEPS_DAYS = 30
+
+
+def class_here(code):
+    """The class of a code in an address. Raises Http404."""
+    course_class = queries.class_by_code(code)
+    if course_class is None:
+        raise Http404("No class has this code.")
+    return course_class
+
+
+def classes_of_phone(request):
+    """The keys of the classes that a phone has been in."""
+    names = [name for name in request.COOKIES if re.fullmatch(r"navclass_\d{1,9}", name)]
+    return [int(name.removeprefix("navclass_")) for name in names]
+
+
+def _cookie(course_class):
+    return f"navclass_{course_class.pk}"
+
+
+def _tokens(request, course_class):
+    return [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
+
+
+def people_here(request, course_class):
+    """The people for whom this phone speaks."""
+    return people_of(course_class, _tokens(request, course_class))
+
+
+def remember(request, course_class, joined):
+    """Go to the class with a cookie that speaks for these people ((person, secret) pairs) and those
+    before them.
+    """
+    new = {str(person.pk): secret for person, secret in joined}
+    before = [
+        token for token in _tokens(request, course_class) if token.partition(":")[0] not in new
+    ]
+    response = redirect("station", course_class.code)
+    response.set_cookie(
+        _cookie(course_class),
+        "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())]),
+        max_age=PHONE_KEEPS_DAYS * 86400,
+        httponly=True,
+        samesite="Lax",
+        secure=settings.SESSION_COOKIE_SECURE,
+    )  # not request.is_secure(): a laptop's http and https share their cookies
+    return response
