@@ -120,6 +120,23 @@ def _button(said):
     return said.words, {name: value for name, value in fields.items() if value}
 
 
+def change_text(change):
+    """What a button of the check did; `change` holds what its form said."""
+    task = change["task"]
+    if change["verb"] == "widen":
+        return tell(
+            "Task {task}: full credit within {full:g}°, part credit within {part:g}°.",
+            task=task,
+            full=change["full_credit_deg"],
+            part=change["part_credit_deg"],
+        )
+    if change["verb"] == "retarget":
+        return tell("Task {task} asks for {target} now.", task=task, target=change["target"])
+    if change["verb"] == "drop":
+        return tell("Task {task} dropped. Those after it have moved up.", task=task)
+    return tell("The tasks are in the order of the shorter walk.")
+
+
 def names(codes):
     """Causes by their names, one after another."""
     return ", ".join(told(name_of(code)) for code in codes)

@@ -2,7 +2,9 @@
 
 from urllib.parse import urlencode
 
+from ..languages import tell_many
 from .answers import words_of
+from .course_checks import measures_text
 from .findings import reasons
 
 
@@ -15,14 +17,26 @@ def address(form, **changed):
     """The page's own address with other lines kept or refused."""
     lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
     asked = [(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")]
-    lines = [(name, line_text(line)) for name, own in lists.items() for line in own]
+    lines = [(name, line_text(line)) for name, listed in lists.items() for line in listed]
     return f"?{urlencode(asked + lines)}#picks"
 
 
-def picks(form, proposal, ground):
-    """Picks ready to print."""
+def proposal_text(form, proposal, ground):
+    """A proposal ready to print: its picks, the course that they would make, and the addresses that
+    take back what was kept or refused. `proposal` is None where there is none.
+    """
+    if proposal is None:
+        return {"picks": [], "anew": "", "measures": None, "refused": []}
     keep, refuse = form.lines("keep"), form.lines("refuse")
-    return [_pick(form, pick, keep, refuse, ground) for pick in proposal.picks]
+    return {
+        "picks": [_pick(form, pick, keep, refuse, ground) for pick in proposal.picks],
+        "anew": address(form, keep=[], refuse=[]),
+        "measures": measures_text(proposal.measures),
+        "refused": [
+            (line, address(form, refuse=[other for other in refuse if other != line]))
+            for line in refuse
+        ],
+    }
 
 
 def _pick(form, pick, keep, refuse, ground):
@@ -39,3 +53,17 @@ def _pick(form, pick, keep, refuse, ground):
         "keep": address(form, keep=others if pick.kept else [*others, line]),
         "refuse": address(form, keep=others, refuse=[*refuse, line]),
     }
+
+
+def taken_text(added, there):
+    """How many tasks were added, and how many picks the course had already."""
+    sentences = [tell_many("{number} task added.", "{number} tasks added.", added)]
+    if there:
+        sentences.append(
+            tell_many(
+                "{number} is in the course already.",
+                "{number} are in the course already.",
+                there,
+            )
+        )
+    return " ".join(sentences)

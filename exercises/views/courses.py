@@ -12,8 +12,8 @@ from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
 from ..forms.course import ChangeForm, ProposalForm
 from ..languages import tell, tell_many, told
-from ..presenting.course_checks import measures_text
-from ..presenting.proposals import address, line_text, picks
+from ..presenting.course_checks import change_text
+from ..presenting.proposals import line_text, proposal_text, taken_text
 from ..usecases import plan_course
 from ..usecases.open_class import NO_ANSWER
 from .desk import course_of
@@ -29,50 +29,29 @@ def course_change(request, pk):
             request, " ".join(str(error) for errors in form.errors.values() for error in errors)
         )
         return redirect("course", pk)
-    one = form.cleaned_data
     try:
-        if one["verb"] == "reorder":
-            plan_course.reorder(
-                course=course,
-                was=one["was"],
-                numbers=[
-                    int(number)
-                    for number in one["order"].split()
-                    if number.isdecimal() and len(number) < 6
-                ],
-            )
-        else:
-            plan_course.change_task(
-                course=course,
-                number=one["task"],
-                was=one["was"],
-                is_dropped=one["verb"] == "drop",
-                target=one["target"],
-                band=Band(one["full_credit_deg"], one["part_credit_deg"])
-                if one["verb"] == "widen"
-                else None,
-            )
-        messages.success(request, _done(one))
+        _change(course, form.cleaned_data)
+        messages.success(request, change_text(form.cleaned_data))
     except (plan_course.CannotChange, BadBand) as error:
         messages.error(request, told(error))
     return redirect("course", pk)
 
 
-def _done(one):
-    """What a button did, in words."""
-    if one["verb"] == "widen":
-        return tell(
-            "Task {task}: full credit within {full:g}°, part credit within {part:g}°.",
-            task=one["task"],
-            full=one["full_credit_deg"],
-            part=one["part_credit_deg"],
-        )
-    if one["verb"] == "retarget":
-        return tell("Task {task} asks for {target} now.", task=one["task"], target=one["target"])
-    return (
-        tell("Task {task} dropped. Those after it have moved up.", task=one["task"])
-        if one["verb"] == "drop"
-        else tell("The tasks are in the order of the shorter walk.")
+def _change(course, change):
+    """Do what a button of the check asks for. Raises CannotChange or BadBand."""
+    if change["verb"] == "reorder":
+        words = change["order"].split()
+        numbers = [int(word) for word in words if word.isdecimal() and len(word) < 6]
+        plan_course.reorder(course=course, was=change["was"], numbers=numbers)
+        return
+    is_widened = change["verb"] == "widen"
+    plan_course.change_task(
+        course=course,
+        number=change["task"],
+        was=change["was"],
+        is_dropped=change["verb"] == "drop",
+        target=change["target"],
+        band=Band(change["full_credit_deg"], change["part_credit_deg"]) if is_widened else None,
     )
 
 
@@ -86,9 +65,8 @@ def course_pair(request, pk):
     offered = pairs.offers(
         course.site.as_domain(), timezone.localdate(), band, dangers=course.site.hazards_as_domain()
     )
-    chosen = next(
-        (pair for pair in offered if list(pair.stations) == request.POST.getlist("station")), None
-    )
+    stations = request.POST.getlist("station")
+    chosen = next((pair for pair in offered if list(pair.stations) == stations), None)
     try:
         if chosen is None:
             raise plan_course.CannotChange(
@@ -109,26 +87,10 @@ def propose(request, pk):
     """
     course = course_of(request.user, pk)
     form = ProposalForm(request.GET if "number" in request.GET else None)
-    found, trouble, ground = None, "", course.site.as_domain()
+    proposed, trouble, ground = None, "", course.site.as_domain()
     if form.is_valid():
-        one = form.cleaned_data
-        asked = [
-            proposal.Line(task.station.code, task.target.code, task.north)
-            for task in course.tasks.select_related("station", "target")
-            if task.target
-        ]
         try:
-            found = proposal.propose(
-                ground,
-                timezone.localdate(),
-                tasks=one["number"],
-                north=one["north"],
-                kind=one["kind"],
-                band=form.band,
-                keep=form.lines("keep"),
-                refuse=[*form.lines("refuse"), *asked],
-                hazards=course.site.hazards_as_domain(),
-            )
+            proposed = _proposed(course, ground, form)
         except (proposal.NothingToPick, *NO_ANSWER) as error:
             trouble = told(error)
     return render(
@@ -137,31 +99,41 @@ def propose(request, pk):
         {
             "course": course,
             "form": form,
-            "found": found,
+            "found": proposed,
             "trouble": trouble,
-            "picks": picks(form, found, ground) if found else [],
             "lines": [
                 (name, line_text(line)) for name in ("keep", "refuse") for line in form.lines(name)
             ],
-            "anew": address(form, keep=[], refuse=[]) if found else "",
             "silent": [
                 code
                 for code, point in ground.points.items()
                 if point.is_station and not ground.choices_from(code)
             ],
-            "measures": measures_text(found.measures) if found else None,
-            "refused": [
-                (
-                    line,
-                    address(
-                        form, refuse=[other for other in form.lines("refuse") if other != line]
-                    ),
-                )
-                for line in form.lines("refuse")
-            ]
-            if found
-            else [],
+            **proposal_text(form, proposed, ground),
         },
+    )
+
+
+def _proposed(course, ground, form):
+    """A proposal as it was asked for, without the lines that the course has. Raises NothingToPick,
+    or what leaves a course without answers.
+    """
+    wanted = form.cleaned_data
+    asked = [
+        proposal.Line(task.station.code, task.target.code, task.north)
+        for task in course.tasks.select_related("station", "target")
+        if task.target
+    ]
+    return proposal.propose(
+        ground,
+        timezone.localdate(),
+        tasks=wanted["number"],
+        north=wanted["north"],
+        kind=wanted["kind"],
+        band=form.band,
+        keep=form.lines("keep"),
+        refuse=[*form.lines("refuse"), *asked],
+        hazards=course.site.hazards_as_domain(),
     )
 
 
@@ -181,21 +153,7 @@ def proposal_take(request, pk):
         added = plan_course.take_lines(
             course=course, lines=lines, kind=kind_of(form.cleaned_data["kind"]).code, band=form.band
         )
-        there = (
-            [
-                tell_many(
-                    "{number} is in the course already.",
-                    "{number} are in the course already.",
-                    len(lines) - added,
-                )
-            ]
-            if added < len(lines)
-            else []
-        )
-        messages.success(
-            request,
-            " ".join([tell_many("{number} task added.", "{number} tasks added.", added), *there]),
-        )
+        messages.success(request, taken_text(added, len(lines) - added))
     except plan_course.CannotChange as error:
         messages.error(request, told(error))
     return redirect("course", pk)
