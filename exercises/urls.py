@@ -80,7 +80,7 @@ urlpatterns = [
     ),
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
-    path("courses/<int:pk>/", desk.course, name="course"),
+    path("courses/<int:pk>/", desk.course_edit, name="course"),
     path("courses/<int:pk>/change/", courses.course_change, name="course_change"),
     path("courses/<int:pk>/pair/", courses.course_pair, name="course_pair"),
     path("courses/<int:pk>/propose/", courses.propose, name="propose"),

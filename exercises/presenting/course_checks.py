@@ -17,21 +17,21 @@ from .findings import said
 from .pairs import pair_text
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
+NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
 HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
 def checked(course, rows, on):
-    """What the course page shows of the check for a date; `rows` are the course's tasks in order.
-    Where there are no answers, `trouble` says why.
+    """What the course page shows of the check for a date; `rows` are the course's tasks in order, and
+    come back with what is said of each. Where there are no answers, `trouble` says why.
     """
     try:
         answers = open_class.compute_key(course, on)
     except open_class.NotReady as error:
         return {
-            "answers": {},
+            "tasks": [(row, NO_ANSWER, None) for row in rows],
             "trouble": told(error),
             "findings": [],
-            "views": {},
             "measures": None,
         }
     ground = course.site.as_domain()
@@ -40,19 +40,22 @@ def checked(course, rows, on):
         course_check.findings_on_site(tasks, ground, on, course.site.hazards_as_domain())
     )
     was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
+    texts = {answer.task: _answer(answer) for answer in answers}
+    views = {view.answer.task: _view(view) for view in course_check.task_views(answers)}
     return {
-        "answers": {
-            answer.task: (
-                words_of(answer).answer_text(answer),
-                words_of(answer).ways_texts(answer),
-            )
-            for answer in answers
-        },
+        "tasks": [
+            (row, texts.get(str(row.number), NO_ANSWER), views.get(str(row.number))) for row in rows
+        ],
         "trouble": "",
         "findings": list(_by_task(findings, was)),
-        "views": {view.answer.task: _view(view) for view in course_check.task_views(answers)},
         "measures": measures_text(measures.measure(answers, ground)),
     }
+
+
+def _answer(answer):
+    """An answer, and the ways to it."""
+    words = words_of(answer)
+    return words.answer_text(answer), words.ways_texts(answer)
 
 
 def offered_pairs(course, on):
@@ -67,20 +70,16 @@ def offered_pairs(course, on):
             "station__code", "target__code", "given_deg"
         )
     )
-    rows = []
-    for found in pairs.offers(
+    offered = pairs.offers(
         ground, on, PRESETS["usual"].band, dangers=course.site.hazards_as_domain()
-    ):
-        if (
-            not {
-                (*ends, found.given_deg) for ends in zip(found.stations, found.targets, strict=True)
-            }
-            <= there
-        ):
-            words = pair_text(found, points)
-            rows.append(
-                {"pair": found, **words, "drawing": pair_drawing(found, positions, words["leads"])}
-            )
+    )
+    rows = []
+    for pair in offered:
+        ends = zip(pair.stations, pair.targets, strict=True)
+        if not {(*line, pair.given_deg) for line in ends} <= there:
+            words = pair_text(pair, points)
+            drawing = pair_drawing(pair, positions, words["leads"])
+            rows.append({"pair": pair, **words, "drawing": drawing})
     return rows
 
 
@@ -160,26 +159,15 @@ def measures_text(measures):
     """The course as a whole: a dial with its answers, and everything that the dial cannot say, in
     words.
     """
-    gap, walk = measures.gap, measures.walk
-    said = {
+    habits = [
+        (told(name_of(code)), tell("{strength:.1f}", strength=strength), _strength(strength))
+        for code, strength in measures.strengths.items()
+    ]
+    return {
         "dial": answers_dial(measures.bearings_deg),
         "quadrants": list(zip(QUADRANTS, measures.quadrants, strict=True)),
-        "gap": tell(
-            "Widest gap on the dial: {degrees:.0f}°, from {begin}° to {end}°.",
-            degrees=gap.width_deg,
-            begin=three_digits(gap.from_deg),
-            end=three_digits(gap.to_deg),
-        )
-        if gap and len(measures.bearings_deg) > 1
-        else "",
-        "habits": [
-            (
-                told(name_of(code)),
-                tell("{strength:.1f}", strength=strength),
-                _strength(strength),
-            )
-            for code, strength in measures.strengths.items()
-        ],
+        "gap": _gap(measures.gap) if measures.gap and len(measures.bearings_deg) > 1 else "",
+        "habits": habits,
         "shows": tell_many(
             "It can show {number} kind of mistake: {names}.",
             "It can show {number} kinds of mistake: {names}.",
@@ -189,15 +177,27 @@ def measures_text(measures):
         "never": tell("Never shown: {names}.", names=names(measures.never_shows))
         if measures.never_shows
         else "",
-        "walk": tell(
-            "Walk: {stations}, {metres:.0f} m as the crow flies.",
-            stations=" → ".join(walk.stations),
-            metres=walk.length_m,
-        )
-        if len(walk.stations) > 1
-        else tell("One station: nobody walks."),
+        "walk": _walk(measures.walk),
     }
-    return said
+
+
+def _gap(gap):
+    return tell(
+        "Widest gap on the dial: {degrees:.0f}°, from {begin}° to {end}°.",
+        degrees=gap.width_deg,
+        begin=three_digits(gap.from_deg),
+        end=three_digits(gap.to_deg),
+    )
+
+
+def _walk(walk):
+    if len(walk.stations) < 2:
+        return tell("One station: nobody walks.")
+    return tell(
+        "Walk: {stations}, {metres:.0f} m as the crow flies.",
+        stations=" → ".join(walk.stations),
+        metres=walk.length_m,
+    )
 
 
 def _strength(strength):

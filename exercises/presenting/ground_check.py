@@ -57,6 +57,12 @@ def _row(row, sighting, left_deg, is_strange):
     }
 
 
+def noted_text(rows):
+    """What was noted just now, in a sentence."""
+    bearings = ", ".join(observed_row_text(row) for row in rows)
+    return tell("Noted: {bearings}.", bearings=bearings)
+
+
 def observed_row_text(row):
     """An observed bearing in short: `A → B 066° magnetic`."""
     return (

@@ -222,49 +222,38 @@ def course_of(user, pk):
 
 @require_http_methods(["GET", "POST"])
 @login_required
-def course(request, pk):
+def course_edit(request, pk):
     """The course editor: its tasks with today's answers, what the check says, and a form for the
     next.
     """
-    row = course_of(request.user, pk)
-    form = TaskForm(request.POST or None, instance=Task(course=row), site=row.site)
+    course = course_of(request.user, pk)
+    form = TaskForm(request.POST or None, instance=Task(course=course), site=course.site)
     if request.method == "POST" and form.is_valid():
         try:
             added = plan_course.add_task(
-                course=row,
+                course=course,
                 task=form.save(commit=False),
                 then_face=form.cleaned_data["then_face"] or False,
             )
             messages.success(request, tell("Task {task} added.", task=added.number))
-            return redirect(f"{reverse('course', args=[row.pk])}#task")
+            return redirect(f"{reverse('course', args=[course.pk])}#task")
         except plan_course.CannotChange as error:
             form.add_error(None, told(error))
-    rows = list(row.tasks.select_related("station", "target", "second", "third"))
-    check = checked(row, rows, timezone.localdate())
+    today = timezone.localdate()
+    tasks = list(course.tasks.select_related("station", "target", "second", "third"))
+    zone = last_time_zone(request.user)
     return render(
         request,
         "exercises/desk/course.html",
         {
-            "course": row,
-            "tasks": [
-                (
-                    task,
-                    check["answers"].get(str(task.number), ("", ())),
-                    check["views"].get(str(task.number)),
-                )
-                for task in rows
-            ],
+            "course": course,
             "form": form,
-            "policies": PoliciesForm(tasks=rows),
-            "pairs": offered_pairs(row, timezone.localdate()),
-            **check,
+            "policies": PoliciesForm(tasks=tasks),
+            "pairs": offered_pairs(course, today),
+            **checked(course, tasks, today),
             "class_form": ClassForm(
                 auto_id="class_%s",
-                initial={
-                    "date": timezone.localdate(),
-                    "name": row.name,
-                    "time_zone": last_time_zone(request.user),
-                },
+                initial={"date": today, "name": course.name, "time_zone": zone},
             ),
         },
     )

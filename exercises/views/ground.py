@@ -14,7 +14,7 @@ from ..forms.observed import ObservedForm, ShadowForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Hazard, ObservedBearing
 from ..permissions import site_of
-from ..presenting.ground_check import ground_text, observed_row_text
+from ..presenting.ground_check import ground_text, noted_text, observed_row_text
 from ..presenting.site_map import site_map
 from ..usecases import check_ground, survey_site
 from .desk import last_time_zone
@@ -26,42 +26,15 @@ def ground(request, pk):
     """What the observed bearings say of stations, compasses and points, and the two forms for more
     of them.
     """
-    site, today = site_of(request.user, pk), {"on": timezone.localdate()}
-    which = request.POST.get("what") if request.method == "POST" else ""
-    last = site.observed.order_by(
-        "-received_at", "-pk"
-    ).first()  # who reads one line reads the next with the same compass, and from the same place
-    same = (
-        {
-            "start": last.station_id,
-            "station": last.station_id,
-            "compass": last.compass,
-            "north": last.north,
-        }
-        if last
-        else {}
-    )
-    line = ObservedForm(
-        request.POST if which == "line" else None, site=site, initial={**same, **today}
-    )
-    shadow = ShadowForm(
-        request.POST if which == "shadow" else None,
-        site=site,
-        auto_id="shadow_%s",
-        initial={**same, **today, "time_zone": last_time_zone(request.user)},
-    )
+    site = site_of(request.user, pk)
+    which = request.POST.get("what", "")
+    line, shadow = _forms(request, site, which)
     form = {"line": line, "shadow": shadow}.get(which)
     if form and form.is_valid():
         try:
             bearings = form.bearings(timezone.now())
             survey_site.observe(bearings=bearings)
-            messages.success(
-                request,
-                tell(
-                    "Noted: {bearings}.",
-                    bearings=", ".join(observed_row_text(row) for row in bearings),
-                ),
-            )
+            messages.success(request, noted_text(bearings))
             return redirect(f"{reverse('ground', args=[pk])}#{which}")
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
@@ -78,17 +51,40 @@ def ground(request, pk):
     )
 
 
+def _forms(request, site, which):
+    """The forms of a line and of a shadow, of which one (`which`) may have been sent. Who reads one
+    line reads the next with the same compass, and from the same place.
+    """
+    usual = {"on": timezone.localdate()}
+    last = site.observed.order_by("-received_at", "-pk").first()
+    if last:
+        usual |= {
+            "start": last.station_id,
+            "station": last.station_id,
+            "compass": last.compass,
+            "north": last.north,
+        }
+    line = ObservedForm(request.POST if which == "line" else None, site=site, initial=usual)
+    shadow = ShadowForm(
+        request.POST if which == "shadow" else None,
+        site=site,
+        auto_id="shadow_%s",
+        initial={**usual, "time_zone": last_time_zone(request.user)},
+    )
+    return line, shadow
+
+
 @require_POST
 @login_required
 def observed_delete(request, pk, row):
     """Take an observed bearing out that was a slip."""
-    found = get_object_or_404(
+    bearing = get_object_or_404(
         ObservedBearing.objects.select_related("station", "target"),
         pk=row,
         site=site_of(request.user, pk),
     )
-    found.delete()
-    messages.success(request, tell("Taken out: {bearing}.", bearing=observed_row_text(found)))
+    bearing.delete()
+    messages.success(request, tell("Taken out: {bearing}.", bearing=observed_row_text(bearing)))
     return redirect("ground", pk)
 
 
