@@ -35,7 +35,7 @@ def cards(answers, points, site, address_of):
             site,
             *address_of(code),
         )
-        for code in dict.fromkeys(code for own in marks.values() for code in own)
+        for code in dict.fromkeys(code for codes in marks.values() for code in codes)
     ]
 
 
@@ -157,19 +157,17 @@ def summaries(whole, people, course_class, when):
 def _summary(page, course_class, when):
     readings = tuple(
         (
-            one["task"],
+            reading["task"],
             tell(
                 "{credit}. {own} {reading}, right is {answer}. {error} {note}",
-                credit=one["credit"],
-                own=one["own"],
-                reading=one["reading"],
-                answer=one["answer"],
-                error=one["error"],
-                note=one["note"],
+                **{
+                    name: reading[name]
+                    for name in ("credit", "own", "reading", "answer", "error", "note")
+                },
             ).strip(),
-            f"{one['cause']} {one['advice']}".strip(),
+            f"{reading['cause']} {reading['advice']}".strip(),
         )
-        for one in page["readings"]
+        for reading in page["readings"]
     )
     return Summary(
         page["person"].name,
@@ -204,46 +202,23 @@ def spots_of(answers):
 def map_words(site, ground, norths, declination, when, north, has_spots):
     """The words of the practice map, by its frame."""
 
+    accuracy_m = max((point.accuracy_m for point in ground.points.values()), default=0.0)
+    norths_text = tell(
+        "{norths} {model}, {when}, ± {degrees:.1f}°.",
+        norths=norths_in_words(norths),
+        model=declination.model,
+        when=when,
+        degrees=declination.uncertainty_deg,
+    )
+
     def words(frame):
         scale = frame.scale if frame else 1
-        accuracy_m = max((point.accuracy_m for point in ground.points.values()), default=0.0)
-        every = map_sheet.lines_every_m(scale)
         return map_sheet.MapSheet(
             title=site.name,
             north=north,
-            lines_are=(
-                tell(
-                    "Crosses with letters are places to choose from, triangles stations, circles "
-                    "targets."
-                )
-                + " "
-                if has_spots
-                else ""
-            )
-            + (
-                tell(
-                    "The vertical lines are grid north, every {metres} m; figures at the edges "
-                    "count tens of metres east and north.",
-                    metres=every,
-                )
-                if north == "grid"
-                else tell(
-                    "The vertical lines are meridians, true north, every {metres} m.", metres=every
-                )
-            ),
-            norths=tell(
-                "{norths} {model}, {when}, ± {degrees:.1f}°.",
-                norths=norths_in_words(norths),
-                model=declination.model,
-                when=when,
-                degrees=declination.uncertainty_deg,
-            ),
-            accuracy=tell(
-                "Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to "
-                "0.1 mm.",
-                metres=local(f"{accuracy_m:.1f}"),
-                mm=local(f"{accuracy_m * 1000 / scale:.1f}"),
-            ),
+            lines_are=_lines_are(north, map_sheet.lines_every_m(scale), has_spots),
+            norths=norths_text,
+            accuracy=_accuracy(accuracy_m, scale),
             check=tell(
                 "This line must measure 100 mm. If it does not, print again at 100 %, without "
                 "fitting to the page."
@@ -256,3 +231,38 @@ def map_words(site, ground, norths, declination, when, north, has_spots):
         )
 
     return words
+
+
+def _lines_are(north, metres, has_spots):
+    """What the crosses with letters are, if there are any, and the lines."""
+    lines = (
+        tell(
+            "The vertical lines are grid north, every {metres} m; figures at the edges count tens "
+            "of metres east and north.",
+            metres=metres,
+        )
+        if north == "grid"
+        else tell("The vertical lines are meridians, true north, every {metres} m.", metres=metres)
+    )
+    if not has_spots:
+        return lines
+    crosses = tell(
+        "Crosses with letters are places to choose from, triangles stations, circles targets."
+    )
+    return f"{crosses} {lines}"
+
+
+def _accuracy(accuracy_m, scale):
+    return tell(
+        "Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.",
+        metres=local(f"{accuracy_m:.1f}"),
+        mm=local(f"{accuracy_m * 1000 / scale:.1f}"),
+    )
+
+
+def too_large():
+    """Why no map is printed of a site that no paper holds."""
+    return tell(
+        "The site is too wide for this paper at 1:10,000. Choose larger paper, or a site for each "
+        "part."
+    )

@@ -34,45 +34,50 @@ LATEST = 30
 @login_required
 def class_page(request, pk):
     """The class: its code, its state, who is there, what came last."""
-    row = class_of(request.user, pk)
+    course_class = class_of(request.user, pk)
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
-    link = f"{request.scheme}://{host}{reverse('join', args=[row.code])}"
+    link = f"{request.scheme}://{host}{reverse('join', args=[course_class.code])}"
     return render(
         request,
         "exercises/desk/class.html",
         {
-            "class": row,
+            "class": course_class,
             "link": link,
             "qr": mark_safe(
                 segno.make_qr(link).svg_inline(
                     svgclass="qr", lineclass="qr-dark", omitsize=True, border=4
                 )
             ),
-            "compasses": row.compasses.exclude(number=""),
+            "compasses": course_class.compasses.exclude(number=""),
             "own_policies": [
-                (task, told(vocabulary.POLICIES[policy])) for task, policy in row.own_policies()
+                (task, told(vocabulary.POLICIES[policy]))
+                for task, policy in course_class.own_policies()
             ],
-            **_arrivals(row),
+            **_arrivals(course_class),
         },
     )
 
 
-def _arrivals(row):
+def _arrivals(course_class):
     """People with how many tasks they have sent, and the latest readings, in a fixed number of
     queries.
     """
-    readings = list(row.readings.select_related("person").order_by("-received_at", "-pk")[:LATEST])
+    readings = list(
+        course_class.readings.select_related("person").order_by("-received_at", "-pk")[:LATEST]
+    )
     sent = {}
-    for person, task in row.readings.values_list("person", "task").distinct():
+    for person, task in course_class.readings.values_list("person", "task").distinct():
         sent.setdefault(person, set()).add(task)
-    key = queries.current_key(row)
+    key = queries.current_key(course_class)
     return {
         "people": [
             (person, len(sent.get(person.pk, ())))
-            for person in row.people.select_related("compass")
+            for person in course_class.people.select_related("compass")
         ],
         "latest": readings,
-        "tasks_count": len(key.answers) - len(key.dropped) if key else row.course.tasks.count(),
+        "tasks_count": len(key.answers) - len(key.dropped)
+        if key
+        else course_class.course.tasks.count(),
     }
 
 
@@ -80,26 +85,28 @@ def _arrivals(row):
 @login_required
 def class_arrivals(request, pk):
     """The part of the class page that refreshes itself."""
-    row = class_of(request.user, pk)
-    keep_up(course_class=row, now=timezone.now())
-    return render(request, "exercises/parts/arrivals.html", {"class": row, **_arrivals(row)})
+    course_class = class_of(request.user, pk)
+    keep_up(course_class=course_class, now=timezone.now())
+    return render(
+        request, "exercises/parts/arrivals.html", {"class": course_class, **_arrivals(course_class)}
+    )
 
 
 @require_POST
 @login_required
 def class_change(request, pk, verb):
     """Open, close, open again, or release the feedback."""
-    row, now = class_of(request.user, pk), timezone.now()
+    course_class, now = class_of(request.user, pk), timezone.now()
     try:
         if verb == "open":
-            usecase.open_class(course_class=row, by=request.user, now=now)
+            usecase.open_class(course_class=course_class, by=request.user, now=now)
         elif verb == "close":
-            usecase.close_class(course_class=row, now=now)
-            debrief(course_class=row, now=now)
+            usecase.close_class(course_class=course_class, now=now)
+            debrief(course_class=course_class, now=now)
         elif verb == "reopen":
-            usecase.reopen_class(course_class=row)
+            usecase.reopen_class(course_class=course_class)
         else:
-            usecase.release_feedback(course_class=row, now=now)
+            usecase.release_feedback(course_class=course_class, now=now)
     except usecase.NotReady as error:
         messages.error(request, told(error))
     return redirect("class", pk)
@@ -109,15 +116,16 @@ def class_change(request, pk, verb):
 @login_required
 def person_band(request, pk, person):
     """Give one person a wider band, or take it back."""
-    row = get_object_or_404(class_of(request.user, pk).people, pk=person)
-    form = BandForm(request.POST, instance=row)
+    someone = get_object_or_404(class_of(request.user, pk).people, pk=person)
+    form = BandForm(request.POST, instance=someone)
     if form.is_valid():
-        row.save(update_fields=["wider_band_deg"])
+        someone.save(update_fields=["wider_band_deg"])
     else:
         messages.error(
             request,
             tell(
-                "The band for {name}: give degrees from 1 to 90, or leave it empty.", name=row.name
+                "The band for {name}: give degrees from 1 to 90, or leave it empty.",
+                name=someone.name,
             ),
         )
     return redirect("class", pk)
@@ -127,59 +135,58 @@ def person_band(request, pk, person):
 @login_required
 def class_key(request, pk):
     """The key: frozen once the class is open, computed for its date before."""
-    row = class_of(request.user, pk)
-    frozen, trouble = queries.current_key(row), ""
+    course_class = class_of(request.user, pk)
+    frozen, trouble = queries.current_key(course_class), ""
     try:
         answers = (
             frozen.as_domain()
             if frozen
-            else usecase.compute_key(row.course, row.date, row.key_source)
+            else usecase.compute_key(
+                course_class.course, course_class.date, course_class.key_source
+            )
         )
     except usecase.NotReady as error:
         answers, trouble = (), told(error)
-    found = (
-        [finding for finding in said(course_check.findings(answers)) if not finding.task]
-        if answers
-        else []
-    )
+    findings = said(course_check.findings(answers)) if answers else []
     return render(
         request,
         "exercises/desk/key.html",
         {
-            "class": row,
+            "class": course_class,
             "key": frozen,
-            "rows": key_rows(answers, _observed(row, answers)),
+            "rows": key_rows(answers, _observed(course_class, answers)),
             "trouble": trouble,
-            "findings": found,
+            "findings": [finding for finding in findings if not finding.task],
         },
     )
 
 
-def _observed(row, answers):
+def _observed(course_class, answers):
     """The key's answers beside the bearings observed on the ground, by task."""
     return observed_key.compare(
         answers,
         check_ground.sightings(
-            row.course.site.as_domain(), check_ground.observed_rows(row.course.site)
+            course_class.course.site.as_domain(),
+            check_ground.observed_rows(course_class.course.site),
         ),
     )
 
 
-def _records(row):
+def _records(course_class):
     """The results of a class as records."""
-    whole = debrief(course_class=row, now=timezone.now())
-    return result_records(whole, list(row.readings.select_related("person")))
+    whole = debrief(course_class=course_class, now=timezone.now())
+    return result_records(whole, list(course_class.readings.select_related("person")))
 
 
 @require_safe
 @login_required
 def results_csv(request, pk):
     """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
-    row = class_of(request.user, pk)
+    course_class = class_of(request.user, pk)
     return download(
-        "\ufeff" + tables.as_text(RESULT_COLUMNS, _records(row)),
+        "\ufeff" + tables.as_text(RESULT_COLUMNS, _records(course_class)),
         "text/csv; charset=utf-8",
-        f"class-{row.code}.csv",
+        f"class-{course_class.code}.csv",
     )
 
 
@@ -187,7 +194,7 @@ def results_csv(request, pk):
 @login_required
 def results_xlsx(request, pk):
     """The results as a workbook in which nothing typed becomes a formula or a link."""
-    row = class_of(request.user, pk)
+    course_class = class_of(request.user, pk)
     stream = io.BytesIO()
     with xlsxwriter.Workbook(
         stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
@@ -195,13 +202,13 @@ def results_xlsx(request, pk):
         sheet = book.add_worksheet("Results")
         sheet.freeze_panes(1, 0)
         sheet.write_row(0, 0, RESULT_COLUMNS, book.add_format({"bold": True}))
-        for line, record in enumerate(_records(row), start=1):
+        for line, record in enumerate(_records(course_class), start=1):
             sheet.write_row(line, 0, record)
         sheet.autofit()
     return download(
         stream.getvalue(),
         "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-        f"class-{row.code}.xlsx",
+        f"class-{course_class.code}.xlsx",
     )
 
 

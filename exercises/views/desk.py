@@ -79,24 +79,24 @@ def site(request, pk):
     """A site: its map, its norths, its points and courses. The day is today's at the site unless the
     address says another.
     """
-    row = site_of(request.user, pk)
+    site = site_of(request.user, pk)
     return render(
         request,
         "exercises/desk/site.html",
         {
-            "site": row,
-            "points": row.points.annotate(
+            "site": site,
+            "points": site.points.annotate(
                 sees_count=Count("sees", distinct=True),
                 surveys_count=Count("surveys", distinct=True),
             ),
-            "courses": row.courses.annotate(tasks_count=Count("tasks")),
-            "hazards": row.hazards.all(),
+            "courses": site.courses.annotate(tasks_count=Count("tasks")),
+            "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             **ground_on(
-                row.as_domain(),
-                row.position(),
-                queries.visible_pairs(row),
-                row.hazards_as_domain(),
+                site.as_domain(),
+                site.position(),
+                queries.visible_pairs(site),
+                site.hazards_as_domain(),
                 _day(request),
             ),
         },
@@ -115,16 +115,16 @@ def _day(request):
 @login_required
 def point_edit(request, pk, code=None):
     """Add a point to a site or change it, and say what is seen from it."""
-    row = site_of(request.user, pk)
-    point = get_object_or_404(Point, site=row, code=code) if code else Point(site=row)
+    site = site_of(request.user, pk)
+    point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
     form = PointForm(request.POST or None, instance=point)
-    targets = row.points.filter(is_target=True).exclude(pk=point.pk)
+    targets = site.points.filter(is_target=True).exclude(pk=point.pk)
     if request.method == "POST" and form.is_valid() and _point_saved(request, form):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
         plan_course.set_visible(
             station=form.instance, targets=[target for target in targets if target.code in ticked]
         )
-        return redirect("site", row.pk)
+        return redirect("site", site.pk)
     seen = set(
         request.POST.getlist("sees")
         if request.method == "POST"
@@ -137,7 +137,7 @@ def point_edit(request, pk, code=None):
         "exercises/desk/point.html",
         {
             "form": form,
-            "site": row,
+            "site": site,
             "saved_code": code,
             "targets": [(target, target.code in seen) for target in targets],
         },
@@ -268,10 +268,10 @@ def last_time_zone(user):
 @login_required
 def course_policies(request, pk):
     """Say task by task when the answer is told."""
-    row = course_of(request.user, pk)
-    form = PoliciesForm(request.POST, tasks=row.tasks.select_related("station", "target"))
+    course = course_of(request.user, pk)
+    form = PoliciesForm(request.POST, tasks=course.tasks.select_related("station", "target"))
     if form.is_valid():
-        plan_course.set_policies(course=row, policies=form.policies())
+        plan_course.set_policies(course=course, policies=form.policies())
         messages.success(request, tell("Saved."))
     else:
         messages.error(request, tell("Choose one of the listed ways for each task."))
@@ -301,14 +301,14 @@ def task_change(request, pk, number, verb):
 @login_required
 def class_new(request, pk):
     """Make a class of a course."""
-    row = course_of(request.user, pk)
+    course = course_of(request.user, pk)
     form = ClassForm(request.POST)
-    form.instance.course = row
+    form.instance.course = course
     if form.is_valid():
         made = open_class.create_class(course_class=form.save(commit=False), owner=request.user)
         return redirect("class", made.pk)
     return render(
         request,
         "exercises/desk/form.html",
-        {"form": form, "title": tell("New class of {course}", course=row.name), "back": "sites"},
+        {"form": form, "title": tell("New class of {course}", course=course.name), "back": "sites"},
     )

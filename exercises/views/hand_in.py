@@ -10,9 +10,10 @@ from django.views.decorators.http import require_http_methods
 
 from .. import queries
 from ..exchange import handover
-from ..languages import tell, tell_many, told
+from ..languages import tell, told
 from ..models import CourseClass, Reading
 from ..permissions import class_of
+from ..presenting.hand_in import handed_in_text, readings_text
 from ..usecases.take_readings import take_readings
 
 
@@ -21,14 +22,13 @@ from ..usecases.take_readings import take_readings
 def hand_in(request):
     """Show what was scanned (it comes in the address) or pasted; take it in at a yes."""
     text = (request.POST or request.GET).get("r", "")
-    row, readings, trouble = _read(request.user, text) if text else (None, [], "")
-    if request.method == "POST" and row and "take" in request.POST:
-        key = queries.current_key(row)
-        people = list(
-            row.people.filter(pk__in={one["person"] for one in readings}).select_related("compass")
-        )
+    course_class, readings, trouble = _read(request.user, text) if text else (None, [], "")
+    if request.method == "POST" and course_class and "take" in request.POST:
+        key = queries.current_key(course_class)
+        named = {reading["person"] for reading in readings}
+        people = list(course_class.people.filter(pk__in=named).select_related("compass"))
         outcomes = take_readings(
-            course_class=row,
+            course_class=course_class,
             people=people,
             sent=readings,
             answers=key.as_domain(),
@@ -36,11 +36,16 @@ def hand_in(request):
             source=Reading.Source.HANDED,
         )
         _report(request, outcomes)
-        return redirect("class", row.pk)
+        return redirect("class", course_class.pk)
     return render(
         request,
         "exercises/desk/hand_in.html",
-        {"text": text, "class": row, "readings": _shown(row, readings), "trouble": trouble},
+        {
+            "text": text,
+            "class": course_class,
+            "readings": _shown(course_class, readings),
+            "trouble": trouble,
+        },
     )
 
 
@@ -50,55 +55,26 @@ def _read(user, text):
         code, readings = handover.read(text)
     except handover.NotReadable as error:
         return None, [], told(error)
-    found = queries.class_by_code(code)
-    if found is None or found.owner_id != user.pk:
+    course_class = queries.class_by_code(code)
+    if course_class is None or course_class.owner_id != user.pk:
         return None, [], tell("These readings are of a class that is not yours.")
-    if found.state == CourseClass.State.DRAFT:
+    if course_class.state == CourseClass.State.DRAFT:
         return None, [], tell("This class is not open yet.")
-    return class_of(user, found.pk), readings, ""
+    return class_of(user, course_class.pk), readings, ""
 
 
-def _shown(row, readings):
-    """Readings for a look before they are taken in: name, task, answer, whether they are here
-    already; in two queries.
-    """
-    if row is None:
+def _shown(course_class, readings):
+    """Readings for a look before they are taken in, in two queries."""
+    if course_class is None:
         return []
-    names = dict(row.people.values_list("pk", "name"))
-    here = {
-        str(one)
-        for one in row.readings.filter(client_id__in=[one["id"] for one in readings]).values_list(
-            "client_id", flat=True
-        )
-    }
-    return [
-        (
-            names.get(one["person"], tell("somebody who is not in this class")),
-            one["task"],
-            one["text"],
-            one["id"] in here,
-        )
-        for one in readings
-    ]
+    names = dict(course_class.people.values_list("pk", "name"))
+    here = course_class.readings.filter(client_id__in=[reading["id"] for reading in readings])
+    ids = {str(client_id) for client_id in here.values_list("client_id", flat=True)}
+    return readings_text(readings, names, ids)
 
 
 def _report(request, outcomes):
-    new, again = (
-        sum(outcome.status == status for outcome in outcomes) for status in ("stored", "again")
-    )
-    messages.success(
-        request,
-        " ".join(
-            [
-                tell_many("One reading taken in.", "{number} readings taken in.", new),
-                *(
-                    [tell_many("One was here already.", "{number} were here already.", again)]
-                    if again
-                    else []
-                ),
-            ]
-        ),
-    )
+    messages.success(request, handed_in_text(outcomes))
     for outcome in outcomes:
         if outcome.status in ("refused", "conflict"):
             messages.error(request, told(outcome.message))

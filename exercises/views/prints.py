@@ -23,8 +23,6 @@ from ..serving import server
 from ..usecases import open_class
 from ..usecases.debrief import debrief_of
 
-WHATS = ("cards", "map", "sheets", "key", "summaries", "pack")
-
 
 @require_safe
 @login_required
@@ -32,23 +30,28 @@ def prints(request, pk):
     """Choose paper, size of cards and norths, and what to print. Sheets and key are never one click
     apart.
     """
-    row = class_of(request.user, pk)
+    course_class = class_of(request.user, pk)
     form = PrintForm(request.GET or None)
     trouble = ""
     try:
-        _answers(row)
+        _answers(course_class)
     except open_class.NotReady as error:
         trouble = told(error)
+    return _page(request, course_class, form, trouble)
+
+
+def _page(request, course_class, form, trouble, status=200):
     return render(
         request,
         "exercises/desk/prints.html",
         {
-            "class": row,
+            "class": course_class,
             "form": form,
             "trouble": trouble,
             "query": request.GET.urlencode(),
-            "has_readings": row.readings.exists(),
+            "has_readings": course_class.readings.exists(),
         },
+        status=status,
     )
 
 
@@ -56,77 +59,48 @@ def prints(request, pk):
 @login_required
 def printed(request, pk, what):
     """One PDF."""
-    row = class_of(request.user, pk)
+    course_class = class_of(request.user, pk)
     form = PrintForm(request.GET or None)
-    if what not in WHATS or (form.is_bound and not form.is_valid()):
+    if what not in PRINTS or (form.is_bound and not form.is_valid()):
         raise Http404("There is no such print.")
     try:
-        content = {
-            "cards": _cards,
-            "map": _map,
-            "sheets": _sheets,
-            "key": _key,
-            "summaries": _summaries,
-            "pack": _pack,
-        }[what](request, row, form.choices())
-    except (open_class.NotReady, map_sheet.TooLarge, NoDeclination, UnsuitableGrid) as error:
-        trouble = (
-            tell(
-                "The site is too wide for this paper at 1:10,000. Choose larger paper, or a site "
-                "for each part."
-            )
-            if isinstance(error, map_sheet.TooLarge)
-            else told(error)
-        )
-        return render(
-            request,
-            "exercises/desk/prints.html",
-            {
-                "class": row,
-                "form": form,
-                "trouble": trouble,
-                "query": request.GET.urlencode(),
-                "has_readings": row.readings.exists(),
-            },
-            status=409,
-        )
+        content = PRINTS[what](request, course_class, form.choices())
+    except map_sheet.TooLarge:
+        return _page(request, course_class, form, printable.too_large(), status=409)
+    except (open_class.NotReady, NoDeclination, UnsuitableGrid) as error:
+        return _page(request, course_class, form, told(error), status=409)
     answer = HttpResponse(content, content_type="application/pdf")
-    answer["Content-Disposition"] = f'inline; filename="{row.code}-{what}.pdf"'
+    answer["Content-Disposition"] = f'inline; filename="{course_class.code}-{what}.pdf"'
     return answer
 
 
-def _answers(row):
+def _answers(course_class):
     """The answers and points that are printed: the frozen key's, or before opening the ones
     computed for the day.
     """
-    key = queries.current_key(row)
+    key = queries.current_key(course_class)
     if key:
         return key.counted(), key.points
     points = {
         point.code: {"name": point.name, "mark": point.mark}
-        for point in row.course.site.points.all()
+        for point in course_class.course.site.points.all()
     }
-    return open_class.compute_key(row.course, row.date, row.key_source), points
+    return open_class.compute_key(
+        course_class.course, course_class.date, course_class.key_source
+    ), points
 
 
-def _when(row):
-    return date_format(row.date, "DATE_FORMAT")
+def _when(course_class):
+    return date_format(course_class.date, "DATE_FORMAT")
 
 
-def _card_texts(request, row):
-    answers, points = _answers(row)
-    codes = dict(row.course.site.points.values_list("code", "card_code"))
+def _card_texts(request, course_class):
+    answers, points = _answers(course_class)
+    codes = dict(course_class.course.site.points.values_list("code", "card_code"))
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
-
-    if missing := next(
-        (
-            mark
-            for answer in answers
-            for mark in kind_of(answer.kind).marks(answer)
-            if mark not in codes
-        ),
-        "",
-    ):
+    marks = [mark for answer in answers for mark in kind_of(answer.kind).marks(answer)]
+    missing = next((mark for mark in marks if mark not in codes), None)
+    if missing:
         raise open_class.NotReady(
             tell(
                 "The station {code} of the key is not on the site any more, or has another code. "
@@ -142,16 +116,18 @@ def _card_texts(request, row):
             codes[code],
         )
 
-    return printable.cards(answers, points, row.course.site, address_of)
+    return printable.cards(answers, points, course_class.course.site, address_of)
 
 
-def _cards(request, row, choices):
-    return cards.station_cards(_card_texts(request, row), choices.layout, row.name)
+def _cards(request, course_class, choices):
+    return cards.station_cards(
+        _card_texts(request, course_class), choices.layout, course_class.name
+    )
 
 
-def _map_parts(row, choices):
-    site = row.course.site
-    key, ground = queries.current_key(row), site.as_domain()
+def _map_parts(course_class, choices):
+    site = course_class.course.site
+    key, ground = queries.current_key(course_class), site.as_domain()
     if key:  # the sheet shows what the key was reckoned from, though a point was moved since
         ground = replace(
             ground,
@@ -160,22 +136,22 @@ def _map_parts(row, choices):
                 for code, point in key.points.items()
             },
         )
-    norths, declination = ground.north_of(site.position(), row.date)
-    sought, lettered = _spots(row)
+    norths, declination = ground.north_of(site.position(), course_class.date)
+    sought, lettered = _spots(course_class)
     return (
         map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
         printable.map_words(
-            site, ground, norths, declination, _when(row), choices.north, bool(lettered)
+            site, ground, norths, declination, _when(course_class), choices.north, bool(lettered)
         ),
     )
 
 
-def _spots(row):
+def _spots(course_class):
     """What the tasks want of the map; nothing of a course that has no answers yet, whose ground may
     be printed all the same.
     """
     try:
-        return printable.spots_of(_answers(row)[0])
+        return printable.spots_of(_answers(course_class)[0])
     except open_class.NotReady:
         return frozenset(), {}
 
@@ -190,57 +166,74 @@ def _as_frozen(code, frozen, point):
     )
 
 
-def _map(request, row, choices):
-    return map_sheet.map_sheet(*_map_parts(row, choices), choices.sheet)
+def _map(request, course_class, choices):
+    return map_sheet.map_sheet(*_map_parts(course_class, choices), choices.sheet)
 
 
-def _sheets(request, row, choices):
-    answers, points = _answers(row)
+def _sheets(request, course_class, choices):
+    answers, points = _answers(course_class)
     return sheets.participant_sheet(
         printable.participant_lines(answers, points),
-        printable.participant_heads(row, _when(row), answers),
+        printable.participant_heads(course_class, _when(course_class), answers),
         choices.sheet,
-        _names(row),
+        _names(course_class),
     )
 
 
-def _names(row):
+def _names(course_class):
     """The people of a class, or one sheet without a name."""
-    return list(row.people.order_by("name").values_list("name", flat=True)) or [""]
+    return list(course_class.people.order_by("name").values_list("name", flat=True)) or [""]
 
 
-def _key(request, row, choices):
-    answers, _ = _answers(row)
-    key = queries.current_key(row)
+def _key(request, course_class, choices):
+    answers, _ = _answers(course_class)
+    key = queries.current_key(course_class)
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
     return sheets.key_sheet(
-        printable.key_lines(answers), printable.key_heads(row, _when(row), version), choices.sheet
+        printable.key_lines(answers),
+        printable.key_heads(course_class, _when(course_class), version),
+        choices.sheet,
     )
 
 
-def _summaries(request, row, choices):
-    people = list(row.people.order_by("name"))
-    if not people or not queries.current_key(row):
+def _summaries(request, course_class, choices):
+    people = list(course_class.people.order_by("name"))
+    if not people or not queries.current_key(course_class):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return sheets.summaries(
-        printable.summaries(debrief_of(course_class=row, people=people), people, row, _when(row)),
-        row.name,
+        printable.summaries(
+            debrief_of(course_class=course_class, people=people),
+            people,
+            course_class,
+            _when(course_class),
+        ),
+        course_class.name,
         choices.sheet,
     )
 
 
-def _pack(request, row, choices):
+def _pack(request, course_class, choices):
     """Map, cards and sheets in order; the key is not in it."""
-    answers, points = _answers(row)
+    answers, points = _answers(course_class)
     return pack.pack(
-        row.name,
+        course_class.name,
         choices.sheet,
         choices.layout,
-        _map_parts(row, choices),
-        _card_texts(request, row),
+        _map_parts(course_class, choices),
+        _card_texts(request, course_class),
         (
             printable.participant_lines(answers, points),
-            printable.participant_heads(row, _when(row), answers),
+            printable.participant_heads(course_class, _when(course_class), answers),
         ),
-        _names(row),
+        _names(course_class),
     )
+
+
+PRINTS = {
+    "cards": _cards,
+    "map": _map,
+    "sheets": _sheets,
+    "key": _key,
+    "summaries": _summaries,
+    "pack": _pack,
+}
