@@ -65,18 +65,14 @@ def _answer(answer_deg, band):
         (band.part_credit_deg, "band-part"),
         (band.full_credit_deg, "band-full"),
     ):
-        limit_deg = min(limit_deg, 179.9)
-        yield svg.sector(answer_deg - limit_deg, answer_deg + limit_deg, 8, FACE, klass=klass)
+        half_deg = min(limit_deg, 179.9)
+        yield svg.sector(answer_deg - half_deg, answer_deg + half_deg, 8, FACE, klass=klass)
     yield svg.line(0, 0, *svg.polar(answer_deg, RING - 4), klass="ray-answer")
-    tip, left, right = (
+    head = (
         svg.polar(answer_deg + turn, radius)
         for turn, radius in ((0, RING + 2), (-4.5, FACE - 2), (4.5, FACE - 2))
     )
-    yield svg.element(
-        "polygon",
-        points=" ".join(f"{svg.number(x)},{svg.number(y)}" for x, y in (tip, left, right)),
-        klass="head-answer",
-    )
+    yield svg.polygon(head, klass="head-answer")
 
 
 def _reading(reading_deg):

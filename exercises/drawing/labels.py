@@ -23,13 +23,7 @@ def place(points, width_of, height, gap, obstacles=()):
     those with most neighbours choose first. Where all eight places are taken, the one that covers
     least is.
     """
-    keys = sorted(
-        points,
-        key=lambda key: (
-            -sum(_near(points[key], other, 3 * height) for other in points.values()),
-            str(key),
-        ),
-    )
+    keys = sorted(points, key=lambda key: (-_neighbours(points, key, 3 * height), str(key)))
     spots = [
         (x - gap * 0.7, y - gap * 0.7, x + gap * 0.7, y + gap * 0.7)
         for x, y in (*points.values(), *obstacles)
@@ -37,24 +31,33 @@ def place(points, width_of, height, gap, obstacles=()):
     taken, placed = [], {}
     for key in keys:
         boxes = [_box(points[key], side, width_of(key), height, gap) for side in PLACES]
-        _, best = min(
-            (
-                sum(_overlap(box, other) for other in taken)
-                + 1.5 * sum(_overlap(box, spot) for spot in spots)
-                + number * 1e-3,
-                number,
-            )
+        covered = [
+            sum(_overlap(box, other) for other in taken)
+            + 1.5 * sum(_overlap(box, spot) for spot in spots)
+            + number * 1e-3
             for number, box in enumerate(boxes)
-        )
-        box, side = boxes[best], PLACES[best]
-        taken.append(box)
-        anchor = {1: "start", 0: "middle", -1: "end"}[side[0]]
-        placed[key] = (
-            {1: box[0], 0: (box[0] + box[2]) / 2, -1: box[2]}[side[0]],
-            box[3] - height * 0.2,
-            anchor,
-        )
+        ]
+        best = covered.index(min(covered))
+        taken.append(boxes[best])
+        placed[key] = _baseline(boxes[best], PLACES[best][0], height)
     return placed
+
+
+def _baseline(box, side, height):
+    """Where a label's baseline is written from in its box, to the left (-1), above or below (0), or
+    to the right (1) of its point: (x, y, anchor).
+    """
+    left, _, right, bottom = box
+    x, anchor = {
+        1: (left, "start"),
+        0: ((left + right) / 2, "middle"),
+        -1: (right, "end"),
+    }[side]
+    return x, bottom - height * 0.2, anchor
+
+
+def _neighbours(points, key, distance):
+    return sum(_near(points[key], other, distance) for other in points.values())
 
 
 def _near(one, other, distance):

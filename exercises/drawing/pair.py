@@ -3,6 +3,7 @@ their ends and what lies between.
 """
 
 import math
+from dataclasses import dataclass
 
 from ..domain.earth import geodesy
 from ..domain.earth.angles import difference
@@ -25,37 +26,14 @@ def pair(found, positions, label):
         _end(places[station], places[target], line.bearing_deg)
         for station, target in zip(found.stations, found.targets, strict=True)
     ]
-    xs, ys = zip(*places.values(), *ends, strict=True)
-    scale = min(
-        (WIDTH - 2 * MARGIN) / max(max(xs) - min(xs), 1.0),
-        (HEIGHT - 2 * MARGIN) / max(max(ys) - min(ys), 1.0),
-    )
-    left, top = (
-        WIDTH / 2 - scale * (max(xs) + min(xs)) / 2,
-        HEIGHT / 2 + scale * (max(ys) + min(ys)) / 2,
-    )
-
-    def on_sheet(place):
-        return left + scale * place[0], top - scale * place[1]
-
-    spots = {code: on_sheet(place) for code, place in places.items()}
+    fit = _Fit.of([*places.values(), *ends])
+    spots = {code: fit.on_sheet(place) for code, place in places.items()}
     parts = [svg.line(*spots[found.stations[0]], *spots[found.stations[1]], klass="sight-line")]
     parts += [
-        svg.line(*spots[station], *on_sheet(end), klass="pair-line")
+        svg.line(*spots[station], *fit.on_sheet(end), klass="pair-line")
         for station, end in zip(found.stations, ends, strict=True)
     ]
-    for code in found.stations:
-        x, y = spots[code]
-        parts.append(
-            svg.element(
-                "polygon",
-                points=" ".join(
-                    f"{svg.number(x + dx)},{svg.number(y + dy)}"
-                    for dx, dy in (svg.polar(turn, 11) for turn in (0, 120, 240))
-                ),
-                klass="station",
-            )
-        )
+    parts += [svg.triangle(*spots[code], 11, klass="station") for code in found.stations]
     for code in found.targets:
         x, y = spots[code]
         parts += [
@@ -65,6 +43,35 @@ def pair(found, positions, label):
     for code, (x, y, anchor) in labels.place(spots, lambda code: 11.0 * len(code), 18, 12).items():
         parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
     return svg.drawing(label, (0, 0, WIDTH, HEIGHT), *parts, klass="pair")
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """How places, metres to the east and north, are put on the sheet: as large as they fit, in its
+    middle.
+    """
+
+    scale: float
+    left: float
+    top: float
+
+    @classmethod
+    def of(cls, places):
+        """The fit of some places."""
+        xs, ys = zip(*places, strict=True)
+        scale = min(
+            (WIDTH - 2 * MARGIN) / max(max(xs) - min(xs), 1.0),
+            (HEIGHT - 2 * MARGIN) / max(max(ys) - min(ys), 1.0),
+        )
+        return cls(
+            scale,
+            WIDTH / 2 - scale * (max(xs) + min(xs)) / 2,
+            HEIGHT / 2 + scale * (max(ys) + min(ys)) / 2,
+        )
+
+    def on_sheet(self, place):
+        """Where a place lies on the sheet."""
+        return self.left + self.scale * place[0], self.top - self.scale * place[1]
 
 
 def _end(station, target, bearing_deg):

@@ -2,6 +2,8 @@
 and the three norths.
 """
 
+from dataclasses import dataclass
+
 from django.utils.html import escape
 
 from .. import vocabulary
@@ -35,41 +37,57 @@ def plan(site, middle, lines=(), hazards=()):
             klass="plan",
         )
     places = {code: _place(middle, point.position) for code, point in site.points.items()}
-    xs, ys = _extent(
-        list(places.values()),
-        [_place(middle, corner) for hazard in hazards for corner in hazard.corners],
+    outlines = [[_place(middle, corner) for corner in hazard.corners] for hazard in hazards]
+    fit = _Fit.of(
+        *_extent(list(places.values()), [corner for outline in outlines for corner in outline])
     )
-    metres = max(max(xs) - min(xs), max(ys) - min(ys), 20.0)
-    scale = (WIDTH - 2 * MARGIN) / metres
-    left, top = min(xs) - (metres - (max(xs) - min(xs))) / 2, min(ys)
-
-    def on_sheet(place):
-        return MARGIN + (place[0] - left) * scale, MARGIN + (place[1] - top) * scale
-
-    spots = {code: on_sheet(place) for code, place in places.items()}
-    height = 2 * MARGIN + (max(ys) - min(ys)) * scale + 110
+    spots = {code: fit.on_sheet(place) for code, place in places.items()}
     parts = [
-        *(
-            _hazard(hazard, [on_sheet(_place(middle, corner)) for corner in hazard.corners])
-            for hazard in hazards
-        ),
-        *_lines(lines, spots),
+        _hazard(hazard, [fit.on_sheet(corner) for corner in outline])
+        for hazard, outline in zip(hazards, outlines, strict=True)
     ]
+    parts += _lines(lines, spots)
     if len(lines) <= MOST_LABELLED:
         parts += [
             _line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]
         ]
     for code, point in site.points.items():
-        parts += _point(point, scale, *spots[code])
+        parts += _point(point, fit.scale, *spots[code])
     for code, (x, y, anchor) in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
         parts.append(svg.text(code, x, y, klass="point-label", text_anchor=anchor))
-    parts += _scale_bar(scale, height - 40)
+    parts += _scale_bar(fit.scale, fit.height - 40)
     label = tell_many(
         "Plan of {number} point, true north up.",
         "Plan of {number} points, true north up.",
         len(places),
     )
-    return svg.drawing(label, (0, 0, WIDTH, height), *parts, klass="plan")
+    return svg.drawing(label, (0, 0, WIDTH, fit.height), *parts, klass="plan")
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """How places, metres to the right and downwards, are put on the sheet: as wide as it is, what is
+    taller than wide in its middle.
+    """
+
+    scale: float
+    left: float
+    top: float
+    height: float
+
+    @classmethod
+    def of(cls, xs, ys):
+        """The fit of an extent."""
+        wide, tall = max(xs) - min(xs), max(ys) - min(ys)
+        metres = max(wide, tall, 20.0)
+        scale = (WIDTH - 2 * MARGIN) / metres
+        height = 2 * MARGIN + tall * scale + 110
+        return cls(scale, min(xs) - (metres - wide) / 2, min(ys), height)
+
+    def on_sheet(self, place):
+        """Where a place lies on the sheet."""
+        x, y = place
+        return MARGIN + (x - self.left) * self.scale, MARGIN + (y - self.top) * self.scale
 
 
 def _extent(points, corners):
@@ -156,12 +174,7 @@ def _point(point, scale, x, y):
         f"rotate({svg.number(error.azimuth_deg - 90)})",
     )
     if point.is_station:
-        corners = [svg.polar(turn, 15) for turn in (0, 120, 240)]
-        yield svg.element(
-            "polygon",
-            points=" ".join(f"{svg.number(x + dx)},{svg.number(y + dy)}" for dx, dy in corners),
-            klass="station",
-        )
+        yield svg.triangle(x, y, 15, klass="station")
         yield svg.element("circle", cx=x, cy=y, r=2.5, klass="station-dot")
     else:
         yield svg.element("circle", cx=x, cy=y, r=9, klass="target")

@@ -34,6 +34,18 @@ def line(x1, y1, x2, y2, **attributes):
     return element("line", x1=float(x1), y1=float(y1), x2=float(x2), y2=float(y2), **attributes)
 
 
+def polygon(corners, **attributes):
+    """A closed figure through (x, y) corners."""
+    points = " ".join(f"{number(float(x))},{number(float(y))}" for x, y in corners)
+    return element("polygon", points=points, **attributes)
+
+
+def triangle(x, y, radius, **attributes):
+    """A triangle about a place, a corner upwards: a mark to stand on."""
+    corners = [polar(turn, radius) for turn in (0, 120, 240)]
+    return polygon([(x + dx, y + dy) for dx, dy in corners], **attributes)
+
+
 def polar(bearing_deg, radius):
     """A place on the sheet, north up, from a bearing and a radius: (x to the right, y
     downwards).
