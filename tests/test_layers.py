@@ -120,7 +120,7 @@ def test_the_domain_knows_nothing_of_django():
     [
         ("pyproj", "domain/earth/geodesy"),
         ("pygeomag", "domain/earth/magnetics"),
-        ("mgrs", "domain/earth/coordinates"),
+        ("mgrs", "domain/earth/grid_notation"),
         ("ephem", "domain/earth/sun"),
         ("shapely", "domain/planning/hazards"),
         ("defusedxml", "exchange/markup"),

@@ -5,6 +5,11 @@ The domain speaks English and knows no catalogue: `exercises/languages.py` says 
 language of the reader.
 """
 
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
 
 class Words(str):
     """An English sentence with the pattern and the values that it was made of.
@@ -14,16 +19,26 @@ class Words(str):
     reader's language.
     """
 
-    def __new__(cls, pattern, values, many="", number=None):
+    pattern: str
+    values: Mapping[str, Any]
+    many: str
+    number: int | None
+
+    def __new__(
+        cls, pattern: str, values: Mapping[str, Any], many: str = "", number: int | None = None
+    ) -> Words:
         made = super().__new__(cls, (pattern if number in (None, 1) else many).format(**values))
         made.pattern, made.values, made.many, made.number = pattern, values, many, number
         return made
 
-    def __getnewargs__(self):
+    # A string of the library is made of one argument, and this of four.
+    def __getnewargs__(  # type: ignore[override]
+        self,
+    ) -> tuple[str, Mapping[str, Any], str, int | None]:
         return self.pattern, self.values, self.many, self.number
 
 
-def say(pattern, /, **values):
+def say(pattern: str, /, **values: Any) -> Words:
     """A sentence. The pattern is written out where `say` is called, so that the catalogue finds it.
 
     >>> say("{degrees:.1f}° off", degrees=2)
@@ -32,7 +47,7 @@ def say(pattern, /, **values):
     return Words(pattern, values)
 
 
-def say_many(one, many, number, /, **values):
+def say_many(one: str, many: str, number: int, /, **values: Any) -> Words:
     """A sentence about some number of things, which is `{number}` in the patterns.
 
     >>> say_many("{number} reading", "{number} readings", 3)
@@ -41,7 +56,7 @@ def say_many(one, many, number, /, **values):
     return Words(one, {"number": number, **values}, many, number)
 
 
-def together(parts, between=" "):
+def together(parts: Iterable[str], between: str = " ") -> Words:
     """Several sentences as one.
 
     >>> together([say("Red end."), say("White end.")])

@@ -4,10 +4,11 @@ are common practice, no source.
 
 import math
 
+import mgrs
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain.earth import coordinates, geodesy
+from exercises.domain.earth import geodesy
 from exercises.domain.earth.coordinates import (
     NotAPlace,
     read_degrees,
@@ -23,6 +24,17 @@ UTM_ROWS = [row for row in published.rows("coordinates") if row["mgrs_1m"] and r
 FORCED = [
     row for row in published.rows("coordinates") if row["easting_m"] and row["datum"] == "WGS84"
 ]
+
+
+def in_minutes(degrees, letters):
+    """Degrees and decimal minutes to about a decimetre; `letters` for positive and negative."""
+    whole, rest = divmod(round(abs(degrees) * 600_000), 600_000)
+    return f"{whole:02d}°{rest // 10_000:02d}.{rest % 10_000:04d}'{letters[degrees < 0]}"
+
+
+def in_mgrs(latitude_deg, longitude_deg):
+    # A hair south of the equator has a northing of 10,000 km, which MGRS cannot say.
+    return mgrs.MGRS().toMGRS(latitude_deg if abs(latitude_deg) > 1e-7 else 0.0, longitude_deg)
 
 
 def near(place, latitude, longitude):
@@ -69,26 +81,6 @@ def test_an_mgrs_reference_is_the_centre_of_its_square(row):
         )
         < 2.0
     )
-
-
-@pytest.mark.parametrize(
-    "row",
-    [
-        row
-        for row in published.rows("coordinates")
-        if row["mgrs_1m"] and row["zone_is_standard"] == "yes"
-    ],
-    ids=lambda row: f"{row['source'][:20]} {row['id']}",
-)
-def test_a_place_is_written_as_the_published_mgrs_reference(row):
-    written = coordinates.in_mgrs(Position(float(row["lat_deg"]), float(row["lon_deg"]))).replace(
-        " ", ""
-    )
-
-    # Digits are cut off: where the published position is rounded, the last metre may be its
-    # neighbour.
-    assert written[:5] == row["mgrs_1m"].replace(" ", "")[:5]
-    assert near(read_place(written), float(row["lat_deg"]), float(row["lon_deg"])) < 1.5
 
 
 def test_a_square_of_the_old_lettering_is_refused():
@@ -250,17 +242,14 @@ def test_any_text_is_a_place_or_refused(text):
 
 @given(st.floats(-79, 83), st.floats(-179.9, 179.9))
 def test_what_is_written_in_minutes_is_read_back(latitude, longitude):
-    text = f"{coordinates.in_minutes(latitude, 'NS')} {coordinates.in_minutes(longitude, 'EW')}"
+    text = f"{in_minutes(latitude, 'NS')} {in_minutes(longitude, 'EW')}"
 
     assert near(read_place(text), latitude, longitude) < 0.15
 
 
 @given(st.floats(-79, 83), st.floats(-179.9, 179.9))
 def test_what_is_written_in_mgrs_is_read_back_to_the_metre(latitude, longitude):
-    assert (
-        near(read_place(coordinates.in_mgrs(Position(latitude, longitude))), latitude, longitude)
-        < 1.0
-    )
+    assert near(read_place(in_mgrs(latitude, longitude)), latitude, longitude) < 1.0
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,14 @@ Source: Mikhail & Ackermann (1976), Observations and Least Squares, 11.4; the 95
 sqrt(-2 ln 0.05) = 2.448 times the standard one.
 """
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass
 
 from .angles import wrap
+
+Covariance = tuple[float, float, float]  # of east, of north, and of both together
 
 SCALE_95 = math.sqrt(-2.0 * math.log(0.05))
 
@@ -22,17 +26,17 @@ class Ellipse:
     minor_m: float
     azimuth_deg: float
 
-    def along(self, bearing_deg):
+    def along(self, bearing_deg: float) -> float:
         """Standard uncertainty in metres along a true bearing."""
         turned = math.radians(bearing_deg - self.azimuth_deg)
         return math.hypot(self.major_m * math.cos(turned), self.minor_m * math.sin(turned))
 
-    def across(self, bearing_deg):
+    def across(self, bearing_deg: float) -> float:
         """Standard uncertainty in metres across a true bearing: what turns a sight line."""
         return self.along(bearing_deg + 90.0)
 
     @property
-    def accuracy_m(self):
+    def accuracy_m(self) -> float:
         """Standard uncertainty of each coordinate, metres, were it the same in both: root mean
         square of the axes.
         """
@@ -42,19 +46,19 @@ class Ellipse:
             else math.hypot(self.major_m, self.minor_m) / math.sqrt(2.0)
         )
 
-    def covariance(self):
+    def covariance(self) -> Covariance:
         """Variances of east and north and their covariance, square metres: (east, north, both)."""
         angle = math.radians(self.azimuth_deg)
         s, c, a, b = math.sin(angle), math.cos(angle), self.major_m**2, self.minor_m**2
         return a * s * s + b * c * c, a * c * c + b * s * s, (a - b) * s * c
 
 
-def circle(accuracy_m):
+def circle(accuracy_m: float) -> Ellipse:
     """The ellipse of a position that is known alike in every direction."""
     return Ellipse(accuracy_m, accuracy_m, 0.0)
 
 
-def from_covariance(east, north, both):
+def from_covariance(east: float, north: float, both: float) -> Ellipse:
     """The ellipse of variances of east and north and their covariance, square metres.
 
     >>> from_covariance(9.0, 4.0, 0.0)
@@ -69,7 +73,7 @@ def from_covariance(east, north, both):
     )
 
 
-def added(*ellipses):
+def added(*ellipses: Ellipse) -> Ellipse:
     """The ellipse of a sum of independent errors."""
     return from_covariance(
         *(

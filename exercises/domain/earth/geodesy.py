@@ -2,6 +2,8 @@
 pyproj.
 """
 
+from __future__ import annotations
+
 import functools
 import math
 import warnings
@@ -75,22 +77,18 @@ def _said(name: str) -> str:
 
 @dataclass(frozen=True)
 class SightLine:
-    """From a station to a target. Degrees clockwise from true north, each at its own end;
-    metres.
-    """
+    """From a station to a target: degrees clockwise from true north at the station; metres."""
 
     bearing_deg: float
-    back_bearing_deg: float
     distance_m: float
 
 
 @functools.lru_cache(maxsize=65536)
-def sight_line(station, target):
+def sight_line(station: Position, target: Position) -> SightLine:
     """Bearing and distance from a station to a target over the ellipsoid.
 
-    `bearing_deg` is the geodesic azimuth at the station, `back_bearing_deg` the one at the target,
-    looking back: on the ellipsoid not exactly 180 degrees more (0.1 degree over 5 km at latitude
-    65). `distance_m` ignores height.
+    `bearing_deg` is the geodesic azimuth at the station; the one at the target, looking back, is
+    on the ellipsoid not exactly 180 degrees more. `distance_m` ignores height.
 
     Raises SamePoint when they lie within a millimetre: there is no direction to give.
 
@@ -103,22 +101,23 @@ def sight_line(station, target):
     >>> f"{line.bearing_deg:.5f} {line.distance_m:.0f}"
     '53.47022 5853226'
     """
-    forward_deg, back_deg, distance_m = WGS84.inv(
+    forward_deg, _, distance_m = WGS84.inv(
         station.longitude_deg, station.latitude_deg, target.longitude_deg, target.latitude_deg
     )
     if distance_m < MILLIMETRE:
         raise SamePoint(say("The two points lie within a millimetre of each other."))
-    return SightLine(wrap(forward_deg), wrap(back_deg), distance_m)
+    return SightLine(wrap(forward_deg), distance_m)
 
 
-def apart_m(one, other):
+def apart_m(one: Position, other: Position) -> float:
     """Distance between two positions along the ellipsoid, metres; 0 where they are the same."""
-    return WGS84.inv(one.longitude_deg, one.latitude_deg, other.longitude_deg, other.latitude_deg)[
-        2
-    ]
+    _, _, distance_m = WGS84.inv(
+        one.longitude_deg, one.latitude_deg, other.longitude_deg, other.latitude_deg
+    )
+    return float(distance_m)
 
 
-def east_north_m(origin, position):
+def east_north_m(origin: Position, position: Position) -> tuple[float, float]:
     """Where a position lies from an origin on a flat sheet: metres to the east and to the north, at
     its bearing and distance.
     """
@@ -127,22 +126,19 @@ def east_north_m(origin, position):
     )
     if distance_m < MILLIMETRE:
         return 0.0, 0.0
-    return distance_m * math.sin(math.radians(azimuth_deg)), distance_m * math.cos(
-        math.radians(azimuth_deg)
-    )
+    azimuth = math.radians(azimuth_deg)
+    return distance_m * math.sin(azimuth), distance_m * math.cos(azimuth)
 
 
-def moved(origin, east_m, north_m):
+def moved(origin: Position, east_m: float, north_m: float) -> Position:
     """The position some metres to the east and to the north of an origin."""
     distance_m = math.hypot(east_m, north_m)
-    return (
-        destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m)
-        if distance_m
-        else origin
-    )
+    if not distance_m:
+        return origin
+    return destination(origin, math.degrees(math.atan2(east_m, north_m)), distance_m)
 
 
-def destination(start, bearing_deg, distance_m):
+def destination(start: Position, bearing_deg: float, distance_m: float) -> Position:
     """The position reached from `start` along a true bearing after a distance in metres, at the
     same height.
     """
@@ -152,7 +148,7 @@ def destination(start, bearing_deg, distance_m):
     return Position(latitude_deg, longitude_deg, start.elevation_m)
 
 
-def utm_epsg(position):
+def utm_epsg(position: Position) -> int:
     """EPSG code of the UTM zone (WGS 84) of a position, with the exceptions for Norway and
     Svalbard.
 
@@ -173,7 +169,8 @@ def utm_epsg(position):
 
 
 @functools.lru_cache(maxsize=64)
-def _grid(epsg):
+def _grid(epsg: int) -> tuple[CRS, Proj]:
+    """A projected map grid in metres, and its projection. Raises UnsuitableGrid for any other."""
     try:
         crs = CRS.from_epsg(epsg)
     except CRSError as error:
@@ -201,12 +198,16 @@ def _grid(epsg):
                 name=crs.name,
             )
         )
+    return crs, _projection(crs, epsg)
+
+
+def _projection(crs: CRS, epsg: int) -> Proj:
+    """The projection of a grid. Raises UnsuitableGrid where PROJ has none."""
     with warnings.catch_warnings():
-        warnings.simplefilter(
-            "ignore", UserWarning
-        )  # PROJ warns that a PROJ string loses details; only its north is used
+        # PROJ warns that a PROJ string loses details; only its north is used
+        warnings.simplefilter("ignore", UserWarning)
         try:
-            return crs, Proj(crs)
+            return Proj(crs)
         except CRSError as error:
             raise UnsuitableGrid(
                 say(
@@ -218,12 +219,7 @@ def _grid(epsg):
             ) from error
 
 
-def grid_name(epsg):
-    """The official name of a grid, such as `WGS 84 / UTM zone 33N`. Raises UnsuitableGrid."""
-    return _grid(epsg)[0].name
-
-
-def convergence(position, epsg):
+def convergence(position: Position, epsg: int) -> float:
     """Grid convergence in degrees, positive where grid north lies east of true north: grid = true -
     convergence.
 
@@ -232,13 +228,10 @@ def convergence(position, epsg):
     Proj.get_factors; checked against Karney's TMcoords in tests/domain/test_geodesy.py.
     """
     crs, projection = _grid(epsg)
-    area = crs.area_of_use
-    inside = area is None or (
-        area.south - MARGIN_DEG <= position.latitude_deg <= area.north + MARGIN_DEG
-        and _between(position.longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG)
-    )
     factors = (
-        projection.get_factors(position.longitude_deg, position.latitude_deg) if inside else None
+        projection.get_factors(position.longitude_deg, position.latitude_deg)
+        if _is_in_area(crs, position.latitude_deg, position.longitude_deg)
+        else None
     )
     if factors is None or not abs(factors.meridional_scale - 1.0) <= LARGEST_SCALE_ERROR:
         raise UnsuitableGrid(
@@ -251,23 +244,30 @@ def convergence(position, epsg):
                 longitude=position.longitude_deg,
             )
         )
-    return factors.meridian_convergence
+    return float(factors.meridian_convergence)
 
 
-def _between(longitude_deg, west_deg, east_deg):
-    """Whether a longitude lies from west to east, also where the area crosses the antimeridian."""
-    return (
-        wrap(longitude_deg - west_deg) <= (wrap(east_deg - west_deg) or 360.0)
-        or east_deg - west_deg >= 360.0
+def _is_in_area(crs: CRS, latitude_deg: float, longitude_deg: float) -> bool:
+    """Whether a place lies in the area of use of a system, or a little past its edge."""
+    area = crs.area_of_use
+    return area is None or (
+        area.south - MARGIN_DEG <= latitude_deg <= area.north + MARGIN_DEG
+        and _between(longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG)
     )
 
 
+def _between(longitude_deg: float, west_deg: float, east_deg: float) -> bool:
+    """Whether a longitude lies from west to east, also where the area crosses the antimeridian."""
+    width_deg = wrap(east_deg - west_deg) or 360.0
+    return wrap(longitude_deg - west_deg) <= width_deg or east_deg - west_deg >= 360.0
+
+
 @functools.lru_cache(maxsize=64)
-def _to_grid(epsg):
+def _to_grid(epsg: int) -> Transformer:
     return Transformer.from_crs(4326, _grid(epsg)[0], always_xy=True)
 
 
-def easting_northing(position, epsg):
+def easting_northing(position: Position, epsg: int) -> tuple[float, float]:
     """Easting and northing in metres on a projected grid. Raises UnsuitableGrid as `convergence`
     does.
     """
@@ -276,7 +276,7 @@ def easting_northing(position, epsg):
 
 
 @functools.lru_cache(maxsize=64)
-def _from_system(epsg):
+def _from_system(epsg: int) -> tuple[CRS, Transformer]:
     try:
         crs = CRS.from_epsg(epsg)
         transformer = Transformer.from_crs(crs, 4326, always_xy=True)
@@ -300,14 +300,14 @@ def _from_system(epsg):
     return crs, transformer
 
 
-def is_geographic(epsg):
+def is_geographic(epsg: int) -> bool:
     """Whether an EPSG system is of latitudes and longitudes. Raises UnsuitableGrid for an unknown
     one.
     """
     return _from_system(epsg)[0].is_geographic
 
 
-def from_epsg(first, second, epsg):
+def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, str, float | None]:
     """A position from coordinates in any EPSG system: `(Position, name of the transformation, its
     stated accuracy in metres or None)`.
 
@@ -325,42 +325,30 @@ def from_epsg(first, second, epsg):
         try:
             longitude_deg, latitude_deg = transformer.transform(first, second, errcheck=True)
         except ProjError as error:
-            raise UnsuitableGrid(
-                say(
-                    "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and "
-                    "the order: east first, then north.",
-                    first=first,
-                    second=second,
-                    epsg=epsg,
-                    name=crs.name,
-                )
-            ) from error
-    area = crs.area_of_use
-    if (
-        not (math.isfinite(latitude_deg) and math.isfinite(longitude_deg))
-        or not -90 <= latitude_deg <= 90
-        or (
-            area
-            and not (
-                area.south - MARGIN_DEG <= latitude_deg <= area.north + MARGIN_DEG
-                and _between(longitude_deg, area.west - MARGIN_DEG, area.east + MARGIN_DEG)
-            )
-        )
-    ):
-        raise UnsuitableGrid(
-            say(
-                "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the "
-                "order: east first, then north.",
-                first=first,
-                second=second,
-                epsg=epsg,
-                name=crs.name,
-            )
-        )
+            raise _outside(first, second, epsg, crs) from error
+    is_on_earth = (
+        math.isfinite(latitude_deg) and math.isfinite(longitude_deg) and -90 <= latitude_deg <= 90
+    )
+    if not is_on_earth or not _is_in_area(crs, latitude_deg, longitude_deg):
+        raise _outside(first, second, epsg, crs)
     return Position(latitude_deg, longitude_deg), *_operation(crs, transformer)
 
 
-def _operation(crs, transformer):
+def _outside(first: float, second: float, epsg: int, crs: CRS) -> UnsuitableGrid:
+    """The refusal of coordinates that lie outside their system."""
+    return UnsuitableGrid(
+        say(
+            "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the "
+            "order: east first, then north.",
+            first=first,
+            second=second,
+            epsg=epsg,
+            name=crs.name,
+        )
+    )
+
+
+def _operation(crs: CRS, transformer: Transformer) -> tuple[str, float | None]:
     """The name and the stated accuracy of what was used last; an accuracy of its own only where the
     datum is another.
     """

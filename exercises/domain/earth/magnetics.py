@@ -2,6 +2,8 @@
 pygeomag.
 """
 
+from __future__ import annotations
+
 import calendar
 import datetime
 import functools
@@ -10,6 +12,7 @@ from dataclasses import dataclass
 from pygeomag import GeoMag
 
 from ..words import say
+from .geodesy import Position
 
 MODELS = {
     2010: "WMM2010",
@@ -63,11 +66,10 @@ class Declination:
     degrees: float
     uncertainty_deg: float
     model: str
-    horizontal_nt: float
     warning: str = ""
 
 
-def decimal_year(on):
+def decimal_year(on: datetime.date) -> float:
     """A date as a decimal year: the year plus the day's index over the year's length, at 0h.
 
     >>> decimal_year(datetime.date(2026, 7, 2))
@@ -77,7 +79,7 @@ def decimal_year(on):
     return on.year + (on.timetuple().tm_yday - 1) / days
 
 
-def declination(position, on):
+def declination(position: Position, on: datetime.date) -> Declination:
     """Declination at a position on a date, by the newest model that covers the date.
 
     Raises ModelExpired for a date that no installed model covers, BlackoutZone where the horizontal
@@ -89,32 +91,14 @@ def declination(position, on):
 
 
 @functools.lru_cache(maxsize=4096)
-def _declination(latitude_deg, longitude_deg, elevation_m, on):
+def _declination(
+    latitude_deg: float, longitude_deg: float, elevation_m: float, on: datetime.date
+) -> Declination:
     year = decimal_year(on)
-    epoch = max((epoch for epoch in MODELS if epoch <= year < epoch + LIFE_YEARS), default=None)
-    if epoch is None:
-        first, end = datetime.date(min(MODELS), 1, 1), datetime.date(max(MODELS) + LIFE_YEARS, 1, 1)
-        if on >= end:
-            raise ModelExpired(
-                say(
-                    "No declination for {date}: the model in use ends on {end}. Install the next "
-                    "one (DEVELOPERS.md, “Every five years”).",
-                    date=on,
-                    end=end,
-                )
-            )
-        raise ModelExpired(
-            say(
-                "No declination for {date}: the oldest model in use begins on {first}. Check the "
-                "date.",
-                date=on,
-                first=first,
-            )
-        )
+    epoch = _epoch(year, on)
     # A new model object for each value: pygeomag writes into arrays of the instance, and one that
-    # is shared by threads
-    # answers up to five degrees wrong without a word. It costs half a millisecond, and the cache
-    # above saves most of them.
+    # is shared by threads answers up to five degrees wrong without a word. It costs half a
+    # millisecond, and the cache above saves most of them.
     field = GeoMag(coefficients_file=COEFFICIENTS[epoch]).calculate(
         glat=latitude_deg, glon=longitude_deg, alt=elevation_m / 1000.0, time=year
     )
@@ -129,15 +113,42 @@ def _declination(latitude_deg, longitude_deg, elevation_m, on):
             )
         )
     base, slope = ERROR_MODEL[epoch]
-    warning = (
-        say(
-            "The horizontal field is only {field:.0f} nT here: a compass is slow and inaccurate "
-            "below 6000 nT.",
-            field=field.h,
+    uncertainty_deg = (base**2 + (slope / field.h) ** 2) ** 0.5
+    return Declination(field.d, uncertainty_deg, MODELS[epoch], _warning(field.h))
+
+
+def _epoch(year: float, on: datetime.date) -> int:
+    """The first year of the newest model that covers a date, also given as a decimal year. Raises
+    ModelExpired.
+    """
+    covering = [epoch for epoch in MODELS if epoch <= year < epoch + LIFE_YEARS]
+    if covering:
+        return max(covering)
+    first, end = datetime.date(min(MODELS), 1, 1), datetime.date(max(MODELS) + LIFE_YEARS, 1, 1)
+    if on >= end:
+        raise ModelExpired(
+            say(
+                "No declination for {date}: the model in use ends on {end}. Install the next "
+                "one (DEVELOPERS.md, “Every five years”).",
+                date=on,
+                end=end,
+            )
         )
-        if field.h < CAUTION_NT
-        else ""
+    raise ModelExpired(
+        say(
+            "No declination for {date}: the oldest model in use begins on {first}. Check the date.",
+            date=on,
+            first=first,
+        )
     )
-    return Declination(
-        field.d, (base**2 + (slope / field.h) ** 2) ** 0.5, MODELS[epoch], field.h, warning
+
+
+def _warning(horizontal_nt: float) -> str:
+    """What to say of a weak horizontal field, in nanotesla; nothing of one that is strong enough."""
+    if horizontal_nt >= CAUTION_NT:
+        return ""
+    return say(
+        "The horizontal field is only {field:.0f} nT here: a compass is slow and inaccurate "
+        "below 6000 nT.",
+        field=horizontal_nt,
     )

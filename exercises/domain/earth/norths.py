@@ -2,6 +2,8 @@
 another.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 
 from ..words import say
@@ -24,13 +26,13 @@ class Norths:
     convergence_deg: float
 
     @property
-    def grid_magnetic_deg(self):
+    def grid_magnetic_deg(self) -> float:
         """The G-M angle: magnetic north, east of grid north positive, D - C. Source: FM 3-25.26,
         6-6.
         """
         return self.declination_deg - self.convergence_deg
 
-    def east_of_true(self, north):
+    def east_of_true(self, north: str) -> float:
         """How far a north lies east of true north, in degrees. Raises UnknownNorth."""
         try:
             return {"true": 0.0, "grid": self.convergence_deg, "magnetic": self.declination_deg}[
@@ -45,7 +47,7 @@ class Norths:
                 )
             ) from None
 
-    def turn(self, bearing_deg, given, asked):
+    def turn(self, bearing_deg: float, given: str, asked: str) -> float:
         """A bearing from one north as a bearing from another: magnetic = true - D, grid = true - C.
 
         >>> Norths(declination_deg=8, convergence_deg=1).turn(74, given="true", asked="magnetic")
@@ -53,7 +55,7 @@ class Norths:
         """
         return wrap(bearing_deg + self.correction(given, asked))
 
-    def correction(self, given, asked):
+    def correction(self, given: str, asked: str) -> float:
         """What is added to a bearing from the given north to have it from the asked one, in
         degrees.
         """

@@ -5,6 +5,8 @@ The bearing is taken of the *shadow* of a plumb line. Nobody ever looks at the s
 along a compass.
 """
 
+from __future__ import annotations
+
 import datetime
 import math
 from dataclasses import dataclass
@@ -13,13 +15,13 @@ import ephem
 
 from ..words import say
 from .angles import back, difference, wrap
+from .geodesy import Position
 
 # below, the shadow is long and faint, and refraction no longer small; common practice, no source
 LOWEST_DEG = 5.0
 HIGHEST_DEG = 65.0  # above, the shadow is short and turns fast; common practice, no source
-SHADOW_EDGE_DEG = 0.27 / math.sqrt(
-    3.0
-)  # the sun is 0.53 degrees wide, and the shadow's edge as soft as its half
+# the sun is 0.53 degrees wide, and the shadow's edge as soft as its half
+SHADOW_EDGE_DEG = 0.27 / math.sqrt(3.0)
 
 
 class NoShadow(ValueError):
@@ -37,11 +39,11 @@ class Sun:
     turning_deg_per_min: float
 
     @property
-    def shadow_deg(self):
+    def shadow_deg(self) -> float:
         """The true bearing along the shadow, away from the sun."""
         return back(self.azimuth_deg)
 
-    def uncertainty_deg(self, clock_s):
+    def uncertainty_deg(self, clock_s: float) -> float:
         """Standard uncertainty of the shadow's bearing when the clock is good to some seconds
         either way (GUM 4.3.7), degrees.
         """
@@ -50,7 +52,7 @@ class Sun:
         )
 
 
-def sun(position, at):
+def sun(position: Position, at: datetime.datetime) -> Sun:
     """Where the sun stands at a position at a time (aware), as `Sun`. It may be below the horizon.
 
     Without refraction, which does not turn an azimuth. Good to 0.0002 degrees of azimuth against
@@ -61,30 +63,30 @@ def sun(position, at):
     return Sun(wrap(here[0]), here[1], difference(later[0], here[0]))
 
 
-def shadow(position, at):
+def shadow(position: Position, at: datetime.datetime) -> Sun:
     """`sun`, where its shadow can be used. Raises NoShadow while it is too low or too high."""
-    found = sun(position, at)
-    if found.elevation_deg < LOWEST_DEG:
+    where = sun(position, at)
+    if where.elevation_deg < LOWEST_DEG:
         raise NoShadow(
             say(
                 "The sun stands {degrees:.0f}° high then: no usable shadow. Check the date, the "
                 "time and the time zone, or come when it is at least {least:.0f}° high.",
-                degrees=found.elevation_deg,
+                degrees=where.elevation_deg,
                 least=LOWEST_DEG,
             )
         )
-    if found.elevation_deg > HIGHEST_DEG:
+    if where.elevation_deg > HIGHEST_DEG:
         raise NoShadow(
             say(
                 "The sun stands {degrees:.0f}° high then: the shadow is short and turns fast. "
                 "Come in the morning or in the evening.",
-                degrees=found.elevation_deg,
+                degrees=where.elevation_deg,
             )
         )
-    return found
+    return where
 
 
-def _azimuth(position, at):
+def _azimuth(position: Position, at: datetime.datetime) -> tuple[float, float]:
     observer = ephem.Observer()
     observer.lat, observer.lon = (
         math.radians(position.latitude_deg),
