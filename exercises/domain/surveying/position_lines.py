@@ -5,16 +5,22 @@ On flat ground, metres east and north. A line has no end: who draws a back beari
 draws the same line.
 """
 
+from __future__ import annotations
+
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..earth import ellipse
 from ..earth.angles import difference, wrap
 from ..earth.ellipse import Ellipse
 from ..words import say
+
+Floats = NDArray[np.float64]
 
 # lines that meet at less hardly say where; FM 3-25.26 ch. 6 from memory: best 90, avoid under 30 or
 # over 150
@@ -43,7 +49,7 @@ class PositionLine:
     sigma_deg: float
     known_m: float = 0.0
 
-    def turned(self, degrees):
+    def turned(self, degrees: float) -> PositionLine:
         """The same line turned about its point."""
         return replace(self, bearing_deg=wrap(self.bearing_deg + degrees))
 
@@ -59,7 +65,7 @@ class Crossing:
     cut_deg: float
 
 
-def cross(lines):
+def cross(lines: Sequence[PositionLine]) -> Crossing:
     """Where two or more position lines meet, as `Crossing`: the place from which the bearings miss
     least, each weighed by its uncertainty.
 
@@ -77,37 +83,7 @@ def cross(lines):
         raise NoCrossing(
             say("The bearings run alongside each other: their lines do not meet in one place.")
         )
-    known = np.array([(line.east_m, line.north_m) for line in lines])
-    bearing = np.radians([line.bearing_deg for line in lines])
-    across = np.stack([np.cos(bearing), -np.sin(bearing)], axis=1)
-    sigma_deg, known_m = (
-        np.array([line.sigma_deg for line in lines]),
-        np.array([line.known_m for line in lines]),
-    )
-
-    def residuals(place):
-        """Sines of the angles by which the bearings miss a place, over their uncertainty, and their
-        slopes per metre.
-        """
-        away = place - known
-        far = np.maximum(np.hypot(*away.T), NEAREST_M)
-        sine, sigma = (
-            (across * away).sum(axis=1) / far,
-            np.hypot(np.radians(sigma_deg), known_m / far),
-        )
-        return sine / sigma, (across - sine[:, None] * away / far[:, None]) / (far * sigma)[:, None]
-
-    place = np.linalg.lstsq(across, (across * known).sum(axis=1), rcond=None)[0]
-    off, slope = residuals(place)
-    for _ in range(ROUNDS):
-        step = np.linalg.lstsq(slope, -off, rcond=None)[0]
-        while (after := residuals(place + step))[0] @ after[0] > off @ off and np.hypot(
-            *step
-        ) > CLOSE_M:
-            step = step / 2.0  # too far: lines that meet badly are no straight matter
-        place, (off, slope) = place + step, after
-        if np.hypot(*step) < CLOSE_M:
-            break
+    place, slope = _least_misses(_Drawn.of(lines))
     weights = slope.T @ slope
     if np.linalg.cond(weights) > WORST_CONDITION:
         raise NoCrossing(
@@ -120,7 +96,63 @@ def cross(lines):
     )
 
 
-def middle(lines):
+@dataclass(frozen=True)
+class _Drawn:
+    """Lines as arrays. `known`: (lines, 2), metres east and north of the known points; `across`:
+    (lines, 2), unit vectors across the lines; `sigma`: (lines,), of the bearings in radians;
+    `known_m`: (lines,), of the known points.
+    """
+
+    known: Floats
+    across: Floats
+    sigma: Floats
+    known_m: Floats
+
+    @classmethod
+    def of(cls, lines: Sequence[PositionLine]) -> _Drawn:
+        """Those of some lines."""
+        bearing = np.radians([line.bearing_deg for line in lines])
+        return cls(
+            known=np.array([(line.east_m, line.north_m) for line in lines]),
+            across=np.stack([np.cos(bearing), -np.sin(bearing)], axis=1),
+            sigma=np.radians([line.sigma_deg for line in lines]),
+            known_m=np.array([line.known_m for line in lines]),
+        )
+
+    def nearest(self) -> Floats:
+        """The place nearest to the lines: (2,)."""
+        offsets = (self.across * self.known).sum(axis=1)
+        return np.asarray(np.linalg.lstsq(self.across, offsets, rcond=None)[0])
+
+    def residuals(self, place: Floats) -> tuple[Floats, Floats]:
+        """Sines of the angles by which the bearings miss a place, over their uncertainty: (lines,);
+        and their slopes per metre: (lines, 2).
+        """
+        away = place - self.known
+        far = np.maximum(np.hypot(*away.T), NEAREST_M)
+        sine = (self.across * away).sum(axis=1) / far
+        sigma = np.hypot(self.sigma, self.known_m / far)
+        slope = (self.across - sine[:, None] * away / far[:, None]) / (far * sigma)[:, None]
+        return sine / sigma, slope
+
+
+def _least_misses(drawn: _Drawn) -> tuple[Floats, Floats]:
+    """The place that the bearings miss least, and the slopes there, by Gauss-Newton."""
+    place = drawn.nearest()
+    off, slope = drawn.residuals(place)
+    for _ in range(ROUNDS):
+        step = np.linalg.lstsq(slope, -off, rcond=None)[0]
+        after, slope_after = drawn.residuals(place + step)
+        while after @ after > off @ off and np.hypot(*step) > CLOSE_M:
+            step = step / 2.0  # too far: lines that meet badly are no straight matter
+            after, slope_after = drawn.residuals(place + step)
+        place, off, slope = place + step, after, slope_after
+        if np.hypot(*step) < CLOSE_M:
+            break
+    return place, slope
+
+
+def middle(lines: Sequence[PositionLine]) -> tuple[float, float, Ellipse]:
     """What a hand makes of lines on a sheet: the middle of the places where they cut each other,
     `(east, north, ellipse)`; of three that do not meet, the middle of the triangle of error. Cuts
     of less than FLATTEST_DEG are left out. The ellipse is that of the bearings' uncertainties, to
@@ -135,16 +167,12 @@ def middle(lines):
         raise NoCrossing(
             say("The bearings run alongside each other: their lines do not meet in one place.")
         )
-
-    def of(lines):
-        return np.mean([_cut_of(lines[one], lines[other]) for one, other in pairs], axis=0)
-
-    place, covariance = of(lines), np.zeros((2, 2))
+    place, covariance = _middle_of(lines, pairs), np.zeros((2, 2))
     for at, line in enumerate(lines):
         far_m = max(math.dist(place, (line.east_m, line.north_m)), NEAREST_M)
         sigma_deg = math.hypot(line.sigma_deg, math.degrees(line.known_m / far_m))
-        turned = [line.turned(STEP_DEG) if index == at else one for index, one in enumerate(lines)]
-        slope = (of(turned) - place) / STEP_DEG * sigma_deg
+        turned = [*lines[:at], line.turned(STEP_DEG), *lines[at + 1 :]]
+        slope = (_middle_of(turned, pairs) - place) / STEP_DEG * sigma_deg
         covariance += np.outer(slope, slope)
     return (
         float(place[0]),
@@ -153,7 +181,13 @@ def middle(lines):
     )
 
 
-def _cut_of(one, other):
+def _middle_of(lines: Sequence[PositionLine], pairs: Sequence[tuple[int, int]]) -> Floats:
+    """The middle of the places where some pairs of lines cut, metres east and north: (2,)."""
+    cuts = [_cut_of(lines[one], lines[other]) for one, other in pairs]
+    return np.asarray(np.mean(cuts, axis=0))
+
+
+def _cut_of(one: PositionLine, other: PositionLine) -> tuple[float, float]:
     """Where two lines cut, metres east and north."""
     a, b = math.radians(one.bearing_deg), math.radians(other.bearing_deg)
     east, north = other.east_m - one.east_m, other.north_m - one.north_m
@@ -161,7 +195,7 @@ def _cut_of(one, other):
     return one.east_m + along * math.sin(a), one.north_m + along * math.cos(a)
 
 
-def cut(one, other):
+def cut(one: PositionLine, other: PositionLine) -> float:
     """The angle at which two lines cut, in [0, 90] degrees."""
     apart = abs(difference(one.bearing_deg, other.bearing_deg))
     return min(apart, 180.0 - apart)

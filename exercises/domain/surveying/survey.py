@@ -2,19 +2,24 @@
 combined, a point measured from another.
 
 A receiver's error hardly changes while one stands there (clocks, atmosphere, reflections), so that
-many fixes of one visit are little better than one: fifty fixes gave little over one (Bettinger and
-Merry, S136 in the trade notes). What comes nearer the truth is another day.
+many fixes of one visit are little better than one: fifty fixes gave little over one (P. Bettinger
+and K. Merry, on the number of position fixes). What comes nearer the truth is another day.
 """
+
+from __future__ import annotations
 
 import datetime
 import itertools
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from ..earth import geodesy, uncertainty
 from ..earth.ellipse import Ellipse, added, from_covariance
 from ..earth.geodesy import Position
-from ..earth.magnetics import LOCAL_FIELD_DEG
+from ..earth.magnetics import LOCAL_FIELD_DEG, Declination
+from ..earth.norths import Norths
 from ..words import say
 
 # Phones state the radius that holds 68 % of fixes (Android, Location.getAccuracy); the W3C's
@@ -22,10 +27,12 @@ from ..words import say
 # The first is believed, because it gives the larger uncertainty: 68 % of a circular normal lie
 # within 1.51 sigma.
 SIGMAS_IN_RADIUS = math.sqrt(-2.0 * math.log(0.32))
-# of a fix's variance, what stays the same through a visit; common practice, no source, after S136
+# of a fix's variance, what stays the same through a visit; common practice, no source, after
+# Bettinger and Merry
 LASTING_SHARE = 0.9
-# per coordinate: a good handheld in the open is 2.2 m off on average (S132, S133), and 2.2 / 1.2533
-# = 1.75; a phone is not better
+# per coordinate: a good handheld in the open is 2.2 m off on average (P. Bolstad et al., GPS test in
+# Minnesota; "Handheld GPS comparison", Northern Journal of Applied Forestry 22(1), 2005), and
+# 2.2 / 1.2533 = 1.75; a phone is not better
 VISIT_FLOOR_M = 1.75
 LEAST_FIXES = 2
 OUTLIER_SIGMAS = 3.0  # of a survey against the mean of the others; common practice, no source
@@ -62,47 +69,55 @@ class Visit:
     height_m: float | None
 
 
-def average(fixes):
+def average(fixes: Iterable[Fix]) -> Visit:
     """The weighted mean of a visit's fixes, as `Visit`. Raises NoFixes below two.
 
     Weights are 1 / radius squared. A fix's sigma is the larger of what the phones stated and what
     the fixes scatter; nine tenths of its variance stay however long one stands (LASTING_SHARE), and
     the result is never better than VISIT_FLOOR_M.
     """
-    fixes = sorted(fixes, key=lambda fix: fix.at)
-    if len(fixes) < LEAST_FIXES:
+    ordered = sorted(fixes, key=lambda fix: fix.at)
+    number = len(ordered)
+    if number < LEAST_FIXES:
         raise NoFixes(
             say("The phone gave no two positions yet. Stand still on the mark for a minute.")
         )
-    origin, weights = fixes[0].position, [1.0 / max(fix.radius_m, 0.5) ** 2 for fix in fixes]
+    origin = ordered[0].position
+    weights = [1.0 / max(fix.radius_m, 0.5) ** 2 for fix in ordered]
+    places = [geodesy.east_north_m(origin, fix.position) for fix in ordered]
+    (east_m, north_m), squares = _weighted(places, weights)
     total = math.fsum(weights)
-    places = [geodesy.east_north_m(origin, fix.position) for fix in fixes]
-    east, north = (
-        math.fsum(w * place[axis] for w, place in zip(weights, places, strict=True)) / total
-        for axis in (0, 1)
-    )
-    spread = (
-        math.fsum(
-            w * ((e - east) ** 2 + (n - north) ** 2)
-            for w, (e, n) in zip(weights, places, strict=True)
-        )
-        / total
-    )
-    scatter_m = math.sqrt(spread / 2.0 * len(fixes) / (len(fixes) - 1))
-    stated_m = math.sqrt(len(fixes) / total) / SIGMAS_IN_RADIUS
-    one_m = max(scatter_m, stated_m)
-    accuracy_m = max(
-        VISIT_FLOOR_M, one_m * math.sqrt(LASTING_SHARE + (1.0 - LASTING_SHARE) / len(fixes))
-    )
-    heights = [fix.height_m for fix in fixes if fix.height_m is not None]
+    scatter_m = math.sqrt(squares / total / 2.0 * number / (number - 1))
+    stated_m = math.sqrt(number / total) / SIGMAS_IN_RADIUS
+    lasting = math.sqrt(LASTING_SHARE + (1.0 - LASTING_SHARE) / number)
+    heights = [fix.height_m for fix in ordered if fix.height_m is not None]
     return Visit(
-        geodesy.moved(origin, east, north),
-        accuracy_m,
+        geodesy.moved(origin, east_m, north_m),
+        max(VISIT_FLOOR_M, max(scatter_m, stated_m) * lasting),
         scatter_m,
-        len(fixes),
-        (fixes[-1].at - fixes[0].at).total_seconds(),
+        number,
+        (ordered[-1].at - ordered[0].at).total_seconds(),
         math.fsum(heights) / len(heights) if heights else None,
     )
+
+
+def _weighted(
+    places: Sequence[tuple[float, float]], weights: Sequence[float]
+) -> tuple[tuple[float, float], float]:
+    """The weighted mean of places, metres east and north, and the weighted sum of squares of how far
+    they lie from it.
+    """
+    total = math.fsum(weights)
+    east_m, north_m = (
+        math.fsum(weight * place[axis] for weight, place in zip(weights, places, strict=True))
+        / total
+        for axis in (0, 1)
+    )
+    squares = math.fsum(
+        weight * ((place[0] - east_m) ** 2 + (place[1] - north_m) ** 2)
+        for weight, place in zip(weights, places, strict=True)
+    )
+    return (east_m, north_m), squares
 
 
 @dataclass(frozen=True)
@@ -118,7 +133,7 @@ class Survey:
     start: str = ""
 
     @property
-    def shares_error_with(self):
+    def shares_error_with(self) -> tuple[str, ...] | None:
         """What two surveys with the same answer share their error by: the day of a receiver, the
         picture of a map, the point it was measured from.
         """
@@ -141,7 +156,7 @@ class Combined:
     outliers: tuple[bool, ...]
 
 
-def combine(surveys):
+def combine(surveys: Iterable[Survey]) -> Combined:
     """The weighted mean of one or more surveys of a point, as `Combined`. Raises ValueError for
     none.
 
@@ -158,67 +173,112 @@ def combine(surveys):
     if not surveys:
         raise ValueError("no surveys to combine")
     origin = surveys[0].position
-    position, ellipse, chi2, groups = _mean(origin, surveys)
-    birge = math.sqrt(max(1.0, chi2 / (2.0 * (groups - 1)))) if groups > 1 else 1.0
-    ellipse = Ellipse(ellipse.major_m * birge, ellipse.minor_m * birge, ellipse.azimuth_deg)
-    off_m = tuple(geodesy.apart_m(position, survey.position) for survey in surveys)
-    return Combined(position, ellipse, off_m, _outliers(origin, surveys))
+    mean = _mean(origin, surveys)
+    freedom = 2.0 * (mean.groups - 1)
+    birge = math.sqrt(max(1.0, mean.chi2 / freedom)) if freedom else 1.0
+    ellipse = replace(
+        mean.ellipse, major_m=mean.ellipse.major_m * birge, minor_m=mean.ellipse.minor_m * birge
+    )
+    off_m = tuple(geodesy.apart_m(mean.position, survey.position) for survey in surveys)
+    return Combined(mean.position, ellipse, off_m, _outliers(origin, surveys))
 
 
-def _mean(origin, surveys):
-    """Position and ellipse of the weighted mean, chi-squared of the independent groups about it,
-    and how many there are; heights are averaged with the same trust.
+@dataclass(frozen=True)
+class _Group:
+    """Surveys that share their error, as one: metres east and north of the origin, the inverse of
+    their covariance (of east, of north, of both together), accuracy and mean height in metres.
+    """
+
+    east_m: float
+    north_m: float
+    east_weight: float
+    north_weight: float
+    both_weight: float
+    accuracy_m: float
+    height_m: float
+
+    @property
+    def along_east(self) -> float:
+        """The right-hand side of the normal equation of east."""
+        return self.east_weight * self.east_m + self.both_weight * self.north_m
+
+    @property
+    def along_north(self) -> float:
+        """The right-hand side of the normal equation of north."""
+        return self.both_weight * self.east_m + self.north_weight * self.north_m
+
+    def chi2(self, east_m: float, north_m: float) -> float:
+        """The square of how far a place lies off, in units of the group's uncertainty."""
+        return (
+            self.east_weight * (self.east_m - east_m) ** 2
+            + self.north_weight * (self.north_m - north_m) ** 2
+            + 2.0 * self.both_weight * (self.east_m - east_m) * (self.north_m - north_m)
+        )
+
+
+@dataclass(frozen=True)
+class _Mean:
+    """The weighted mean of surveys, its ellipse, chi-squared of the independent groups about it,
+    and how many groups there are.
+    """
+
+    position: Position
+    ellipse: Ellipse
+    chi2: float
+    groups: int
+
+
+def _mean(origin: Position, surveys: Sequence[Survey]) -> _Mean:
+    """The weighted mean, by the normal equations of the independent groups; heights are averaged
+    with the same trust.
     """
     groups = [
-        list(group)
-        for _, group in itertools.groupby(
+        _group(origin, [survey for _, survey in numbered])
+        for _, numbered in itertools.groupby(
             sorted(enumerate(surveys), key=_group_key), key=_group_key
         )
     ]
-    sums, heights, means = [0.0] * 5, [], []
-    for group in groups:
-        members = [survey for _, survey in group]
-        (east, north), own = _as_one(origin, members)
-        ee, nn, en = own.covariance()
-        determinant = ee * nn - en * en
-        if determinant < 1e-12 * ee * nn:
-            ee, nn, en = (
-                ee + 1e-6,
-                nn + 1e-6,
-                en,
-            )  # a line instead of an ellipse: give it a millimetre of width
-            determinant = ee * nn - en * en
-        p, q, r = nn / determinant, ee / determinant, -en / determinant
-        for place, value in enumerate((p, q, r, p * east + r * north, r * east + q * north)):
-            sums[place] += value
-        means.append((east, north, p, q, r))
-        heights.append(
-            (
-                1.0 / own.accuracy_m**2,
-                math.fsum(survey.position.elevation_m for survey in members) / len(members),
-            )
-        )
-    p, q, r, along_east, along_north = sums
+    p = sum(group.east_weight for group in groups)
+    q = sum(group.north_weight for group in groups)
+    r = sum(group.both_weight for group in groups)
+    along_east = sum(group.along_east for group in groups)
+    along_north = sum(group.along_north for group in groups)
     determinant = p * q - r * r
-    east, north = (
-        (q * along_east - r * along_north) / determinant,
-        (p * along_north - r * along_east) / determinant,
-    )
-    place = geodesy.moved(origin, east, north)
-    height_m = math.fsum(w * h for w, h in heights) / math.fsum(w for w, _ in heights)
-    chi2 = math.fsum(
-        pp * (e - east) ** 2 + qq * (n - north) ** 2 + 2.0 * rr * (e - east) * (n - north)
-        for e, n, pp, qq, rr in means
-    )
-    return (
-        Position(place.latitude_deg, place.longitude_deg, height_m),
+    east_m = (q * along_east - r * along_north) / determinant
+    north_m = (p * along_north - r * along_east) / determinant
+    trust = [1.0 / group.accuracy_m**2 for group in groups]
+    height_m = math.fsum(
+        weight * group.height_m for weight, group in zip(trust, groups, strict=True)
+    ) / math.fsum(trust)
+    return _Mean(
+        replace(geodesy.moved(origin, east_m, north_m), elevation_m=height_m),
         from_covariance(q / determinant, p / determinant, -r / determinant),
-        chi2,
+        math.fsum(group.chi2(east_m, north_m) for group in groups),
         len(groups),
     )
 
 
-def _as_one(origin, members):
+def _group(origin: Position, members: Sequence[Survey]) -> _Group:
+    """Surveys that share their error, as one."""
+    (east_m, north_m), together = _as_one(origin, members)
+    east, north, both = together.covariance()
+    determinant = east * north - both * both
+    if determinant < 1e-12 * east * north:
+        # a line instead of an ellipse: give it a millimetre of width
+        east, north = east + 1e-6, north + 1e-6
+        determinant = east * north - both * both
+    return _Group(
+        east_m,
+        north_m,
+        north / determinant,
+        east / determinant,
+        -both / determinant,
+        together.accuracy_m,
+        math.fsum(survey.position.elevation_m for survey in members) / len(members),
+    )
+
+
+def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[tuple[float, float], Ellipse]:
     """East and north of surveys that share their error, and their ellipse together.
 
     Weights are 1 / accuracy squared. Errors that move as one add with their weights (the best
@@ -227,73 +287,78 @@ def _as_one(origin, members):
     """
     places = [geodesy.east_north_m(origin, survey.position) for survey in members]
     weights = [1.0 / survey.ellipse.accuracy_m**2 for survey in members]
-    total = math.fsum(weights)
-    east, north = (
-        math.fsum(weight * place[axis] for weight, place in zip(weights, places, strict=True))
-        / total
-        for axis in (0, 1)
-    )
+    middle, chi2 = _weighted(places, weights)
     best = min((survey.ellipse for survey in members), key=lambda ellipse: ellipse.accuracy_m)
-    moving = (
-        math.fsum(
-            weight * survey.ellipse.accuracy_m
-            for weight, survey in zip(weights, members, strict=True)
-        )
-        / total
-        / best.accuracy_m
-    )
-    chi2 = math.fsum(
-        weight * ((place[0] - east) ** 2 + (place[1] - north) ** 2)
-        for weight, place in zip(weights, places, strict=True)
-    )
-    grown = (
-        moving * math.sqrt(max(1.0, chi2 / (2.0 * (len(members) - 1)))) if len(members) > 1 else 1.0
-    )
-    return (east, north), Ellipse(best.major_m * grown, best.minor_m * grown, best.azimuth_deg)
+    if len(members) == 1:
+        return middle, best
+    together_m = math.fsum(
+        weight * survey.ellipse.accuracy_m for weight, survey in zip(weights, members, strict=True)
+    ) / math.fsum(weights)
+    freedom = 2.0 * (len(members) - 1)
+    grown = together_m / best.accuracy_m * math.sqrt(max(1.0, chi2 / freedom))
+    return middle, replace(best, major_m=best.major_m * grown, minor_m=best.minor_m * grown)
 
 
-def day_at(moment, longitude_deg):
+def day_at(moment: datetime.datetime, longitude_deg: float) -> datetime.date:
     """The date at a moment (aware) by the sun at a longitude: a visit at nine and one at two are of
     one day everywhere on Earth.
     """
     return (moment.astimezone(datetime.UTC) + datetime.timedelta(hours=longitude_deg / 15.0)).date()
 
 
-def _group_key(numbered):
+def _group_key(numbered: tuple[int, Survey]) -> tuple[str, ...]:
     number, survey = numbered
     return survey.shares_error_with or ("alone", f"{number:06d}")
 
 
-def _outliers(origin, surveys):
+def _outliers(origin: Position, surveys: Sequence[Survey]) -> tuple[bool, ...]:
     """Which surveys are too far from the others to be chance."""
-    left, flagged = list(range(len(surveys))), set()
+    left = list(range(len(surveys)))
+    flagged: set[int] = set()
     while len(left) > 1:
-        worst, sigmas = max(
-            (
-                (
-                    place,
-                    _sigmas_off(
-                        origin, surveys[place], [surveys[other] for other in left if other != place]
-                    ),
-                )
-                for place in left
-            ),
-            key=lambda pair: pair[1],
-        )
-        if sigmas <= OUTLIER_SIGMAS:
+        off = {
+            place: _sigmas_off(
+                origin, surveys[place], [surveys[other] for other in left if other != place]
+            )
+            for place in left
+        }
+        worst = max(off, key=off.__getitem__)
+        if off[worst] <= OUTLIER_SIGMAS:
             break
         flagged |= set(left) if len(left) == 2 else {worst}
         left.remove(worst)
     return tuple(place in flagged for place in range(len(surveys)))
 
 
-def _sigmas_off(origin, survey, others):
+def _sigmas_off(origin: Position, survey: Survey, others: Sequence[Survey]) -> float:
     """How far a survey lies from the mean of others, in sigmas of both along that direction."""
-    mean, ellipse, _, _ = _mean(origin, others)
-    if geodesy.apart_m(mean, survey.position) < geodesy.MILLIMETRE:
+    mean = _mean(origin, others)
+    if geodesy.apart_m(mean.position, survey.position) < geodesy.MILLIMETRE:
         return 0.0
-    line = geodesy.sight_line(mean, survey.position)
-    return line.distance_m / added(ellipse, survey.ellipse).along(line.bearing_deg)
+    line = geodesy.sight_line(mean.position, survey.position)
+    return line.distance_m / added(mean.ellipse, survey.ellipse).along(line.bearing_deg)
+
+
+class SurveyedPoint(Protocol):
+    """A point of the ground, as far as measuring from it needs to know."""
+
+    @property
+    def position(self) -> Position:
+        """Where it is."""
+
+    @property
+    def error(self) -> Ellipse:
+        """Its standard error ellipse."""
+
+
+class SurveyedGround(Protocol):
+    """Ground with surveyed points: `tasks.site.Site`, which lies above this room."""
+
+    def point(self, code: str) -> SurveyedPoint:
+        """The point of a code."""
+
+    def north_of(self, position: Position, on: datetime.date) -> tuple[Norths, Declination]:
+        """The norths at a position on a date, and the declination."""
 
 
 @dataclass(frozen=True)
@@ -309,16 +374,16 @@ class Radiation:
 
 
 def radiate(
-    site,
-    station,
-    bearing_deg,
-    north,
-    distance_m,
+    site: SurveyedGround,
+    station: str,
+    bearing_deg: float,
+    north: str,
+    distance_m: float,
     *,
-    bearing_uncertainty_deg,
-    distance_uncertainty_m,
-    on,
-):
+    bearing_uncertainty_deg: float,
+    distance_uncertainty_m: float,
+    on: datetime.date,
+) -> Radiation:
     """A point from a bearing in a named north and a horizontal distance, measured at a station of a
     site on a date, as `Radiation`.
 
@@ -330,20 +395,24 @@ def radiate(
     start = site.point(station)
     norths, declination = site.north_of(start.position, on)
     true_deg = norths.turn(bearing_deg, north, "true")
-    turned_deg = uncertainty.combine(
-        (bearing_uncertainty_deg, declination.uncertainty_deg, LOCAL_FIELD_DEG)
-        if north == "magnetic"
-        else (bearing_uncertainty_deg,)
-    )
-    across_m = distance_m * math.tan(math.radians(min(turned_deg, 60.0)))
-    own = (
-        Ellipse(distance_uncertainty_m, across_m, true_deg % 180.0)
-        if distance_uncertainty_m >= across_m
-        else Ellipse(across_m, distance_uncertainty_m, (true_deg + 90.0) % 180.0)
-    )
+    turning_deg = [bearing_uncertainty_deg]
+    if north == "magnetic":
+        turning_deg += [declination.uncertainty_deg, LOCAL_FIELD_DEG]
+    turned_deg = min(uncertainty.combine(turning_deg), 60.0)
+    measured = _stretched(true_deg, distance_uncertainty_m, distance_m, turned_deg)
     return Radiation(
         geodesy.destination(start.position, true_deg, distance_m),
-        added(start.error, own),
+        added(start.error, measured),
         true_deg,
         declination.degrees if north == "magnetic" else None,
     )
+
+
+def _stretched(bearing_deg: float, along_m: float, distance_m: float, turned_deg: float) -> Ellipse:
+    """The ellipse of a point at the end of a line: uncertain by some metres along it, and by some
+    degrees across.
+    """
+    across_m = distance_m * math.tan(math.radians(turned_deg))
+    if along_m >= across_m:
+        return Ellipse(along_m, across_m, bearing_deg % 180.0)
+    return Ellipse(across_m, along_m, (bearing_deg + 90.0) % 180.0)
