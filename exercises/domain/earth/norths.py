@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ..words import say
 from .angles import wrap
 
-NORTHS = ("magnetic", "true", "grid")
+NORTHS: tuple[str, ...] = ("magnetic", "true", "grid")
 
 
 class UnknownNorth(ValueError):

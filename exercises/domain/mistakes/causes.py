@@ -4,6 +4,9 @@ What a cause predicts depends on the kind of task and stands there, as faults of
 said stands in `presenting/causes.py`. Codes appear in exports and never change.
 """
 
+from __future__ import annotations
+
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 # How an answer is come by, which decides what helps.
@@ -62,7 +65,7 @@ PERSISTENT = tuple(code for code, cause in REGISTER.items() if cause.is_persiste
 SURE = 0.6
 
 
-def combined(codes):
+def combined(codes: Iterable[str]) -> str:
     """Codes joined with `+` in alphabetical order; none of them is `ok`.
 
     >>> combined(["reversed", "declination_ignored"]), combined([])
@@ -71,12 +74,12 @@ def combined(codes):
     return "+".join(sorted(codes)) or "ok"
 
 
-def parts(code):
+def parts(code: str) -> tuple[str, ...]:
     """The single codes of a code, combined or single."""
     return tuple(code.split("+"))
 
 
-def mistakes(code):
+def mistakes(code: str) -> tuple[str, ...]:
     """The codes of the mistakes of a person in a code.
 
     >>> mistakes("reversed+station_fault"), mistakes("ok")

@@ -2,12 +2,14 @@
 to the diagnosis.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 
-from ..earth.angles import from_mils, to_mils
+from ..earth.angles import Written, from_mils, to_mils
 from ..earth.ellipse import Ellipse
 from . import stages
-from .stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED
+from .stages import DROPPED, MILS, OVER, PLAIN, SWAPPED
 
 
 @dataclass(frozen=True)
@@ -64,7 +66,7 @@ class Meant:
     half_width_deg: float = 0.5
 
 
-def outcomes(direction_deg, writing):
+def outcomes(direction_deg: float, writing: str) -> list[tuple[float, float]]:
     """The bearings, degrees, that a direction becomes when it is written down in this way, each
     with its share: `meant` the other way round.
 
@@ -77,24 +79,32 @@ def outcomes(direction_deg, writing):
     """
     if writing == PLAIN:
         return [(direction_deg, 1.0)]
-    number = round(direction_deg) % 360
     if writing == MILS:
         return [(to_mils(direction_deg), 1.0)]
+    number = round(direction_deg) % 360
     if writing == OVER:
         return [(from_mils(number + 360), 1.0)]
+    others = _with_digits_at_fault(number, writing)
+    return [(float(other), 1.0 / len(others)) for other in others]
+
+
+def _with_digits_at_fault(number: int, writing: str) -> list[int]:
+    """The numbers that a whole one may become by SWAPPED, DROPPED or HUNDRED, each once."""
     if writing == SWAPPED:
-        seen = [float(other) for other in stages.swapped(number)]
-    elif writing == DROPPED:
+        return stages.swapped(number)
+    if writing == DROPPED:
         digits = f"{number:03d}"
-        seen = sorted(
-            {float(digits[:place] + digits[place + 1 :]) for place in range(3)} - {float(number)}
-        )
-    else:
-        seen = [float(other) for other in (number - 100, number + 100) if 0 <= other < 360]
-    return [(other, 1.0 / len(seen)) for other in seen]
+        dropped = {int(digits[:place] + digits[place + 1 :]) for place in range(3)}
+        return sorted(dropped - {number})
+    return _a_hundred_off(number)
 
 
-def meant(written, writing):
+def _a_hundred_off(number: int) -> list[int]:
+    """The whole numbers under 360 that are a hundred less and a hundred more."""
+    return [other for other in (number - 100, number + 100) if 0 <= other < 360]
+
+
+def meant(written: Written, writing: str) -> list[Meant]:
     """The directions that, written down in this way, give what was written. A list of `Meant`,
     empty when none does.
 
@@ -105,23 +115,13 @@ def meant(written, writing):
         mils = written.degrees if written.mils is None else written.mils
         return [Meant(from_mils(mils), jacobian=from_mils(1), half_width_deg=from_mils(1) / 2)]
     if writing == OVER:  # what is written is over 360, and kept as mils
-        return (
-            [Meant(written.mils - 360.0)]
-            if written.mils is not None and 360 < written.mils < 720
-            else []
-        )
-    if written.mils is not None and not (
-        360 < written.mils < 1000 and writing in (SWAPPED, HUNDRED)
-    ):
-        return []
+        ran_past = written.mils is not None and 360 < written.mils < 720
+        return [Meant(written.mils - 360.0)] if written.mils and ran_past else []
     if writing == PLAIN:
-        return [Meant(written.degrees)]
-    number = (
-        written.degrees if written.mils is None else written.mils
-    )  # three digits over 360 may also be a slip of the pen
-    if number != int(number):
+        return [] if written.mils is not None else [Meant(written.degrees)]
+    number = _whole(written, writing)
+    if number is None:
         return []
-    number = int(number)
     if writing == SWAPPED:
         return [Meant(float(whole), 0.5) for whole in stages.swapped(number)]
     if writing == DROPPED:
@@ -129,4 +129,16 @@ def meant(written, writing):
             Meant(float(whole), ways / 3.0)
             for whole, ways in stages.before_dropping(number).items()
         ]
-    return [Meant(float(whole), 0.5) for whole in (number - 100, number + 100) if 0 <= whole < 360]
+    return [Meant(float(whole), 0.5) for whole in _a_hundred_off(number)]
+
+
+def _whole(written: Written, writing: str) -> int | None:
+    """The whole number written, if there is one that may be a slip of the pen: in degrees, or three
+    digits over 360, which are kept as mils and which no dropped digit gives.
+    """
+    number = written.degrees
+    if written.mils is not None:
+        if not 360 < written.mils < 1000 or writing == DROPPED:
+            return None
+        number = written.mils
+    return int(number) if number == int(number) else None

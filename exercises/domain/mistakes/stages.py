@@ -8,20 +8,19 @@ chain of them: that is what `Turn` holds, and why combinations come out right wi
 each.
 """
 
+from __future__ import annotations
+
 import itertools
 import math
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ..earth.angles import wrap
 
-PLAIN, SWAPPED, DROPPED, HUNDRED, MILS, OVER = (
-    "plain",
-    "swapped",
-    "dropped",
-    "hundred",
-    "mils",
-    "over",
-)
+# The ways of writing a number down.
+PLAIN = "plain"
+SWAPPED, DROPPED, HUNDRED = "swapped", "dropped", "hundred"
+MILS, OVER = "mils", "over"
 STAGES = ("stand", "aim", "needle", "dial", "arithmetic", "write")
 
 
@@ -34,10 +33,11 @@ class Turn:
     shift_deg: float = 0.0
     sign: int = 1
 
-    def __call__(self, angle_deg):
+    def __call__(self, angle_deg: float) -> float:
+        """Where it takes an angle, degrees in [0, 360)."""
         return wrap(self.sign * angle_deg + self.shift_deg)
 
-    def then(self, later):
+    def then(self, later: Turn) -> Turn:
         """This turn followed by another, as one."""
         return Turn(later.sign * self.shift_deg + later.shift_deg, self.sign * later.sign)
 
@@ -58,7 +58,7 @@ class Fault:
     detail: str = ""
 
 
-def chains(faults, persistent):
+def chains(faults: Sequence[Fault], persistent: Collection[str]) -> Iterator[tuple[Fault, ...]]:
     """Every single fault, and every pair of faults of different stages in which one is of a
     persistent cause.
 
@@ -69,42 +69,69 @@ def chains(faults, persistent):
     yield ()
     for fault in faults:
         yield (fault,)
-    order = {stage: place for place, stage in enumerate(STAGES)}
-    for one, other in itertools.combinations(
-        sorted(faults, key=lambda fault: order[fault.stage]), 2
-    ):
-        if (
-            one.stage != other.stage
-            and one.cause != other.cause
-            and (one.cause in persistent) + (other.cause in persistent) >= 1
-        ):
-            yield (one, other)
+    in_order = sorted(faults, key=lambda fault: STAGES.index(fault.stage))
+    for early, late in itertools.combinations(in_order, 2):
+        is_of_two = early.stage != late.stage and early.cause != late.cause
+        if is_of_two and (early.cause in persistent or late.cause in persistent):
+            yield (early, late)
 
 
-def runs(faults, persistent):
-    """Each chain of faults as (habit, slip, its faults by stage, share). Of two habits, the later
-    counts as the slip.
+@dataclass(frozen=True)
+class Run:
+    """The stages run with a chain of faults: the codes of the habit and of the slip, or "ok"; the
+    faults by stage, in the order of the stages; and the share of the chain.
     """
+
+    habit: str
+    slip: str
+    by_stage: Mapping[str, Fault]
+    share: float
+
+    def turn(self, steps: Iterable[str | Turn]) -> Turn:
+        """Some steps one after the other, as one turn: stages with what went wrong in them, and
+        between them what is turned where nothing goes wrong.
+        """
+        turn = Turn()
+        for step in steps:
+            if isinstance(step, Turn):
+                turn = turn.then(step)
+            elif step in self.by_stage:
+                turn = turn.then(self.by_stage[step].turn)
+        return turn
+
+    @property
+    def writing(self) -> str:
+        """The way in which the number is written down."""
+        return self.by_stage["write"].writing if "write" in self.by_stage else PLAIN
+
+    @property
+    def detail(self) -> str:
+        """The other point, if a fault names one."""
+        return "".join(fault.detail for fault in self.by_stage.values())
+
+
+def runs(faults: Sequence[Fault], persistent: Collection[str]) -> Iterator[Run]:
+    """Each chain of faults, as `Run`. Of two habits, the later counts as the slip."""
     for chain in chains(faults, persistent):
         habits = [fault.cause for fault in chain if fault.cause in persistent]
         habit = habits[0] if habits else "ok"
         slips = [fault.cause for fault in chain if fault.cause != habit]
-        yield (
+        yield Run(
             habit,
             slips[0] if slips else "ok",
             {fault.stage: fault for fault in chain},
-            math.prod(f.share for f in chain),
+            math.prod(fault.share for fault in chain),
         )
 
 
-def labels_beside(dial_deg):
+def labels_beside(dial_deg: float) -> dict[float, float]:
     """Printed numbers next to a place on the dial, with how often the mistaken count starts from
     them.
 
     Dials are numbered every 10, 20 or 30 degrees; a class set is mixed, so the labels of the first
     two are taken.
     """
-    shares = {}
+    shares: dict[float, float] = {}
     for interval, weight in ((20.0, 0.5), (10.0, 0.5)):
         below = dial_deg // interval * interval
         for label in (below, below + interval):
@@ -112,7 +139,7 @@ def labels_beside(dial_deg):
     return shares
 
 
-def dial_faults(dial_deg, mirrored):
+def dial_faults(dial_deg: float, mirrored: float) -> Iterator[Fault]:
     """The faults of reading a dial that stands at `dial_deg`, as turns of that number; `mirrored`
     is the share of that one.
     """
@@ -125,22 +152,24 @@ def dial_faults(dial_deg, mirrored):
         yield Fault("ten_off", "dial", Turn(shift), share)
 
 
-def swapped(number):
+def swapped(number: int) -> list[int]:
     """The whole numbers under 360 that are this one with two neighbouring digits of three
     exchanged, itself left out.
     """
-    a, b, c = f"{number:03d}"
-    return sorted({n for n in (int(b + a + c), int(a + c + b)) if n < 360 and n != number})
+    digits = f"{number:03d}"
+    first = int(digits[1] + digits[0] + digits[2])
+    last = int(digits[0] + digits[2] + digits[1])
+    return sorted({other for other in (first, last) if other < 360 and other != number})
 
 
-def before_dropping(number):
+def before_dropping(number: int) -> dict[int, int]:
     """The whole numbers under 360 that become this two-digit one when a digit is dropped, each with
     how many ways of three.
     """
     if number > 99:
         return {}
     two = f"{number:02d}"
-    ways = {}
+    ways: dict[int, int] = {}
     for place in range(3):
         for digit in "0123456789":
             whole = int(two[:place] + digit + two[place:])

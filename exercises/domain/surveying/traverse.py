@@ -47,6 +47,10 @@ class Leg:
         """Metres to the north."""
         return self.distance_m * math.cos(math.radians(self.bearing_deg))
 
+    def stretched(self, factor: float) -> Leg:
+        """The same leg, longer or shorter by a factor."""
+        return replace(self, distance_m=self.distance_m * factor)
+
     def turned(self, degrees: float) -> Leg:
         """The same leg along another bearing."""
         return replace(self, bearing_deg=wrap(self.bearing_deg + degrees))

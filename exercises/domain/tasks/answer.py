@@ -2,13 +2,16 @@
 it.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from ..earth.norths import Norths
 from .bands import Band
 from .budget import Budget
 from .forms import Bearing
-from .forms.base import Form
+from .forms.base import Form, Grade
 
 
 class NoAnswer(ValueError):
@@ -27,7 +30,7 @@ class Other:
     code: str
     bearing_deg: float
     share: float = 1.0
-    targets: tuple = ()
+    targets: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -49,7 +52,7 @@ class Answer:
     north: str
     band: Band
     norths: Norths
-    bearings_deg: dict
+    bearings_deg: dict[str, float]
     distance_m: float
     budget: Budget
     declination_model: str = ""
@@ -64,15 +67,21 @@ class Answer:
     after: str = ""
 
     @property
-    def expected_deg(self):
+    def expected_deg(self) -> float:
         """The answer in the asked north, degrees."""
         return self.bearings_deg[self.north]
 
-    def grade(self, seen):
+    @property
+    def bearing_given_deg(self) -> float:
+        """The bearing that was given, degrees in `given_north`, by a task that gives one."""
+        assert self.given_deg is not None
+        return self.given_deg
+
+    def grade(self, seen: Any) -> Grade:
         """The grade of what was given, in the answer's form."""
         return self.form.grade(self, seen)
 
-    def widened(self, full_credit_deg):
+    def widened(self, full_credit_deg: float | None) -> Answer:
         """This answer for a person with a wider band."""
         band = self.band.widened(full_credit_deg)
         times = band.full_credit_deg / self.band.full_credit_deg

@@ -1,5 +1,7 @@
 """Tolerance bands, and how much credit an error earns in one."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 
 from ..words import say
@@ -20,7 +22,7 @@ class Band:
     full_credit_deg: float
     part_credit_deg: float
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         if not 0 < self.full_credit_deg <= self.part_credit_deg <= 180:
             raise BadBand(
                 say(
@@ -29,20 +31,16 @@ class Band:
                 )
             )
 
-    def credit(self, error_deg):
+    def credit(self, error_deg: float) -> float:
         """1, 0.5 or 0 for a signed error in degrees. A hair's breadth of rounding is forgiven at
         the limits.
         """
         size = abs(error_deg) - 1e-9
-        return (
-            FULL
-            if size <= self.full_credit_deg
-            else PARTIAL
-            if size <= self.part_credit_deg
-            else NONE
-        )
+        if size <= self.full_credit_deg:
+            return FULL
+        return PARTIAL if size <= self.part_credit_deg else NONE
 
-    def widened(self, full_credit_deg):
+    def widened(self, full_credit_deg: float | None) -> Band:
         """This band for a person who cannot read as finely: never narrower, partial credit
         stretched alike.
         """

@@ -4,6 +4,8 @@ Root sum of squares of uncorrelated terms, JCGM 100:2008 (GUM) 5.1.2 equation (1
 which nothing more is known count a / sqrt(3) (4.3.7).
 """
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass
 
@@ -35,30 +37,30 @@ class Budget:
     terms: tuple[Term, ...]
 
     @property
-    def total_deg(self):
+    def total_deg(self) -> float:
         """Combined standard uncertainty, degrees."""
         return combine(term.degrees for term in self.terms)
 
-    def degrees(self, *names):
+    def degrees(self, *names: str) -> float:
         """Combined standard uncertainty of the named terms alone, degrees."""
         return combine(term.degrees for term in self.terms if term.name in names)
 
-    def chance_within(self, limit_deg):
+    def chance_within(self, limit_deg: float) -> float:
         """Probability that perfect technique, free of mistakes, ends within +-limit degrees of the
         answer (normal).
         """
-        return (
-            math.erf(limit_deg / (self.total_deg * math.sqrt(2.0))) if self.total_deg > 0 else 1.0
-        )
+        if self.total_deg <= 0:
+            return 1.0
+        return math.erf(limit_deg / (self.total_deg * math.sqrt(2.0)))
 
 
 def of_sight_line(
-    distance_m,
-    station_accuracy_m,
-    target_accuracy_m,
-    declination_uncertainty_deg,
-    graduation_deg=2.0,
-):
+    distance_m: float,
+    station_accuracy_m: float,
+    target_accuracy_m: float,
+    declination_uncertainty_deg: float,
+    graduation_deg: float = 2.0,
+) -> Budget:
     """The budget of a compass bearing along a sight line.
 
     Accuracies are the standard uncertainty of each position across the line, metres. The
@@ -76,14 +78,14 @@ def of_sight_line(
     )
 
 
-def of_arithmetic():
+def of_arithmetic() -> Budget:
     """The budget of an answer that is reckoned: whole degrees, of the bearing and of the angle
     applied to it.
     """
     return Budget((Term("rounding", combine((rounding(1.0), rounding(1.0)))),))
 
 
-def of_map_bearing(graduation_deg=2.0):
+def of_map_bearing(graduation_deg: float = 2.0) -> Budget:
     """The budget of a bearing measured on a sheet with the compass as a protractor; the sheet's own
     error is small beside it.
     """

@@ -2,9 +2,15 @@
 what that changes for whom.
 """
 
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from .answer import Answer
 from .kinds import kind_of
+
+Credits = Mapping[tuple[str, str], float | None]  # by person and task
 
 
 @dataclass(frozen=True)
@@ -19,7 +25,9 @@ class Change:
     after: float | None
 
 
-def station_moved(answers, station, degrees, error_deg):
+def station_moved(
+    answers: Iterable[Answer], station: str, degrees: float, error_deg: float
+) -> tuple[Answer, ...]:
     """The answers with everything read at a station moved by some degrees, known to a standard
     error.
     """
@@ -31,7 +39,9 @@ def station_moved(answers, station, degrees, error_deg):
     )
 
 
-def line_moved(answers, task, degrees, error_deg):
+def line_moved(
+    answers: Iterable[Answer], task: str, degrees: float, error_deg: float
+) -> tuple[Answer, ...]:
     """The answers with the target of one task moved by some degrees as seen from its station."""
     return tuple(
         kind_of(answer.kind).shifted(answer, degrees, error_deg, with_others=False)
@@ -41,7 +51,7 @@ def line_moved(answers, task, degrees, error_deg):
     )
 
 
-def changes(before, after):
+def changes(before: Credits, after: Credits) -> list[Change]:
     """What differs between two maps of (person, task) to credit, as `Change`s in the order of the
     first, then of what is new.
     """

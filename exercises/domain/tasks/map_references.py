@@ -71,19 +71,21 @@ def at(place: Place, position: Position, half_m: float) -> Placed:
 
 def _position(place: Place, text: str) -> tuple[Position, float]:
     """The position written, and half of what it was rounded to, metres."""
-    if found := FULL_GRID.fullmatch(text):
-        written = coordinates.read_grid(found[1], found[2], place.epsg)
+    if full := FULL_GRID.fullmatch(text):
+        written = coordinates.read_grid(full[1], full[2], place.epsg)
         return written.position, written.resolution_m
-    if found := FIGURES.fullmatch(text):
-        east, north = (
-            (found[1], found[2])
-            if found[1]
-            else (found[3][: len(found[3]) // 2], found[3][len(found[3]) // 2 :])
-        )
+    if short := FIGURES.fullmatch(text):
+        east, north = (short[1], short[2]) if short[1] else _halved(short[3])
         if len(east) == len(north):
             return _from_figures(place, east, north)
     written = coordinates.read_place(text, place.origin)
     return written.position, written.resolution_m
+
+
+def _halved(figures: str) -> tuple[str, str]:
+    """The figures of a reference in one piece: east, north."""
+    middle = len(figures) // 2
+    return figures[:middle], figures[middle:]
 
 
 def _from_figures(place: Place, east: str, north: str) -> tuple[Position, float]:
@@ -92,11 +94,17 @@ def _from_figures(place: Place, east: str, north: str) -> tuple[Position, float]
     """
     side_m = SQUARE_M / 10 ** len(east)
     here = geodesy.easting_northing(place.position, place.epsg)
-    metres = []
-    for figures, own in zip((east, north), here, strict=True):
-        within = int(figures) * side_m + side_m / 2.0
-        metres.append(within + round((own - within) / SQUARE_M) * SQUARE_M)
-    return geodesy.from_epsg(*metres, place.epsg)[0], side_m / 2.0
+    easting_m, northing_m = (
+        _nearest_m(int(figures) * side_m + side_m / 2.0, metres)
+        for figures, metres in zip((east, north), here, strict=True)
+    )
+    position, _, _ = geodesy.from_epsg(easting_m, northing_m, place.epsg)
+    return position, side_m / 2.0
+
+
+def _nearest_m(within_m: float, here_m: float) -> float:
+    """The coordinate that lies so far within its square of 100 km, the nearest to here; metres."""
+    return within_m + round((here_m - within_m) / SQUARE_M) * SQUARE_M
 
 
 def sheet_km(place: Place) -> tuple[int, ...]:

@@ -5,19 +5,20 @@ An observed key contains the site's local attraction, as the participants' compa
 with the declination: it is for the day on which it was shot.
 """
 
+from __future__ import annotations
+
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ..earth.angles import circular_mean, difference, wrap
-from ..surveying.attraction import adjust
+from ..surveying.attraction import Sighting, adjust
+from .answer import Answer, Other
 from .budget import Budget, Term
 from .kinds import reads_needle
 
-REPLACED = (
-    "survey",
-    "declination",
-    "correction",
-)  # what the coordinates and the model leave open, and a compass on the spot does not
+# what the coordinates and the model leave open, and a compass on the spot does not
+REPLACED = ("survey", "declination", "correction")
 
 
 @dataclass(frozen=True)
@@ -34,36 +35,41 @@ class Compared:
     readings: int
 
 
-def compare(answers, sightings):
+def compare(answers: Iterable[Answer], sightings: Sequence[Sighting]) -> dict[str, Compared]:
     """The answers whose line was sighted from its own station, as `Compared`, by task. The sun's
     shadow is no line, and readings that cancel each other say nothing.
 
     What a reading is off by is counted against its own day, so that a bearing of another year does
     not bring its declination along.
     """
-    found = {}
-    for answer in answers:
-        here = _readings(sightings, answer.station, answer.target)
-        if here and reads_needle(answer):
-            off_deg = circular_mean([_off(sighting, answer) for sighting in here])
-            if off_deg is not None:
-                off_deg = difference(off_deg, 0.0)
-                error_deg = math.sqrt(
-                    math.fsum(sighting.reading_error_deg**2 for sighting in here)
-                ) / len(here)
-                computed_deg = answer.bearings_deg["magnetic"]
-                found[answer.task] = Compared(
-                    answer.task,
-                    computed_deg,
-                    wrap(computed_deg + off_deg),
-                    off_deg,
-                    error_deg,
-                    len(here),
-                )
-    return found
+    pairs = [
+        (answer, _readings(sightings, answer.station, answer.target))
+        for answer in answers
+        if reads_needle(answer)
+    ]
+    compared = [_compared(answer, here) for answer, here in pairs if here]
+    return {one.task: one for one in compared if one is not None}
 
 
-def _readings(sightings, station, target):
+def _compared(answer: Answer, here: Sequence[Sighting]) -> Compared | None:
+    """An answer beside the sightings of its line; None where these cancel each other."""
+    mean_deg = circular_mean([_off(sighting, answer) for sighting in here])
+    if mean_deg is None:
+        return None
+    off_deg = difference(mean_deg, 0.0)
+    variance = math.fsum(sighting.reading_error_deg**2 for sighting in here)
+    computed_deg = answer.bearings_deg["magnetic"]
+    return Compared(
+        answer.task,
+        computed_deg,
+        wrap(computed_deg + off_deg),
+        off_deg,
+        math.sqrt(variance) / len(here),
+        len(here),
+    )
+
+
+def _readings(sightings: Sequence[Sighting], station: str, target: str) -> list[Sighting]:
     return [
         sighting
         for sighting in sightings
@@ -71,15 +77,14 @@ def _readings(sightings, station, target):
     ]
 
 
-def _off(sighting, answer):
-    return (
-        difference(sighting.bearing_deg, answer.bearings_deg["magnetic"])
-        if sighting.off_deg is None
-        else sighting.off_deg
-    )
+def _off(sighting: Sighting, answer: Answer) -> float:
+    """What a sighting is off by: of its own day, or against the answer where nothing is computed."""
+    if sighting.off_deg is None:
+        return difference(sighting.bearing_deg, answer.bearings_deg["magnetic"])
+    return sighting.off_deg
 
 
-def observed(answers, sightings):
+def observed(answers: Iterable[Answer], sightings: Sequence[Sighting]) -> tuple[Answer, ...]:
     """The answers of a key as they were observed; those that nobody sighted stay as they were
     computed.
 
@@ -87,15 +92,14 @@ def observed(answers, sightings):
     all sightings together say the station has.
     """
     compared = compare(answers, sightings)
-    bent = (
-        {
-            station: one.degrees
-            for station, one in adjust(sightings).attraction.items()
-            if one.probability > 0.5
+    bent = {}
+    if compared:
+        attraction = adjust(sightings).attraction
+        bent = {
+            station: estimate.degrees
+            for station, estimate in attraction.items()
+            if estimate.probability > 0.5
         }
-        if compared
-        else {}
-    )
     return tuple(
         _moved(answer, compared[answer.task], sightings, bent.get(answer.station, 0.0))
         if answer.task in compared
@@ -104,7 +108,9 @@ def observed(answers, sightings):
     )
 
 
-def _moved(answer, found, sightings, bent_deg):
+def _moved(
+    answer: Answer, compared: Compared, sightings: Sequence[Sighting], bent_deg: float
+) -> Answer:
     """An answer where the needle was seen to point; a bearing that was given as the line's own is
     given as it was observed.
     """
@@ -112,7 +118,7 @@ def _moved(answer, found, sightings, bent_deg):
     moved = replace(
         answer,
         bearings_deg={
-            north: wrap(bearing_deg + found.off_deg)
+            north: wrap(bearing_deg + compared.off_deg)
             for north, bearing_deg in answer.bearings_deg.items()
         },
         others=tuple(
@@ -124,7 +130,7 @@ def _moved(answer, found, sightings, bent_deg):
             )
             for other in answer.others
         ),
-        budget=Budget((*kept, Term("observed", found.error_deg))),
+        budget=Budget((*kept, Term("observed", compared.error_deg))),
     )
     is_own = (
         answer.given_deg is not None
@@ -133,11 +139,14 @@ def _moved(answer, found, sightings, bent_deg):
     return replace(moved, given_deg=wrap(round(moved.expected_deg))) if is_own else moved
 
 
-def _other_off(answer, other, sightings, bent_deg):
-    own = [
+def _other_off(
+    answer: Answer, other: Other, sightings: Sequence[Sighting], bent_deg: float
+) -> float:
+    """What another target of the station is off by: as it was sighted, else as the station bends."""
+    off_deg = [
         sighting.off_deg
         for sighting in _readings(sightings, answer.station, other.code)
         if sighting.off_deg is not None
     ]
-    mean_deg = circular_mean(own) if own else None
+    mean_deg = circular_mean(off_deg) if off_deg else None
     return bent_deg if mean_deg is None else difference(mean_deg, 0.0)

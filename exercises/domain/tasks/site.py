@@ -2,18 +2,20 @@
 here.
 """
 
+from __future__ import annotations
+
+import datetime
 from dataclasses import dataclass, field
 
 from ..earth import geodesy, magnetics
 from ..earth.ellipse import Ellipse, circle
 from ..earth.norths import Norths
+from ..surveying.traverse import Leg
 from ..words import say
 from .bands import Band
 
-FULL_CREDIT_M, PART_CREDIT_M = (
-    15.0,
-    30.0,
-)  # of a place, where nothing else is said; common practice, no source
+# of a place, where nothing else is said; common practice, no source
+FULL_CREDIT_M, PART_CREDIT_M = 15.0, 30.0
 # a class walks; a point this far off is a typing mistake, not a landmark
 FAR_FROM_SITE_M = 20_000.0
 
@@ -40,12 +42,12 @@ class Point:
     is_target: bool = True
 
     @property
-    def error(self):
+    def error(self) -> Ellipse:
         """The standard error ellipse; a circle where nothing better is known."""
         return self.ellipse or circle(self.accuracy_m)
 
     @property
-    def is_station(self):
+    def is_station(self) -> bool:
         """Whether somebody can stand here."""
         return bool(self.mark)
 
@@ -61,48 +63,49 @@ class Site:
     grid_epsg: int | None = None
     middle: geodesy.Position | None = None
 
-    def point(self, code):
+    def point(self, code: str) -> Point:
         """The point of a code. Raises UnknownPoint."""
         try:
             return self.points[code]
         except KeyError:
             raise UnknownPoint(say("There is no point “{code}” on this site.", code=code)) from None
 
-    def targets_from(self, station):
+    def targets_from(self, station: str) -> tuple[str, ...]:
         """Codes of the targets that can be seen from a station; without a note of them, every other
         point.
         """
         return self.visible.get(station) or tuple(code for code in self.points if code != station)
 
-    def choices_from(self, station):
+    def choices_from(self, station: str) -> tuple[str, ...]:
         """Codes of the targets worth asking for at a station: those noted as seen; where nothing is
         noted on the whole site, every other one that can be sighted.
         """
         seen = self.visible.get(station, ()) if self.visible else self.targets_from(station)
         return tuple(code for code in seen if self.points[code].is_target)
 
-    def sight_line(self, station, target):
+    def sight_line(self, station: str, target: str) -> geodesy.SightLine:
         """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""
         return geodesy.sight_line(self.point(station).position, self.point(target).position)
 
-    def epsg(self, position):
+    def epsg(self, position: geodesy.Position) -> int:
         """The grid in use: the site's own, else the UTM zone of the position."""
         return self.grid_epsg or geodesy.utm_epsg(position)
 
-    def sheet_epsg(self, position):
+    def sheet_epsg(self, position: geodesy.Position) -> int:
         """The grid of the site's map, on which grid references are read: that of its middle, or of
         a position where no middle is known.
         """
         return self.epsg(self.middle or position)
 
-    def north_of(self, position, on):
+    def north_of(
+        self, position: geodesy.Position, on: datetime.date
+    ) -> tuple[Norths, magnetics.Declination]:
         """The norths at a position on a date, and the declination with its model: `(Norths,
         Declination)`.
         """
         declination = magnetics.declination(position, on)
-        return Norths(
-            declination.degrees, geodesy.convergence(position, self.sheet_epsg(position))
-        ), declination
+        convergence_deg = geodesy.convergence(position, self.sheet_epsg(position))
+        return Norths(declination.degrees, convergence_deg), declination
 
 
 @dataclass(frozen=True)
@@ -126,7 +129,7 @@ class Task:
     given_north: str = ""
     feedback: str = ""
     more: tuple[str, ...] = ()
-    legs: tuple = ()
+    legs: tuple[Leg, ...] = ()
     full_credit_m: float = FULL_CREDIT_M
     part_credit_m: float = PART_CREDIT_M
 
@@ -139,6 +142,11 @@ class Compass:
 
     graduation_deg: float = 2.0
     declination_is_set: bool = False
+
+    @property
+    def dial_north(self) -> str:
+        """The north that its dial shows."""
+        return "true" if self.declination_is_set else "magnetic"
 
 
 UNSET = Compass()

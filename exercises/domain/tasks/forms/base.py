@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from ..bands import Band
 
@@ -63,7 +63,7 @@ class Form:
         """The grade of what was given; `answer` may be widened for the person."""
         raise NotImplementedError
 
-    def figures(self, answer: Answer, grade: Grade) -> dict[str, Any]:
+    def figures(self, answer: Answer, grade: Any) -> dict[str, Any]:
         """What tables of results hold of a grade: column to number or code."""
         raise NotImplementedError
 
@@ -105,6 +105,12 @@ class Form:
         return None
 
     @classmethod
-    def from_plain(cls, row: dict[str, Any] | None) -> Form:
+    def of(cls, answer: Answer) -> Self:
+        """The form of an answer, where it is known to be of this class."""
+        assert isinstance(answer.form, cls)
+        return answer.form
+
+    @classmethod
+    def from_plain(cls, row: Any) -> Form:
         """The form that `to_plain` was given."""
         return cls()

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
-from typing import ClassVar
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any, ClassVar
 
+from ...mistakes.predictions import Landing, Prediction
 from ...surveying.traverse import Leg
 from .. import wants
 from ..answer import Answer
 from ..forms.base import Form
-from ..site import Site, Task
+from ..site import UNSET, Compass, Site, Task
 
 Sighted = Sequence[tuple[str, str]]  # the (station, target) pairs of a whole course
 
@@ -43,7 +44,17 @@ class Kind:
         """The answer of a task on a date. Raises NoAnswer, and what geodesy and magnetics raise."""
         raise NotImplementedError
 
-    def restored(self, place: dict | None) -> Form:
+    def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
+        """All that may happen to an answer on the circle, read with a compass: no fault or one
+        first, then a habit and a slip.
+        """
+        raise NotImplementedError
+
+    def landings(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Landing]:
+        """All that may happen to an answer that is a place, found with a compass."""
+        raise NotImplementedError
+
+    def restored(self, place: dict[str, Any] | None) -> Form:
         """The form of a kept answer; `place` is what JSON holds of it."""
         return self.form.from_plain(place)
 

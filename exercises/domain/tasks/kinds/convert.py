@@ -2,6 +2,11 @@
 cannot be at fault.
 """
 
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+
 from ...earth.norths import NORTHS, UnknownNorth
 from ...mistakes.causes import IN_A_SUM, PERSISTENT
 from ...mistakes.predictions import Prediction
@@ -9,7 +14,8 @@ from ...mistakes.stages import Fault, Turn, runs
 from ...words import say
 from .. import budget, wants
 from ..answer import Answer, NoAnswer
-from ..site import UNSET
+from ..site import UNSET, Compass, Site, Task
+from .base import Sighted
 from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
 
 
@@ -25,7 +31,7 @@ class Convert(WithoutNeedle):
     is_proposed = False
     setting = IN_A_SUM
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task, with the norths of its station. Raises NothingGiven,
         UnknownNorth.
         """
@@ -71,41 +77,33 @@ class Convert(WithoutNeedle):
             given_north=task.given_north,
         )
 
-    def dial_bearing_deg(self, answer):
+    def dial_bearing_deg(self, answer: Answer) -> None:
         """None: it is no direction on the ground."""
         return None
 
-    def arithmetic(self, answer):
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.given_north, answer.north
 
-    def predictions(self, answer, compass=UNSET):
+    def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
         """All that may happen to the sum: the angle left out, the wrong way or twice; the wrong
         angle; slips of carrying.
         """
+        given_deg = answer.bearing_given_deg
         angle_deg = answer.norths.correction(answer.given_north, answer.north)
         faults = (
             *self._angle_faults(answer, angle_deg),
             *CARRY_FAULTS,
             Fault("mirrored", "write", Turn(360.0, -1)),
             *DIGIT_FAULTS,
-            *over_360(answer.given_deg, angle_deg),
+            *over_360(given_deg, angle_deg),
         )
-        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
-            turn = Turn(angle_deg)
-            for stage in ("arithmetic", "write"):
-                turn = turn.then(by_stage[stage].turn if stage in by_stage else Turn())
-            written = by_stage.get("write")
-            yield Prediction(
-                habit,
-                slip,
-                turn(answer.given_deg),
-                0,
-                share,
-                written.writing if written else "plain",
-            )
+        for run in runs(faults, PERSISTENT):
+            turned_deg = run.turn((Turn(angle_deg), "arithmetic", "write"))(given_deg)
+            yield Prediction(run.habit, run.slip, turned_deg, 0, run.share, run.writing)
 
-    def _angle_faults(self, answer, angle_deg):
+    def _angle_faults(self, answer: Answer, angle_deg: float) -> Iterator[Fault]:
+        """Faults of the angle between the two norths, which turns the bearing given."""
         pair = {answer.given_north, answer.north}
         if pair == {"true", "grid"}:
             yield Fault("convergence_ignored", "arithmetic", Turn(-angle_deg))
@@ -113,11 +111,7 @@ class Convert(WithoutNeedle):
         yield Fault("declination_ignored", "arithmetic", Turn(-angle_deg))
         yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
         yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
-        mixed_deg = (
-            answer.norths.convergence_deg if "grid" in pair else -answer.norths.convergence_deg
-        )
-        yield Fault(
-            "convergence_ignored",
-            "arithmetic",
-            Turn(mixed_deg if answer.north != "magnetic" else -mixed_deg),
-        )
+        convergence_deg = answer.norths.convergence_deg
+        mixed_deg = convergence_deg if "grid" in pair else -convergence_deg
+        shift_deg = -mixed_deg if answer.north == "magnetic" else mixed_deg
+        yield Fault("convergence_ignored", "arithmetic", Turn(shift_deg))

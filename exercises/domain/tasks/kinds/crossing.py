@@ -8,12 +8,17 @@ circle through both of them and the true place; with three it opens a triangle o
 bearing drawn the wrong way out is the same line.
 """
 
+from __future__ import annotations
+
+import datetime
 import itertools
 import math
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
+from ...earth.ellipse import Ellipse
 from ...earth.uncertainty import combine
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
@@ -21,12 +26,13 @@ from ...mistakes.stages import dial_faults
 from ...surveying.position_lines import NoCrossing, PositionLine, cross, middle
 from ...words import say
 from .. import budget, wants
-from ..answer import NoAnswer
+from ..answer import Answer, NoAnswer
 from ..forms.crossed_place import CrossedPlace
-from ..forms.place import Spot
+from ..forms.place import EastNorth, Spot
 from ..map_references import slips_of_figures
-from ..site import UNSET
+from ..site import UNSET, Compass, Site, Task
 from . import ground
+from .base import Sighted
 from .placed import AnswerIsAPlace, digit_turns
 
 FEWEST, MOST = 2, 3
@@ -55,23 +61,23 @@ class Crossing(AnswerIsAPlace):
     known_points_are: str  # STATIONS to sight from, or TARGETS to sight
     exchanged: str  # the cause of taking one known point for another
 
-    def known(self, task):
+    def known(self, task: Task) -> tuple[str, ...]:
         """The codes of the known points."""
         raise NotImplementedError
 
-    def sought(self, task):
+    def sought(self, task: Task) -> str:
         """The code of the place sought."""
         raise NotImplementedError
 
-    def ends_of_line(self, task, known):
+    def ends_of_line(self, task: Task, known: str) -> tuple[str, str]:
         """From where to where one looks for the line of a known point, as codes."""
         raise NotImplementedError
 
-    def turned_round(self, bearing_deg):
+    def turned_round(self, bearing_deg: float) -> float:
         """A bearing as it is observed, drawn from the known point; and the reverse."""
         raise NotImplementedError
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task: where the lines meet by the survey, and the ellipse of the
         bearings' budget. Raises TooFewPoints.
         """
@@ -85,7 +91,7 @@ class Crossing(AnswerIsAPlace):
             site.sheet_epsg(origin),
             east_m,
             north_m,
-            _crossing(lines).ellipse,
+            _crossed(lines),
             task.full_credit_m,
             task.part_credit_m,
             spots=(Spot("right", east_m, north_m),),
@@ -101,17 +107,14 @@ class Crossing(AnswerIsAPlace):
         decoys = _decoys(place, self.landings(answer), shown)
         return replace(answer, form=replace(place, spots=(*place.spots, *decoys)))
 
-    def _check(self, task):
+    def _check(self, task: Task) -> None:
         """Raises TooFewPoints where the known points cannot serve."""
         known = self.known(task)
-        if (
-            not FEWEST <= len(known) <= MOST
-            or len(set(known)) < len(known)
-            or self.sought(task) in known
-        ):
+        is_named_twice = len({*known, self.sought(task)}) < len(known) + 1
+        if not FEWEST <= len(known) <= MOST or is_named_twice:
             raise TooFewPoints(say("A position needs bearings on two or three different points."))
 
-    def _position_line(self, code, task, site, answer):
+    def _position_line(self, code: str, task: Task, site: Site, answer: Answer) -> PositionLine:
         """The line of a known point to the place sought, with the budget of its bearing and of
         drawing it.
         """
@@ -130,16 +133,16 @@ class Crossing(AnswerIsAPlace):
             site.point(code).error.across(away_deg),
         )
 
-    def on_map(self, answer):
+    def on_map(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the points that the map must show."""
-        return tuple(line.point for line in answer.form.lines)
+        return tuple(line.point for line in CrossedPlace.of(answer).lines)
 
-    def landings(self, answer, compass=UNSET):
+    def landings(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Landing]:
         """All that may happen: sound lines, a declination left out or misapplied on all of them,
         one bearing with a slip, two points exchanged, figures exchanged in the reference.
         """
-        lines = answer.form.lines
-        dial_north = "true" if compass.declination_is_set else "magnetic"
+        lines = CrossedPlace.of(answer).lines
+        dial_north = compass.dial_north
         yield from _landing("ok", "ok", lines, 1.0, "")
         for fault in ground.declination_faults(answer, dial_north):
             turned = [line.turned(fault.turn.shift_deg) for line in lines]
@@ -149,9 +152,9 @@ class Crossing(AnswerIsAPlace):
                 changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
                 yield from _landing("ok", cause, changed, share / len(lines), line.point, index)
         yield from self._exchanged(lines)
-        yield from _misread(answer.form)
+        yield from _misread(CrossedPlace.of(answer))
 
-    def _exchanged(self, lines):
+    def _exchanged(self, lines: Sequence[PositionLine]) -> Iterator[Landing]:
         """Two known points taken for each other."""
         pairs = list(itertools.combinations(range(len(lines)), 2))
         for one, other in pairs:
@@ -161,11 +164,13 @@ class Crossing(AnswerIsAPlace):
             points = f"{lines[one].point} {lines[other].point}"
             yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), points)
 
-    def observed_deg(self, line):
+    def observed_deg(self, line: PositionLine) -> float:
         """The true bearing that is observed for a line: from where one stands."""
         return self.turned_round(line.bearing_deg)
 
-    def _slips(self, answer, line, dial_north):
+    def _slips(
+        self, answer: Answer, line: PositionLine, dial_north: str
+    ) -> Iterator[tuple[str, float, float]]:
         """Slips of one bearing as (cause, degrees by which its line turns, share); the number is
         the one on the dial.
         """
@@ -175,8 +180,8 @@ class Crossing(AnswerIsAPlace):
         yield from digit_turns(dial_deg)
 
 
-def _crossing(lines):
-    """Where lines meet. Raises TooFewPoints for lines that do not."""
+def _crossed(lines: Sequence[PositionLine]) -> Ellipse:
+    """The ellipse of where lines meet. Raises TooFewPoints for lines that do not."""
     try:
         crossing = cross(lines)
         middle(lines)
@@ -184,10 +189,10 @@ def _crossing(lines):
         raise TooFewPoints(
             say("{what} Choose known points that lie in other directions.", what=error.args[0])
         ) from error
-    return crossing
+    return crossing.ellipse
 
 
-def _misread(place):
+def _misread(place: CrossedPlace) -> Iterator[Landing]:
     """Two neighbouring figures of the reference exchanged."""
     misread = slips_of_figures(place)
     for east_m, north_m in misread:
@@ -197,19 +202,26 @@ def _misread(place):
         )
 
 
-def _landing(habit, slip, lines, share, detail, wrong=None):
+def _landing(
+    habit: str,
+    slip: str,
+    lines: Sequence[PositionLine],
+    share: float,
+    detail: str,
+    wrong: int | None = None,
+) -> Iterator[Landing]:
     """The places to which some lines lead: the middle of where they cut, and of three the cut of
     each two; with one of them gone wrong, the cuts with that one.
     """
-    cuts = (
-        [pair for pair in itertools.combinations(lines, 2) if wrong is None or lines[wrong] in pair]
-        if len(lines) == MOST
-        else []
-    )
-    for drawn, part in [
+    cuts = []
+    if len(lines) == MOST:
+        pairs = itertools.combinations(lines, 2)
+        cuts = [pair for pair in pairs if wrong is None or lines[wrong] in pair]
+    drawings: list[tuple[Sequence[PositionLine], float]] = [
         (lines, TAKES_MIDDLE if cuts else 1.0),
         *((pair, (1.0 - TAKES_MIDDLE) / len(cuts)) for pair in cuts),
-    ]:
+    ]
+    for drawn, part in drawings:
         try:
             east_m, north_m, ellipse = middle(drawn)
         except NoCrossing:
@@ -217,9 +229,12 @@ def _landing(habit, slip, lines, share, detail, wrong=None):
         yield Landing(habit, slip, east_m, north_m, ellipse, share * part, detail)
 
 
-def _decoys(place, landings, shown):
+def _decoys(
+    place: CrossedPlace, landings: Iterable[Landing], shown: Sequence[EastNorth]
+) -> list[Spot]:
     """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each
     other and from the points that the map shows, no farther out than the known points allow."""
+    right = (place.east_m, place.north_m)
     apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
     reach_m = max(
         math.hypot(line.east_m - place.east_m, line.north_m - place.north_m) for line in place.lines
@@ -229,16 +244,11 @@ def _decoys(place, landings, shown):
         for landing in landings
         if math.hypot(landing.east_m - place.east_m, landing.north_m - place.north_m) <= reach_m
     ]
-    around = [
-        (
-            place.east_m + apart_m * far * math.sin(turn),
-            place.north_m + apart_m * far * math.cos(turn),
-        )
-        for far in (1.2, 1.8, 2.6)
-        for turn in map(math.radians, (75.0, 195.0, 315.0, 15.0, 135.0, 255.0))
-    ]
-    right, chosen = (place.east_m, place.north_m), []
-    for places, most in ((likely, DECOYS), (around, CrossedPlace.fewest_spots)):
+    chosen: list[EastNorth] = []
+    for places, most in (
+        (likely, DECOYS),
+        (_around(place, apart_m), CrossedPlace.fewest_spots),
+    ):
         for spot in places:
             if (
                 len(chosen) < most
@@ -247,3 +257,15 @@ def _decoys(place, landings, shown):
             ):
                 chosen.append(spot)
     return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]
+
+
+def _around(place: CrossedPlace, apart_m: float) -> list[EastNorth]:
+    """Places round about the right one, where mistakes lead to too few: metres east and north."""
+    return [
+        (
+            place.east_m + apart_m * far * math.sin(turn),
+            place.north_m + apart_m * far * math.cos(turn),
+        )
+        for far in (1.2, 1.8, 2.6)
+        for turn in map(math.radians, (75.0, 195.0, 315.0, 15.0, 135.0, 255.0))
+    ]

@@ -5,12 +5,17 @@ A person goes on with their own number, right or wrong, so that this half shows 
 with a bearing and the map half how it was measured.
 """
 
+from __future__ import annotations
+
 import math
 from dataclasses import dataclass, replace
 
 from ...earth.angles import difference
+from ...surveying.traverse import Leg
 from .. import wants
+from ..answer import Answer
 from ..forms import Target
+from ..forms.target import Chosen
 from .follow import Follow
 
 
@@ -18,14 +23,13 @@ from .follow import Follow
 class FacedTarget(Target):
     """A target that is judged along the bearing which the person goes on with."""
 
-    def error_deg(self, answer, seen):
+    def error_deg(self, answer: Answer, seen: Chosen) -> float:
         """By how much farther than the nearest target the one named lies from the bearing that was
         faced, degrees: between two targets nobody can say which is meant.
         """
-        off_deg, least_deg = (
-            difference(direction_deg, answer.given_deg)
-            for direction_deg in (self.direction(answer, seen), answer.expected_deg)
-        )
+        faced_deg = answer.bearing_given_deg
+        off_deg = difference(self.direction(answer, seen), faced_deg)
+        least_deg = difference(answer.expected_deg, faced_deg)
         return math.copysign(max(0.0, abs(off_deg) - abs(least_deg)), off_deg)
 
 
@@ -38,19 +42,19 @@ class Face(Follow):
     is_proposed = False
     norths = ("true", "grid")
 
-    def line_told(self, answer):
+    def line_told(self, answer: Answer) -> None:
         """None: the person goes on with a number of their own."""
         return None
 
-    def ways_walked(self, answer):
+    def ways_walked(self, answer: Answer) -> dict[str, tuple[Leg, ...]]:
         """Nobody walks: it is faced."""
         return {}
 
-    def line_gone_on_with(self, answer):
+    def line_gone_on_with(self, answer: Answer) -> tuple[str, str]:
         """The line that is faced."""
         return answer.station, answer.target
 
-    def going_on(self, answer, heard_deg):
+    def going_on(self, answer: Answer, heard_deg: float) -> Answer:
         """The answer for a person who measured `heard_deg` in the asked north: whichever target
         lies along that.
         """

@@ -6,6 +6,10 @@ the same way; whatever bends the needle turns it the opposite way. The answer is
 whole sector of directions gives the same one.
 """
 
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
 from dataclasses import replace
 
 from ...earth.angles import difference, wrap
@@ -16,12 +20,12 @@ from ...mistakes.stages import Fault, Turn, dial_faults, runs, swapped
 from ...surveying.traverse import Leg
 from ...words import say
 from .. import wants
-from ..answer import NoAnswer, Other
+from ..answer import Answer, NoAnswer, Other
 from ..forms import Target
 from ..forms.target import WIDEST_HALF_SECTOR_DEG, seen_from
-from ..site import UNSET
+from ..site import UNSET, Compass, Site, Task
 from . import ground
-from .base import Kind
+from .base import Kind, Sighted
 
 
 class OffTheLine(NoAnswer):
@@ -37,7 +41,7 @@ class Follow(Kind):
     norths = NORTHS
     setting = IN_THE_FIELD
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task; the bearing given is the sight line's own to the whole degree,
         unless the task says another.
 
@@ -48,47 +52,21 @@ class Follow(Kind):
         if task.given_deg is None:
             return replace(exact, given_deg=wrap(round(exact.expected_deg)), given_north=task.north)
         given_deg = exact.norths.turn(task.given_deg, task.given_north or task.north, task.north)
-        off_deg = abs(difference(given_deg, exact.expected_deg))
-        facing_deg = exact.norths.turn(given_deg, task.north, "true")
-        nearer = [
-            other.code
-            for other in exact.others
-            if abs(difference(other.bearing_deg, facing_deg)) < off_deg
-        ]
-        if nearer:
-            raise OffTheLine(
-                say(
-                    "The bearing given is {degrees:.0f}° from {target}, and {other} lies nearer "
-                    "to it. "
-                    "Leave it empty for the line's own bearing, or choose another target.",
-                    degrees=off_deg,
-                    target=task.target,
-                    other=nearer[0],
-                )
-            )
-        if off_deg > WIDEST_HALF_SECTOR_DEG:
-            raise OffTheLine(
-                say(
-                    "The bearing given is {degrees:.0f}° from {target}. Leave it empty for the "
-                    "line's own bearing, or choose another target.",
-                    degrees=off_deg,
-                    target=task.target,
-                )
-            )
+        _check_line(exact, given_deg)
         return replace(exact, given_deg=given_deg, given_north=task.north)
 
-    def shifted(self, answer, degrees, error_deg, *, with_others):
+    def shifted(
+        self, answer: Answer, degrees: float, error_deg: float, *, with_others: bool
+    ) -> Answer:
         """The answer where the needle is off by some degrees: whichever target now lies along the
         bearing given.
         """
         return self.facing(ground.shifted(answer, degrees, error_deg, with_others=with_others))
 
-    def facing(self, answer):
+    def facing(self, answer: Answer) -> Answer:
         """An answer whose target is whichever lies along the bearing given."""
-        bearings, facing_deg = (
-            seen_from(answer, ""),
-            answer.norths.turn(answer.given_deg, answer.north, "true"),
-        )
+        bearings = seen_from(answer, "")
+        facing_deg = answer.norths.turn(answer.bearing_given_deg, answer.north, "true")
         nearest = min(
             bearings, key=lambda code: (abs(difference(bearings[code], facing_deg)), code)
         )
@@ -105,15 +83,15 @@ class Follow(Kind):
         )
         return replace(answer, target=nearest, bearings_deg=here, others=others)
 
-    def line_told(self, answer):
+    def line_told(self, answer: Answer) -> tuple[str, str] | None:
         """The sight line, along which the bearing given leads."""
         return None if answer.given_deg is None else (answer.station, answer.target)
 
-    def arithmetic(self, answer):
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
 
-    def ways_walked(self, answer):
+    def ways_walked(self, answer: Answer) -> dict[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
         return {
             prediction.habit: (Leg(prediction.centre_deg, answer.distance_m),)
@@ -121,46 +99,68 @@ class Follow(Kind):
             if prediction.slip == "ok" and prediction.habit in ("ok", *PERSISTENT)
         }
 
-    def predictions(self, answer, compass=UNSET):
+    def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
         """All that may happen here. Directions are true, of what the person faces; a bent needle
         turns them the other way.
         """
-        dial_north = "true" if compass.declination_is_set else "magnetic"
+        dial_north, given_deg = compass.dial_north, answer.bearing_given_deg
         to_dial = Turn(answer.norths.correction(answer.north, dial_north))
         to_ground = Turn(answer.norths.correction(dial_north, "true"))
-        given = round(answer.given_deg)
         faults = (
-            *(
-                Fault("digits_swapped", "write", Turn(other - given), 0.5)
-                for other in swapped(given)
-            ),
-            *(Fault("hundred_off", "write", Turn(shift), 0.5) for shift in (100.0, -100.0)),
+            *self._misheard(round(given_deg)),
             *(
                 Fault(fault.cause, fault.stage, Turn(-fault.turn.shift_deg))
                 for fault in ground.declination_faults(answer, dial_north)
             ),
-            *dial_faults(to_dial(answer.given_deg), mirrored=1.0),
+            *dial_faults(to_dial(given_deg), mirrored=1.0),
             Fault("reversed", "needle", Turn(180.0)),
-            *(
-                Fault("other_station", "stand", share=share, detail=code)
-                for code, share in self._elsewhere(answer)
-            ),
+            *self._elsewhere(answer),
         )
-        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
-            turn = Turn()
-            for stage in ("write", to_dial, "arithmetic", "dial", to_ground, "needle"):
-                turn = turn.then(
-                    stage
-                    if isinstance(stage, Turn)
-                    else by_stage[stage].turn
-                    if stage in by_stage
-                    else Turn()
-                )
-            stand = by_stage.get("stand")
-            yield Prediction(
-                habit, slip, turn(answer.given_deg), -1, share, detail=stand.detail if stand else ""
-            )
+        steps = ("write", to_dial, "arithmetic", "dial", to_ground, "needle")
+        for run in runs(faults, PERSISTENT):
+            facing_deg = run.turn(steps)(given_deg)
+            yield Prediction(run.habit, run.slip, facing_deg, -1, run.share, detail=run.detail)
 
-    def _elsewhere(self, answer):
+    def _misheard(self, number: int) -> Iterator[Fault]:
+        """Faults of the number given, as it is heard or read off the card."""
+        for other in swapped(number):
+            yield Fault("digits_swapped", "write", Turn(other - number), 0.5)
+        for shift_deg in (100.0, -100.0):
+            yield Fault("hundred_off", "write", Turn(shift_deg), 0.5)
+
+    def _elsewhere(self, answer: Answer) -> Iterator[Fault]:
+        """Standing on another mark; the shares add up to one."""
         total = sum(station.share for station in answer.stations)
-        return [(station.code, station.share / total) for station in answer.stations]
+        for station in answer.stations:
+            share = station.share / total
+            yield Fault("other_station", "stand", share=share, detail=station.code)
+
+
+def _check_line(answer: Answer, given_deg: float) -> None:
+    """Raises OffTheLine for a bearing given along which the target of an answer does not lie."""
+    off_deg = abs(difference(given_deg, answer.expected_deg))
+    facing_deg = answer.norths.turn(given_deg, answer.north, "true")
+    nearer = [
+        other.code
+        for other in answer.others
+        if abs(difference(other.bearing_deg, facing_deg)) < off_deg
+    ]
+    if nearer:
+        raise OffTheLine(
+            say(
+                "The bearing given is {degrees:.0f}° from {target}, and {other} lies nearer to it. "
+                "Leave it empty for the line's own bearing, or choose another target.",
+                degrees=off_deg,
+                target=answer.target,
+                other=nearer[0],
+            )
+        )
+    if off_deg > WIDEST_HALF_SECTOR_DEG:
+        raise OffTheLine(
+            say(
+                "The bearing given is {degrees:.0f}° from {target}. Leave it empty for the "
+                "line's own bearing, or choose another target.",
+                degrees=off_deg,
+                target=answer.target,
+            )
+        )

@@ -1,20 +1,26 @@
 """What `sight` and `follow` share: a sight line on the ground, and a needle."""
 
+from __future__ import annotations
+
 import contextlib
+import datetime
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from ...earth.angles import wrap
-from ...earth.geodesy import SamePoint
+from ...earth.geodesy import SamePoint, SightLine
 from ...earth.norths import NORTHS
 from ...mistakes.stages import Fault, Turn
 from .. import budget
 from ..answer import Answer, Other
+from ..site import Site, Task
+from .base import Sighted
 
 # a point that the course never sights is mistaken for the target less often than one that it does
 UNUSED_SHARE = 0.25
 
 
-def answer_on_ground(task, site, on, sighted):
+def answer_on_ground(task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
     """The answer of a task along a sight line: its bearing in each north, its budget, and the
     points it may be mistaken for.
     """
@@ -45,7 +51,7 @@ def answer_on_ground(task, site, on, sighted):
     )
 
 
-def shifted(answer, degrees, error_deg, *, with_others):
+def shifted(answer: Answer, degrees: float, error_deg: float, *, with_others: bool) -> Answer:
     """The answer as a needle reads it that is off by some degrees here; what they are not sure by
     goes into the budget.
 
@@ -65,21 +71,25 @@ def shifted(answer, degrees, error_deg, *, with_others):
     )
 
 
-def _lines_from(site, station, targets):
+def _lines_from(
+    site: Site, station: str, targets: Iterable[str]
+) -> Iterator[tuple[str, SightLine]]:
     """(code, sight line) for those targets that lie apart from the station."""
     for code in targets:
         with contextlib.suppress(SamePoint):
             yield code, site.sight_line(station, code)
 
 
-def _other_targets(task, site, sighted):
+def _other_targets(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
+    """What may be taken for the task's target at its station."""
     used = {target for _, target in sighted}
     for code, line in _lines_from(site, task.station, site.targets_from(task.station)):
         if code != task.target:
             yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
 
 
-def _other_stations(task, site, sighted):
+def _other_stations(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
+    """The marks that may be taken for the task's station: those that see its target."""
     used = {station for station, _ in sighted}
     for code, point in site.points.items():
         if point.is_station and code not in (task.station, task.target):
@@ -93,7 +103,7 @@ def _other_stations(task, site, sighted):
                 )
 
 
-def declination_faults(answer, dial_north):
+def declination_faults(answer: Answer, dial_north: str) -> Iterator[Fault]:
     """Faults of the declination arithmetic, as turns of an answer in the asked north.
 
     What is to be added lies between the dial's north (magnetic, or true on a set compass) and the
@@ -113,16 +123,16 @@ def declination_faults(answer, dial_north):
         yield Fault("declination_wrong_way", "arithmetic", Turn(-2.0 * angle_deg))
         yield Fault("declination_twice", "arithmetic", Turn(angle_deg))
     if answer.north != "magnetic":
-        yield Fault(
-            "convergence_ignored",
-            "arithmetic",
-            Turn(
-                answer.norths.correction(answer.north, "grid" if answer.north == "true" else "true")
-            ),
-        )
+        shift_deg = answer.norths.correction(answer.north, other_map_north(answer.north))
+        yield Fault("convergence_ignored", "arithmetic", Turn(shift_deg))
 
 
-def as_faults(others, cause, stage, from_deg):
+def other_map_north(north: str) -> str:
+    """Of true and grid north the one that is not meant."""
+    return "grid" if north == "true" else "true"
+
+
+def as_faults(others: Sequence[Other], cause: str, stage: str, from_deg: float) -> Iterator[Fault]:
     """Points that may be mistaken for another, as faults that turn the bearing; their shares add up
     to one.
     """

@@ -1,5 +1,11 @@
 """Where is it? An intersection: bearings to a thing from known stations."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..answer import Answer
+from ..site import Task
 from .crossing import STATIONS, Crossing
 
 
@@ -10,30 +16,30 @@ class Intersection(Crossing):
     known_points_are = STATIONS
     exchanged = "other_station"
 
-    def known(self, task):
+    def known(self, task: Task) -> tuple[str, ...]:
         """The codes of the known points."""
         return (task.station, *(code for code in task.more if code))
 
-    def sought(self, task):
+    def sought(self, task: Task) -> str:
         """The code of the place sought."""
         return task.target
 
-    def marks(self, answer):
+    def marks(self, answer: Answer) -> tuple[str, ...]:
         """The known points: one stands on each."""
         return self.on_map(answer)
 
-    def sought_at(self, answer):
+    def sought_at(self, answer: Answer) -> tuple[str, ...]:
         """The thing."""
         return (answer.target,)
 
-    def ends(self, station, target, more):
+    def ends(self, station: str, target: str, more: Iterable[str]) -> tuple[list[str], list[str]]:
         """The stations, and the thing seen from them."""
         return [station, *more], [target]
 
-    def ends_of_line(self, task, known):
+    def ends_of_line(self, task: Task, known: str) -> tuple[str, str]:
         """From the known point to the place sought."""
         return known, task.target
 
-    def turned_round(self, bearing_deg):
+    def turned_round(self, bearing_deg: float) -> float:
         """It is drawn as it is observed."""
         return bearing_deg

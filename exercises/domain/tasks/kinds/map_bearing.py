@@ -2,15 +2,21 @@
 the ground is not either.
 """
 
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
 from dataclasses import replace
 
 from ...mistakes.causes import ON_A_MAP
+from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults
 from ...words import say
 from .. import budget, wants
-from ..answer import NoAnswer
-from ..site import UNSET
+from ..answer import Answer, NoAnswer
+from ..site import UNSET, Compass, Site, Task
 from . import ground
+from .base import Sighted
 from .written import DIGIT_FAULTS, WithoutNeedle
 
 
@@ -26,7 +32,7 @@ class MapBearing(WithoutNeedle):
     norths = ("true", "grid")
     setting = ON_A_MAP
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task. Points are drawn where they were surveyed, so that only the
         measuring is uncertain. Raises NotOnAMap.
         """
@@ -41,54 +47,40 @@ class MapBearing(WithoutNeedle):
             ground.answer_on_ground(task, site, on, sighted), budget=budget.of_map_bearing()
         )
 
-    def on_map(self, answer):
+    def on_map(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the points that the map must show."""
         return answer.station, answer.target
 
-    def line_asked(self, answer):
+    def line_asked(self, answer: Answer) -> tuple[str, str]:
         """The line measured."""
         return answer.station, answer.target
 
-    def line_measured(self, answer):
+    def line_measured(self, answer: Answer) -> tuple[str, str]:
         """The same: its field half goes on with it."""
         return answer.station, answer.target
 
-    def arithmetic(self, answer):
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, answer.north
 
-    def predictions(self, answer, compass=UNSET):
+    def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
         """All that may happen on the sheet: another line, its wrong end or the housing's wrong
         lines, the dial misread, a needless declination, digits.
 
         None of it is a habit of the field, where the needle is.
         """
-        norths, asked_deg = answer.norths, answer.expected_deg
+        norths, true_deg = answer.norths, answer.bearings_deg["true"]
         needless_deg = norths.correction(answer.north, "magnetic")
-        return self.slips(
-            (
-                *ground.as_faults(
-                    answer.stations, "other_station", "stand", answer.bearings_deg["true"]
-                ),
-                *ground.as_faults(
-                    answer.others, "other_target", "aim", answer.bearings_deg["true"]
-                ),
-                Fault(
-                    "reversed", "needle", Turn(180.0)
-                ),  # the edge from the wrong end, or the housing's lines towards the south
-                *dial_faults(asked_deg, mirrored=1.0),
-                Fault("declination_ignored", "arithmetic", Turn(needless_deg)),
-                Fault("declination_twice", "arithmetic", Turn(-needless_deg)),
-                Fault(
-                    "convergence_ignored",
-                    "arithmetic",
-                    Turn(
-                        norths.correction(
-                            answer.north, "grid" if answer.north == "true" else "true"
-                        )
-                    ),
-                ),
-                *DIGIT_FAULTS,
-            ),
-            asked_deg,
+        unwanted_deg = norths.correction(answer.north, ground.other_map_north(answer.north))
+        faults = (
+            *ground.as_faults(answer.stations, "other_station", "stand", true_deg),
+            *ground.as_faults(answer.others, "other_target", "aim", true_deg),
+            # the edge from the wrong end, or the housing's lines towards the south
+            Fault("reversed", "needle", Turn(180.0)),
+            *dial_faults(answer.expected_deg, mirrored=1.0),
+            Fault("declination_ignored", "arithmetic", Turn(needless_deg)),
+            Fault("declination_twice", "arithmetic", Turn(-needless_deg)),
+            Fault("convergence_ignored", "arithmetic", Turn(unwanted_deg)),
+            *DIGIT_FAULTS,
         )
+        return self.slips(faults, answer.expected_deg)

@@ -2,12 +2,18 @@
 reference or coordinates.
 """
 
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
 from dataclasses import replace
 
 from ...mistakes.predictions import outcomes
 from ...mistakes.stages import HUNDRED, SWAPPED
+from ..answer import Answer
+from ..site import Site, Task
 from . import ground
-from .base import Kind
+from .base import Kind, Sighted
 
 
 class AnswerIsAPlace(Kind):
@@ -20,22 +26,22 @@ class AnswerIsAPlace(Kind):
     reads_needle = False
     is_proposed = False
 
-    def arithmetic(self, answer):
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
 
-    def dial_bearing_deg(self, answer):
+    def dial_bearing_deg(self, answer: Answer) -> None:
         """None: a place is no direction."""
         return None
 
-    def _on_ground(self, task, site, on, sighted):
+    def _on_ground(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of the line from station to target, with nothing that it may be mistaken
         for.
         """
         return replace(ground.answer_on_ground(task, site, on, sighted), others=(), stations=())
 
 
-def digit_turns(number_deg):
+def digit_turns(number_deg: float) -> Iterator[tuple[str, float, float]]:
     """Slips of the figures of a bearing on the way to a place: (cause, degrees by which it turns,
     share).
     """

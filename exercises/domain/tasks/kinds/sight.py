@@ -1,16 +1,21 @@
 """Stand on the mark, aim at the target, read the bearing."""
 
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+
 from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults, runs
-from ..site import UNSET
+from ..answer import Answer
+from ..site import UNSET, Compass, Site, Task
 from . import ground
+from .base import Sighted
 from .written import DIGIT_FAULTS, WrittenBearing
 
-MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = (
-    0.6,
-    0.4,
-)  # the needle-tip number, and east and west exchanged; common practice, no source
+# the needle-tip number, and east and west exchanged; common practice, no source
+MIRRORED_ON_DIAL, MIRRORED_IN_WRITING = 0.6, 0.4
 
 
 class Sight(WrittenBearing):
@@ -19,28 +24,30 @@ class Sight(WrittenBearing):
     code = "sight"
     setting = IN_THE_FIELD
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task. `sighted` lists the (station, target) pairs of the whole course."""
         return ground.answer_on_ground(task, site, on, sighted)
 
-    def shifted(self, answer, degrees, error_deg, *, with_others):
+    def shifted(
+        self, answer: Answer, degrees: float, error_deg: float, *, with_others: bool
+    ) -> Answer:
         """The answer where the needle is off by some degrees."""
         return ground.shifted(answer, degrees, error_deg, with_others=with_others)
 
-    def line_asked(self, answer):
+    def line_asked(self, answer: Answer) -> tuple[str, str]:
         """The sight line."""
         return answer.station, answer.target
 
-    def arithmetic(self, answer):
+    def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
 
-    def predictions(self, answer, compass=UNSET):
+    def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
         """All that may happen to a reading here: the stages run with no fault, with one, and with a
         habit and a slip.
         """
         true_deg = answer.bearings_deg["true"]
-        dial_north = "true" if compass.declination_is_set else "magnetic"
+        dial_north = compass.dial_north
         to_dial = Turn(answer.norths.correction("true", dial_north))
         to_answer = Turn(answer.norths.correction(dial_north, answer.north))
         faults = (
@@ -52,32 +59,15 @@ class Sight(WrittenBearing):
             Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
             *DIGIT_FAULTS,
         )
-        for habit, slip, by_stage, share in runs(faults, PERSISTENT):
-            turn = Turn()
-            for stage in (
-                "stand",
-                "aim",
-                to_dial,
-                "needle",
-                "dial",
-                to_answer,
-                "arithmetic",
-                "write",
-            ):
-                turn = turn.then(
-                    stage
-                    if isinstance(stage, Turn)
-                    else by_stage[stage].turn
-                    if stage in by_stage
-                    else Turn()
-                )
-            written = by_stage.get("write")
+        steps = ("stand", "aim", to_dial, "needle", "dial", to_answer, "arithmetic", "write")
+        for run in runs(faults, PERSISTENT):
+            turn = run.turn(steps)
             yield Prediction(
-                habit,
-                slip,
+                run.habit,
+                run.slip,
                 turn(true_deg),
                 turn.sign,
-                share,
-                written.writing if written else "plain",
-                "".join(fault.detail for fault in by_stage.values()),
+                run.share,
+                run.writing,
+                run.detail,
             )

@@ -5,12 +5,16 @@ same way, whatever bends the needle the opposite way. A marker covers the ground
 it than to the others.
 """
 
+from __future__ import annotations
+
+import datetime
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
-from ...earth.norths import NORTHS
+from ...earth.norths import NORTHS, Norths
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
 from ...mistakes.stages import dial_faults
@@ -18,16 +22,18 @@ from ...surveying import traverse
 from ...surveying.traverse import Leg
 from ...words import say
 from .. import wants
-from ..answer import NoAnswer
-from ..forms.place import Spot
+from ..answer import Answer, NoAnswer
+from ..forms.place import EastNorth, Spot
 from ..forms.walked_place import WalkedPlace
-from ..site import UNSET
+from ..site import UNSET, Compass, Site, Task
 from . import ground
+from .base import Sighted
 from .placed import AnswerIsAPlace, digit_turns
 
 # rates of causes are shares of all readings; legs and paces go wrong in walks alone; common
 # practice, no source
 WALKS_ALONE = 3.0
+PACES_COUNTED = 0.5, 2.0  # every step for a double one, or the reverse
 FEWEST_MARKERS = 4  # marks carry their letter; where there are fewer, every point is a marker
 FARTHEST_MARKER_TIMES = 2.0  # of the way's length: beyond it nobody ends
 
@@ -47,7 +53,7 @@ class Walk(AnswerIsAPlace):
     norths = NORTHS
     setting = IN_THE_FIELD
 
-    def answer(self, task, site, on, sighted):
+    def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task. The last leg leads to the target: to the whole degree and metre as
         the others are. Raises NowhereToGo.
         """
@@ -68,67 +74,56 @@ class Walk(AnswerIsAPlace):
         )
         return replace(line, form=place)
 
-    def given_legs(self, answer):
+    def given_legs(self, answer: Answer) -> list[Leg]:
         """The legs as they are given: in the asked north."""
-        return [
-            leg.turned(answer.norths.correction("true", answer.north)) for leg in answer.form.legs
-        ]
+        to_asked_deg = answer.norths.correction("true", answer.north)
+        return [leg.turned(to_asked_deg) for leg in WalkedPlace.of(answer).legs]
 
-    def landings(self, answer, compass=UNSET):
+    def landings(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Landing]:
         """All that may happen: the needle or the declination turns every leg alike; a slip turns,
         stretches or leaves out one; paces counted by another foot.
         """
-        legs, dial_north = answer.form.legs, "true" if compass.declination_is_set else "magnetic"
+        legs, dial_north = WalkedPlace.of(answer).legs, compass.dial_north
         for habit, way in self.ways_walked(answer, compass).items():
             yield _landing(habit, "ok", way)
-        for factor in (0.5, 2.0):
-            yield _landing(
-                "ok",
-                "paces",
-                [replace(leg, distance_m=leg.distance_m * factor) for leg in legs],
-                0.35 * WALKS_ALONE,
-            )
+        for factor in PACES_COUNTED:
+            stretched = [leg.stretched(factor) for leg in legs]
+            yield _landing("ok", "paces", stretched, 0.35 * WALKS_ALONE)
         for place, leg in enumerate(legs):
             for cause, changed, share in self._slips(answer, leg, dial_north):
-                yield _landing(
-                    "ok",
-                    cause,
-                    [*legs[:place], *([changed] if changed else []), *legs[place + 1 :]],
-                    share / len(legs),
-                    str(place + 1),
-                )
+                walked = [*legs[:place], *([changed] if changed else []), *legs[place + 1 :]]
+                yield _landing("ok", cause, walked, share / len(legs), str(place + 1))
 
-    def ways_walked(self, answer, compass=UNSET):
+    def ways_walked(self, answer: Answer, compass: Compass = UNSET) -> dict[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
         turns = {
             fault.cause: -fault.turn.shift_deg
-            for fault in ground.declination_faults(
-                answer, "true" if compass.declination_is_set else "magnetic"
-            )
+            for fault in ground.declination_faults(answer, compass.dial_north)
         }
         return {
-            cause: tuple(leg.turned(degrees) for leg in answer.form.legs)
+            cause: tuple(leg.turned(degrees) for leg in WalkedPlace.of(answer).legs)
             for cause, degrees in {"ok": 0.0, **turns, "reversed": 180.0}.items()
         }
 
-    def _slips(self, answer, leg, dial_north):
+    def _slips(
+        self, answer: Answer, leg: Leg, dial_north: str
+    ) -> Iterator[tuple[str, Leg | None, float]]:
         """Slips of one leg as (cause, what was walked instead or None, share)."""
         dial_deg = wrap(leg.bearing_deg + answer.norths.correction("true", dial_north))
         yield "reversed", leg.turned(180.0), 1.0
         for fault in dial_faults(dial_deg, mirrored=1.0):
             yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
-        card_deg = wrap(
-            leg.bearing_deg + answer.norths.correction("true", answer.north)
-        )  # digits are exchanged as they are heard or read off the card
+        # digits are exchanged as they are heard or read off the card
+        card_deg = wrap(leg.bearing_deg + answer.norths.correction("true", answer.north))
         for cause, turn_deg, share in digit_turns(card_deg):
             yield cause, leg.turned(turn_deg), share
-        for factor in (0.5, 2.0):
-            yield "paces", replace(leg, distance_m=leg.distance_m * factor), 0.15 * WALKS_ALONE
-        if len(answer.form.legs) > 1:
+        for factor in PACES_COUNTED:
+            yield "paces", leg.stretched(factor), 0.15 * WALKS_ALONE
+        if len(WalkedPlace.of(answer).legs) > 1:
             yield "leg_left_out", None, WALKS_ALONE
 
 
-def _legs(task, norths, goal):
+def _legs(task: Task, norths: Norths, goal: EastNorth) -> tuple[Leg, ...]:
     """The legs of a task and the last one, true bearings. Raises NowhereToGo."""
     to_true_deg = norths.correction(task.north, "true")
     told = tuple(leg.turned(to_true_deg) for leg in task.legs)
@@ -146,7 +141,7 @@ def _legs(task, norths, goal):
     return (*told, Leg(last_deg, float(round(left.linear_m))).turned(to_true_deg))
 
 
-def _markers(task, site, length_m):
+def _markers(task: Task, site: Site, length_m: float) -> tuple[Spot, ...]:
     """The points at which a way of some length may end: marks, which carry their letter, or every
     point where there are few.
     """
@@ -161,5 +156,8 @@ def _markers(task, site, length_m):
     return tuple(marks if len(marks) >= FEWEST_MARKERS else near)
 
 
-def _landing(habit, slip, legs, share=1.0, detail=""):
+def _landing(
+    habit: str, slip: str, legs: Sequence[Leg], share: float = 1.0, detail: str = ""
+) -> Landing:
+    """Where a way leads."""
     return Landing(habit, slip, *traverse.end(legs), traverse.ellipse_of(legs), share, detail)

@@ -1,8 +1,12 @@
 """What all kinds share that are answered with a bearing in figures."""
 
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
 from ...earth.norths import NORTHS
 from ...mistakes.predictions import Prediction
-from ...mistakes.stages import DROPPED, HUNDRED, MILS, OVER, PLAIN, SWAPPED, Fault, Turn, runs
+from ...mistakes.stages import DROPPED, HUNDRED, MILS, OVER, STAGES, SWAPPED, Fault, Turn, runs
 from ..forms import Bearing
 from .base import Kind
 
@@ -18,7 +22,7 @@ CARRY_FAULTS = tuple(
 )  # of a sum; common practice, no source
 
 
-def over_360(before_deg, added_deg):
+def over_360(before_deg: float, added_deg: float) -> tuple[Fault, ...]:
     """The fault of leaving a sum as it is that ran past 360, where this one does."""
     return (Fault("over_360", "write", writing=OVER),) if before_deg + added_deg >= 360.0 else ()
 
@@ -37,10 +41,8 @@ class WithoutNeedle(WrittenBearing):
 
     reads_needle = uses_compass = False
 
-    def slips(self, faults, right_deg):
+    def slips(self, faults: Sequence[Fault], right_deg: float) -> Iterator[Prediction]:
         """Every fault by itself, and none, as predictions: none of them is a habit of the field."""
-        for habit, slip, by_stage, share in runs(faults, persistent=()):
-            turn, writing, detail = Turn(), PLAIN, ""
-            for fault in by_stage.values():
-                turn, writing, detail = fault.turn, fault.writing, fault.detail
-            yield Prediction(habit, slip, turn(right_deg), 0, share, writing, detail)
+        for run in runs(faults, persistent=()):
+            given_deg = run.turn(STAGES)(right_deg)
+            yield Prediction(run.habit, run.slip, given_deg, 0, run.share, run.writing, run.detail)
