@@ -1,5 +1,7 @@
 """Names for the arrays of this room; their axes are told where they stand."""
 
+from typing import cast
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -7,3 +9,8 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 Indices = NDArray[np.int64]
 Flags = NDArray[np.bool_]
+
+
+def summed(weights: Floats, at: Indices, length: int) -> Floats:
+    """The sum of the weights at each index: (length,). NumPy's stubs take its sums for counts."""
+    return cast(Floats, np.bincount(at, weights, length))

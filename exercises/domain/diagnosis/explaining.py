@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import biases
-from .arrays import Flags, Floats, Indices
+from .arrays import Flags, Floats, Indices, summed
 from .ascent import LEAST_HABIT, Fit
 from .class_arrays import ClassArrays, needle_shift_deg
 from .class_model import background, way_weights
@@ -197,7 +197,7 @@ class _Explainer:
         # ways share its probability.
         held = self.fit.joint[pairs.person, pairs.habit].T / mass
         probability = np.einsum("sw,sw->w", each, held[:, pair])
-        unexplained = np.bincount(reading, held.sum(axis=0) * self.background[row], len(chosen))
+        unexplained = summed(held.sum(axis=0) * self.background[row], reading, len(chosen))
         return probability, unexplained
 
     def _off(self, chosen: Indices, around: Surroundings, pairs: _Pairs) -> Floats:
@@ -212,9 +212,9 @@ class _Explainer:
         habit is a slip.
         """
         habit, slip = self.residuals.habit[pairs.way], self.residuals.slip[pairs.way]
-        slips = np.bincount(slip, probability, len(CODES))
+        slips = summed(probability, slip, len(CODES))
         once = (habit != INDEX["ok"]) & (habit != HABIT_CODES[pairs.habit[pairs.pair]])
-        slips += np.bincount(habit, probability * once, len(CODES))
+        slips += summed(probability * once, habit, len(CODES))
         slips[INDEX["ok"]] -= (probability * once * (slip == INDEX["ok"])).sum()
         slips[INDEX["unexplained"]] += unexplained.sum()
         return slips

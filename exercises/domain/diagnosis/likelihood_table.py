@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .arrays import Flags, Floats, Indices, Singles
+from .arrays import Flags, Floats, Indices, Singles, summed
 from .priors import HABITS, SIGMAS_DEG
 from .residuals import Residuals
 
@@ -130,7 +130,7 @@ def _spectra(row: Indices, low: Indices, part: Floats, weights: Floats, rows: in
     """
     histogram = np.empty((rows, len(HABITS), BINS))
     for habit in range(len(HABITS)):
-        below = np.bincount(row * BINS + low, weights[:, habit] * (1.0 - part), rows * BINS)
-        above = np.bincount(row * BINS + (low + 1) % BINS, weights[:, habit] * part, rows * BINS)
+        below = summed(weights[:, habit] * (1.0 - part), row * BINS + low, rows * BINS)
+        above = summed(weights[:, habit] * part, row * BINS + (low + 1) % BINS, rows * BINS)
         histogram[:, habit] = (below + above).reshape(rows, BINS)
     return np.fft.rfft(histogram)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import cast
 
 import numpy as np
 
@@ -21,7 +22,7 @@ from ..tasks.forms.place import Place, Placed
 from ..tasks.kinds import kind_of
 from ..tasks.reading import Reading
 from ..tasks.site import UNSET, Compass
-from .arrays import Floats
+from .arrays import Floats, summed
 from .class_model import FOLLOWED
 from .likelihood_table import TAIL_SHARE
 from .priors import HABITS, STATED
@@ -71,7 +72,7 @@ class Judge:
             if not is_right:
                 detail = code, landing.detail
                 by_detail[detail] = by_detail.get(detail, 0.0) + share
-        by_cause["unexplained"] = self.rate["unexplained"] * _background(answer.form, seen)
+        by_cause["unexplained"] = self.rate["unexplained"] * _background(_place(answer), seen)
         return likeliest(by_cause, by_detail)
 
     def ways(
@@ -115,7 +116,7 @@ class Judge:
 
     def _by_landing(self, task: str, instrument: Compass, seen: Placed, factor: float) -> Floats:
         """The same with one width: (landings,)."""
-        landings, place = self.landings(task, instrument), self.answers[task].form
+        landings, place = self.landings(task, instrument), _place(self.answers[task])
         if not seen.spot:
             return np.array([_density(landing, seen, factor) for landing in landings])
         key = task, instrument.declination_is_set, factor
@@ -123,7 +124,13 @@ class Judge:
             self._nearest[key] = np.array(
                 [_nearest(place, landing, factor) for landing in landings]
             )
-        return self._nearest[key][:, _index(place, seen.spot)]
+        by_spot: Floats = self._nearest[key][:, _index(place, seen.spot)]
+        return by_spot
+
+
+def _place(answer: Answer) -> Place:
+    """The form of an answer in the plane, the only ones that a `Judge` is given."""
+    return cast(Place, answer.form)
 
 
 def _index(place: Place, code: str) -> int:
@@ -173,7 +180,7 @@ def _nearest(place: Place, landing: Landing, factor: float) -> Floats:
     north = landing.north_m + along * math.cos(angle) - across * math.sin(angle)
     off = np.stack([np.hypot(east - spot.east_m, north - spot.north_m) for spot in place.spots])
     weights = np.outer(WEIGHTS, WEIGHTS) / WEIGHTS.sum() ** 2
-    return np.bincount(off.argmin(axis=0).ravel(), weights.ravel(), len(place.spots))
+    return summed(weights.ravel(), off.argmin(axis=0).ravel(), len(place.spots))
 
 
 def chance_of_right_spot(answer: Answer) -> float:
@@ -185,7 +192,8 @@ def chance_of_right_spot(answer: Answer) -> float:
         for landing in kind_of(answer.kind).landings(answer)
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
-    return float(_nearest(answer.form, sound, 1.0)[_index(answer.form, answer.form.right)])
+    place = _place(answer)
+    return float(_nearest(place, sound, 1.0)[_index(place, place.right)])
 
 
 def _cell_m2(seen: Placed) -> float:

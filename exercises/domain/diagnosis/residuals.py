@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from ..mistakes import causes
 from ..mistakes.predictions import Meant, Prediction
 from ..tasks.answer import Answer
 from ..tasks.carried_bearing import own_answer
+from ..tasks.forms.direction import Direction
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.reading import Reading
 from ..tasks.site import Compass
@@ -152,7 +154,7 @@ def _rounding_var(answer: Answer, step_deg: float) -> float:
     whole degree on paper, or of both a dial set to its step and a piece of a sector.
     """
     read_to_deg = step_deg if reads_needle(answer) else 1.0
-    return read_to_deg**2 / 12.0 + answer.form.piece_deg**2 / 12.0
+    return read_to_deg**2 / 12.0 + cast(Direction, answer.form).piece_deg ** 2 / 12.0
 
 
 def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[str, float]:
@@ -168,7 +170,7 @@ def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[
         answer = by_task[reading.task]
         stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
         dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
-        number = answer.form.dial_number(reading.seen)
+        number = cast(Direction, answer.form).dial_number(reading.seen)
         if number is not None and reads_needle(answer) and answer.north == dial_north:
             shown.setdefault(reading.person, []).append(number)
     return {
@@ -258,10 +260,10 @@ def _ways_to(
     """The ways to one answer, as columns in the order of WAY_COLUMNS but for its row, and the cell
     of a plain reading of it in degrees.
     """
-    columns, cells = [], []
+    form, columns, cells = cast(Direction, answer.form), [], []
     for group in groups:
-        for meant in answer.form.meant(answer, seen, group.example):
-            columns += _pieces(group, meant, answer.form.pieces(meant.half_width_deg))
+        for meant in form.meant(answer, seen, group.example):
+            columns += _pieces(group, meant, form.pieces(meant.half_width_deg))
             cells.append((group.example.writing != "plain", meant.jacobian))
     _, cell_deg = min(cells)  # the plain way's cell, or that of mils where mils were stated
     return tuple(np.concatenate(column) for column in zip(*columns, strict=True)), cell_deg
@@ -272,7 +274,7 @@ def _pieces(group: _Ways, meant: Meant, pieces: int) -> list[tuple[np.ndarray, .
     pieces, each a way of its own: whatever bends the needle moves the answer out at its edge.
     """
     felt = np.abs(_wrapped(meant.direction_deg - group.centre_deg)) > meant.half_width_deg
-    columns = []
+    columns: list[tuple[np.ndarray, ...]] = []
     for piece in range(pieces):
         aside_deg = ((2 * piece + 1) / pieces - 1.0) * meant.half_width_deg
         columns.append(
