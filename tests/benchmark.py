@@ -131,7 +131,7 @@ def macro_f1(pairs):
         Counter(a for a, b in pairs if a == b),
     )
     return _mean(
-        2 * hit[code] / (truth[code] + found[code])
+        2 * hit[code] / (number + found[code])
         for code, number in truth.items()
         if number >= LEAST_OF_A_CODE
     )

@@ -1,7 +1,12 @@
+import hypothesis
 import pytest
 from django.test import override_settings
 
 from tests import cast
+
+# A busy machine is no fault of the program's.
+hypothesis.settings.register_profile("unhurried", deadline=None)
+hypothesis.settings.load_profile("unhurried")
 
 
 @pytest.fixture(scope="session", autouse=True)

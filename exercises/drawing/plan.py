@@ -66,8 +66,8 @@ def plan(site, middle, lines=(), hazards=()):
 
 @dataclass(frozen=True)
 class _Fit:
-    """How places, metres to the right and downwards, are put on the sheet: as wide as it is, what is
-    taller than wide in its middle.
+    """How places, metres to the right and downwards, are put on the sheet: as wide as it is, what
+    is taller than wide in its middle.
     """
 
     scale: float

@@ -22,8 +22,8 @@ HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
 def checked(course, rows, on):
-    """What the course page shows of the check for a date; `rows` are the course's tasks in order, and
-    come back with what is said of each. Where there are no answers, `trouble` says why.
+    """What the course page shows of the check for a date; `rows` are the course's tasks in order,
+    and come back with what is said of each. Where there are no answers, `trouble` says why.
     """
     try:
         answers = open_class.compute_key(course, on)

@@ -167,7 +167,8 @@ WHAT = {
         "a declination left out."
     ),
     "poor_cut": lambda task, values: say(
-        "The lines cut at {degrees:.0f}° at best: along them sound bearings leave ± {metres:.0f} m.",
+        "The lines cut at {degrees:.0f}° at best: along them sound bearings leave "
+        "± {metres:.0f} m.",
         degrees=values["best_deg"],
         metres=values["ellipse_m"],
     ),

@@ -1,4 +1,4 @@
-"""Stations and lines that a class's readings show to be at fault: what to check, what may be done."""
+"""Stations and lines that a class shows to be at fault: what to check, what may be done."""
 
 from urllib.parse import urlencode
 

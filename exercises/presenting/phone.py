@@ -67,7 +67,7 @@ def tasks(answers, points, policy):
 
 
 def stations(answers, points, cards):
-    """The marks on which one stands, in the order of the tasks; `cards` are short codes by point."""
+    """The marks on which one stands, in the order of tasks; `cards` are short codes by point."""
     marks = dict.fromkeys(mark for answer in answers for mark in kind_of(answer.kind).marks(answer))
     return [
         {

@@ -12,8 +12,8 @@ from .site_map import sight_lines, site_map
 
 
 def ground_on(ground, position, pairs, hazards, on):
-    """A site's ground on a date. `pairs` are the (station, target) that are noted as seen. Where the
-    norths cannot be told, `trouble` says why.
+    """A site's ground on a date. `pairs` are the (station, target) that are noted as seen. Where
+    the norths cannot be told, `trouble` says why.
     """
     return {
         "on": on,

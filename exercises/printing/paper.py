@@ -210,7 +210,8 @@ def lines(content, wide, points, bold=False):
     found = []
     for part in content.split("\n"):
         line = ""
-        for word in filter(None, part.split(" ")):
+        for whole in filter(None, part.split(" ")):
+            word = whole
             while width(word, points, bold) > wide:
                 cut = next(
                     length

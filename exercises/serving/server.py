@@ -63,8 +63,10 @@ def host_for_phones(host, on_the_network):
     """The host under which a phone reaches this machine: a loopback name gives way to the address
     on the network; the port stays.
 
-    >>> host_for_phones("localhost:8000", "192.0.2.7"), host_for_phones("field.example", "192.0.2.7")
-    ('192.0.2.7:8000', 'field.example')
+    >>> host_for_phones("localhost:8000", "192.0.2.7")
+    '192.0.2.7:8000'
+    >>> host_for_phones("field.example", "192.0.2.7")
+    'field.example'
     """
     name, colon, port = (
         host.rpartition(":") if not host.endswith("]") and ":" in host else (host, "", "")

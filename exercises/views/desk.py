@@ -76,8 +76,8 @@ def _saved(form, taken):
 @require_safe
 @login_required
 def site(request, pk):
-    """A site: its map, its norths, its points and courses. The day is today's at the site unless the
-    address says another.
+    """A site: its map, its norths, its points and courses. The day is today's at the site unless
+    the address says another.
     """
     site = site_of(request.user, pk)
     return render(

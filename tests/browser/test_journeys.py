@@ -255,7 +255,7 @@ def test_a_slow_signal_takes_one_reading_however_often_send_is_tapped(page_of, l
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     type_bearing(phone, "302")
-    phone.route("**/readings/", lambda route: held.append(route))
+    phone.route("**/readings/", held.append)
     with phone.expect_request("**/readings/"):
         phone.locator("[data-send]").evaluate("(button) => { button.click(); button.click(); }")
 

@@ -4,6 +4,9 @@ plain http; new versions, languages, weight.
 
 import re
 
+from exercises.serving import shell
+from tests import demonstration
+
 from .conftest import PHONE, expect
 from .test_journeys import open_first_task, type_bearing
 from .test_promises import (
@@ -19,9 +22,6 @@ from .test_promises import (
 def test_a_new_version_waits_for_a_yes_while_a_number_is_half_typed(
     page_of, live_server, monkeypatch, transactional_db
 ):
-    from exercises.serving import shell
-    from tests import demonstration
-
     demo, phone = demonstration.load(), page_of(PHONE)
     phone.goto(f"{live_server.url}/c/{demo.code}/join/")
     phone.get_by_label("Your name").fill("Mia")

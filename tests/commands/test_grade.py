@@ -1,6 +1,7 @@
 import csv
 
 import pytest
+from django.conf import settings
 from django.core.management import call_command
 
 POINTS = (
@@ -261,8 +262,6 @@ def test_a_name_that_a_spreadsheet_would_run_is_disarmed(folder):
 
 
 def test_the_demonstrations_own_tables_can_be_graded(tmp_path):
-    from django.conf import settings
-
     demo = settings.BASE_DIR / "fixtures/demo"
 
     call_command(

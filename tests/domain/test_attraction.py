@@ -53,10 +53,10 @@ def shot(
     """
     rng, sightings = random.Random(seed), []
     for start in stations:
-        for end in PLACES:
+        for end, stated in PLACES.items():
             if start != end:
                 said, real = (
-                    sight_line(PLACES[start], PLACES[end]),
+                    sight_line(PLACES[start], stated),
                     sight_line(where[start], where[end]),
                 )
                 read = (

@@ -25,7 +25,7 @@ from tests.simulation import hold
 OTAGO = Norths(25.6, 2.1)
 
 
-def class_of(bend, people=12, seed=5, norths=OTAGO, compass=lambda place: str(place)):
+def class_of(bend, people=12, seed=5, norths=OTAGO, compass=str):
     """Eight lines from four stations in true and magnetic, read by people with 2.5 degrees of
     scatter in turns, person by person in time; `bend(place, one, moment)` is what is wrong with a
     reading, degrees. Seed 5 unless given."""

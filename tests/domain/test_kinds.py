@@ -22,7 +22,7 @@ from exercises.domain.tasks.kinds.follow import OffTheLine
 from exercises.domain.tasks.kinds.map_bearing import NotOnAMap
 from exercises.domain.tasks.site import Compass, Point, Site, Task, UnknownPoint
 from tests import published
-from tests.ground import answer, centres
+from tests.ground import WORKED, answer, centres
 
 # The worked example of the trade notes: D = +8, C = +1, true 074, grid 073, magnetic 066; from
 # geometry, no outside source.
@@ -132,8 +132,6 @@ def test_a_bent_needle_moves_a_followed_bearing_the_other_way_and_a_mirrored_rea
 def test_converting_goes_wrong_by_its_angle(given, asked, habit, expected):
     # 100 degrees given; magnetic to true +8, magnetic to grid +7, grid to magnetic -7, true to grid
     # -1.
-    from tests.ground import WORKED
-
     true = WORKED.turn(100, given, "true")
 
     assert centres(

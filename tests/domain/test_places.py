@@ -205,7 +205,7 @@ def test_what_is_no_place_is_refused_in_words(text, complaint):
         map_references.read(answer.form, text)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.text(max_size=40))
 def test_whatever_is_typed_is_read_or_refused(text):
     (answer,) = ANSWERS[:1]

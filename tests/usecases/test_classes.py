@@ -2,7 +2,7 @@ import pytest
 from django.db import IntegrityError
 
 from exercises import queries
-from exercises.models import CourseClass, Key, Person, Point, Task
+from exercises.models import CourseClass, Key, Person, Point, Site, Task
 from exercises.usecases import join_class, load_demo, open_class as usecase, plan_course
 from exercises.usecases.debrief import debrief
 from exercises.usecases.join_class import NameTaken
@@ -128,8 +128,6 @@ def test_the_database_refuses_a_station_that_is_its_own_target(ines):
 def test_the_first_attempt_counts_where_answers_are_told_at_once_else_the_last(
     ines, feedback, counts
 ):
-    from exercises.usecases.take_readings import take_readings
-
     made = cast.class_of(ines, feedback=feedback)
     ((person, _),) = cast.join(made, "Mia")
     answers = made.keys.get().as_domain()
@@ -147,8 +145,6 @@ def test_the_first_attempt_counts_where_answers_are_told_at_once_else_the_last(
 
 
 def test_a_wider_band_earns_a_person_credit(open_class, mia):
-    from exercises.usecases.take_readings import take_readings
-
     answers = open_class.keys.get().as_domain()
     text = f"{(round(answers[0].expected_deg) + 14) % 360:03d}"
     take_readings(
@@ -193,8 +189,6 @@ def test_the_demonstration_is_as_large_as_it_says():
 
 @pytest.mark.django_db
 def test_the_second_site_has_declination_of_the_other_sign():
-    from exercises.models import Site
-
     demonstration.load()
     signs = {
         site.name: site.as_domain().north_of(site.position(), cast.DAY)[0].declination_deg > 0

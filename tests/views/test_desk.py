@@ -4,8 +4,11 @@ import re
 
 import openpyxl
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from exercises.models import Course, CourseClass, Person, Point, Site, Task, Visible
+from exercises.usecases.load_demo import BENT_COMPASS, BENT_STATION
 from exercises.usecases.take_readings import take_readings
 from tests import cast, demonstration
 
@@ -338,9 +341,6 @@ def test_a_name_is_escaped_wherever_it_stands(desk, open_class):
 def test_pages_of_a_class_cost_the_same_queries_for_one_person_and_for_thirty(
     desk, open_class, django_assert_num_queries, page
 ):
-    from django.db import connection
-    from django.test.utils import CaptureQueriesContext
-
     def cost():
         with CaptureQueriesContext(
             connection,
@@ -388,8 +388,6 @@ def test_a_tick_that_names_no_target_changes_nothing(desk, site):
 
 
 def test_the_debrief_names_the_station_that_is_at_fault(client, db):
-    from exercises.usecases.load_demo import BENT_COMPASS, BENT_STATION
-
     client.force_login(demonstration.load().owner)
     held = CourseClass.objects.get(name="Spring introduction")
 

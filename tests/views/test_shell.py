@@ -63,7 +63,8 @@ def test_an_import_of_many_names_may_take_a_line_for_each(tmp_path, monkeypatch)
     (tmp_path / "js").mkdir()
     (tmp_path / "js" / "base.js").write_text("export const one = 1;\nexport const two = 2;\n")
     (tmp_path / "js" / "page.js").write_text(
-        'import {\n  one,\n  two as second,\n} from "./base.js";\nexport const sum = one + second;\n'
+        'import {\n  one,\n  two as second,\n} from "./base.js";\n'
+        "export const sum = one + second;\n"
     )
     monkeypatch.setattr(shell, "STATIC", tmp_path)
     monkeypatch.setitem(shell.SCRIPTS, "sum", "page")

@@ -144,7 +144,7 @@ def _epoch(year: float, on: datetime.date) -> int:
 
 
 def _warning(horizontal_nt: float) -> str:
-    """What to say of a weak horizontal field, in nanotesla; nothing of one that is strong enough."""
+    """What to say of a weak horizontal field, in nanotesla; nothing of one strong enough."""
     if horizontal_nt >= CAUTION_NT:
         return ""
     return say(

@@ -67,10 +67,11 @@ def pairs(sightings: Iterable[Sighting]) -> Iterator[Pair]:
         if sighting.target:
             read[sighting.station, sighting.target].append(sighting.bearing_deg)
     done: set[tuple[str, str]] = set()
-    for start, end in read:
-        if (end, start) in read and (end, start) not in done:
+    for (start, end), fores in read.items():
+        backs = read.get((end, start))
+        if backs and (end, start) not in done:
             done.add((start, end))
-            fore_deg, back_deg = circular_mean(read[start, end]), circular_mean(read[end, start])
+            fore_deg, back_deg = circular_mean(fores), circular_mean(backs)
             # two readings that point opposite ways have no mean
             if fore_deg is not None and back_deg is not None:
                 yield Pair(start, end, fore_deg, back_deg)

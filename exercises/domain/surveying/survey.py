@@ -30,8 +30,8 @@ SIGMAS_IN_RADIUS = math.sqrt(-2.0 * math.log(0.32))
 # of a fix's variance, what stays the same through a visit; common practice, no source, after
 # Bettinger and Merry
 LASTING_SHARE = 0.9
-# per coordinate: a good handheld in the open is 2.2 m off on average (P. Bolstad et al., GPS test in
-# Minnesota; "Handheld GPS comparison", Northern Journal of Applied Forestry 22(1), 2005), and
+# per coordinate: a good handheld in the open is 2.2 m off on average (P. Bolstad et al., GPS test
+# in Minnesota; "Handheld GPS comparison", Northern Journal of Applied Forestry 22(1), 2005), and
 # 2.2 / 1.2533 = 1.75; a phone is not better
 VISIT_FLOOR_M = 1.75
 LEAST_FIXES = 2
@@ -104,8 +104,8 @@ def average(fixes: Iterable[Fix]) -> Visit:
 def _weighted(
     places: Sequence[tuple[float, float]], weights: Sequence[float]
 ) -> tuple[tuple[float, float], float]:
-    """The weighted mean of places, metres east and north, and the weighted sum of squares of how far
-    they lie from it.
+    """The weighted mean of places, metres east and north, and the weighted sum of squares of how
+    far they lie from it.
     """
     total = math.fsum(weights)
     east_m, north_m = (

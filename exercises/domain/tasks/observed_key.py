@@ -78,7 +78,7 @@ def _readings(sightings: Sequence[Sighting], station: str, target: str) -> list[
 
 
 def _off(sighting: Sighting, answer: Answer) -> float:
-    """What a sighting is off by: of its own day, or against the answer where nothing is computed."""
+    """What a sighting is off by: of its own day, or of the answer where nothing is computed."""
     if sighting.off_deg is None:
         return difference(sighting.bearing_deg, answer.bearings_deg["magnetic"])
     return sighting.off_deg
@@ -142,7 +142,7 @@ def _moved(
 def _other_off(
     answer: Answer, other: Other, sightings: Sequence[Sighting], bent_deg: float
 ) -> float:
-    """What another target of the station is off by: as it was sighted, else as the station bends."""
+    """What another target of the station is off by: as sighted, else as the station bends."""
     off_deg = [
         sighting.off_deg
         for sighting in _readings(sightings, answer.station, other.code)

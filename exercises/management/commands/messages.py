@@ -77,7 +77,7 @@ def collected():
             continue
         source = path.read_text(encoding="utf-8")
         pairs = {
-            ".py": lambda source, name: in_python(source, name),
+            ".py": in_python,
             ".html": lambda source, _: in_template(source),
             ".js": lambda source, _: in_script(source),
         }[path.suffix]
