@@ -33,13 +33,13 @@ from exercises.domain.diagnosis.residuals import CODES, INDEX, gather
 from exercises.domain.diagnosis.verdicts import Verdict, ranked
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
+from exercises.domain.planning.visibility import PROVABLE
 from exercises.domain.tasks.kinds import kind_of
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
 
 IDENTIFIABLE = 0.95
 NO_MISTAKE = {"ok", "station_fault", "compass_offset"}
-PROVABLE = 5.0
 ONCE_SIGMAS = 2.5
 LEAST_OF_A_CODE = 10
 

@@ -103,7 +103,7 @@ def test_two_answers_within_twice_the_tolerance_can_be_copied():
 
 @pytest.mark.parametrize(("metres", "is_near"), [(14, True), (16, False)])
 def test_people_within_hearing_are_said_to_be_near(metres, is_near):
-    # 15 m: common practice, no source (trade notes, section 8)
+    # 15 m: common practice, no source
     site = ground(("T", 70, 300), ("U", 250, 300), stations=(("A", 0, 0.1), ("B", 160, metres)))
 
     twins = list(
@@ -213,8 +213,7 @@ def test_a_short_order_of_many_stations_is_short():
 
 
 def test_a_task_shows_what_stands_apart_and_hides_what_lies_in_the_band():
-    # Worked example of the trade notes: D 8, C 1, T 074, asked true. Declination left out gives
-    # 066: shown at 5, hidden at 10 degrees.
+    # D 8, C 1, T 074, asked true: declination left out gives 066, shown at 5, hidden at 10 degrees.
     assert "declination_ignored" in view(answer()).shows
     assert "declination_ignored" in view(answer(band=Band(10, 20))).hides
     assert "convergence_ignored" in view(answer()).hides

@@ -92,8 +92,8 @@ def test_a_small_declination_left_out_is_never_claimed():
 
 
 def test_two_causes_of_one_number_are_both_reported():
-    # The worked example of the trade notes: a leftover setting aside, counting back from 60 gives
-    # 062, and 066 is left-out declination.
+    # D 8, C 1, T 074; from geometry, no outside source: counting back from 60 gives 062, and 066 is
+    # left-out declination.
     found = verdict(answer(), Written(62.0))
 
     assert "counted_back" in {found.cause, *(code for code, _ in found.alternatives)}

@@ -65,8 +65,7 @@ def test_a_destination_lies_at_its_bearing_and_distance(latitude, longitude, bea
 
 
 def test_the_bearing_looking_back_is_not_the_bearing_plus_180_on_the_ellipsoid():
-    # 5 km east along latitude 65: 0.096 degrees, GeodTest-like line in the reference notes,
-    # recomputed with geographiclib.
+    # 5 km east along latitude 65: 0.096 degrees, computed with geographiclib.
     start = Position(65.0, 20.0)
     end = geodesy.destination(start, 90.0, 5000.0)
     there, home = geodesy.sight_line(start, end), geodesy.sight_line(end, start)

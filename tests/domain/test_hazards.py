@@ -127,8 +127,7 @@ def test_inside_an_area_the_distance_is_nothing():
     ],
 )
 def test_a_danger_is_flagged_with_the_mistake_that_leads_there(bearing, cause):
-    # The signs are those of the trade notes, section 2: follow, given true, ignored +D, wrong way
-    # +2D, set twice -D.
+    # From geometry, no outside source: follow, given true, ignored +D, wrong way +2D, set twice -D.
     found = astray(answer(), MIDDLE, [wall(bearing, 150, half_width=12)])
 
     assert [way.cause for way in found] == [cause]

@@ -24,8 +24,7 @@ from exercises.domain.tasks.site import Compass, Point, Site, Task, UnknownPoint
 from tests import published
 from tests.ground import WORKED, answer, centres
 
-# The worked example of the trade notes: D = +8, C = +1, true 074, grid 073, magnetic 066; from
-# geometry, no outside source.
+# D = +8, C = +1, true 074, grid 073, magnetic 066; from geometry, no outside source.
 
 
 @pytest.mark.parametrize(
@@ -99,7 +98,7 @@ def test_between_grid_and_magnetic_it_is_the_grid_magnetic_angle_that_counts():
     ],
 )
 def test_following_runs_the_stages_the_other_way_round(habit, expected):
-    # Given true: ignored +D, wrong way +2D, twice -D (trade notes, section 2).
+    # Given true: ignored +D, wrong way +2D, twice -D; geometry, no outside source.
     assert centres(answer(kind="follow", given_deg=74.0, given_north="true"))[
         habit, "ok", "plain"
     ] == {expected}

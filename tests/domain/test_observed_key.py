@@ -26,7 +26,7 @@ def test_several_readings_are_averaged_and_better_than_one():
 
 
 def test_an_observed_answer_is_what_the_compass_read_in_every_north():
-    # Worked example of the trade notes: T 074, G 073, M 066; read 071 magnetic.
+    # D 8, C 1: T 074, G 073, M 066; read 071 magnetic.
     (moved,) = observed([answer()], sightings(71.0))
 
     assert moved.bearings_deg == {

@@ -38,7 +38,7 @@ SITE = Site(
     },
     grid_epsg=2193,
 )
-SCATTER_DEG, PACED, WALKED_DEG = 3.0, 0.03, 3.0  # trade notes, sections 4 and 6
+SCATTER_DEG, PACED, WALKED_DEG = 3.0, 0.03, 3.0  # common practice, no source
 
 
 def answer_of(kind, **more):

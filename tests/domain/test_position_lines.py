@@ -147,7 +147,7 @@ def test_a_poor_cut_stretches_the_ellipse(cut_deg, long):
 @pytest.mark.parametrize("turn", [-20, -7, 4, 15])
 def test_with_two_targets_a_wrong_north_moves_the_fix_along_the_circle_through_both(turn):
     """The inscribed angle: the place stays on the circle through both targets and the true position
-    (trade notes, section 2; Euclid III.21).
+    (Euclid III.21).
     """
     targets, place = ((0.0, 600.0), (500.0, 100.0)), (0.0, 0.0)
     found = cross([line(*target, *place).turned(turn) for target in targets])

@@ -12,8 +12,7 @@ from exercises.domain.earth.geodesy import Position
 from tests import published
 
 SPA_DEG = 2.5e-4  # against pvlib's SPA: the largest seen is 1.5e-4
-# between libraries: what the Earth's rotation is not predictable by, years ahead (reference notes,
-# 9)
+# between libraries: what the Earth's rotation is not predictable by, years ahead
 LIBRARIES_DEG = 0.005
 ROWS = published.rows("sun_azimuth")
 

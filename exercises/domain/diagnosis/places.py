@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import cast
 
 import numpy as np
 
@@ -72,7 +71,7 @@ class Judge:
             if not is_right:
                 detail = code, landing.detail
                 by_detail[detail] = by_detail.get(detail, 0.0) + share
-        by_cause["unexplained"] = self.rate["unexplained"] * _background(_place(answer), seen)
+        by_cause["unexplained"] = self.rate["unexplained"] * _background(Place.of(answer), seen)
         return likeliest(by_cause, by_detail)
 
     def ways(
@@ -116,7 +115,7 @@ class Judge:
 
     def _by_landing(self, task: str, instrument: Compass, seen: Placed, factor: float) -> Floats:
         """The same with one width: (landings,)."""
-        landings, place = self.landings(task, instrument), _place(self.answers[task])
+        landings, place = self.landings(task, instrument), Place.of(self.answers[task])
         if not seen.spot:
             return np.array([_density(landing, seen, factor) for landing in landings])
         key = task, instrument.declination_is_set, factor
@@ -126,11 +125,6 @@ class Judge:
             )
         by_spot: Floats = self._nearest[key][:, _index(place, seen.spot)]
         return by_spot
-
-
-def _place(answer: Answer) -> Place:
-    """The form of an answer in the plane, the only ones that a `Judge` is given."""
-    return cast(Place, answer.form)
 
 
 def _index(place: Place, code: str) -> int:
@@ -192,7 +186,7 @@ def chance_of_right_spot(answer: Answer) -> float:
         for landing in kind_of(answer.kind).landings(answer)
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
-    place = _place(answer)
+    place = Place.of(answer)
     return float(_nearest(place, sound, 1.0)[_index(place, place.right)])
 
 

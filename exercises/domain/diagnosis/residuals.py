@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from typing import cast
 
 import numpy as np
 
@@ -154,7 +153,7 @@ def _rounding_var(answer: Answer, step_deg: float) -> float:
     whole degree on paper, or of both a dial set to its step and a piece of a sector.
     """
     read_to_deg = step_deg if reads_needle(answer) else 1.0
-    return read_to_deg**2 / 12.0 + cast(Direction, answer.form).piece_deg ** 2 / 12.0
+    return read_to_deg**2 / 12.0 + Direction.of(answer).piece_deg ** 2 / 12.0
 
 
 def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[str, float]:
@@ -170,7 +169,7 @@ def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[
         answer = by_task[reading.task]
         stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
         dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
-        number = cast(Direction, answer.form).dial_number(reading.seen)
+        number = Direction.of(answer).dial_number(reading.seen)
         if number is not None and reads_needle(answer) and answer.north == dial_north:
             shown.setdefault(reading.person, []).append(number)
     return {
@@ -260,7 +259,7 @@ def _ways_to(
     """The ways to one answer, as columns in the order of WAY_COLUMNS but for its row, and the cell
     of a plain reading of it in degrees.
     """
-    form, columns, cells = cast(Direction, answer.form), [], []
+    form, columns, cells = Direction.of(answer), [], []
     for group in groups:
         for meant in form.meant(answer, seen, group.example):
             columns += _pieces(group, meant, form.pieces(meant.half_width_deg))

@@ -10,6 +10,7 @@ from ..earth.angles import back, difference, wrap
 from ..surveying.position_lines import LEAST_CUT_DEG
 from ..tasks import wants
 from ..tasks.answer import Answer
+from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.site import Site
@@ -128,16 +129,18 @@ def _model_warns(answer: Answer) -> Iterator[Finding]:
 
 def _poor_cut(answer: Answer) -> Iterator[Finding]:
     """Lines that meet at an angle at which they hardly say where."""
-    best_deg = answer.form.best_cut_deg
+    place = Place.of(answer)
+    best_deg = place.best_cut_deg
     if best_deg is not None and best_deg < LEAST_CUT_DEG:
-        values = {"best_deg": best_deg, "ellipse_m": answer.form.ellipse.major_m}
+        values = {"best_deg": best_deg, "ellipse_m": place.ellipse.major_m}
         yield Finding("poor_cut", answer.task, {**values, "least_deg": LEAST_CUT_DEG})
 
 
 def _few_spots(answer: Answer) -> Iterator[Finding]:
     """So few letters on the map that guessing pays."""
-    number = len(answer.form.spots)
-    if number < answer.form.fewest_spots:
+    place = Place.of(answer)
+    number = len(place.spots)
+    if number < place.fewest_spots:
         yield Finding("few_spots", answer.task, {"number": number})
 
 
@@ -145,7 +148,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
     """Spots so near to the right one, for the length of the way, that sound technique names
     another.
     """
-    chance, place = chance_of_full_credit(answer), answer.form
+    chance, place = chance_of_full_credit(answer), Place.of(answer)
     if chance < FAIR_CHANCE:
         off_m, other = min(
             (math.hypot(spot.east_m - place.east_m, spot.north_m - place.north_m), spot.code)

@@ -5,16 +5,22 @@ Geometry is done on a flat sheet round the place that is asked about, which is e
 over the kilometres of a walk. The only importer of shapely.
 """
 
+from __future__ import annotations
+
 import itertools
 import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shapely import LineString, Point as Place, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from ..earth import geodesy
 from ..earth.geodesy import Position
-from ..surveying.traverse import corners
+from ..surveying.traverse import Leg, corners
+from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of
+from ..tasks.site import Site
 from ..words import say
 
 FIELD_MANUAL = "US Army FM 3-25.26, ch. 9, compass handling"
@@ -45,29 +51,13 @@ KINDS = {
     for kind in (
         HazardKind("power_line", 55.0, False, FIELD_MANUAL),
         HazardKind("vehicles", 18.0, False, FIELD_MANUAL + ": truck"),
+        HazardKind("steel", 18.0, False, FIELD_MANUAL + ": as for a truck"),
+        HazardKind("fence", 10.0, False, FIELD_MANUAL + ": barbed wire, telephone wires"),
         HazardKind(
-            "steel",
-            18.0,
-            False,
-            FIELD_MANUAL + ": as for a truck",
+            "iron", 2.0, False, FIELD_MANUAL + ": as for a machine gun; civil values 2 to 3 m"
         ),
         HazardKind(
-            "fence",
-            10.0,
-            False,
-            FIELD_MANUAL + ": barbed wire, telephone wires",
-        ),
-        HazardKind(
-            "iron",
-            2.0,
-            False,
-            FIELD_MANUAL + ": as for a machine gun; civil values 2 to 3 m",
-        ),
-        HazardKind(
-            "road",
-            18.0,
-            True,
-            FIELD_MANUAL + ": truck; common practice for the rest, no source",
+            "road", 18.0, True, FIELD_MANUAL + ": truck; common practice for the rest, no source"
         ),
         HazardKind("water", 0.0, True, "common practice, no source"),
         HazardKind("drop", 0.0, True, "common practice, no source"),
@@ -87,7 +77,7 @@ class Hazard:
     corners: tuple[Position, ...]
     is_area: bool = False
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         if not self.corners:
             raise BadShape(say("A hazard needs at least one place."))
         if self.is_area and len(self.corners) < 3:
@@ -100,10 +90,11 @@ class Hazard:
                 )
             )
 
-    def _flat(self, origin):
+    def _flat(self, origin: Position) -> list[tuple[float, float]]:
+        """Its corners, metres east and north of an origin."""
         return [geodesy.east_north_m(origin, corner) for corner in self.corners]
 
-    def shape(self, origin):
+    def shape(self, origin: Position) -> BaseGeometry:
         """The shape on a flat sheet, metres east and north of an origin."""
         flat = self._flat(origin)
         if len(flat) == 1:
@@ -121,19 +112,19 @@ class TooNear:
     keep_away_m: float
 
 
-def too_near(site, hazards):
+def too_near(site: Site, hazards: Iterable[Hazard]) -> list[TooNear]:
     """The stations of a site that stand too near to things that bend a needle, nearest in
     proportion first.
     """
-    found = []
+    near = []
     for point, hazard in itertools.product(site.points.values(), hazards):
         keep_away_m = KINDS[hazard.kind].keep_away_m
         if point.is_station and keep_away_m:
             distance_m = hazard.shape(point.position).distance(Place(0, 0))
             if distance_m < keep_away_m:
-                found.append(TooNear(point.code, hazard, distance_m, keep_away_m))
+                near.append(TooNear(point.code, hazard, distance_m, keep_away_m))
     return sorted(
-        found, key=lambda near: (near.distance_m / near.keep_away_m, near.point, near.hazard.name)
+        near, key=lambda one: (one.distance_m / one.keep_away_m, one.point, one.hazard.name)
     )
 
 
@@ -150,7 +141,7 @@ class Astray:
     distance_m: float
 
 
-def astray(answer, position, hazards):
+def astray(answer: Answer, position: Position, hazards: Iterable[Hazard]) -> list[Astray]:
     """Where people who walk along a task's bearing might end: each danger with the cause that leads
     there first, as `Astray`.
 
@@ -158,7 +149,8 @@ def astray(answer, position, hazards):
     walked, the last leg to OVERSHOOT times its length, straying up to WANDER_DEG to either side.
     Only for kinds in which people walk.
     """
-    ways, met_first = kind_of(answer.kind).ways_walked(answer), {}
+    ways = kind_of(answer.kind).ways_walked(answer)
+    met_first: dict[Hazard, Astray] = {}
     for hazard in (hazard for hazard in hazards if KINDS[hazard.kind].is_danger):
         shape = hazard.shape(position)
         for cause, legs in ways.items():
@@ -167,37 +159,38 @@ def astray(answer, position, hazards):
     return list(met_first.values())
 
 
-def _met(shape, legs):
+def _met(shape: BaseGeometry, legs: Sequence[Leg]) -> tuple[float, float] | None:
     """Where a way from the origin first meets a shape: the bearing of the leg and metres walked by
     then; None where it does not.
     """
     walked_m = 0.0
     for start, leg in zip(corners(legs), legs, strict=False):
-        distance_m = _reached(
-            shape, start, leg.bearing_deg, leg.distance_m * (OVERSHOOT if leg is legs[-1] else 1.0)
-        )
+        length_m = leg.distance_m * (OVERSHOOT if leg is legs[-1] else 1.0)
+        distance_m = _reached(shape, start, leg.bearing_deg, length_m)
         if distance_m is not None:
             return leg.bearing_deg, walked_m + distance_m
         walked_m += leg.distance_m
     return None
 
 
-def _reached(shape, start, bearing_deg, length_m):
+def _reached(
+    shape: BaseGeometry, start: tuple[float, float], bearing_deg: float, length_m: float
+) -> float | None:
     """Metres from a start to a shape along a bearing, or None when it is not reached within a
     length; the strip walked is a narrow fan.
     """
+    directions = [
+        math.radians(bearing_deg + turn_deg) for turn_deg in (-WANDER_DEG, 0.0, WANDER_DEG)
+    ]
     ends = [
-        (
-            start[0] + length_m * math.sin(math.radians(bearing_deg + turn)),
-            start[1] + length_m * math.cos(math.radians(bearing_deg + turn)),
-        )
-        for turn in (-WANDER_DEG, 0.0, WANDER_DEG)
+        (start[0] + length_m * math.sin(direction), start[1] + length_m * math.cos(direction))
+        for direction in directions
     ]
     met = Polygon([start, *ends]).intersection(shape)
-    return None if met.is_empty else met.distance(Place(*start))
+    return None if met.is_empty else float(met.distance(Place(*start)))
 
 
-def crossed(start, end, hazards):
+def crossed(start: Position, end: Position, hazards: Iterable[Hazard]) -> list[Hazard]:
     """The dangers that a straight walk between two positions crosses."""
     line = LineString([(0.0, 0.0), geodesy.east_north_m(start, end)])
     return [

@@ -2,12 +2,17 @@
 can be copied, the walk from station to station.
 """
 
+from __future__ import annotations
+
 import itertools
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from ..earth import geodesy
 from ..earth.angles import wrap
+from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of
+from ..tasks.site import Site
 from .visibility import PROVABLE, habit_strengths, view
 
 # people at marks this near hear one another; common practice, no source
@@ -61,19 +66,18 @@ class Measures:
     gap: Gap | None
     shows: tuple[str, ...]
     never_shows: tuple[str, ...]
-    strengths: dict
+    strengths: dict[str, float]
     twins: tuple[Twins, ...]
     walk: Walk
 
     @property
-    def weak_habits(self):
+    def weak_habits(self) -> tuple[str, ...]:
         """Codes of the habits that one person's readings of the whole course could not prove."""
         return tuple(cause for cause, strength in self.strengths.items() if strength < PROVABLE)
 
 
-def measure(answers, site):
+def measure(answers: Sequence[Answer], site: Site) -> Measures:
     """The measures of a course on a site. Answers in order; bearings are the asked ones."""
-    answers = list(answers)
     dial = (kind_of(answer.kind).dial_bearing_deg(answer) for answer in answers)
     bearings = [bearing_deg for bearing_deg in dial if bearing_deg is not None]
     views = [view(answer) for answer in answers]
@@ -81,9 +85,7 @@ def measure(answers, site):
     shows = dict.fromkeys(cause for each in views for cause in each.shows)
     return Measures(
         bearings_deg=tuple(bearings),
-        quadrants=tuple(
-            sum(int(bearing // 90) == quarter for bearing in bearings) for quarter in range(4)
-        ),
+        quadrants=_quadrants(bearings),
         gap=widest_gap(bearings),
         shows=tuple(cause for cause in possible if cause in shows),
         never_shows=tuple(cause for cause in possible if cause not in shows),
@@ -93,7 +95,13 @@ def measure(answers, site):
     )
 
 
-def widest_gap(bearings_deg):
+def _quadrants(bearings_deg: Sequence[float]) -> tuple[int, int, int, int]:
+    """How many bearings lie in each quarter from north clockwise."""
+    quarters = [int(bearing_deg // 90) for bearing_deg in bearings_deg]
+    return quarters.count(0), quarters.count(1), quarters.count(2), quarters.count(3)
+
+
+def widest_gap(bearings_deg: Iterable[float]) -> Gap | None:
     """The widest part of the dial between neighbouring bearings, or None without any.
 
     >>> widest_gap([350, 10, 100])
@@ -109,7 +117,7 @@ def widest_gap(bearings_deg):
     )
 
 
-def twins(answers, site):
+def twins(answers: Sequence[Answer], site: Site) -> Iterator[Twins]:
     """Pairs of tasks in which one answer, copied, would earn credit at the other."""
     for (index, one), (later, other) in itertools.combinations(enumerate(answers), 2):
         apart_deg = one.form.copy_gap_deg(one, other)
@@ -119,19 +127,20 @@ def twins(answers, site):
             yield Twins(one.task, other.task, apart_deg, near)
 
 
-def _are_in_hearing(one, other, site):
+def _are_in_hearing(one: str, other: str, site: Site) -> bool:
+    """Whether people at two marks hear one another."""
     apart_m = geodesy.apart_m(site.point(one).position, site.point(other).position)
     return apart_m <= HEARING_M
 
 
-def walk(stations, site):
+def walk(stations: Iterable[str], site: Site) -> Walk:
     """The walk through stations in order; neighbours that are the same count once."""
     stations = tuple(station for station, _ in itertools.groupby(stations))
     best = shortest_order(tuple(dict.fromkeys(stations)), site)
     return Walk(stations, length_m(stations, site), best, length_m(best, site))
 
 
-def length_m(stations, site):
+def length_m(stations: Sequence[str], site: Site) -> float:
     """Metres from station to station, straight over the ground."""
     return sum(
         geodesy.apart_m(site.point(one).position, site.point(other).position)
@@ -139,34 +148,52 @@ def length_m(stations, site):
     )
 
 
-def shortest_order(stations, site):
+def shortest_order(stations: Sequence[str], site: Site) -> tuple[str, ...]:
     """A short walk that begins at the first station and visits each once: the shortest for a few,
     improved by reversals for more.
     """
-    apart = {
-        (one, other): geodesy.apart_m(site.point(one).position, site.point(other).position)
-        for one in stations
-        for other in stations
-    }
-
-    def length(order):
-        return sum(apart[pair] for pair in itertools.pairwise(order))
-
     if len(stations) <= 2:
         return tuple(stations)
+    apart = _Distances(stations, site)
     if len(stations) <= LONGEST_SEARCH:
-        return min(
-            ((stations[0], *rest) for rest in itertools.permutations(stations[1:])), key=length
-        )
+        orders = ((stations[0], *rest) for rest in itertools.permutations(stations[1:]))
+        return min(orders, key=apart.length_m)
+    return tuple(_reversed_while_shorter(_nearest_next(stations, apart), apart))
+
+
+class _Distances:
+    """The distances between stations, metres, each computed once."""
+
+    def __init__(self, stations: Sequence[str], site: Site) -> None:
+        self.between = {
+            (one, other): geodesy.apart_m(site.point(one).position, site.point(other).position)
+            for one in stations
+            for other in stations
+        }
+
+    def length_m(self, order: Sequence[str]) -> float:
+        """The length of a walk."""
+        return sum(self.between[pair] for pair in itertools.pairwise(order))
+
+
+def _nearest_next(stations: Sequence[str], apart: _Distances) -> list[str]:
+    """The walk that goes on to whichever station is the nearest."""
     order, left = [stations[0]], list(stations[1:])
     while left:
-        order.append(min(left, key=lambda station: (apart[order[-1], station], station)))
+        here = order[-1]
+        distances = [(apart.between[here, station], station) for station in left]
+        order.append(min(distances)[1])
         left.remove(order[-1])
+    return order
+
+
+def _reversed_while_shorter(order: list[str], apart: _Distances) -> list[str]:
+    """A walk with parts of it turned round for as long as that makes it shorter."""
     improved = True
     while improved:
         improved = False
         for begin, end in itertools.combinations(range(1, len(order) + 1), 2):
             turned = order[:begin] + order[begin:end][::-1] + order[end:]
-            if length(turned) < length(order) - 1e-6:
+            if apart.length_m(turned) < apart.length_m(order) - 1e-6:
                 order, improved = turned, True
-    return tuple(order)
+    return order

@@ -6,19 +6,31 @@ nearer the target, the more the bearing to it turns with the mark. Both follow f
 no outside source needed.
 """
 
+from __future__ import annotations
+
 import contextlib
+import datetime
 import itertools
 import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..earth import geodesy
 from ..earth.angles import difference, wrap
+from ..earth.geodesy import Position
+from ..earth.norths import Norths
 from ..earth.uncertainty import across
+from ..tasks.answer import Answer
+from ..tasks.bands import Band
 from ..tasks.kinds import kind_of
-from ..tasks.site import Task
+from ..tasks.site import Site, Task
 from . import hazards
+from .hazards import Hazard
+
+Codes = tuple[str, str]  # of two marks, or of two targets
+Positions = Mapping[str, Position]  # of points, by code
 
 NEAR_M = 200.0  # marks farther apart are no neighbours; common practice, no source
 # lines nearer to each other than this teach nothing with a baseplate compass; common practice, no
@@ -50,14 +62,22 @@ class Pair:
     tasks: tuple[str, ...] = ()
 
     @property
-    def turns_deg(self):
+    def turns_deg(self) -> tuple[tuple[float, float], ...]:
         """What standing at the other mark turns the bearing to a target by, as (length of line in
         metres, degrees).
         """
         return tuple((length_m, across(self.aside_m, length_m)) for length_m in SHOWN_M)
 
 
-def _pair(stations, targets, given_deg, north, true_deg, positions, tasks=()):
+def _pair(
+    stations: Codes,
+    targets: Codes,
+    given_deg: float,
+    north: str,
+    true_deg: float,
+    positions: Positions,
+    tasks: tuple[str, ...] = (),
+) -> Pair:
     """A pair with its distances; `positions` by code, `true_deg` the direction that the bearing
     given has on the ground.
     """
@@ -75,13 +95,35 @@ def _pair(stations, targets, given_deg, north, true_deg, positions, tasks=()):
     )
 
 
-def offers(site, on, band, north="magnetic", dangers=()):
+def offers(
+    site: Site,
+    on: datetime.date,
+    band: Band,
+    north: str = "magnetic",
+    dangers: Sequence[Hazard] = (),
+) -> list[Pair]:
     """Pairs of tasks to follow that the ground offers, the clearest first, one for each two marks:
     a list of at most MOST_OFFERS `Pair`.
 
     None of them leads into one of the `dangers`, not by a habit of the declination either
     (`hazards.astray`).
     """
+    best: dict[frozenset[str], Pair] = {}
+    for pair in _clearest_first(site, on, north):
+        if len(best) == MOST_OFFERS:
+            break
+        marks = frozenset(pair.stations)
+        if (
+            marks not in best
+            and pair.aside_m >= LEAST_ASIDE_M
+            and _can_be_asked(pair, site, on, band, dangers)
+        ):
+            best[marks] = pair
+    return list(best.values())
+
+
+def _clearest_first(site: Site, on: datetime.date, north: str) -> list[Pair]:
+    """The pairs of the nearest marks, by how few degrees the bearing is off at the second."""
     positions = {code: point.position for code, point in site.points.items()}
     bearings = {
         code: _bearings(site, code) for code, point in site.points.items() if point.is_station
@@ -92,36 +134,32 @@ def offers(site, on, band, north="magnetic", dangers=()):
             [code for code, seen in bearings.items() if seen], 2
         )
     )
-    found = []
+    found: list[tuple[float, Pair]] = []
     for apart_m, one, other in near[:MOST_NEIGHBOURS]:
         if geodesy.MILLIMETRE <= apart_m <= NEAR_M:
             norths, _ = site.north_of(positions[one], on)
             for stations in ((one, other), (other, one)):
                 found += _lines(stations, bearings, norths, north, positions)
-    best = {}
-    for _, pair in sorted(
-        found, key=lambda one: (round(one[0], 2), one[1].stations, one[1].targets)
-    ):
-        if (
-            len(best) < MOST_OFFERS
-            and frozenset(pair.stations) not in best
-            and pair.aside_m >= LEAST_ASIDE_M
-            and _can_be_asked(pair, site, on, band, dangers)
-        ):
-            best[frozenset(pair.stations)] = pair
-    return list(best.values())
+    found.sort(key=lambda line: (round(line[0], 2), line[1].stations, line[1].targets))
+    return [pair for _, pair in found]
 
 
-def _bearings(site, station):
+def _bearings(site: Site, station: str) -> dict[str, float]:
     """True bearings of the targets worth asking for at a station, by code."""
-    found = {}
+    bearings = {}
     for code in site.choices_from(station):
         with contextlib.suppress(geodesy.SamePoint):
-            found[code] = site.sight_line(station, code).bearing_deg
-    return found
+            bearings[code] = site.sight_line(station, code).bearing_deg
+    return bearings
 
 
-def _lines(stations, bearings, norths, north, positions):
+def _lines(
+    stations: Codes,
+    bearings: Mapping[str, Mapping[str, float]],
+    norths: Norths,
+    north: str,
+    positions: Positions,
+) -> Iterator[tuple[float, Pair]]:
     """(degrees off at the second mark, pair) for each target of the first whose bearing leads from
     the second to another target.
     """
@@ -138,14 +176,15 @@ def _lines(stations, bearings, norths, north, positions):
             )
 
 
-def _can_be_asked(pair, site, on, band, dangers):
+def _can_be_asked(
+    pair: Pair, site: Site, on: datetime.date, band: Band, dangers: Sequence[Hazard]
+) -> bool:
     """Whether both tasks have an answer, and neither leads anybody into a danger."""
-    for station, target in zip(pair.stations, pair.targets, strict=True):
+    sighted = list(zip(pair.stations, pair.targets, strict=True))
+    for station, target in sighted:
         task = Task("", "follow", station, target, pair.north, band, pair.given_deg, pair.north)
         try:
-            answer = kind_of(task.kind).answer(
-                task, site, on, list(zip(pair.stations, pair.targets, strict=True))
-            )
+            answer = kind_of(task.kind).answer(task, site, on, sighted)
         except ValueError:
             return False
         if hazards.astray(answer, site.point(station).position, dangers):
@@ -153,7 +192,7 @@ def _can_be_asked(pair, site, on, band, dangers):
     return True
 
 
-def asked(answers, positions):
+def asked(answers: Sequence[Answer], positions: Positions) -> list[Pair]:
     """The pairs that the tasks of a key make, in their order: the same bearing given at two marks,
     leading to different targets. `positions` by code.
     """
@@ -162,23 +201,26 @@ def asked(answers, positions):
         for answer in answers
         if answer.given_deg is not None and kind_of(answer.kind).ways_walked(answer)
     ]
-    found = []
-    for one, other in itertools.combinations(given, 2):
-        same = (
-            difference(one.given_deg, other.given_deg) == 0.0
-            and one.given_north == other.given_north
+    return [
+        _pair(
+            (one.station, other.station),
+            (one.target, other.target),
+            one.bearing_given_deg,
+            one.given_north,
+            one.norths.turn(one.bearing_given_deg, one.given_north, "true"),
+            positions,
+            (one.task, other.task),
         )
-        if same and one.station != other.station and one.target != other.target:
-            true_deg = one.norths.turn(one.given_deg, one.given_north, "true")
-            found.append(
-                _pair(
-                    (one.station, other.station),
-                    (one.target, other.target),
-                    one.given_deg,
-                    one.given_north,
-                    true_deg,
-                    positions,
-                    (one.task, other.task),
-                )
-            )
-    return found
+        for one, other in itertools.combinations(given, 2)
+        if _are_a_pair(one, other)
+    ]
+
+
+def _are_a_pair(one: Answer, other: Answer) -> bool:
+    """Whether two tasks give the same bearing at two marks, leading to different targets."""
+    return (
+        one.given_north == other.given_north
+        and difference(one.bearing_given_deg, other.bearing_given_deg) == 0.0
+        and one.station != other.station
+        and one.target != other.target
+    )

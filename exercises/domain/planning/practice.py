@@ -2,6 +2,8 @@
 predictions and bands as in a class.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass
 
 from ..earth.angles import back, wrap
@@ -76,14 +78,13 @@ class Wrong:
     degrees: float
 
 
-def tasks(place):
+def tasks(place: Place) -> tuple[Answer, ...]:
     """The answers of a place's tasks, from easy to hard: each landmark once, two bearings to
     convert, and one to turn round.
     """
     landmarks = place.landmarks
-    order = [
-        landmarks[step * 2 % len(landmarks)] for step in range(len(landmarks))
-    ]  # neighbours do not follow each other
+    # neighbours do not follow each other
+    order = [landmarks[step * 2 % len(landmarks)] for step in range(len(landmarks))]
     ground = [
         _answer(str(number), kind, landmark, north, place)
         for number, ((kind, north), landmark) in enumerate(zip(ASKED, order, strict=True), start=1)
@@ -96,16 +97,13 @@ def tasks(place):
     )
 
 
-def _answer(label, kind, landmark, north, place):
+def _answer(label: str, kind: str, landmark: Landmark, north: str, place: Place) -> Answer:
+    """A task along a sight line, its bearing to be read or to be followed."""
     bearings = {name: place.norths.turn(landmark.bearing_deg, "true", name) for name in NORTHS}
     others = tuple(
         Other(other.code, other.bearing_deg) for other in place.landmarks if other != landmark
     )
-    given = (
-        {"given_deg": wrap(round(bearings[north])), "given_north": north}
-        if wants.GIVEN in kind_of(kind).wants
-        else {}
-    )
+    is_given = wants.GIVEN in kind_of(kind).wants
     return Answer(
         task=label,
         kind=kind,
@@ -119,11 +117,13 @@ def _answer(label, kind, landmark, north, place):
         budget=budget.of_arithmetic(),
         others=others,
         form=kind_of(kind).form(),
-        **given,
+        given_deg=wrap(round(bearings[north])) if is_given else None,
+        given_north=north if is_given else "",
     )
 
 
-def _conversion(label, given_deg, given_north, north, place):
+def _conversion(label: str, given_deg: float, given_north: str, north: str, place: Place) -> Answer:
+    """A bearing to be turned from one north into another."""
     return Answer(
         task=label,
         kind="convert",
@@ -140,7 +140,8 @@ def _conversion(label, given_deg, given_north, north, place):
     )
 
 
-def _way_back(label, landmark, north, place):
+def _way_back(label: str, landmark: Landmark, north: str, place: Place) -> Answer:
+    """A bearing to be turned round."""
     given_deg = wrap(round(place.norths.turn(landmark.bearing_deg, "true", north)))
     return Answer(
         task=label,
@@ -158,22 +159,17 @@ def _way_back(label, landmark, north, place):
     )
 
 
-def wrongs(answer):
+def wrongs(answer: Answer) -> tuple[Wrong, ...]:
     """Where single mistakes lead, likeliest first: for a bearing the number written, for one
     followed the true direction faced.
     """
     right_deg = answer.expected_deg if answer.form.in_figures else answer.bearings_deg["true"]
-    found = {}
+    found: dict[tuple[str, int], Wrong] = {}
     for prediction in kind_of(answer.kind).predictions(answer):
         code = combined({prediction.habit, prediction.slip} - {"ok"})
         off_deg = abs((prediction.centre_deg - right_deg + 180.0) % 360.0 - 180.0)
-        if (
-            code != "ok"
-            and "+" not in code
-            and prediction.writing == PLAIN
-            and off_deg >= LEAST_SHIFT_DEG
-        ):
-            found.setdefault(
-                (code, round(prediction.centre_deg)), Wrong(code, prediction.centre_deg)
-            )
+        is_single = code != "ok" and "+" not in code
+        if is_single and prediction.writing == PLAIN and off_deg >= LEAST_SHIFT_DEG:
+            wrong = Wrong(code, prediction.centre_deg)
+            found.setdefault((code, round(prediction.centre_deg)), wrong)
     return tuple(found.values())

@@ -5,20 +5,27 @@ A greedy choice, improved by exchanges; the same ground and date give the same c
 overrule it by keeping lines and refusing lines.
 """
 
+from __future__ import annotations
+
+import datetime
 import itertools
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from ..earth import geodesy
 from ..earth.angles import difference
 from ..mistakes.causes import REGISTER
 from ..tasks import key
-from ..tasks.bands import PRESETS
-from ..tasks.site import Task
+from ..tasks.answer import Answer
+from ..tasks.bands import PRESETS, Band
+from ..tasks.site import Site, Task
 from ..words import say
 from . import measures
 from .answer_checks import chance_of_full_credit, on_its_ground
+from .course_check import UNPROVABLE
 from .findings import Finding
+from .hazards import Hazard
 from .visibility import PROVABLE, habit_strengths, view
 
 MOST_LINES = 200  # weighed against each other: those that the survey turns least
@@ -26,8 +33,10 @@ MOST_TASKS = 24
 MIXED = "mixed"  # magnetic and true in turn
 # What a pick is worth, all of about the same size; common practice, no source.
 DIAL, FAIR, HABITS, WALK, VARIETY, SPREAD, FINDING = 3.0, 2.0, 2.0, 1.0, 1.0, 2.0, 0.5
+LONGEST_WALK_M = 3000.0  # a walk of this length is worth nothing; common practice, no source
 ROUNDS = 2
 USUAL = PRESETS["usual"].band
+Ends = tuple[str, str]  # of a line: its station and its target
 
 
 class NothingToPick(ValueError):
@@ -42,13 +51,18 @@ class Line:
     target: str
     north: str
 
+    @property
+    def ends(self) -> Ends:
+        """The codes of its station and its target."""
+        return self.station, self.target
+
 
 @dataclass(frozen=True)
 class Pick:
     """A line of the proposal, the task and answer it would be, and why it was picked."""
 
     line: Line
-    answer: object
+    answer: Answer
     reasons: tuple[Finding, ...]
     kept: bool
 
@@ -66,25 +80,78 @@ class Proposal:
 
 @dataclass(frozen=True)
 class _Candidate:
+    """A line with what it is worth by itself."""
+
     line: Line
-    answer: object
+    answer: Answer
     chance: float
-    findings: tuple
-    shows: frozenset
-    strengths: dict
+    findings: tuple[Finding, ...]
+    shows: frozenset[str]
+    strengths: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class _Wish:
+    """What is asked of a proposal: how many tasks, in which north or MIXED, of which kind and band,
+    and the lines that stay, by their ends.
+    """
+
+    site: Site
+    on: datetime.date
+    tasks: int
+    north: str
+    kind: str
+    band: Band
+    hazards: Sequence[Hazard]
+    kept: Mapping[Ends, Line] = field(default_factory=dict)
+
+    def norths_of(self, ends: Ends) -> tuple[str, ...]:
+        """The norths in which a line may be asked."""
+        if ends in self.kept:
+            return (self.kept[ends].north,)
+        return ("magnetic", "true") if self.north == MIXED else (self.north,)
+
+    def task(self, label: str, line: Line) -> Task:
+        """The task that a line would be."""
+        return Task(label, self.kind, line.station, line.target, line.north, self.band)
 
 
 def propose(
-    site, on, *, tasks, north=MIXED, kind="sight", band=USUAL, keep=(), refuse=(), hazards=()
-):
+    site: Site,
+    on: datetime.date,
+    *,
+    tasks: int,
+    north: str = MIXED,
+    kind: str = "sight",
+    band: Band = USUAL,
+    keep: Sequence[Line] = (),
+    refuse: Sequence[Line] = (),
+    hazards: Sequence[Hazard] = (),
+) -> Proposal:
     """A course of some number of tasks of one kind, as `Proposal`.
 
     `north` is one of `norths.NORTHS`, or MIXED. `keep` are `Line`s that stay, `refuse` ones that do
     not come back, in any north. Fewer tasks come where fewer lines are left. Raises NothingToPick
     where no station sees a target, and what the answers raise.
     """
-    refused = {(line.station, line.target) for line in refuse}
-    kept = {(line.station, line.target): line for line in keep}
+    kept = {line.ends: line for line in keep}
+    wish = _Wish(site, on, tasks, north, kind, band, hazards, kept)
+    seen = _lines_seen(site, refused={line.ends for line in refuse})
+    chosen = _chosen(_pool(wish, seen), wish)
+    answers = key.compute(
+        [wish.task(str(number), one.line) for number, one in enumerate(chosen, start=1)], site, on
+    )
+    picks = tuple(
+        Pick(
+            candidate.line, answer, tuple(_reasons(candidate, chosen)), candidate.line.ends in kept
+        )
+        for candidate, answer in zip(chosen, answers, strict=True)
+    )
+    return Proposal(picks, measures.measure(answers, site), len(seen))
+
+
+def _lines_seen(site: Site, refused: set[Ends]) -> list[Ends]:
+    """The lines that may be picked. Raises NothingToPick where there are none."""
     lines = [
         (station, target)
         for station, point in site.points.items()
@@ -99,165 +166,175 @@ def propose(
                 "which targets are seen from it."
             )
         )
-    seen = len(lines)
-    lines = sorted(lines, key=lambda ends: (ends not in kept, _turned(site, *ends), ends))[
-        :MOST_LINES
+    return lines
+
+
+def _pool(wish: _Wish, seen: Sequence[Ends]) -> list[_Candidate]:
+    """The candidates, the fairest first: kept lines, and of the others those that the survey turns
+    least.
+    """
+    weighed = sorted(
+        seen, key=lambda ends: (ends not in wish.kept, _turned(wish.site, *ends), ends)
+    )
+    candidates = [
+        _candidate(Line(*ends, north), wish)
+        for ends in weighed[:MOST_LINES]
+        for north in wish.norths_of(ends)
     ]
-    pool = [
-        _candidate(site, on, station, target, way, kind, band, hazards)
-        for station, target in lines
-        for way in (
-            [kept[station, target].north]
-            if (station, target) in kept
-            else ["magnetic", "true"]
-            if north == MIXED
-            else [north]
-        )
-    ]
-    pool = sorted(
-        (one for one in pool if one),
-        key=lambda one: (
-            -one.chance,
-            len(one.findings),
-            one.line.station,
-            one.line.target,
-            one.line.north,
+    return sorted(
+        (candidate for candidate in candidates if candidate),
+        key=lambda candidate: (
+            -candidate.chance,
+            len(candidate.findings),
+            *candidate.line.ends,
+            candidate.line.north,
         ),
     )
-    chosen = [one for one in pool if (one.line.station, one.line.target) in kept][:tasks]
-    fixed = len(chosen)
-    while len(chosen) < tasks:
-        left = _open(pool, chosen)
-        if not left:
-            break
-        chosen.append(max(left, key=lambda one: _worth([*chosen, one], site, north)))
-    for _ in range(ROUNDS):
-        if not _improve(chosen, fixed, pool, site, north):
-            break
-    order = measures.shortest_order(tuple(dict.fromkeys(one.line.station for one in chosen)), site)
-    chosen.sort(key=lambda one: (order.index(one.line.station), one.line.target))
-    answers = key.compute(
-        [_task(str(number), one.line, kind, band) for number, one in enumerate(chosen, start=1)],
-        site,
-        on,
-    )
-    picks = tuple(
-        Pick(
-            one.line,
-            answer,
-            tuple(_reasons(one, chosen, site)),
-            (one.line.station, one.line.target) in kept,
-        )
-        for one, answer in zip(chosen, answers, strict=True)
-    )
-    return Proposal(picks, measures.measure(answers, site), seen)
 
 
-def _turned(site, station, target):
+def _turned(site: Site, station: str, target: str) -> float:
     """How far the survey may turn a line, as metres across over metres along; without end where
     both are one place.
     """
-    one, other = site.point(station), site.point(target)
-    distance_m = geodesy.apart_m(one.position, other.position)
-    return (one.accuracy_m + other.accuracy_m) / distance_m if distance_m else math.inf
+    start, end = site.point(station), site.point(target)
+    distance_m = geodesy.apart_m(start.position, end.position)
+    return (start.accuracy_m + end.accuracy_m) / distance_m if distance_m else math.inf
 
 
-def _task(label, line, kind, band):
-    return Task(label, kind, line.station, line.target, line.north, band)
-
-
-def _candidate(site, on, station, target, north, kind, band, hazards):
+def _candidate(line: Line, wish: _Wish) -> _Candidate | None:
     """A line with what it is worth by itself, or None where its two ends are one place."""
-    line = Line(station, target, north)
-    task = _task("1", line, kind, band)
     try:
-        (answer,) = key.compute([task], site, on)
+        (answer,) = key.compute([wish.task("1", line)], wish.site, wish.on)
     except geodesy.SamePoint:
         return None
     return _Candidate(
         line,
         answer,
         chance_of_full_credit(answer),
-        tuple(on_its_ground(answer, site, hazards)),
+        tuple(on_its_ground(answer, wish.site, wish.hazards)),
         frozenset(view(answer).shows),
         habit_strengths([answer]),
     )
 
 
-def _open(pool, chosen):
+def _chosen(pool: Sequence[_Candidate], wish: _Wish) -> list[_Candidate]:
+    """The candidates that make the best course, in walking order: kept lines, then one after
+    another whichever adds most, then exchanges.
+    """
+    chosen = [candidate for candidate in pool if candidate.line.ends in wish.kept][: wish.tasks]
+    fixed = len(chosen)
+    while len(chosen) < wish.tasks and (left := _open(pool, chosen)):
+        chosen.append(max(left, key=lambda candidate: _worth([*chosen, candidate], wish)))
+    for _ in range(ROUNDS):
+        if not _improve(chosen, fixed, pool, wish):
+            break
+    stations = dict.fromkeys(candidate.line.station for candidate in chosen)
+    order = measures.shortest_order(tuple(stations), wish.site)
+    return sorted(chosen, key=lambda one: (order.index(one.line.station), one.line.target))
+
+
+def _open(pool: Sequence[_Candidate], chosen: Sequence[_Candidate]) -> list[_Candidate]:
     """The candidates whose line is not chosen yet."""
-    taken = {(one.line.station, one.line.target) for one in chosen}
-    return [one for one in pool if (one.line.station, one.line.target) not in taken]
+    taken = {candidate.line.ends for candidate in chosen}
+    return [candidate for candidate in pool if candidate.line.ends not in taken]
 
 
-def _worth(chosen, site, north):
+def _worth(chosen: Sequence[_Candidate], wish: _Wish) -> float:
     """How good a set of lines is; each part runs from 0 to 1, findings and twins take away."""
-    number, bearings = len(chosen), [one.answer.expected_deg for one in chosen]
-    dial = (
-        min(1.0, (360.0 / number) / measures.widest_gap(bearings).width_deg) if number > 1 else 0.0
-    )
-    fair = math.fsum(one.chance for one in chosen) / number
-    strengths = [
-        min(1.0, math.sqrt(math.fsum(one.strengths[cause] ** 2 for one in chosen)) / PROVABLE)
-        for cause in chosen[0].strengths
-        if cause != "convergence_ignored"
-    ]
-    stations = tuple(dict.fromkeys(one.line.station for one in chosen))
-    span_m = max(
-        (
-            geodesy.apart_m(site.point(a).position, site.point(b).position)
-            for a, b in itertools.combinations(stations, 2)
-        ),
-        default=0.0,
-    )
-    walk = 1.0 - min(1.0, span_m * max(1, len(stations) - 1) / 3000.0)
-    variety = len(frozenset().union(*(one.shows for one in chosen))) / len(REGISTER)
-    twins = sum(
-        abs(difference(a, b)) <= 2 * chosen[0].answer.band.full_credit_deg
-        for a, b in itertools.combinations(bearings, 2)
-    )
-    balance = (
-        abs(sum(one.line.north == "magnetic" for one in chosen) - number / 2) / number
-        if north == MIXED
-        else 0.0
-    )
-    crowd = max(sum(one.line.station == station for one in chosen) for station in stations) / number
+    number = len(chosen)
+    stations = [candidate.line.station for candidate in chosen]
+    fair = math.fsum(candidate.chance for candidate in chosen) / number
+    variety = len(frozenset().union(*(candidate.shows for candidate in chosen))) / len(REGISTER)
+    crowd = max(stations.count(station) for station in stations) / number
     return (
-        DIAL * dial
+        DIAL * _spread_round_dial(chosen)
         + FAIR * fair
-        + HABITS * math.fsum(strengths) / len(strengths)
-        + WALK * walk
+        + HABITS * _habits_proved(chosen)
+        + WALK * _shortness(tuple(dict.fromkeys(stations)), wish.site)
         + VARIETY * variety
-        - FINDING * sum(len(one.findings) for one in chosen) / number
-        - twins / number
-        - balance
+        - FINDING * sum(len(candidate.findings) for candidate in chosen) / number
+        - _twins(chosen) / number
+        - _imbalance(chosen, wish)
         - SPREAD * crowd
     )
 
 
-def _improve(chosen, fixed, pool, site, north):
+def _spread_round_dial(chosen: Sequence[_Candidate]) -> float:
+    """How evenly the answers lie round the dial: 1 where the widest gap is no wider than it must
+    be, 0 of one answer.
+    """
+    gap = measures.widest_gap([candidate.answer.expected_deg for candidate in chosen])
+    if gap is None or len(chosen) == 1:
+        return 0.0
+    return min(1.0, (360.0 / len(chosen)) / gap.width_deg)
+
+
+def _habits_proved(chosen: Sequence[_Candidate]) -> float:
+    """How well the habits could be proved, on the average: 1 where each of them could be."""
+    proved = [
+        min(1.0, math.sqrt(math.fsum(one.strengths[cause] ** 2 for one in chosen)) / PROVABLE)
+        for cause in chosen[0].strengths
+        if cause != UNPROVABLE
+    ]
+    return math.fsum(proved) / len(proved)
+
+
+def _shortness(stations: Sequence[str], site: Site) -> float:
+    """How short the walk is, by the widest span of the stations and how many there are."""
+    span_m = max(
+        (
+            geodesy.apart_m(site.point(one).position, site.point(other).position)
+            for one, other in itertools.combinations(stations, 2)
+        ),
+        default=0.0,
+    )
+    return 1.0 - min(1.0, span_m * max(1, len(stations) - 1) / LONGEST_WALK_M)
+
+
+def _twins(chosen: Sequence[_Candidate]) -> int:
+    """How many pairs of answers lie so near that one may be copied for the other."""
+    bearings = [candidate.answer.expected_deg for candidate in chosen]
+    limit_deg = 2 * chosen[0].answer.band.full_credit_deg
+    return sum(
+        abs(difference(one, other)) <= limit_deg
+        for one, other in itertools.combinations(bearings, 2)
+    )
+
+
+def _imbalance(chosen: Sequence[_Candidate], wish: _Wish) -> float:
+    """How unevenly magnetic and true are asked, where both are."""
+    if wish.north != MIXED:
+        return 0.0
+    magnetic = sum(candidate.line.north == "magnetic" for candidate in chosen)
+    return abs(magnetic - len(chosen) / 2) / len(chosen)
+
+
+def _improve(chosen: list[_Candidate], fixed: int, pool: Sequence[_Candidate], wish: _Wish) -> bool:
     """Exchange one pick after another for a better candidate; says whether any was."""
     improved = False
     for place in range(fixed, len(chosen)):
         rest = chosen[:place] + chosen[place + 1 :]
-        best = max(_open(pool, rest), key=lambda one: _worth([*rest, one], site, north))
-        if _worth([*rest, best], site, north) > _worth(chosen, site, north) + 1e-9:
+        best = max(
+            _open(pool, rest),
+            key=lambda candidate: _worth([*rest, candidate], wish),
+        )
+        if _worth([*rest, best], wish) > _worth(chosen, wish) + 1e-9:
             chosen[place], improved = best, True
     return improved
 
 
-def _reasons(one, chosen, site):
+def _reasons(candidate: _Candidate, chosen: Sequence[_Candidate]) -> Iterator[Finding]:
     """Why a line was picked: codes with their numbers, then what the check finds about it."""
-    rest = [other for other in chosen if other is not one]
+    rest = [other for other in chosen if other is not candidate]
     if rest:
-        here = one.answer.expected_deg
+        here = candidate.answer.expected_deg
         nearest = min(abs(difference(here, other.answer.expected_deg)) for other in rest)
         yield Finding("nearest_answer", values={"apart_deg": nearest})
-    yield Finding("chance", values={"chance": one.chance})
+    yield Finding("chance", values={"chance": candidate.chance})
     elsewhere = frozenset().union(*(other.shows for other in rest))
-    if alone := tuple(cause for cause in REGISTER if cause in one.shows - elsewhere):
+    if alone := tuple(cause for cause in REGISTER if cause in candidate.shows - elsewhere):
         yield Finding("shows_alone", values={"causes": alone})
     else:
-        yield Finding("shows", values={"number": len(one.shows)})
-    yield from one.findings
-    yield Finding("length", values={"distance_m": one.answer.distance_m})
+        yield Finding("shows", values={"number": len(candidate.shows)})
+    yield from candidate.findings
+    yield Finding("length", values={"distance_m": candidate.answer.distance_m})

@@ -2,20 +2,27 @@
 counts without names.
 """
 
+from __future__ import annotations
+
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from ..diagnosis.diagnosis import Diagnosis
 from ..earth.angles import difference
 from ..mistakes import causes
+from ..tasks.answer import Answer
 from ..tasks.kinds import reads_needle
 from . import cohort
 
+# Of one reading: year, kind, north, declination in degrees, cause, person.
+Counted = tuple[int, str, str, float, str, str]
+CountRow = tuple[int | str, ...]  # under COLUMNS
+CauseOfPerson = tuple[str, str]
+
 # groups of fewer people, and causes of fewer readings in a group, are merged before they are given
 # away
-LEAST_PEOPLE, LEAST_READINGS = (
-    5,
-    3,
-)
+LEAST_PEOPLE, LEAST_READINGS = 5, 3
 COLUMNS = ("year", "kind", "north", "declination_deg", "cause", "readings", "of_readings", "people")
 
 
@@ -29,58 +36,57 @@ class Share:
     high: float
 
     @property
-    def share(self):
+    def share(self) -> float:
         """The share itself, 0 of nothing."""
         return self.hits / self.number if self.number else 0.0
 
 
-def shares(verdict_causes):
+def shares(verdict_causes: Sequence[str]) -> dict[str, Share]:
     """The share of each mistake in the verdicts of a class, by code."""
-    counts, number = (
-        Counter(code for cause in verdict_causes for code in causes.mistakes(cause)),
-        len(verdict_causes),
-    )
+    counts = Counter(code for cause in verdict_causes for code in causes.mistakes(cause))
+    number = len(verdict_causes)
     return {
         code: Share(hits, number, *cohort.share_interval(hits, number))
         for code, hits in counts.items()
     }
 
 
-def trend(first, last):
+def trend(first: Share, last: Share) -> str:
     """What can be said of a share between two classes: "falling" or "rising" where the intervals
     lie apart, else "steady".
     """
-    return "falling" if last.high < first.low else "rising" if last.low > first.high else "steady"
+    if last.high < first.low:
+        return "falling"
+    return "rising" if last.low > first.high else "steady"
 
 
-def station_biases(found, answers, first_answers):
+def station_biases(
+    diagnosis: Diagnosis, answers: Sequence[Answer], first_answers: Iterable[Answer]
+) -> dict[str, tuple[float, float]]:
     """What the readings of a class say alone of each station against its first key, as {code:
     (degrees, error)}.
 
     Corrections made since are added back; a fault that began or ended while the class was held is
     the day's and not the station's.
     """
-    before, moved = {answer.task: answer for answer in first_answers}, {}
+    before = {answer.task: answer for answer in first_answers}
+    moved_deg: dict[str, list[float]] = {}
     for answer in answers:
-        if (
-            answer.task in before
-            and reads_needle(answer)
-            and answer.target == before[answer.task].target
-        ):
-            moved.setdefault(answer.station, []).append(
-                difference(answer.bearings_deg["true"], before[answer.task].bearings_deg["true"])
-            )
+        first = before.get(answer.task)
+        if first and reads_needle(answer) and answer.target == first.target:
+            turned_deg = difference(answer.bearings_deg["true"], first.bearings_deg["true"])
+            moved_deg.setdefault(answer.station, []).append(turned_deg)
     return {
-        code: (
-            bias.seen_deg + (min(moved[code], key=abs) if code in moved else 0.0),
+        station: (
+            bias.seen_deg + min(moved_deg.get(station, [0.0]), key=abs),
             bias.seen_error_deg,
         )
-        for code, bias in found.stations.items()
+        for station, bias in diagnosis.stations.items()
         if bias.since is None and bias.until is None
     }
 
 
-def counts_without_names(readings):
+def counts_without_names(readings: Iterable[Counted]) -> list[CountRow]:
     """Rows under COLUMNS from (year, kind, north, declination in degrees, cause, person) of each
     reading.
 
@@ -88,28 +94,33 @@ def counts_without_names(readings):
     people are merged into one with "merged" in their place, which is left out if it is still too
     small; causes of fewer than LEAST_READINGS readings in a group become "merged".
     """
-    groups = {}
+    groups: dict[tuple[int | str, ...], list[CauseOfPerson]] = {}
     for year, kind, north, declination_deg, cause, person in readings:
-        groups.setdefault((year, kind, north, 5 * round(declination_deg / 5.0)), []).append(
-            (cause, person)
-        )
-    merged = [pair for own in groups.values() if _people(own) < LEAST_PEOPLE for pair in own]
-    kept = {group: own for group, own in groups.items() if _people(own) >= LEAST_PEOPLE}
+        group = (year, kind, north, 5 * round(declination_deg / 5.0))
+        groups.setdefault(group, []).append((cause, person))
+    merged = [
+        pair for members in groups.values() if _people(members) < LEAST_PEOPLE for pair in members
+    ]
+    kept = {group: members for group, members in groups.items() if _people(members) >= LEAST_PEOPLE}
     if _people(merged) >= LEAST_PEOPLE:
         kept["merged", "merged", "merged", "merged"] = merged
-    rows = []
-    for group, own in sorted(kept.items(), key=str):
-        counts = Counter(cause for cause, _ in own)
-        rare = sum(number for number in counts.values() if number < LEAST_READINGS)
-        told = {cause: number for cause, number in counts.items() if number >= LEAST_READINGS} | (
-            {"merged": rare} if rare else {}
-        )
-        rows += [
-            (*group, cause, number, len(own), _people(own))
-            for cause, number in sorted(told.items())
-        ]
-    return rows
+    return [
+        (*group, cause, number, len(members), _people(members))
+        for group, members in sorted(kept.items(), key=str)
+        for cause, number in _counts(members)
+    ]
 
 
-def _people(own):
-    return len({person for _, person in own})
+def _counts(members: Sequence[CauseOfPerson]) -> list[tuple[str, int]]:
+    """How often each cause stands in a group, by code, the rare ones merged."""
+    counts = Counter(cause for cause, _ in members)
+    told = {cause: number for cause, number in counts.items() if number >= LEAST_READINGS}
+    rare = sum(number for number in counts.values() if number < LEAST_READINGS)
+    if rare:
+        told["merged"] = rare
+    return sorted(told.items())
+
+
+def _people(members: Iterable[CauseOfPerson]) -> int:
+    """How many different people are in a group."""
+    return len({person for _, person in members})

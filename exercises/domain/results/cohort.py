@@ -1,12 +1,20 @@
 """What the readings of a class say of its tasks and its mistakes."""
 
+from __future__ import annotations
+
 import math
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 from ..earth.angles import circular_mean, circular_spread, difference
 from ..mistakes import causes
+from ..tasks.forms.direction import DirectionGrade
 from .judged import Judged
+
+AnswerGiven = tuple[str, str, str, float, float]  # person, task, text, credit, seconds
+SameAnswer = tuple[str, str, tuple[str, ...]]  # task, text, people
 
 
 @dataclass(frozen=True)
@@ -33,28 +41,32 @@ class TaskSummary:
     partial: int
 
 
-def causes_by_credit_lost(judged):
+def causes_by_credit_lost(judged: Iterable[Judged]) -> list[CauseCount]:
     """Mistakes of people, the dearest first. A combination counts for each of its mistakes, and its
     credit is shared between them; faults of the ground and of compasses are none of these.
     """
-    groups = {}
+    groups: dict[str, list[Judged]] = {}
     for reading in judged:
         for code in causes.mistakes(reading.cause):
             groups.setdefault(code, []).append(reading)
-    counts = [_cause_count(code, own) for code, own in groups.items()]
+    counts = [_cause_count(code, readings) for code, readings in groups.items()]
     return sorted(counts, key=lambda count: (-count.credit_lost, -count.readings, count.code))
 
 
-def _cause_count(code, own):
+def _cause_count(code: str, readings: Sequence[Judged]) -> CauseCount:
     """One mistake, from the readings in which it was likeliest."""
     return CauseCount(
         code,
-        readings=len(own),
-        people=len({reading.person for reading in own}),
-        credit_lost=sum((1.0 - one.credit) / len(causes.mistakes(one.cause)) for one in own),
-        probability=sum(reading.verdict.probability for reading in own) / len(own),
-        tasks=tuple(sorted({reading.task for reading in own}, key=lambda task: (len(task), task))),
-        example=max(own, key=lambda one: (one.cause == code, one.verdict.probability)),
+        readings=len(readings),
+        people=len({reading.person for reading in readings}),
+        credit_lost=sum(
+            (1.0 - reading.credit) / len(causes.mistakes(reading.cause)) for reading in readings
+        ),
+        probability=sum(reading.verdict.probability for reading in readings) / len(readings),
+        tasks=tuple(sorted({reading.task for reading in readings}, key=lambda t: (len(t), t))),
+        example=max(
+            readings, key=lambda reading: (reading.cause == code, reading.verdict.probability)
+        ),
     )
 
 
@@ -68,13 +80,13 @@ class Spread:
     number: int
 
 
-def spread_of_sound(judged):
+def spread_of_sound(judged: Iterable[Judged]) -> Spread | None:
     """The spread of sound readings about their answers as directions, or None of fewer than three.
 
     The interval takes 1 / sqrt(2 (n - 1)) for the relative standard error of a standard deviation.
     Source: GUM, E.4.3.
     """
-    errors = [reading.grade.error_deg for reading in judged if reading.cause == "ok"]
+    errors = _sound_errors_deg(judged)
     if len(errors) < 3:
         return None
     spread_deg = circular_spread(errors)
@@ -84,7 +96,14 @@ def spread_of_sound(judged):
     )
 
 
-def share_interval(hits, number):
+def _sound_errors_deg(judged: Iterable[Judged]) -> list[float]:
+    """What sound readings of directions are off by, each in its asked north."""
+    return [
+        cast(DirectionGrade, reading.grade).error_deg for reading in judged if reading.cause == "ok"
+    ]
+
+
+def share_interval(hits: int, number: int) -> tuple[float, float]:
     """The 95 % interval of a share, (low, high). Source: Wilson (1927), J. Am. Stat. Assoc. 22,
     209-212; (0, 1) of nothing.
 
@@ -94,16 +113,13 @@ def share_interval(hits, number):
     if not number:
         return 0.0, 1.0
     z2, share = 1.959964**2, hits / number
-    middle, half = (
-        share + z2 / (2 * number),
-        math.sqrt(z2 * (share * (1 - share) / number + z2 / (4 * number**2))),
-    )
-    return max(0.0, (middle - half) / (1 + z2 / number)), min(
-        1.0, (middle + half) / (1 + z2 / number)
-    )
+    middle = share + z2 / (2 * number)
+    half = math.sqrt(z2 * (share * (1 - share) / number + z2 / (4 * number**2)))
+    whole = 1 + z2 / number
+    return max(0.0, (middle - half) / whole), min(1.0, (middle + half) / whole)
 
 
-def pooled(biases):
+def pooled(biases: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """Mean and standard error of (degrees, error) pairs, each weighted by its variance; the error
     grows where they disagree.
 
@@ -113,18 +129,17 @@ def pooled(biases):
     >>> pooled([(4.0, 1.0), (6.0, 1.0)])
     (5.0, 1.0)
     """
-    weights = [1.0 / error**2 for _, error in biases]
-    mean = sum(
-        weight * degrees for weight, (degrees, _) in zip(weights, biases, strict=True)
-    ) / sum(weights)
-    chi2 = sum(
-        weight * (degrees - mean) ** 2 for weight, (degrees, _) in zip(weights, biases, strict=True)
-    )
+    weighed = [(1.0 / error**2, degrees) for degrees, error in biases]
+    total = sum(weight for weight, _ in weighed)
+    mean = sum(weight * degrees for weight, degrees in weighed) / total
+    chi2 = sum(weight * (degrees - mean) ** 2 for weight, degrees in weighed)
     ratio = max(1.0, math.sqrt(chi2 / (len(biases) - 1))) if len(biases) > 1 else 1.0
-    return round(mean, 9), round(ratio / math.sqrt(sum(weights)), 9)
+    return round(mean, 9), round(ratio / math.sqrt(total), 9)
 
 
-def same_answers(given, within_s=180.0, share=0.2):
+def same_answers(
+    given: Sequence[AnswerGiven], within_s: float = 180.0, share: float = 0.2
+) -> list[SameAnswer]:
     """Groups of people who gave the same answer without credit close in time, as [(task, text,
     people), ...].
 
@@ -132,29 +147,31 @@ def same_answers(given, within_s=180.0, share=0.2):
     task's people gave count as unusual. A fact, not a verdict: they may have shared a compass, a
     mistake, or an answer.
     """
-    by_answer, at_task = {}, Counter(task for _, task, *_ in given)
+    by_answer: dict[tuple[str, str], list[tuple[float, str]]] = {}
+    at_task = Counter(task for _, task, *_ in given)
     for person, task, text, credit, seconds in given:
         if credit == 0.0:
             by_answer.setdefault((task, text), []).append((seconds, person))
-    found = []
-    for (task, text), own in sorted(by_answer.items()):
-        own.sort()
-        if len(own) <= max(2, share * at_task[task]):
-            close = [
-                person
-                for place, (seconds, person) in enumerate(own)
-                if any(
-                    abs(seconds - other) <= within_s
-                    for at, (other, _) in enumerate(own)
-                    if at != place
-                )
-            ]
-            if len(close) > 1:
-                found.append((task, text, tuple(close)))
-    return found
+    groups = []
+    for (task, text), times in sorted(by_answer.items()):
+        people = _close_in_time(sorted(times), within_s)
+        if len(times) <= max(2, share * at_task[task]) and len(people) > 1:
+            groups.append((task, text, people))
+    return groups
 
 
-def task_summary(task, judged):
+def _close_in_time(times: Sequence[tuple[float, str]], within_s: float) -> tuple[str, ...]:
+    """The people of (seconds, person) who have somebody else within some seconds, in order."""
+    return tuple(
+        person
+        for place, (seconds, person) in enumerate(times)
+        if any(
+            abs(seconds - other) <= within_s for at, (other, _) in enumerate(times) if at != place
+        )
+    )
+
+
+def task_summary(task: str, judged: Iterable[Judged]) -> TaskSummary:
     """The summary of one task."""
     credits = [reading.credit for reading in judged if reading.task == task]
     return TaskSummary(
@@ -176,11 +193,11 @@ class SoundErrors:
     spread_deg: float | None
 
 
-def sound_errors(judged):
+def sound_errors(judged: Iterable[Judged]) -> SoundErrors:
     """The errors of the sound among some readings of directions, averaged as directions: 359 and 1
     do not give 180.
     """
-    errors = [reading.grade.error_deg for reading in judged if reading.cause == "ok"]
+    errors = _sound_errors_deg(judged)
     mean_deg = circular_mean(errors) if errors else None
     return SoundErrors(
         len(errors),

@@ -55,6 +55,6 @@ def judge(
     for reading, answer, verdict in zip(
         readings, own_answers(answers, readings), verdicts, strict=True
     ):
-        own = answer.widened(wider_deg.get(reading.person))
-        judged.append(Judged(reading, own, own.grade(reading.seen), verdict))
+        widened = answer.widened(wider_deg.get(reading.person))
+        judged.append(Judged(reading, widened, widened.grade(reading.seen), verdict))
     return judged

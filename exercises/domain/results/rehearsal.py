@@ -6,12 +6,18 @@ reading follows the habit, and one in nine also has a slip, drawn by the rates o
 the faults of that task. One station may bend the needle.
 """
 
+from __future__ import annotations
+
 import math
+import random
+from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
 from ..earth.angles import three_digits, to_mils, wrap
 from ..mistakes import causes
+from ..mistakes.predictions import Prediction
 from ..mistakes.stages import DROPPED, HUNDRED, MILS, OVER, SWAPPED, swapped
+from ..tasks.answer import Answer
 from ..tasks.forms import Bearing, Place, Target
 from ..tasks.forms.target import seen_from
 from ..tasks.kinds import kind_of, reads_needle
@@ -20,12 +26,13 @@ from ..tasks.site import Compass
 
 SLIP_RATE = 0.11
 REFERENCE_SHARE = 0.3  # of those with a map, who write a grid reference and no letter
-HABITS = (
-    ("ok", 0.70),
-    ("declination_ignored", 0.14),
-    ("declination_wrong_way", 0.08),
-    ("reversed", 0.08),
-)
+# How common each habit is among those who read.
+HABITS = {
+    "ok": 0.70,
+    "declination_ignored": 0.14,
+    "declination_wrong_way": 0.08,
+    "reversed": 0.08,
+}
 
 
 @dataclass(frozen=True)
@@ -39,28 +46,29 @@ class Participant:
     compass: Compass = field(default_factory=Compass)
 
 
-def participant(name, rng):
+def participant(name: str, rng: random.Random) -> Participant:
     """A person drawn at random: `rng` is a random.Random."""
-    habits, weights = zip(*HABITS, strict=True)
     offset_deg = rng.gauss(0, 6) if rng.random() < 0.08 else rng.gauss(0, 0.7)
-    return Participant(
-        name, rng.triangular(1.8, 5.0, 2.5), rng.choices(habits, weights)[0], offset_deg
-    )
+    scatter_deg = rng.triangular(1.8, 5.0, 2.5)
+    habit = rng.choices(list(HABITS), list(HABITS.values()))[0]
+    return Participant(name, scatter_deg, habit, offset_deg)
 
 
-def answer_text(answer, person, rng, bias_deg=0.0):
+def answer_text(
+    answer: Answer, person: Participant, rng: random.Random, bias_deg: float = 0.0
+) -> str:
     """What a person would write for a task, as text; `bias_deg` is what the station adds to a
     needle's reading.
     """
     return ACTED[answer.form.code](answer, person, rng, bias_deg)
 
 
-def _bearing_text(answer, person, rng, bias_deg):
-    way, meant_deg = _turned(answer, person, rng, bias_deg)
-    return _written(round(meant_deg) % 360, way.writing, rng)
+def _bearing_text(answer: Answer, person: Participant, rng: random.Random, bias_deg: float) -> str:
+    prediction, meant_deg = _turned(answer, person, rng, bias_deg)
+    return _written(round(meant_deg) % 360, prediction.writing, rng)
 
 
-def _target_text(answer, person, rng, bias_deg):
+def _target_text(answer: Answer, person: Participant, rng: random.Random, bias_deg: float) -> str:
     _, meant_deg = _turned(answer, person, rng, bias_deg)
     bearings = seen_from(answer, "")
     return min(
@@ -69,35 +77,40 @@ def _target_text(answer, person, rng, bias_deg):
     )
 
 
-def _turned(answer, person, rng, bias_deg):
+def _turned(
+    answer: Answer, person: Participant, rng: random.Random, bias_deg: float
+) -> tuple[Prediction, float]:
     """The prediction that comes true, and the direction that is meant, degrees."""
     predictions = list(kind_of(answer.kind).predictions(answer, person.compass))
-    habit = person.habit if any(p.habit == person.habit for p in predictions) else "ok"
+    habits = {prediction.habit for prediction in predictions}
+    habit = person.habit if person.habit in habits else "ok"
+    by_habit = [prediction for prediction in predictions if prediction.habit == habit]
     slip = "ok"
     if rng.random() < SLIP_RATE:
-        slips = {p.slip for p in predictions if p.habit == habit}
+        slips = {prediction.slip for prediction in by_habit}
         slip = _drawn(slips - {"ok", *causes.PERSISTENT}, rng)
-    ways = [p for p in predictions if (p.habit, p.slip) == (habit, slip)] or [
-        p for p in predictions if (p.habit, p.slip) == (habit, "ok")
+    ways = [prediction for prediction in by_habit if prediction.slip == slip] or [
+        prediction for prediction in by_habit if prediction.slip == "ok"
     ]
-    way = rng.choices(ways, [p.share for p in ways])[0]
-    scatter = (
-        rng.gauss(0, person.scatter_deg) if reads_needle(answer) else rng.choice((0, 0, 0, 1, -1))
-    )
-    return way, wrap(way.centre_deg + way.sign * (person.offset_deg + bias_deg) + scatter)
+    way = rng.choices(ways, [prediction.share for prediction in ways])[0]
+    is_read = reads_needle(answer)
+    scatter_deg = rng.gauss(0, person.scatter_deg) if is_read else rng.choice((0, 0, 0, 1, -1))
+    needle_deg = way.sign * (person.offset_deg + bias_deg)
+    return way, wrap(way.centre_deg + needle_deg + scatter_deg)
 
 
-def _drawn(slips, rng):
+def _drawn(slips: Collection[str], rng: random.Random) -> str:
     """One of some slips, by how common they are."""
     ordered = sorted(slips)
     return rng.choices(ordered, [causes.REGISTER[code].rate for code in ordered])[0]
 
 
-def _place_text(answer, person, rng, bias_deg):
+def _place_text(answer: Answer, person: Participant, rng: random.Random, bias_deg: float) -> str:
     """The spot, or for some the grid reference, at which a person ends: by the habit or a slip,
     scattered as the ellipse and their hand have it. What bends a needle is left out.
     """
-    place, landings = answer.form, list(kind_of(answer.kind).landings(answer, person.compass))
+    place = Place.of(answer)
+    landings = list(kind_of(answer.kind).landings(answer, person.compass))
     habit = person.habit if any(landing.habit == person.habit for landing in landings) else "ok"
     slips = {landing.slip for landing in landings} - {"ok"}
     slip = _drawn(slips, rng) if rng.random() < SLIP_RATE else "ok"
@@ -116,7 +129,7 @@ def _place_text(answer, person, rng, bias_deg):
     ).code
 
 
-def _written(number, writing, rng):
+def _written(number: int, writing: str, rng: random.Random) -> str:
     """A whole number as it ends up on paper."""
     if writing == SWAPPED and swapped(number):
         return three_digits(rng.choice(swapped(number)))
