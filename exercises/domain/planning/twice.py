@@ -26,7 +26,9 @@ def asked_twice(answers: Sequence[Answer]) -> Iterator[Finding]:
     first: dict[tuple[str, str], str] = {}
     for answer in answers:
         heard = answer.form.heard_elsewhere(answer)
-        before = first.setdefault(heard, answer.task) if heard else answer.task
+        if heard is None:
+            continue
+        before = first.setdefault(heard, answer.task)
         if before != answer.task:
             values = {"one": before, "other": answer.task, "spot": heard[1]}
             yield Finding("copied_answer_passes", answer.task, values)
