@@ -2,11 +2,12 @@
 mark, and the phone's catalogue.
 """
 
+import functools
 from pathlib import Path
 
+import polib
 from django.utils import formats
 from django.utils.translation import get_language, gettext, ngettext
-from django.utils.translation.trans_real import DjangoTranslation
 
 from .domain.earth import angles
 from .domain.words import Words, say, say_many
@@ -63,20 +64,13 @@ def phone_catalogue():
     """What the phone's scripts say, English to the reader's language; plurals map to [one, many].
     Empty for English.
     """
-    if get_language() == "en":
-        return {}
-    catalogue = {}
-    for key, text in DjangoTranslation(
-        get_language(), domain="djangojs", localedirs=[LOCALE]
-    )._catalog.items():
-        msgid, index = key if isinstance(key, tuple) else (key, None)
-        if not msgid:
-            continue
-        if index is None:
-            catalogue[msgid] = text
-        else:
-            catalogue.setdefault(msgid, {})[index] = text
+    return {} if get_language() == "en" else _phone_catalogue(get_language())
+
+
+@functools.cache
+def _phone_catalogue(language):
+    compiled = LOCALE / language / "LC_MESSAGES" / "djangojs.mo"
     return {
-        msgid: [text[index] for index in sorted(text)] if isinstance(text, dict) else text
-        for msgid, text in catalogue.items()
+        entry.msgid: [text for _, text in sorted(entry.msgstr_plural.items())] or entry.msgstr
+        for entry in polib.mofile(str(compiled))
     }

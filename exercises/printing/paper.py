@@ -207,27 +207,36 @@ def lines(content, wide, points, bold=False):
     """Text broken at spaces, but for those that are not to be broken at, into lines that fit a
     width; a word that is too long by itself is broken too.
     """
-    found = []
+    broken = []
     for part in content.split("\n"):
         line = ""
-        for whole in filter(None, part.split(" ")):
-            word = whole
-            while width(word, points, bold) > wide:
-                cut = next(
-                    length
-                    for length in range(len(word), 0, -1)
-                    if length == 1 or width(word[:length], points, bold) <= wide
-                )
-                found += [one for one in (line, word[:cut]) if one]
-                line, word = "", word[cut:]
-            joined = f"{line} {word}".strip()
+        for word in filter(None, part.split(" ")):
+            *whole_lines, rest = _pieces(word, wide, points, bold)
+            if whole_lines:
+                broken += [line, *whole_lines] if line else whole_lines
+                line = ""
+            joined = f"{line} {rest}".strip()
             if width(joined, points, bold) <= wide:
                 line = joined
             else:
-                found.append(line)
-                line = word
-        found.append(line)
-    return found
+                broken.append(line)
+                line = rest
+        broken.append(line)
+    return broken
+
+
+def _pieces(word, wide, points, bold):
+    """A word in pieces of which all but the last fill a line each."""
+    pieces, rest = [], word
+    while width(rest, points, bold) > wide:
+        cut = next(
+            length
+            for length in range(len(rest), 0, -1)
+            if length == 1 or width(rest[:length], points, bold) <= wide
+        )
+        pieces.append(rest[:cut])
+        rest = rest[cut:]
+    return [*pieces, rest]
 
 
 def tall(content, wide, points, bold=False):

@@ -88,53 +88,54 @@ def authority(folder, now):
     """
     paths = [folder / name for name in ("authority.crt", "signer.crt", "signer.key")]
     if not all(path.exists() for path in paths):
-        root_key, key = (
-            ec.generate_private_key(ec.SECP256R1()),
-            ec.generate_private_key(ec.SECP256R1()),
-        )
-        permitted = [
-            *(x509.IPAddress(ipaddress.ip_network(network)) for network in PRIVATE),
-            *(x509.DNSName(name) for name in LOCAL),
-        ]
-        limits = (
-            (x509.NameConstraints(permitted_subtrees=permitted, excluded_subtrees=None), True),
-            (x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), False),
-        )
-        root = _certificate(
-            AUTHORITY,
-            root_key.public_key(),
-            AUTHORITY,
-            root_key,
-            now,
-            AUTHORITY_LIVES,
-            *_may_sign(root_key, 1),
-            *limits,
-        )
-        signer = _certificate(
-            SIGNER,
-            key.public_key(),
-            AUTHORITY,
-            root_key,
-            now,
-            AUTHORITY_LIVES,
-            *_may_sign(key, 0),
-            *limits,
-            (x509.AuthorityKeyIdentifier.from_issuer_public_key(root_key.public_key()), False),
-        )
-        for path, content in zip(
-            paths,
-            (
-                root.public_bytes(PEM),
-                signer.public_bytes(PEM),
-                key.private_bytes(
-                    PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
-                ),
-            ),
-            strict=True,
-        ):
+        for path, content in zip(paths, _new_authority(now), strict=True):
             _write(path, content)
     root, signer, key = (path.read_bytes() for path in paths)
     return read(root), read(signer), serialization.load_pem_private_key(key, None)
+
+
+def _new_authority(now):
+    """The texts of the two certificates and of the key of the lower one."""
+    root_key = ec.generate_private_key(ec.SECP256R1())
+    key = ec.generate_private_key(ec.SECP256R1())
+    root = _certificate(
+        AUTHORITY,
+        root_key.public_key(),
+        AUTHORITY,
+        root_key,
+        now,
+        AUTHORITY_LIVES,
+        *_may_sign(root_key, 1),
+        *_limits(),
+    )
+    signer = _certificate(
+        SIGNER,
+        key.public_key(),
+        AUTHORITY,
+        root_key,
+        now,
+        AUTHORITY_LIVES,
+        *_may_sign(key, 0),
+        *_limits(),
+        (x509.AuthorityKeyIdentifier.from_issuer_public_key(root_key.public_key()), False),
+    )
+    return root.public_bytes(PEM), signer.public_bytes(PEM), _private_text(key)
+
+
+def _limits():
+    """What an authority is limited to: local hosts, and servers."""
+    permitted = [
+        *(x509.IPAddress(ipaddress.ip_network(network)) for network in PRIVATE),
+        *(x509.DNSName(name) for name in LOCAL),
+    ]
+    return (
+        (x509.NameConstraints(permitted_subtrees=permitted, excluded_subtrees=None), True),
+        (x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), False),
+    )
+
+
+def _private_text(key):
+    return key.private_bytes(PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption())
 
 
 def _alternative(name):
@@ -162,10 +163,8 @@ def for_server(folder, names, now):
 
     Raises NotLocal.
     """
-    wanted, (_, signer, signing_key) = (
-        [_alternative(name) for name in names],
-        authority(folder, now),
-    )
+    wanted = [_alternative(name) for name in names]
+    _, signer, signing_key = authority(folder, now)
     certificate_path, key_path = folder / "server.crt", folder / "server.key"
     if certificate_path.exists() and _still_good(
         read(certificate_path.read_bytes()), signer, wanted, now
@@ -184,10 +183,7 @@ def for_server(folder, names, now):
         (x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), False),
         (x509.AuthorityKeyIdentifier.from_issuer_public_key(signing_key.public_key()), False),
     )
-    _write(
-        key_path,
-        key.private_bytes(PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()),
-    )
+    _write(key_path, _private_text(key))
     _write(certificate_path, certificate.public_bytes(PEM) + signer.public_bytes(PEM))
     return certificate_path, key_path
 

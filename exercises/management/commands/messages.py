@@ -17,6 +17,7 @@ from exercises.languages import LOCALE
 
 ROOT = LOCALE.parent
 ONE, MANY = {"say", "tell", "_", "gettext_lazy"}, {"say_many", "tell_many"}
+SILENT = ("locale/", "migrations/", "management/", "static/exercises/vendor/")
 STRING = r"""('(?:[^'\\]|\\.)*'|"(?:[^"\\]|\\.)*")"""
 IN_TEMPLATE = re.compile(
     rf"(?:\bgettext|\b_)\(\s*u?{STRING}\s*\)|\bngettext\(\s*u?{STRING}\s*,\s*u?{STRING}"
@@ -67,32 +68,26 @@ def collected():
     """The sentences of the program by catalogue: {"django": {message: (plural, [files])},
     "djangojs": ...}.
     """
-    found = {"django": {}, "djangojs": {}}
+    catalogues = {"django": {}, "djangojs": {}}
+    for path in _sources():
+        name, source = path.relative_to(ROOT).as_posix(), path.read_text(encoding="utf-8")
+        if path.suffix == ".py":
+            sentences = in_python(source, name)
+        else:
+            sentences = in_template(source) if path.suffix == ".html" else in_script(source)
+        messages = catalogues["djangojs" if path.suffix == ".js" else "django"]
+        for message, plural in sentences:
+            known, files = messages.get(message, ("", []))
+            messages[message] = known or plural, files if name in files else [*files, name]
+    return catalogues
+
+
+def _sources():
+    """The files in which something may be said, in the order of their paths."""
     for path in sorted(path for path in ROOT.rglob("*") if path.suffix in (".py", ".html", ".js")):
         name = path.relative_to(ROOT).as_posix()
-        if (
-            name.startswith(("locale/", "migrations/", "management/", "static/exercises/vendor/"))
-            or name == "languages.py"
-        ):
-            continue
-        source = path.read_text(encoding="utf-8")
-        pairs = {
-            ".py": in_python,
-            ".html": lambda source, _: in_template(source),
-            ".js": lambda source, _: in_script(source),
-        }[path.suffix]
-        for message, plural in pairs(source, name):
-            known, files = found["djangojs" if path.suffix == ".js" else "django"].setdefault(
-                message, (plural, [])
-            )
-            if known != plural:
-                found["djangojs" if path.suffix == ".js" else "django"][message] = (
-                    known or plural,
-                    files,
-                )
-            if name not in files:
-                files.append(name)
-    return found
+        if not name.startswith(SILENT) and name != "languages.py":
+            yield path
 
 
 def paths(language, domain):
