@@ -14,10 +14,11 @@ COMBINE, REPLACE, LEAVE = "combine", "replace", "leave"
 
 def _is_there(point, found):
     """Whether the same survey was brought in before: same place, day and method."""
+    position = found.as_domain().position
     return any(
-        geodesy.apart_m(one.as_domain().position, found.as_domain().position) < SAME_M
-        and (one.measured_on, one.method) == (found.measured_on, found.method)
-        for one in point.surveys.all()
+        (kept.measured_on, kept.method) == (found.measured_on, found.method)
+        and geodesy.apart_m(kept.as_domain().position, position) < SAME_M
+        for kept in point.surveys.all()
     )
 
 
@@ -26,6 +27,37 @@ def _rename(point, row):
     mark = point.mark if row.mark is None else row.mark[:200]
     if (point.name, point.mark) != (row.name, mark) and (mark or point.is_target):
         type(point).objects.filter(pk=point.pk).update(name=row.name, mark=mark)
+
+
+def _survey(row, by, now, on, source):
+    """The unsaved survey that a row is. Raises CannotSurvey."""
+    return survey_site.unsaved(
+        row.position,
+        row.ellipse,
+        row.method,
+        measured_on=on,
+        by=by,
+        now=now,
+        details={
+            "how": "file",
+            "source": source[:60],
+            "line": row.line,
+            "notation": row.place.notation,
+            "transformation": row.place.transformation,
+            "transformation_m": row.place.transformation_m,
+        },
+    )
+
+
+def _point(site, row):
+    """The unsaved point that a row is."""
+    return Point(
+        site=site,
+        code=row.code,
+        name=row.name,
+        mark=(row.mark or "")[:200],
+        is_target=True if row.is_target is None else row.is_target or not row.mark,
+    )
 
 
 @transaction.atomic
@@ -37,49 +69,23 @@ def bring_in(*, site, rows, again, by, now, on, source):
     the line; nothing is stored then.
     """
     Site.objects.select_for_update().get(pk=site.pk)
-    points, made, surveyed = {point.code: point for point in site.points.all()}, [], 0
+    points = {point.code: point for point in site.points.prefetch_related("surveys")}
+    made, surveyed = {}, 0
     for row in rows:
         try:
-            found = survey_site.unsaved(
-                row.position,
-                row.ellipse,
-                row.method,
-                measured_on=on,
-                by=by,
-                now=now,
-                details={
-                    "how": "file",
-                    "source": source[:60],
-                    "line": row.line,
-                    "notation": row.place.notation,
-                    "transformation": row.place.transformation,
-                    "transformation_m": row.place.transformation_m,
-                },
-            )
+            found = _survey(row, by, now, on, source)
             if row.action == "new":
-                points[row.code] = survey_site.new_point(
-                    found=found,
-                    point=Point(
-                        site=site,
-                        code=row.code,
-                        name=row.name,
-                        mark=(row.mark or "")[:200],
-                        is_target=True if row.is_target is None else row.is_target or not row.mark,
-                    ),
-                )
-                made.append(row.code)
-            elif (
-                row.action == "survey"
-                and again != LEAVE
-                and row.code in points
-                and not _is_there(points[row.code], found)
-            ):
-                survey_site.add_survey(
-                    point=points[row.code], found=found, replaces=again == REPLACE
-                )
+                survey_site.check_new(row.code, points)
+                points[row.code] = _point(site, row)
+                made[row.code] = points[row.code], found
+                continue
+            if row.code not in points:
+                continue
+            point = points[row.code]
+            if row.action == "survey" and again != LEAVE and not _is_there(point, found):
+                survey_site.add_survey(point=point, found=found, replaces=again == REPLACE)
                 surveyed += 1
-            if row.code in points and row.code not in made:
-                _rename(points[row.code], row)
+            _rename(point, row)
         except CannotSurvey as error:
             raise CannotSurvey(
                 say(
@@ -88,10 +94,9 @@ def bring_in(*, site, rows, again, by, now, on, source):
                     reason=error.args[0],
                 )
             ) from error
+    survey_site.new_points(surveyed=list(made.values()))
     for row in rows:
         if row.code in made and row.sees:
-            plan_course.set_visible(
-                station=points[row.code],
-                targets=[points[code] for code in row.sees if code in points],
-            )
+            seen = [points[code] for code in row.sees if code in points]
+            plan_course.set_visible(station=points[row.code], targets=seen)
     return len(made), surveyed

@@ -61,8 +61,7 @@ def new_point(*, point, found):
     is full.
     """
     Site.objects.select_for_update().get(pk=point.site_id)
-    if Point.objects.filter(site=point.site_id).count() >= MOST_POINTS:
-        raise CannotSurvey(say("A site holds {most} points. Delete some first.", most=MOST_POINTS))
+    _check_room(Point.objects.filter(site=point.site_id).count())
     _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
     if Survey.objects.filter(client_id=found.client_id).exists():
         raise CannotSurvey(
@@ -74,10 +73,37 @@ def new_point(*, point, found):
             found.point = point
             found.save()
     except IntegrityError as error:
-        raise CannotSurvey(
-            say("This site has a point of that code already. Give each point its own.")
-        ) from error
+        raise _code_taken() from error
     return point
+
+
+def check_new(code, taken):
+    """Raise CannotSurvey where a site with points of these codes holds no more, or has the code."""
+    _check_room(len(taken))
+    if code in taken:
+        raise _code_taken()
+
+
+def _check_room(number):
+    if number >= MOST_POINTS:
+        raise CannotSurvey(say("A site holds {most} points. Delete some first.", most=MOST_POINTS))
+
+
+def _code_taken():
+    return CannotSurvey(say("This site has a point of that code already. Give each point its own."))
+
+
+@transaction.atomic
+def new_points(*, surveyed):
+    """Store many unsaved points of a site that is locked, each with its first survey ((point,
+    survey) pairs), all of which `check_new` has let pass.
+    """
+    for point, found in surveyed:
+        _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
+    Point.objects.bulk_create([point for point, _ in surveyed])
+    for point, found in surveyed:
+        found.point = point
+    Survey.objects.bulk_create([found for _, found in surveyed])
 
 
 @transaction.atomic
