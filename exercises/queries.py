@@ -85,10 +85,14 @@ def class_on_phone(point, pks):
     """Of the classes with these keys the one that a card of a point belongs to: on its site, open
     before closed, the latest; or None.
     """
-    found = CourseClass.objects.filter(pk__in=pks, course__site=point.site_id).exclude(
+    classes = CourseClass.objects.filter(pk__in=pks, course__site=point.site_id).exclude(
         state=CourseClass.State.DRAFT
     )
-    return max(found, key=lambda one: (one.is_open, one.date, one.pk), default=None)
+    return max(
+        classes,
+        key=lambda course_class: (course_class.is_open, course_class.date, course_class.pk),
+        default=None,
+    )
 
 
 def current_key(course_class):
@@ -189,10 +193,12 @@ def _walked_at(reading):
 def _going_on(reading, row, by_task, measured):
     """A reading with the bearing that its person went on with, where there is one."""
     answer = by_task[row.task]
-    own = measured.get((row.person_id, answer.after))
-    if not own:
+    measured_before = measured.get((row.person_id, answer.after))
+    if not measured_before:
         return reading
-    before = own[walked_with([_walked_at(other) for other in own], _walked_at(row))]
+    before = measured_before[
+        walked_with([_walked_at(other) for other in measured_before], _walked_at(row))
+    ]
     asked = by_task[before.task]
     return replace(reading, heard_deg=heard_deg(answer, asked, asked.form.restore(before)))
 

@@ -52,9 +52,9 @@ def _housing():
         )
     for degree in range(0, 360, 30):
         x, y = svg.polar(degree, SCALE)
-        said = told(CARDINALS[degree]) if degree in CARDINALS else str(degree)
+        figure = told(CARDINALS[degree]) if degree in CARDINALS else str(degree)
         yield svg.text(
-            said,
+            figure,
             x,
             y,
             klass="cardinal" if degree in CARDINALS else "figure",

@@ -12,29 +12,29 @@ from . import labels, svg
 WIDTH, HEIGHT, MARGIN = 420.0, 300.0, 46.0
 
 
-def pair(found, positions, label):
+def pair(marks, positions, label):
     """The drawing of a `domain.pairs.Pair`. `positions` by code; `label` says in words what it
     shows.
     """
-    start = positions[found.stations[0]]
+    start = positions[marks.stations[0]]
     places = {
         code: geodesy.east_north_m(start, positions[code])
-        for code in (*found.stations, *found.targets)
+        for code in (*marks.stations, *marks.targets)
     }
-    line = geodesy.sight_line(start, positions[found.targets[0]])
+    line = geodesy.sight_line(start, positions[marks.targets[0]])
     ends = [
         _end(places[station], places[target], line.bearing_deg)
-        for station, target in zip(found.stations, found.targets, strict=True)
+        for station, target in zip(marks.stations, marks.targets, strict=True)
     ]
     fit = _Fit.of([*places.values(), *ends])
     spots = {code: fit.on_sheet(place) for code, place in places.items()}
-    parts = [svg.line(*spots[found.stations[0]], *spots[found.stations[1]], klass="sight-line")]
+    parts = [svg.line(*spots[marks.stations[0]], *spots[marks.stations[1]], klass="sight-line")]
     parts += [
         svg.line(*spots[station], *fit.on_sheet(end), klass="pair-line")
-        for station, end in zip(found.stations, ends, strict=True)
+        for station, end in zip(marks.stations, ends, strict=True)
     ]
-    parts += [svg.triangle(*spots[code], 11, klass="station") for code in found.stations]
-    for code in found.targets:
+    parts += [svg.triangle(*spots[code], 11, klass="station") for code in marks.stations]
+    for code in marks.targets:
         x, y = spots[code]
         parts += [
             svg.element("circle", cx=x, cy=y, r=7, klass="target"),

@@ -114,21 +114,24 @@ def result_tables(answers, given):
     diagnosis = diagnose(course, readings)
     judged = judge(course, readings, diagnosis.verdicts, wider_deg={})
     return {
-        "graded.csv": (GRADED, [_graded(one, diagnosis.lines.get(one.task)) for one in judged]),
+        "graded.csv": (
+            GRADED,
+            [_graded(judgement, diagnosis.lines.get(judgement.task)) for judgement in judged],
+        ),
         "people.csv": (PEOPLE, list(_people(judged, diagnosis))),
         "stations.csv": (STATIONS, list(_stations(judged, diagnosis))),
     }
 
 
-def _graded(one, line):
+def _graded(judged, line):
     """The record of one judged reading, and of the bias of its line, which may be None."""
-    reading, verdict = one.reading, one.verdict
-    figures = one.answer.form.figures(one.answer, one.grade)
+    reading, verdict = judged.reading, judged.verdict
+    figures = judged.answer.form.figures(judged.answer, judged.grade)
     cells = {
         "person": reading.person,
         "task": reading.task,
         "answer": reading.text,
-        "credit": f"{one.credit:g}",
+        "credit": f"{judged.credit:g}",
         "cause": verdict.cause,
         "cause_probability": f"{verdict.probability:.4f}",
         "alternatives": ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives),
@@ -151,9 +154,9 @@ def _figure(column, value):
 def _people(judged, diagnosis):
     """The record of each person, in the order in which they appear."""
     credits, compass_of = {}, {}
-    for one in judged:
-        credits.setdefault(one.person, []).append(one.credit)
-        compass_of[one.person] = one.reading.compass
+    for judgement in judged:
+        credits.setdefault(judgement.person, []).append(judgement.credit)
+        compass_of[judgement.person] = judgement.reading.compass
     for name, credit in credits.items():
         number = compass_of[name]
         yield _person(name, diagnosis.people[name], credit, number, diagnosis.compasses.get(number))
@@ -161,7 +164,7 @@ def _people(judged, diagnosis):
 
 def _stations(judged, diagnosis):
     """The record of each station that was judged."""
-    readings_at = Counter(one.answer.station for one in judged)
+    readings_at = Counter(judgement.answer.station for judgement in judged)
     for code, bias in diagnosis.stations.items():
         yield (
             code,

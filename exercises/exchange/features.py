@@ -21,8 +21,8 @@ class Feature:
     def cells(self, names):
         """Its cells: those of COLUMNS, and its properties of these names."""
         longitude, latitude, height, *_ = [*self.numbers, "", "", ""]
-        own = (self.properties.get(name, "") for name in names)
-        return [self.name, latitude, longitude, height, self.description, *own]
+        properties = (self.properties.get(name, "") for name in names)
+        return [self.name, latitude, longitude, height, self.description, *properties]
 
 
 def feature_sheet(kind, features, note):

@@ -371,11 +371,13 @@ def sentence_on(code, setting=causes.IN_THE_FIELD):
     """What happened, for the participant, in the words of this setting. Beside a mistake, a fault
     of the ground or the compass is only mentioned.
     """
-    own = causes.mistakes(code)
+    mistakes = causes.mistakes(code)
     return together(
         [
-            WORDS[part].said("sentence", setting) if part in own or not own else WORDS[part].aside
-            for part in sorted(causes.parts(code), key=lambda part: part not in own)
+            WORDS[part].said("sentence", setting)
+            if part in mistakes or not mistakes
+            else WORDS[part].aside
+            for part in sorted(causes.parts(code), key=lambda part: part not in mistakes)
         ]
     )
 
@@ -384,8 +386,8 @@ def advice_on(code, setting=causes.IN_THE_FIELD):
     """What to do about it, for the participant, where the answer is come by in this setting; about
     the mistakes where there are any.
     """
-    told_of = causes.mistakes(code) or causes.parts(code)
-    return together([WORDS[part].said("advice", setting) for part in told_of])
+    parts = causes.mistakes(code) or causes.parts(code)
+    return together([WORDS[part].said("advice", setting) for part in parts])
 
 
 def hint_on(code, probability, setting=causes.IN_THE_FIELD):

@@ -8,16 +8,16 @@ from .probabilities import POSSIBLE, PROBABLE, interval, percent
 def compass_faults(whole):
     """Compasses at fault, shared ones first, each as (verdict with its number, why)."""
     users, held = {}, {}
-    for one in whole.judged:
-        number = one.reading.compass
-        users.setdefault(number, set()).add(whole.name(one))
-        held.setdefault(one.person, set()).add(number)
+    for judgement in whole.judged:
+        number = judgement.reading.compass
+        users.setdefault(number, set()).add(whole.name(judgement))
+        held.setdefault(judgement.person, set()).add(number)
     shared = whole.diagnosis.compasses
     for number, compass in sorted(shared.items(), key=lambda pair: (len(pair[0]), pair[0])):
         yield from _shared(number, compass, sorted(users.get(number, ()), key=str.casefold))
-    for person, found in whole.diagnosis.people.items():
-        if found.offset_probability >= PROBABLE and not held[person] & set(shared):
-            yield _own(whole.people[person].name, found, sorted(held[person] - {""}))
+    for person, posterior in whole.diagnosis.people.items():
+        if posterior.offset_probability >= PROBABLE and not held[person] & set(shared):
+            yield _own(whole.people[person].name, posterior, sorted(held[person] - {""}))
 
 
 def _shared(number, compass, people):
@@ -47,7 +47,7 @@ def _shared(number, compass, people):
         )
 
 
-def _own(name, found, numbers):
+def _own(name, posterior, numbers):
     """What is said of a compass that one person alone held."""
     return (
         tell("Look at {number}", number=", ".join(numbers))
@@ -59,10 +59,10 @@ def _own(name, found, numbers):
             "nobody else held it, so it may be the person. Change compasses and read "
             "again.",
             name=name,
-            degrees=tell_signed(found.offset_deg, 1),
-            error=1.96 * found.offset_error_deg,
+            degrees=tell_signed(posterior.offset_deg, 1),
+            error=1.96 * posterior.offset_error_deg,
             limit=biases.FAULT_DEG,
-            probability=percent(found.offset_probability),
+            probability=percent(posterior.offset_probability),
         ),
     )
 

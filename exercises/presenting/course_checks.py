@@ -91,20 +91,20 @@ def _by_task(findings, was):
         sorted((finding.task for finding in findings), key=lambda task: (not task, int(task or 0)))
     )
     for task in tasks:
-        own = [finding for finding in findings if finding.task == task]
+        of_task = [finding for finding in findings if finding.task == task]
         if task:
-            changes = {said.words: said for finding in own for said in finding.changes}
-            yield task, own, was[task], [_button(said) for said in changes.values()]
+            changes = {offer.words: offer for finding in of_task for offer in finding.changes}
+            yield task, of_task, was[task], [_button(offer) for offer in changes.values()]
         else:
             yield from (
-                ("", [finding], was[""], [_button(said) for said in finding.changes])
-                for finding in own
+                ("", [finding], was[""], [_button(offer) for offer in finding.changes])
+                for finding in of_task
             )
 
 
-def _button(said):
+def _button(offer):
     """The words of a change, and the hidden fields of its button."""
-    change = said.change
+    change = offer.change
     fields = {
         "verb": change.verb,
         "task": change.task,
@@ -116,7 +116,7 @@ def _button(said):
             "full_credit_deg": f"{change.band.full_credit_deg:g}",
             "part_credit_deg": f"{change.band.part_credit_deg:g}",
         }
-    return said.words, {name: value for name, value in fields.items() if value}
+    return offer.words, {name: value for name, value in fields.items() if value}
 
 
 def change_text(change):

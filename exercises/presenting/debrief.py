@@ -60,13 +60,15 @@ def _pairs(whole):
         code: Position(point["latitude"], point["longitude"]) for code, point in points.items()
     }
     rows = []
-    for found in pairs.asked(whole.answers, positions):
-        words = pair_text(found, points)
+    for pair_asked in pairs.asked(whole.answers, positions):
+        words = pair_text(pair_asked, points)
         rows.append(
             {
                 **words,
-                "tasks": tell("Tasks {one} and {other}", one=found.tasks[0], other=found.tasks[1]),
-                "drawing": pair(found, positions, words["leads"]),
+                "tasks": tell(
+                    "Tasks {one} and {other}", one=pair_asked.tasks[0], other=pair_asked.tasks[1]
+                ),
+                "drawing": pair(pair_asked, positions, words["leads"]),
             }
         )
     return rows
@@ -99,12 +101,12 @@ def _shares(judged):
     """How many readings earned each credit, in words."""
     words = {1.0: say("full credit"), 0.5: say("part credit"), 0.0: say("no credit")}
     shares = []
-    for credit, said in words.items():
-        number = sum(one.credit == credit for one in judged)
+    for credit, credit_words in words.items():
+        number = sum(judgement.credit == credit for judgement in judged)
         text = tell(
             "{number} {credit} ({share:.0%})",
             number=number,
-            credit=said,
+            credit=credit_words,
             share=number / max(len(judged), 1),
         )
         shares.append((CREDIT_MARKS[credit], text))
@@ -119,7 +121,9 @@ def _skill(whole):
         answer for answer in whole.answers if reads_needle(answer) and answer.form.in_figures
     ]
     tasks = {answer.task for answer in needles}
-    spread = cohort.spread_of_sound([one for one in whole.judged if one.task in tasks])
+    spread = cohort.spread_of_sound(
+        [judgement for judgement in whole.judged if judgement.task in tasks]
+    )
     if spread is None:
         return ""
     good_deg = combine(answer.budget.total_deg for answer in needles) / len(needles) ** 0.5
@@ -177,30 +181,32 @@ def _people(whole):
     ]
 
 
-def _person(person, own, found):
+def _person(person, judged, posterior):
     """The row of a person, with what the diagnosis found of them."""
-    is_habit = found.habit != "none" and found.habit_probability >= HABIT_SURE
+    is_habit = posterior.habit != "none" and posterior.habit_probability >= HABIT_SURE
     return {
         "person": person,
         "credit": tell(
-            "{credit:g} of {number}", credit=sum(one.credit for one in own), number=len(own)
+            "{credit:g} of {number}",
+            credit=sum(judgement.credit for judgement in judged),
+            number=len(judged),
         ),
-        "habit": f"{told(CAUSES[found.habit].name)} ({percent(found.habit_probability)})"
+        "habit": f"{told(CAUSES[posterior.habit].name)} ({percent(posterior.habit_probability)})"
         if is_habit
         else NOTHING,
         "scatter": tell(
             "{degrees:.1f} ± {error:.1f}°",
-            degrees=found.scatter_deg,
-            error=found.scatter_error_deg,
+            degrees=posterior.scatter_deg,
+            error=posterior.scatter_error_deg,
         )
-        if sum(map(reads_dial, own)) >= ENOUGH_FOR_SCATTER
+        if sum(map(reads_dial, judged)) >= ENOUGH_FOR_SCATTER
         else NOTHING,
         "offset": tell(
             "{degrees} ± {error:.1f}°",
-            degrees=tell_signed(found.offset_deg, 1),
-            error=found.offset_error_deg,
+            degrees=tell_signed(posterior.offset_deg, 1),
+            error=posterior.offset_error_deg,
         )
-        if found.offset_probability >= PROBABLE
+        if posterior.offset_probability >= PROBABLE
         else NOTHING,
     }
 
@@ -208,14 +214,14 @@ def _person(person, own, found):
 def _grid(whole):
     """One row a person, one cell a task, None where nothing was sent."""
     cells = {}
-    for one in whole.judged:
-        cells.setdefault(whole.name(one), {})[one.task] = {
-            "mark": CREDIT_MARKS[one.credit],
-            "credit": str(CREDIT_WORDS[one.credit]),
-            "error": words_of(one.answer).off_cell(one),
-            "cause": cause_name(one),
-            "late": one.reading.is_late,
-            "sure": percent(one.verdict.probability),
+    for judgement in whole.judged:
+        cells.setdefault(whole.name(judgement), {})[judgement.task] = {
+            "mark": CREDIT_MARKS[judgement.credit],
+            "credit": str(CREDIT_WORDS[judgement.credit]),
+            "error": words_of(judgement.answer).off_cell(judgement),
+            "cause": cause_name(judgement),
+            "late": judgement.reading.is_late,
+            "sure": percent(judgement.verdict.probability),
         }
     return [
         (name, [row.get(answer.task) for answer in whole.answers])
@@ -228,13 +234,13 @@ def _summary(answer, judged, points):
     numbers in words.
     """
     words = words_of(answer)
-    own = [one for one in judged if one.task == answer.task]
-    said = [counted_words(answer.task, own), words.summary_words(own)]
-    in_words = " ".join(filter(None, said))
+    of_task = [judgement for judgement in judged if judgement.task == answer.task]
+    sentences = [counted_words(answer.task, of_task), words.summary_words(of_task)]
+    in_words = " ".join(filter(None, sentences))
     counts = {}
-    for one in own:
-        if one.cause != "ok":
-            counts[one.cause] = counts.get(one.cause, 0) + 1
+    for judgement in of_task:
+        if judgement.cause != "ok":
+            counts[judgement.cause] = counts.get(judgement.cause, 0) + 1
     return {
         "label": answer.task,
         "prompt": words.prompt(answer, points),
@@ -249,15 +255,21 @@ def _summary(answer, judged, points):
             tell("{code} at {degrees}°", code=code, degrees=tell_signed(turn))
             for code, turn in sorted(other_turns(answer), key=lambda pair: pair[1])
         ),
-        "errors": ", ".join(words.summary_errors(own)),
-        "drawing": words.summary_drawing(answer, own, in_words),
+        "errors": ", ".join(words.summary_errors(of_task)),
+        "drawing": words.summary_drawing(answer, of_task, in_words),
     }
 
 
 def alone(whole):
     """Identical unusual answers close in time: (task, answer, names). A fact without a verdict."""
     given = [
-        (whole.name(one), one.task, one.reading.text, one.credit, one.reading.moment.timestamp())
-        for one in whole.judged
+        (
+            whole.name(judgement),
+            judgement.task,
+            judgement.reading.text,
+            judgement.credit,
+            judgement.reading.moment.timestamp(),
+        )
+        for judgement in whole.judged
     ]
     return [(task, text, ", ".join(people)) for task, text, people in cohort.same_answers(given)]

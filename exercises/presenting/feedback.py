@@ -38,11 +38,11 @@ def advice(judged):
     words = words_of(judged.answer)
     if is_sound(judged):
         return words.sound_advice()
-    said = words.advice(judged)
+    sentence = words.advice(judged)
     begin, end = kind_of(judged.answer.kind).arithmetic(judged.answer)
     if "declination" in judged.cause and (begin != end or end == "magnetic"):
-        return f"{said} {place_sentence(judged.answer)}"
-    return said
+        return f"{sentence} {place_sentence(judged.answer)}"
+    return sentence
 
 
 def hint(judged):

@@ -18,26 +18,26 @@ def ground_text(rows, sightings):
     """Everything that the page shows of some observed bearings (`rows`) and what was made of them
     (`sightings`, in the same order).
     """
-    found = attraction.adjust(sightings) if sightings else None
+    adjusted = attraction.adjust(sightings) if sightings else None
     lines = list(attraction.pairs(sightings))
     return {
         "rows": [
             _row(row, sighting, left, strange)
             for row, sighting, left, strange in zip(
-                rows, sightings, found.left_deg, found.strange, strict=True
+                rows, sightings, adjusted.left_deg, adjusted.strange, strict=True
             )
         ]
-        if found
+        if adjusted
         else [],
         "pairs": [_pair(line) for line in lines],
-        "stations": _stations(found, attraction.carried(lines)) if found else [],
+        "stations": _stations(adjusted, attraction.carried(lines)) if adjusted else [],
         "compasses": [
             (compass or tell("without a number"), _estimate(estimate))
-            for compass, estimate in found.compasses.items()
+            for compass, estimate in adjusted.compasses.items()
         ]
-        if found
+        if adjusted
         else [],
-        "culprit": _culprit(found.culprit) if found and found.culprit else "",
+        "culprit": _culprit(adjusted.culprit) if adjusted and adjusted.culprit else "",
     }
 
 
@@ -85,9 +85,9 @@ def _pair(line):
     }
 
 
-def _stations(found, corrections):
+def _stations(adjusted, corrections):
     rows = []
-    for station, estimate in found.attraction.items():
+    for station, estimate in adjusted.attraction.items():
         correction = corrections.get(station)
         rows.append(
             {

@@ -33,9 +33,9 @@ def sound_ground(whole):
 def is_ground_judged(whole):
     """Whether enough people read a needle somewhere for a fault of the ground to show."""
     people = {}
-    for one in whole.judged:
-        if reads_needle(one.answer):
-            people.setdefault(one.answer.station, set()).add(one.person)
+    for judgement in whole.judged:
+        if reads_needle(judgement.answer):
+            people.setdefault(judgement.answer.station, set()).add(judgement.person)
     return any(len(who) >= LEAST_PEOPLE for who in people.values())
 
 

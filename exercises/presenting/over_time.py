@@ -18,10 +18,10 @@ def trends(held):
     """
     by_class = [
         (
-            across_classes.shares([verdict.cause for verdict in one.found.verdicts]),
-            len(one.found.verdicts),
+            across_classes.shares([verdict.cause for verdict in held_class.found.verdicts]),
+            len(held_class.found.verdicts),
         )
-        for one in held
+        for held_class in held
     ]
     codes = sorted(
         {code for shares, _ in by_class for code in shares},
@@ -59,11 +59,11 @@ def _trend(code, cells):
 def pooled(held):
     """Each station's bias over all classes: code, bias in words, how many classes."""
     seen, now = {}, held[-1].points if held else {}
-    for one in held:
+    for held_class in held:
         for code, pair in across_classes.station_biases(
-            one.found, one.answers, one.first_answers
+            held_class.found, held_class.answers, held_class.first_answers
         ).items():
-            if _place(one.points, code) == _place(
+            if _place(held_class.points, code) == _place(
                 now, code
             ):  # surveyed anew since: another station
                 seen.setdefault(code, []).append(pair)

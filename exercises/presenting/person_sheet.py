@@ -15,37 +15,38 @@ MOST_TO_PRACTISE = 2
 
 def sheet(whole, person):
     """The page of a person; `whole` is a `Debriefed`."""
-    own = whole.by_person.get(str(person.pk), [])
+    judged = whole.by_person.get(str(person.pk), [])
     order = {answer.task: index for index, answer in enumerate(whole.answers)}
     return {
         "person": person,
         "readings": [
-            _on_sheet(one, whole.key.points) for one in sorted(own, key=lambda one: order[one.task])
+            _on_sheet(judgement, whole.key.points)
+            for judgement in sorted(judged, key=lambda judgement: order[judgement.task])
         ],
         "credit": tell(
             "Credit {credit:g} of {number}.",
-            credit=sum(one.credit for one in own),
-            number=len(own),
+            credit=sum(judgement.credit for judgement in judged),
+            number=len(judged),
         ),
-        "scatter": _scatter(whole.diagnosis.people.get(str(person.pk)), own),
+        "scatter": _scatter(whole.diagnosis.people.get(str(person.pk)), judged),
         "practise": [
             (
                 told(CAUSES[count.code].name),
                 told(CAUSES[count.code].advice),
                 exercise(count.code, sound_ground(whole), whole.key.points),
             )
-            for count in cohort.causes_by_credit_lost(own)[:MOST_TO_PRACTISE]
+            for count in cohort.causes_by_credit_lost(judged)[:MOST_TO_PRACTISE]
         ],
     }
 
 
-def _scatter(found, own):
+def _scatter(posterior, judged):
     """How steady the person reads; empty where too few readings tell."""
-    if not found or sum(map(reads_dial, own)) < ENOUGH_FOR_SCATTER:
+    if not posterior or sum(map(reads_dial, judged)) < ENOUGH_FOR_SCATTER:
         return ""
     return tell(
         "Your sound readings scatter by about {degrees:.0f}° either way.",
-        degrees=found.scatter_deg,
+        degrees=posterior.scatter_deg,
     )
 
 
@@ -54,19 +55,19 @@ def reads_dial(judged):
     return reads_needle(judged.answer) and judged.answer.form.in_figures
 
 
-def _on_sheet(one, points):
-    words, answer = words_of(one.answer), one.answer
+def _on_sheet(judgement, points):
+    words, answer = words_of(judgement.answer), judgement.answer
     return {
-        "task": one.task,
+        "task": judgement.task,
         "station": answer.station,
-        "mark": CREDIT_MARKS[one.credit],
-        "credit": str(CREDIT_WORDS[one.credit]),
-        "own": words.own_text(one.reading.seen),
-        "reading": words.reading_text(one),
-        "note": words.note(one),
+        "mark": CREDIT_MARKS[judgement.credit],
+        "credit": str(CREDIT_WORDS[judgement.credit]),
+        "own": words.own_text(judgement.reading.seen),
+        "reading": words.reading_text(judgement),
+        "note": words.note(judgement),
         "answer": words.answer_text(answer),
-        "error": words.off_text(one),
-        "cause": cause_sentence(one, points),
-        "advice": "" if one.cause == "ok" else advice(one),
-        "dial": words.picture(one),
+        "error": words.off_text(judgement),
+        "cause": cause_sentence(judgement, points),
+        "advice": "" if judgement.cause == "ok" else advice(judgement),
+        "dial": words.picture(judgement),
     }

@@ -85,13 +85,13 @@ def shown(judged, told_by_task, attempts, points, *, is_released):
     (person, task) how many there were.
     """
     results = []
-    for reading in judged:
-        what = told_by_task.get((reading.person, reading.task), telling.NOTHING)
+    for judgement in judged:
+        what = told_by_task.get((judgement.person, judgement.task), telling.NOTHING)
         if what == telling.HINT:
-            results.append(hint(reading))
+            results.append(hint(judgement))
         elif what == telling.ANSWER:
-            is_again = attempts[reading.person, reading.task] > 1 and not is_released
-            results.append(feedback(reading, points, is_again=is_again))
+            is_again = attempts[judgement.person, judgement.task] > 1 and not is_released
+            results.append(feedback(judgement, points, is_again=is_again))
     return results
 
 

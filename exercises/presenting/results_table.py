@@ -43,21 +43,21 @@ def result_records(whole, rows):
     row_of = {row.pk: row for row in rows}
     version = whole.key.version if whole.key else ""
     counting = set()
-    for one in whole.judged:
-        counting.add(one.reading.key)
+    for judgement in whole.judged:
+        counting.add(judgement.reading.key)
         yield _record(
-            row_of[one.reading.key],
+            row_of[judgement.reading.key],
             counts="yes",
             key_version=version,
             model_version=MODEL_VERSION,
-            **_judged(one),
+            **_judged(judgement),
         )
     for row in rows:
         if row.pk not in counting:
             yield _record(row, counts="no", key_version=version)
 
 
-def _record(row, **found):
+def _record(row, **judged):
     """A reading's record: how it came to us, and what was found."""
     came = {
         "person": row.person.name,
@@ -70,22 +70,24 @@ def _record(row, **found):
         "compass": row.compass_number,
         "declination_set": "yes" if row.compass_declination_is_set else "no",
     }
-    cells = came | found
+    cells = came | judged
     return tuple(cells.get(column, "") for column in RESULT_COLUMNS)
 
 
-def _judged(one):
+def _judged(judgement):
     """What was found of a judged reading."""
-    verdict = one.verdict
+    verdict = judgement.verdict
     figures = {
         column: _rounded(column, value)
-        for column, value in one.answer.form.figures(one.answer, one.grade).items()
+        for column, value in judgement.answer.form.figures(
+            judgement.answer, judgement.grade
+        ).items()
     }
     if "expected_place" in figures:
-        figures["expected_place"] = words_of(one.answer).answer_text(one.answer)
+        figures["expected_place"] = words_of(judgement.answer).answer_text(judgement.answer)
     return {
-        "north": one.answer.north,
-        "credit": one.credit,
+        "north": judgement.answer.north,
+        "credit": judgement.credit,
         "cause": verdict.cause,
         "cause_probability": round(verdict.probability, 3),
         "alternatives": ";".join(

@@ -141,31 +141,34 @@ def draw_sheet(pdf, ground, words, sheet):
     lettered = {
         code: _flat(site, middle, position, north) for code, position in ground.lettered.items()
     }
-    found = frame(spots | lettered, sheet)
-    said = words(found)
-    pdf.begin(found.sheet)
-    _north_lines(pdf, found)
-    if said.north == "grid":
-        _figures(pdf, found)
+    fitted = frame(spots | lettered, sheet)
+    texts = words(fitted)
+    pdf.begin(fitted.sheet)
+    _north_lines(pdf, fitted)
+    if texts.north == "grid":
+        _figures(pdf, fitted)
     for hazard in hazards:
         _hazard(
             pdf,
             hazard,
-            [found.on_paper(*_flat(site, middle, corner, said.north)) for corner in hazard.corners],
-            found,
+            [
+                fitted.on_paper(*_flat(site, middle, corner, texts.north))
+                for corner in hazard.corners
+            ],
+            fitted,
         )
-    at = {code: found.on_paper(*spot) for code, spot in spots.items()}
+    at = {code: fitted.on_paper(*spot) for code, spot in spots.items()}
     for code, (x, y) in at.items():
         _point(pdf, site.points[code], x, y)
-    crosses = {code: found.on_paper(*spot) for code, spot in lettered.items()}
+    crosses = {code: fitted.on_paper(*spot) for code, spot in lettered.items()}
     for x, y in crosses.values():
         _cross(pdf, x, y)
     for code, (x, y, anchor) in labels.place(
         at | crosses, lambda code: paper.width(code, 9.0, bold=True), 3.4, 2.6
     ).items():
         pdf.halo(code, x, y, 9.0, anchor)
-    pdf.box(MARGIN, HEAD, found.width_mm, found.height_mm, line=0.35)
-    _margin(pdf, said, found)
+    pdf.box(MARGIN, HEAD, fitted.width_mm, fitted.height_mm, line=0.35)
+    _margin(pdf, texts, fitted)
 
 
 def _flat(site, middle, position, north):
@@ -183,32 +186,32 @@ def lines_every_m(scale):
     )
 
 
-def _north_lines(pdf, found):
+def _north_lines(pdf, fitted):
     """Vertical lines at round coordinates, strong; horizontal ones are left out, so that nobody
     lays the housing along them.
     """
-    step = lines_every_m(found.scale)
-    east = math.ceil(found.left_m / step) * step
-    while (x := found.on_paper(east, 0)[0]) < found.sheet.width - MARGIN:
+    step = lines_every_m(fitted.scale)
+    east = math.ceil(fitted.left_m / step) * step
+    while (x := fitted.on_paper(east, 0)[0]) < fitted.sheet.width - MARGIN:
         if x > MARGIN:
-            pdf.line(x, HEAD, x, HEAD + found.height_mm, width=0.15, grey=0.45)
+            pdf.line(x, HEAD, x, HEAD + fitted.height_mm, width=0.15, grey=0.45)
         east += step
 
 
-def _figures(pdf, found):
+def _figures(pdf, fitted):
     """The grid's figures along the edges, so that a grid reference can be read: eastings at the
     lines, northings at short strokes that no housing is laid along.
     """
-    step = lines_every_m(found.scale)
-    east = math.ceil(found.left_m / step) * step
-    while (x := found.on_paper(east, 0)[0]) < found.sheet.width - MARGIN:
-        if MARGIN + 4 < x < found.sheet.width - MARGIN - 4:
-            pdf.halo(_figure(east), x, HEAD + found.height_mm - 1.2, FIGURE_POINTS, "middle")
+    step = lines_every_m(fitted.scale)
+    east = math.ceil(fitted.left_m / step) * step
+    while (x := fitted.on_paper(east, 0)[0]) < fitted.sheet.width - MARGIN:
+        if MARGIN + 4 < x < fitted.sheet.width - MARGIN - 4:
+            pdf.halo(_figure(east), x, HEAD + fitted.height_mm - 1.2, FIGURE_POINTS, "middle")
         east += step
-    north = math.floor(found.top_m / step) * step
-    while (y := found.on_paper(0, north)[1]) < HEAD + found.height_mm:
-        if HEAD + 4 < y < HEAD + found.height_mm - 6:
-            for x, inwards in ((MARGIN, 3.0), (found.sheet.width - MARGIN, -3.0)):
+    north = math.floor(fitted.top_m / step) * step
+    while (y := fitted.on_paper(0, north)[1]) < HEAD + fitted.height_mm:
+        if HEAD + 4 < y < HEAD + fitted.height_mm - 6:
+            for x, inwards in ((MARGIN, 3.0), (fitted.sheet.width - MARGIN, -3.0)):
                 pdf.line(x, y, x + inwards, y, width=0.3)
             pdf.halo(_figure(north), MARGIN + 3.8, y + 0.9, FIGURE_POINTS, "start")
         north -= step
@@ -225,9 +228,12 @@ def _cross(pdf, x, y):
         pdf.line(x - dx, y - dy, x + dx, y + dy, width=0.5)
 
 
-def _hazard(pdf, hazard, corners, found):
+def _hazard(pdf, hazard, corners, fitted):
     inside = [
-        (min(max(x, MARGIN), found.sheet.width - MARGIN), min(max(y, HEAD), HEAD + found.height_mm))
+        (
+            min(max(x, MARGIN), fitted.sheet.width - MARGIN),
+            min(max(y, HEAD), HEAD + fitted.height_mm),
+        )
         for x, y in corners
     ]
     if len(inside) == 1:
@@ -258,25 +264,25 @@ def _point(pdf, point, x, y):
     pdf.circle(x, y, 0.25, line=0, fill=0.0)
 
 
-def _margin(pdf, said, found):
+def _margin(pdf, texts, fitted):
     """Title, scale bar, norths, accuracy, the line to check the printer with."""
-    pdf.text(said.title, MARGIN, HEAD - 5, 13.0, bold=True)
-    pdf.text(said.scale, found.sheet.width - MARGIN, HEAD - 5, 11.0, bold=True, anchor="end")
-    top, wide = HEAD + found.height_mm + 8, found.sheet.width - 2 * MARGIN
-    _scale_bar(pdf, found, MARGIN, top)
+    pdf.text(texts.title, MARGIN, HEAD - 5, 13.0, bold=True)
+    pdf.text(texts.scale, fitted.sheet.width - MARGIN, HEAD - 5, 11.0, bold=True, anchor="end")
+    top, wide = HEAD + fitted.height_mm + 8, fitted.sheet.width - 2 * MARGIN
+    _scale_bar(pdf, fitted, MARGIN, top)
     pdf.line(MARGIN, top + 10, MARGIN + CHECK_MM, top + 10, width=0.35)
     for x in (MARGIN, MARGIN + CHECK_MM):
         pdf.line(x, top + 8.5, x, top + 11.5, width=0.35)
-    pdf.text(said.check, MARGIN, top + 15, 7.5)
+    pdf.text(texts.check, MARGIN, top + 15, 7.5)
     y = top + 16.5
-    for text in (said.lines_are, said.norths, said.accuracy, said.foot):
+    for text in (texts.lines_are, texts.norths, texts.accuracy, texts.foot):
         y = pdf.paragraph(text, MARGIN, y, wide - 40, 7.5)
-    _norths(pdf, said, found.sheet.width - MARGIN - 18, top + 36)
+    _norths(pdf, texts, fitted.sheet.width - MARGIN - 18, top + 36)
 
 
-def _scale_bar(pdf, found, x, y):
-    metres = max(length for length in (5, *ROUND_M) if length * 1000.0 / found.scale <= 80)
-    long = metres * 1000.0 / found.scale
+def _scale_bar(pdf, fitted, x, y):
+    metres = max(length for length in (5, *ROUND_M) if length * 1000.0 / fitted.scale <= 80)
+    long = metres * 1000.0 / fitted.scale
     for part in range(4):
         pdf.box(x + part * long / 4, y, long / 4, 1.6, line=0.2, fill=0.0 if part % 2 == 0 else 1.0)
     for share in (0, 0.5, 1):
@@ -289,25 +295,25 @@ def _scale_bar(pdf, found, x, y):
         )
 
 
-def _norths(pdf, said, x, y):
+def _norths(pdf, texts, x, y):
     """The declination diagram: the three norths at their true angles from one foot, turned so that
     the sheet's own north is upright.
     """
-    own = said.convergence_deg if said.north == "grid" else 0.0
+    turned_deg = texts.convergence_deg if texts.north == "grid" else 0.0
     named = sorted(
-        (("true", 0.0), ("grid", said.convergence_deg), ("magnetic", said.declination_deg)),
+        (("true", 0.0), ("grid", texts.convergence_deg), ("magnetic", texts.declination_deg)),
         key=lambda pair: pair[1],
     )
     for place, (name, east_deg) in enumerate(named):
         long, angle = (
             {"true": 28.0, "grid": 20.0, "magnetic": 25.0}[name],
-            math.radians(east_deg - own),
+            math.radians(east_deg - turned_deg),
         )
         tip = x + long * math.sin(angle), y - long * math.cos(angle)
         pdf.line(x, y, *tip, width=0.4, dash=(1.5, 1.0) if name == "grid" else ())
         side = (-1, 0, 1)[place] if name != "grid" or place != 1 else -1
         pdf.text(
-            said.short_norths[name],
+            texts.short_norths[name],
             tip[0] + 2 * side,
             tip[1] - (1.2 if side == 0 or name == "true" else -1),
             7.5,

@@ -155,9 +155,9 @@ class Paper:
 
     def paragraph(self, content, x, y, wide, points, bold=False, grey=0.0):
         """Text broken into lines of a width; `y` is the upper edge. Returns the lower edge."""
-        for one in lines(content, wide, points, bold):
+        for line in lines(content, wide, points, bold):
             y += points / MM * LEADING
-            self.text(one, x, y - points / MM * (LEADING - 1.0), points, bold, grey=grey)
+            self.text(line, x, y - points / MM * (LEADING - 1.0), points, bold, grey=grey)
         return y
 
     def qr(self, content, x, y, side):

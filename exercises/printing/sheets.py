@@ -257,10 +257,10 @@ class Summary:
 def summaries(people, title, sheet):
     """A page for each person, as a PDF."""
     pdf, wide = Paper(sheet, title), sheet.width - 2 * MARGIN
-    for one in people:
+    for summary in people:
         pdf.begin(sheet)
-        y = _summary_head(pdf, one, wide)
-        for task, words, cause in one.readings:
+        y = _summary_head(pdf, summary, wide)
+        for task, words, cause in summary.readings:
             height = max(
                 paper.tall(words, wide - 16, TEXT_POINTS)
                 + paper.tall(cause, wide - 16, SMALL_POINTS)
@@ -269,24 +269,24 @@ def summaries(people, title, sheet):
             )
             if y + height > sheet.height - MARGIN - 12:
                 pdf.begin(sheet)
-                y = _summary_head(pdf, one, wide)
+                y = _summary_head(pdf, summary, wide)
             pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
             below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
             pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
             y += height
             pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
-        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in one.practise) + 10
-        if one.practise and y + tall > sheet.height - MARGIN - 12:
+        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in summary.practise) + 10
+        if summary.practise and y + tall > sheet.height - MARGIN - 12:
             pdf.begin(sheet)
-            y = _summary_head(pdf, one, wide)
-        if one.practise:
-            y = pdf.paragraph(one.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
-            for text in one.practise:
+            y = _summary_head(pdf, summary, wide)
+        if summary.practise:
+            y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
+            for text in summary.practise:
                 y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
         pdf.paragraph(
-            one.foot,
+            summary.foot,
             MARGIN,
-            sheet.height - MARGIN - paper.tall(one.foot, wide, SMALL_POINTS),
+            sheet.height - MARGIN - paper.tall(summary.foot, wide, SMALL_POINTS),
             wide,
             SMALL_POINTS,
             grey=0.25,
@@ -294,9 +294,9 @@ def summaries(people, title, sheet):
     return pdf.finished()
 
 
-def _summary_head(pdf, one, wide):
-    y = pdf.paragraph(one.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
-    y = pdf.paragraph(one.when, MARGIN, y, wide, TEXT_POINTS)
-    y = pdf.paragraph(one.words, MARGIN, y + 1, wide, 11.0) + 3
+def _summary_head(pdf, summary, wide):
+    y = pdf.paragraph(summary.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
+    y = pdf.paragraph(summary.when, MARGIN, y, wide, TEXT_POINTS)
+    y = pdf.paragraph(summary.words, MARGIN, y + 1, wide, 11.0) + 3
     pdf.line(MARGIN, y, MARGIN + wide, y, width=0.4)
     return y + 1.5

@@ -43,7 +43,7 @@ def over_time(request, pk):
             "site": site,
             "courses": courses.values(),
             "course": course,
-            "classes": [one.course_class for one in latest],
+            "classes": [held_class.course_class for held_class in latest],
             "causes": trends(latest),
             "stations": pooled(held),
         },

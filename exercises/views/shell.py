@@ -59,14 +59,14 @@ def worker(request):
         static("exercises/icon.svg"),
         reverse("manifest"),
     ]
-    told = {
+    shell_words = {
         "version": shell.version(),
         "pages": [reverse("bare_page"), reverse("practice"), reverse("home")],
         "files": files,
     }
     source = (shell.STATIC / "js" / "worker.js").read_text(encoding="utf-8")
     return HttpResponse(
-        f"const SHELL = {json.dumps(told)};\n{source}",
+        f"const SHELL = {json.dumps(shell_words)};\n{source}",
         content_type="text/javascript; charset=utf-8",
     )
 

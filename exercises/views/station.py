@@ -193,8 +193,13 @@ def _shown(course_class, people, key, readings):
         (str(reading.person_id), reading.task) for reading in readings if not reading.problem
     )
     given = [
-        telling.Given(one.person, one.task, attempts[one.person, one.task], one.credit)
-        for one in judged
+        telling.Given(
+            judgement.person,
+            judgement.task,
+            attempts[judgement.person, judgement.task],
+            judgement.credit,
+        )
+        for judgement in judged
     ]
     told_by_task = telling.told_on_phone(
         given, answers, state, [str(person.pk) for person in people]

@@ -17,22 +17,26 @@ def _certificate():
 @require_safe
 def trust(request):
     """What to do on the phone, step by step, and what it means."""
-    found = _certificate()
+    certificate = _certificate()
     return render(
         request,
         "exercises/station/trust.html",
-        {"fingerprint": certificates.fingerprint(certificates.read(found)) if found else ""},
+        {
+            "fingerprint": certificates.fingerprint(certificates.read(certificate))
+            if certificate
+            else ""
+        },
     )
 
 
 @require_safe
 def authority(request):
     """The certificate to install. Raises Http404 where this server has none."""
-    found = _certificate()
-    if found is None:
+    certificate = _certificate()
+    if certificate is None:
         raise Http404("This server has no certificate authority of its own.")
     return HttpResponse(
-        found,
+        certificate,
         content_type="application/x-x509-ca-cert",
         headers={"Content-Disposition": 'attachment; filename="navclass.crt"'},
     )

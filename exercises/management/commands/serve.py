@@ -48,19 +48,19 @@ class Command(BaseCommand):
 
     def handle(self, *args, host, port, https, https_port, name, **options):
         """Migrate, then serve."""
-        listening, own = (
+        listening, address = (
             self._listen(host, port),
             server.address_on_the_network() if host == "0.0.0.0" else host,
         )
         encrypted = (
-            (self._listen(host, https_port), *self._certificate([own, *name, "localhost"]))
+            (self._listen(host, https_port), *self._certificate([address, *name, "localhost"]))
             if https
             else None
         )
         call_command("migrate", verbosity=0)
-        self.announce(f"http://{own}:{port}")
+        self.announce(f"http://{address}:{port}")
         if encrypted:
-            self._explain(f"http://{own}:{port}", f"https://{own}:{https_port}")
+            self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
         server.run(get_wsgi_application(), listening, encrypted)
 

@@ -116,7 +116,7 @@ class DirectionWords(AnswerWords):
 
 
 def _sorted_errors(judged):
-    return tuple(sorted(one.grade.error_deg for one in judged))
+    return tuple(sorted(judgement.grade.error_deg for judgement in judged))
 
 
 def other_turns(answer):

@@ -162,7 +162,9 @@ def _nearest(place, east_m, north_m):
 
 
 def _by_distance(judged):
-    return tuple(sorted((one.grade.miss for one in judged), key=lambda miss: miss.error_m))
+    return tuple(
+        sorted((judgement.grade.miss for judgement in judged), key=lambda miss: miss.error_m)
+    )
 
 
 def _metres(miss):
