@@ -13,7 +13,16 @@ from pathlib import Path
 
 APP = Path(__file__).resolve().parent.parent
 STATIC = APP / "static" / "exercises"
-STYLES = ("tokens", "base", "station")
+STYLES = (
+    "tokens",
+    "base",
+    "lists",
+    "drawings",
+    "debrief",
+    "media",
+    "station",
+    "practice",
+)
 SCRIPTS = {
     "class": "class-page",
     "practice": "practice-page",
