@@ -1,96 +1,64 @@
 """Take the points of a file into a site: all rows that were chosen, or none."""
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.earth import geodesy
 from ..domain.words import say
-from ..exchange.rows import SAME_M
-from ..models import Point, Site
+from ..exchange.rows import SAME_M, Row
+from ..models import Point, Site, Survey
 from . import plan_course, survey_site
 from .survey_site import CannotSurvey
 
 COMBINE, REPLACE, LEAVE = "combine", "replace", "leave"
 
 
-def _is_there(point, found):
-    """Whether the same survey was brought in before: same place, day and method."""
-    position = found.as_domain().position
-    return any(
-        (kept.measured_on, kept.method) == (found.measured_on, found.method)
-        and geodesy.apart_m(kept.as_domain().position, position) < SAME_M
-        for kept in point.surveys.all()
-    )
-
-
-def _rename(point, row):
-    """Take over the name, and the mark where the sheet has one."""
-    mark = point.mark if row.mark is None else row.mark[:200]
-    if (point.name, point.mark) != (row.name, mark) and (mark or point.is_target):
-        type(point).objects.filter(pk=point.pk).update(name=row.name, mark=mark)
-
-
-def _survey(row, by, now, on, source):
-    """The unsaved survey that a row is. Raises CannotSurvey."""
-    return survey_site.unsaved(
-        row.position,
-        row.ellipse,
-        row.method,
-        measured_on=on,
-        by=by,
-        now=now,
-        details={
-            "how": "file",
-            "source": source[:60],
-            "line": row.line,
-            "notation": row.place.notation,
-            "transformation": row.place.transformation,
-            "transformation_m": row.place.transformation_m,
-        },
-    )
-
-
-def _point(site, row):
-    """The unsaved point that a row is."""
-    return Point(
-        site=site,
-        code=row.code,
-        name=row.name,
-        mark=(row.mark or "")[:200],
-        is_target=True if row.is_target is None else row.is_target or not row.mark,
-    )
-
-
 @transaction.atomic
-def bring_in(*, site, rows, again, by, now, on, source):
+def bring_in(
+    *,
+    site: Site,
+    rows: Sequence[Row],
+    again: str,
+    by: AbstractUser | None,
+    now: datetime,
+    on: date,
+    source: str,
+) -> tuple[int, int]:
     """Store rows (`exchange.rows.Row`, none refused): new points, and surveys of those that are
     there as `again` says (COMBINE, REPLACE or LEAVE).
 
-    Returns how many points were made and how many were surveyed again. Raises CannotSurvey, naming
-    the line; nothing is stored then.
+    How many points are new and how many were surveyed again. Raises CannotSurvey, whose message
+    names the line; nothing is stored then.
     """
     Site.objects.select_for_update().get(pk=site.pk)
     points = {point.code: point for point in site.points.prefetch_related("surveys")}
-    made, surveyed = {}, 0
+    made: dict[str, tuple[Point, Survey]] = {}
+    surveyed = 0
     for row in rows:
         try:
-            found = _survey(row, by, now, on, source)
+            survey = _survey(row, by=by, now=now, on=on, source=source)
             if row.action == "new":
                 survey_site.check_new(row.code, points)
                 points[row.code] = _point(site, row)
-                made[row.code] = points[row.code], found
+                made[row.code] = points[row.code], survey
                 continue
-            if row.code not in points:
-                continue
-            point = points[row.code]
-            if row.action == "survey" and again != LEAVE and not _is_there(point, found):
-                survey_site.add_survey(point=point, found=found, replaces=again == REPLACE)
+            point = points.get(row.code)
+            if point and _is_wanted(row, point, survey, again):
+                survey_site.add_survey(point=point, found=survey, replaces=again == REPLACE)
                 surveyed += 1
-            _rename(point, row)
+            if point:
+                _rename(point, row)
         except CannotSurvey as error:
             raise CannotSurvey(
                 say(
-                    "Line {line}: {reason} Nothing was brought in.",
+                    "Line {line}, {code}: {reason}",
                     line=row.line,
+                    code=row.code,
                     reason=error.args[0],
                 )
             ) from error
@@ -100,3 +68,60 @@ def bring_in(*, site, rows, again, by, now, on, source):
             seen = [points[code] for code in row.sees if code in points]
             plan_course.set_visible(station=points[row.code], targets=seen)
     return len(made), surveyed
+
+
+def _survey(
+    row: Row, *, by: AbstractUser | None, now: datetime, on: date | None, source: str
+) -> Survey:
+    """The unsaved survey of a row, with where it comes from. Raises CannotSurvey."""
+    assert row.place is not None
+    details = {
+        "how": "file",
+        "source": source[:60],
+        "line": row.line,
+        "notation": row.place.notation,
+        "transformation": row.place.transformation,
+        "transformation_m": row.place.transformation_m,
+    }
+    return survey_site.unsaved(
+        row.position,
+        row.ellipse,
+        row.method,
+        measured_on=on,
+        by=by,
+        now=now,
+        details=details,
+    )
+
+
+def _point(site: Site, row: Row) -> Point:
+    """The unsaved point of a row: a target unless the sheet says no and it can be stood on."""
+    return Point(
+        site=site,
+        code=row.code,
+        name=row.name,
+        mark=(row.mark or "")[:200],
+        is_target=True if row.is_target is None else row.is_target or not row.mark,
+    )
+
+
+def _is_wanted(row: Row, point: Point, survey: Survey, again: str) -> bool:
+    """Whether the row surveys a point again, and that is to be stored."""
+    return row.action == "survey" and again != LEAVE and not _is_there(point, survey)
+
+
+def _is_there(point: Point, survey: Survey) -> bool:
+    """Whether the same survey was brought in before: same place, day and method."""
+    position = survey.as_domain().position
+    return any(
+        (kept.measured_on, kept.method) == (survey.measured_on, survey.method)
+        and geodesy.apart_m(kept.as_domain().position, position) < SAME_M
+        for kept in point.surveys.all()
+    )
+
+
+def _rename(point: Point, row: Row) -> None:
+    """Take over the name, and the mark where the sheet has one."""
+    mark = point.mark if row.mark is None else row.mark[:200]
+    if (point.name, point.mark) != (row.name, mark) and (mark or point.is_target):
+        type(point).objects.filter(pk=point.pk).update(name=row.name, mark=mark)

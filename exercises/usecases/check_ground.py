@@ -1,22 +1,28 @@
 """What the bearings observed on a site say of its stations, compasses and points."""
 
+from __future__ import annotations
+
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 
 from ..domain.earth import geodesy, magnetics, sun
 from ..domain.earth.angles import wrap
 from ..domain.earth.magnetics import LOCAL_FIELD_DEG
+from ..domain.earth.norths import Norths
 from ..domain.earth.uncertainty import across, combine
-from ..domain.surveying import attraction
-from ..models import ObservedBearing
+from ..domain.surveying.attraction import Sighting
+from ..domain.tasks import site as domain
+from ..models import ObservedBearing, Site
 
 
-def observed_rows(site):
+def observed_rows(site: Site) -> list[ObservedBearing]:
     """The observed bearings of a site with their points, in one query."""
     return list(ObservedBearing.objects.filter(site=site).select_related("station", "target"))
 
 
-def sightings(ground, rows):
-    """Observed bearings as `attraction.Sighting`s, magnetic, each with what it should be; `ground`
+def sightings(ground: domain.Site, rows: Iterable[ObservedBearing]) -> list[Sighting]:
+    """Observed bearings as `Sighting`s, magnetic, each with what it should be; `ground`
     is their site as plain values.
 
     The declination's own uncertainty is the compass's affair (all lines share it); the survey's is
@@ -26,37 +32,45 @@ def sightings(ground, rows):
     return [_sighting(ground, row) for row in rows]
 
 
-def _sighting(ground, row):
+def _sighting(ground: domain.Site, row: ObservedBearing) -> Sighting:
+    """One observed bearing."""
     here = ground.point(row.station.code)
+    target = row.target.code if row.target else ""
     try:
         norths, _ = ground.north_of(here.position, row.observed_at.date())
     except (magnetics.NoDeclination, geodesy.UnsuitableGrid):
-        return attraction.Sighting(
-            here.code, row.target.code if row.target else "", row.bearing_deg, row.compass
-        )
-    read_deg = norths.turn(row.bearing_deg, row.north, "magnetic")
+        return Sighting(here.code, target, row.bearing_deg, row.compass)
+    read = Sighting(
+        here.code, target, norths.turn(row.bearing_deg, row.north, "magnetic"), row.compass
+    )
     if row.target is None:
-        shadow = sun.sun(here.position, row.observed_at)
-        error_deg = combine((shadow.uncertainty_deg(row.clock_s or 0.0), LOCAL_FIELD_DEG))
-        return attraction.Sighting(
-            here.code,
-            "",
-            read_deg,
-            row.compass,
-            computed_deg=norths.turn(shadow.shadow_deg, "true", "magnetic"),
-            computed_error_deg=error_deg,
-        )
-    there = ground.point(row.target.code)
+        return _beside_sun(read, here, norths, row)
+    return _beside_line(read, here, ground.point(target), norths)
+
+
+def _beside_sun(
+    read: Sighting, here: domain.Point, norths: Norths, row: ObservedBearing
+) -> Sighting:
+    """A bearing along the sun's shadow, with where the shadow lay."""
+    shadow = sun.sun(here.position, row.observed_at)
+    return replace(
+        read,
+        computed_deg=norths.turn(shadow.shadow_deg, "true", "magnetic"),
+        computed_error_deg=combine((shadow.uncertainty_deg(row.clock_s or 0.0), LOCAL_FIELD_DEG)),
+    )
+
+
+def _beside_line(
+    read: Sighting, here: domain.Point, there: domain.Point, norths: Norths
+) -> Sighting:
+    """A bearing to a point, with what the coordinates say; without it where both are one place."""
     try:
         line = geodesy.sight_line(here.position, there.position)
     except geodesy.SamePoint:
-        return attraction.Sighting(here.code, there.code, read_deg, row.compass)
+        return read
     error_m = math.hypot(here.error.across(line.bearing_deg), there.error.across(line.bearing_deg))
-    return attraction.Sighting(
-        here.code,
-        there.code,
-        read_deg,
-        row.compass,
+    return replace(
+        read,
         computed_deg=wrap(line.bearing_deg - norths.declination_deg),
         computed_error_deg=combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG)),
         true_deg=line.bearing_deg,

@@ -2,9 +2,16 @@
 and any older one can be taken back up.
 """
 
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.tasks import corrections, key as domain
+from ..domain.tasks.answer import Answer
 from ..domain.words import say
 from ..models import CourseClass, Key
 
@@ -13,7 +20,7 @@ class NotCorrected(ValueError):
     """A correction that cannot be made. The message says why and what to do."""
 
 
-def station_corrected(*, key, station, degrees, error_deg):
+def station_corrected(*, key: Key, station: str, degrees: float, error_deg: float) -> Key:
     """The key, unsaved, with everything read at a station moved by some degrees."""
     if station not in {answer.station for answer in key.as_domain()}:
         raise NotCorrected(
@@ -22,20 +29,18 @@ def station_corrected(*, key, station, degrees, error_deg):
                 station=station[:8],
             )
         )
-    return _next(
-        key, corrections.station_moved(key.as_domain(), station, degrees, error_deg), key.dropped
-    )
+    answers = corrections.station_moved(key.as_domain(), station, degrees, error_deg)
+    return _next(key, answers, key.dropped)
 
 
-def line_corrected(*, key, task, degrees, error_deg):
+def line_corrected(*, key: Key, task: str, degrees: float, error_deg: float) -> Key:
     """The key, unsaved, with the target of one task moved by some degrees."""
     _check_task(key, task)
-    return _next(
-        key, corrections.line_moved(key.as_domain(), task, degrees, error_deg), key.dropped
-    )
+    answers = corrections.line_moved(key.as_domain(), task, degrees, error_deg)
+    return _next(key, answers, key.dropped)
 
 
-def task_dropped(*, key, task):
+def task_dropped(*, key: Key, task: str) -> Key:
     """The key, unsaved, in which a task counts no more. Its readings are kept."""
     _check_task(key, task)
     if len(key.counted()) == 1:
@@ -45,18 +50,17 @@ def task_dropped(*, key, task):
                 "records."
             )
         )
-    return _next(
-        key, key.as_domain(), sorted({*key.dropped, task}, key=lambda label: (len(label), label))
-    )
+    dropped = sorted({*key.dropped, task}, key=lambda label: (len(label), label))
+    return _next(key, key.as_domain(), dropped)
 
 
-def taken_back(*, key, older):
+def taken_back(*, key: Key, older: Key) -> Key:
     """The newest key, unsaved, with the answers of an older version."""
     return _next(key, older.as_domain(), older.dropped)
 
 
 @transaction.atomic
-def adopt(*, key, by, now, reason):
+def adopt(*, key: Key, by: AbstractUser, now: datetime, reason: str) -> Key:
     """Store a corrected key as the next version, with its reason. Raises NotCorrected when another
     came in between or no reason is given.
     """
@@ -74,7 +78,8 @@ def adopt(*, key, by, now, reason):
     return key
 
 
-def _check_task(key, task):
+def _check_task(key: Key, task: str) -> None:
+    """Raises NotCorrected for a task that does not count."""
     if task not in {answer.task for answer in key.counted()}:
         raise NotCorrected(
             say(
@@ -84,7 +89,8 @@ def _check_task(key, task):
         )
 
 
-def _next(key, answers, dropped):
+def _next(key: Key, answers: Sequence[Answer], dropped: Sequence[str]) -> Key:
+    """The next version of a key, unsaved."""
     return Key(
         course_class=key.course_class,
         version=key.version + 1,

@@ -1,21 +1,28 @@
 """Diagnose a class, and keep what was found until its readings, its key or the model change."""
 
+from __future__ import annotations
+
 import hashlib
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
+
+from django.contrib.auth.models import AbstractUser
+from django.db.models import QuerySet
 
 from .. import queries
 from ..domain.diagnosis import diagnosis, priors
 from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
-from ..models import CourseClass, Experience, Key, Results
+from ..domain.results.judged import Judged
+from ..domain.tasks import reading as domain
+from ..domain.tasks.answer import Answer
+from ..models import CourseClass, Experience, Key, Person, Reading, Results
 
 # a class that is still coming in is counted again when it has grown by this factor and so many
 # readings
-GROWN_BY, AT_LEAST = (
-    1.3,
-    15,
-)
+GROWN_BY, AT_LEAST = 1.3, 15
 
 
 @dataclass(frozen=True)
@@ -26,35 +33,42 @@ class Debriefed:
 
     course_class: CourseClass
     key: Key | None
-    answers: tuple
-    judged: list
-    people: dict
+    answers: tuple[Answer, ...]
+    judged: list[Judged]
+    people: dict[str, Person]
     diagnosis: Diagnosis
 
     @cached_property
-    def by_person(self):
+    def by_person(self) -> dict[str, list[Judged]]:
         """The readings of each person, by the person's key as text."""
-        groups = {}
-        for one in self.judged:
-            groups.setdefault(one.person, []).append(one)
+        groups: dict[str, list[Judged]] = {}
+        for reading in self.judged:
+            groups.setdefault(reading.person, []).append(reading)
         return groups
 
-    def name(self, one):
+    def name(self, reading: Judged) -> str:
         """The name of whoever gave a judged reading."""
-        return self.people[one.person].name
+        return str(self.people[reading.person].name)
 
 
-def _debriefed(course_class, key, rows, judged, diagnosis):
+def _debriefed(
+    course_class: CourseClass,
+    key: Key,
+    rows: Sequence[Reading],
+    judged: list[Judged],
+    diagnosis: Diagnosis,
+) -> Debriefed:
+    """What a key makes of rows that were judged."""
     people = {str(row.person_id): row.person for row in rows}
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
 
 
-def _empty(course_class):
+def _empty(course_class: CourseClass) -> Debriefed:
     """Of a class without a key."""
     return Debriefed(course_class, None, (), [], {}, diagnosis.NOTHING)
 
 
-def debrief(*, course_class, now):
+def debrief(*, course_class: CourseClass, now: datetime) -> Debriefed:
     """What a class's readings say, from what was kept where that still holds, else computed and
     kept.
     """
@@ -64,14 +78,14 @@ def debrief(*, course_class, now):
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
     readings = queries.as_readings(key, rows)
-    found = _kept(course_class, key, rows, readings) or _computed(
+    whole = _kept(course_class, key, rows, readings) or _computed(
         course_class, key, rows, readings, now
     )
-    judged = queries.judged(rows, readings, answers, found)
-    return _debriefed(course_class, key, rows, judged, found)
+    judged = queries.judged(rows, readings, answers, whole)
+    return _debriefed(course_class, key, rows, judged, whole)
 
 
-def under(*, course_class, key):
+def under(*, course_class: CourseClass, key: Key) -> Debriefed:
     """The same under a key that is not stored, for a preview: nothing is kept, and the diagnosis is
     not computed.
     """
@@ -82,7 +96,7 @@ def under(*, course_class, key):
     return _debriefed(course_class, key, rows, judged, silent)
 
 
-def debrief_of(*, course_class, people):
+def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debriefed:
     """What the readings of some people say, by what their class knew at its last count: for their
     phone, without fitting the class.
     """
@@ -95,11 +109,11 @@ def debrief_of(*, course_class, people):
         course_class.readings.filter(person__in=people).select_related("person"),
         answers,
     )
-    judged, found = queries.judged_for(course_class, key, rows)
-    return _debriefed(course_class, key, rows, judged, found)
+    judged, of_people = queries.judged_for(course_class, key, rows)
+    return _debriefed(course_class, key, rows, judged, of_people)
 
 
-def keep_up(*, course_class, now):
+def keep_up(*, course_class: CourseClass, now: datetime) -> None:
     """Count a class again if it has grown enough since the last time, so that phones are answered
     by what it knows by now.
     """
@@ -113,7 +127,9 @@ def keep_up(*, course_class, now):
         debrief(course_class=course_class, now=now)
 
 
-def beliefs(instructor, before=None):
+def beliefs(
+    instructor: AbstractUser, before: datetime | None = None
+) -> tuple[priors.Priors, list[priors.Counts]]:
     """What the instructor's own classes make of the stated priors, with the counts that they add;
     those opened before a moment.
     """
@@ -137,7 +153,7 @@ def beliefs(instructor, before=None):
     return priors.sharpened(priors.STATED, held), held
 
 
-def uncounted(instructor):
+def uncounted(instructor: AbstractUser) -> QuerySet[CourseClass]:
     """Closed classes that the present model has not counted yet, oldest first."""
     return (
         CourseClass.objects.filter(owner=instructor, state=CourseClass.State.CLOSED)
@@ -146,27 +162,38 @@ def uncounted(instructor):
     )
 
 
-def _fingerprint(key, rows, readings):
-    told = [
+def _fingerprint(key: Key, rows: Sequence[Reading], readings: Sequence[domain.Reading]) -> str:
+    """What the diagnosis of these readings follows from, as a digest."""
+    made_of = [
         MODEL_VERSION,
         key.pk,
         key.version,
         [row.pk for row in rows],
         [reading.heard_deg for reading in readings if reading.heard_deg is not None],
     ]
-    return hashlib.sha256(json.dumps(told).encode()).hexdigest()
+    return hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
 
 
-def _kept(course_class, key, rows, readings):
+def _kept(
+    course_class: CourseClass, key: Key, rows: Sequence[Reading], readings: Sequence[domain.Reading]
+) -> Diagnosis | None:
+    """The diagnosis that was kept, if it is of these readings, this key and this model."""
     kept = Results.objects.filter(
         course_class=course_class, fingerprint=_fingerprint(key, rows, readings)
     ).first()
     return kept.as_domain() if kept else None
 
 
-def _computed(course_class, key, rows, readings, now):
-    found = diagnosis.diagnose(key.counted(), readings, key.stated())
-    plain = diagnosis.to_plain(found)  # the fit is over: nothing was locked while it ran
+def _computed(
+    course_class: CourseClass,
+    key: Key,
+    rows: Sequence[Reading],
+    readings: Sequence[domain.Reading],
+    now: datetime,
+) -> Diagnosis:
+    """The diagnosis of these readings, computed and kept."""
+    computed = diagnosis.diagnose(key.counted(), readings, key.stated())
+    plain = diagnosis.to_plain(computed)  # the fit is over: nothing was locked while it ran
     Results.objects.update_or_create(
         course_class=course_class,
         defaults={
@@ -180,4 +207,4 @@ def _computed(course_class, key, rows, readings, now):
             "found": plain,
         },
     )
-    return found
+    return computed

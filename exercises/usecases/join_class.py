@@ -1,15 +1,22 @@
 """Join a class with a name, or with several for a group that shares one phone."""
 
+from __future__ import annotations
+
 import hashlib
 import hmac
 import secrets
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
 from ..domain.words import say
-from ..models import Compass, Person, Phone
+from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
 from .guard_door import is_shut, note_failure
+
+Joined = tuple[Person, str]  # a person, and the secret with which a phone speaks for them
 
 
 class NameTaken(ValueError):
@@ -20,15 +27,22 @@ class NobodyFound(ValueError):
     """A personal code that nobody in the class has, or too many of them lately."""
 
 
-def digest(secret):
+def digest(secret: str) -> str:
     """What is kept of a person's secret."""
     return hashlib.sha256(secret.encode()).hexdigest()
 
 
 @transaction.atomic
 def join_class(
-    *, course_class, names, compass_number, graduation_deg, declination_is_set, now, token=None
-):
+    *,
+    course_class: CourseClass,
+    names: Sequence[str],
+    compass_number: str,
+    graduation_deg: float,
+    declination_is_set: bool,
+    now: datetime,
+    token: UUID | None = None,
+) -> list[Joined]:
     """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out
     once, here.
 
@@ -36,7 +50,8 @@ def join_class(
     own. `token` is the joining page's: who sends it again, because the answer was lost or the
     button tapped twice, is let in again and not doubled. Raises NameTaken.
     """
-    compass, joined = _compass(course_class, compass_number, graduation_deg, declination_is_set), []
+    compass = _compass(course_class, compass_number, graduation_deg, declination_is_set)
+    joined = []
     for name in names:
         try:
             with transaction.atomic():
@@ -48,13 +63,7 @@ def join_class(
                     join_token=token,
                 )
         except IntegrityError as error:
-            person = (
-                Person.objects.filter(
-                    course_class=course_class, name_key=name_key(name), join_token=token
-                )
-                .exclude(join_token=None)
-                .first()
-            )
+            person = _joined_before(course_class, name, token)
             if person is None:
                 raise NameTaken(
                     say(
@@ -68,14 +77,23 @@ def join_class(
     return joined
 
 
-def _new_phone(person, now):
+def _joined_before(course_class: CourseClass, name: str, token: UUID | None) -> Person | None:
+    """Who joined under this name from the same joining page, if anybody did."""
+    if token is None:
+        return None
+    return Person.objects.filter(
+        course_class=course_class, name_key=name_key(name), join_token=token
+    ).first()
+
+
+def _new_phone(person: Person, now: datetime) -> str:
     """Let one more phone speak for a person, and return its secret."""
     secret = secrets.token_urlsafe(18)
     Phone.objects.create(person=person, secret_digest=digest(secret), since=now)
     return secret
 
 
-def go_on(*, course_class, personal_code, now):
+def go_on(*, course_class: CourseClass, personal_code: str, now: datetime) -> list[Joined]:
     """Let this phone speak for the person of a code, beside the phone that they had; returns
     [(person, secret)]. Raises NobodyFound.
     """
@@ -102,7 +120,14 @@ def go_on(*, course_class, personal_code, now):
 
 
 @transaction.atomic
-def change_compass(*, course_class, people, compass_number, graduation_deg, declination_is_set):
+def change_compass(
+    *,
+    course_class: CourseClass,
+    people: Iterable[Person],
+    compass_number: str,
+    graduation_deg: float,
+    declination_is_set: bool,
+) -> None:
     """Give people another compass for the readings to come; those that were sent keep the one they
     were made with.
     """
@@ -113,7 +138,9 @@ def change_compass(*, course_class, people, compass_number, graduation_deg, decl
 
 
 @transaction.atomic
-def note_paces(*, course_class, people, paces_m):
+def note_paces(
+    *, course_class: CourseClass, people: Iterable[Person], paces_m: Mapping[int, float]
+) -> None:
     """Keep the double pace of some of these people, metres by their key, as they counted it over a
     taped line.
     """
@@ -124,7 +151,9 @@ def note_paces(*, course_class, people, paces_m):
             )
 
 
-def _compass(course_class, number, graduation_deg, declination_is_set):
+def _compass(
+    course_class: CourseClass, number: str, graduation_deg: float, declination_is_set: bool
+) -> Compass:
     """A numbered compass as last told, or one without a number."""
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     if number:
@@ -134,7 +163,7 @@ def _compass(course_class, number, graduation_deg, declination_is_set):
     return Compass.objects.create(course_class=course_class, **told)
 
 
-def people_of(course_class, tokens):
+def people_of(course_class: CourseClass, tokens: Iterable[str]) -> list[Person]:
     """The people of a class whose secret is among the tokens (pairs of key and secret), in one
     query.
     """

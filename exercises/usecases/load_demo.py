@@ -2,18 +2,24 @@
 generator, an open one waiting.
 """
 
+from __future__ import annotations
+
 import random
 import uuid
-from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
 
 from django.conf import settings
 from django.contrib.auth import get_user_model
+from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.earth.angles import wrap
-from ..domain.results.rehearsal import answer_text, participant
+from ..domain.results.rehearsal import Participant, answer_text, participant
+from ..domain.tasks.answer import Answer
 from ..domain.tasks.carried_bearing import own_answer
+from ..domain.tasks.forms.direction import Direction
 from ..domain.tasks.kinds import kind_of
 from ..domain.tasks.site import FULL_CREDIT_M, PART_CREDIT_M
 from ..exchange import tables
@@ -36,10 +42,8 @@ from .open_class import close_class, create_class, open_class
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
 FOLDER = settings.BASE_DIR / "fixtures" / "demo"
-SURVEYED_AT, OBSERVED_AT = (
-    datetime(2026, 5, 30, 1, 0, tzinfo=UTC),
-    datetime(2026, 10, 2, 1, 0, tzinfo=UTC),
-)
+SURVEYED_AT = datetime(2026, 5, 30, 1, 0, tzinfo=UTC)
+OBSERVED_AT = datetime(2026, 10, 2, 1, 0, tzinfo=UTC)
 BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
 BENT_COMPASS, COMPASS_OFF_DEG = "5", -8.0  # one that two people hold
 NAMES = (
@@ -80,103 +84,127 @@ COVE_CAUTIONS = (
 )
 
 
+LEFT_OUT = 0.04  # of the tasks, by a person
+# The road, the tarn, the yard: kind, name, whether it is an area, corners.
+HAZARDS = (
+    (
+        "road",
+        "Shingle road",
+        False,
+        [[-45.12668, 170.0951], [-45.12655, 170.0995], [-45.12672, 170.1061]],
+    ),
+    (
+        "water",
+        "The tarn",
+        True,
+        [
+            [-45.1298, 170.0953],
+            [-45.1296, 170.0966],
+            [-45.1304, 170.0972],
+            [-45.1313, 170.0968],
+            [-45.1315, 170.0955],
+        ],
+    ),
+    (
+        "steel",
+        "Gate and rails of the yards",
+        False,
+        [[-45.13088, 170.10352], [-45.13115, 170.10356]],
+    ),
+)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """An invented site, and the table of its points in fixtures/demo."""
+
+    name: str
+    latitude: float
+    longitude: float
+    epsg: int | None
+    cautions: str
+    table: str
+
+
+TERRACE = Ground(
+    "Matagouri Terrace Field Centre",
+    -45.1302,
+    170.1003,
+    2193,
+    TERRACE_CAUTIONS,
+    "terrace_points.csv",
+)
+COVE = Ground("Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove_points.csv")
+
+
 @transaction.atomic
-def load_demo(*, now):
+def load_demo(*, now: datetime) -> CourseClass:
     """Load it all, or nothing if it is there already. Returns the open class."""
     user, is_new = get_user_model().objects.get_or_create(username=USERNAME)
     if not is_new:
         return user.classes.filter(state=CourseClass.State.OPEN).order_by("pk").first()
     user.set_password(PASSWORD)
     user.save()
-    ground = _site(
-        user,
-        "Matagouri Terrace Field Centre",
-        -45.1302,
-        170.1003,
-        2193,
-        TERRACE_CAUTIONS,
-        "terrace",
-    )
-    _course(
-        _site(user, "Heron Cove Camp", 44.5402, -63.9321, None, COVE_CAUTIONS, "cove"),
-        "Round the cove",
-        "cove_course.csv",
-    )
-    _hazards(ground)
-    _observed(ground)
-    terrace, wayfinding = (
-        _course(ground, "Round the terrace", "terrace_course.csv"),
-        _course(ground, "Map and paces", "terrace_map_course.csv"),
-    )
-    _held_class(user, terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], seed=20260620)
-    _held_class(user, terrace, "Spring introduction", date(2026, 10, 3), NAMES, seed=20261003)
-    _held_class(
-        user,
-        wayfinding,
-        "Spring, with map and paces",
-        date(2026, 10, 24),
-        NAMES[:14],
-        seed=20261298,
-    )
-    waiting = create_class(
-        owner=user,
-        course_class=CourseClass(
-            course=terrace,
-            name="Thursday beginners",
-            date=now.date(),
-            time_zone="Pacific/Auckland",
-            feedback=CourseClass.Feedback.AT_ONCE,
-        ),
-    )
+    terrace_site = _site(user, TERRACE)
+    _course(_site(user, COVE), "Round the cove", "cove_course.csv")
+    _hazards(terrace_site)
+    _observed(terrace_site)
+    terrace = _course(terrace_site, "Round the terrace", "terrace_course.csv")
+    wayfinding = _course(terrace_site, "Map and paces", "terrace_map_course.csv")
+    for course, name, held_on, names, seed in (
+        (terrace, "Winter introduction", date(2026, 6, 20), NAMES[:16], 20260620),
+        (terrace, "Spring introduction", date(2026, 10, 3), NAMES, 20261003),
+        (wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], 20261298),
+    ):
+        held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED)
+        _hold(held, names, random.Random(seed))
+    waiting = _draft(user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE)
     open_class(course_class=waiting, by=user, now=now)
     waiting.refresh_from_db()
     return waiting
 
 
-def _rows(name, columns):
+def _draft(user: AbstractUser, course: Course, name: str, on: date, feedback: str) -> CourseClass:
+    """A class of the demonstration, not open yet."""
+    return create_class(
+        owner=user,
+        course_class=CourseClass(
+            course=course, name=name, date=on, time_zone="Pacific/Auckland", feedback=feedback
+        ),
+    )
+
+
+def _rows(name: str, columns: Sequence[str]) -> list[tables.Row]:
+    """The rows of a table in fixtures/demo."""
     path = FOLDER / name
     with open(path, encoding="utf-8", newline="") as stream:
         return list(tables.rows(path.name, stream, columns))
 
 
-def _site(user, name, latitude, longitude, epsg, cautions, prefix):
+def _site(user: AbstractUser, ground: Ground) -> Site:
     """A site with its points and what is seen from where, from a table in fixtures/demo."""
     site = Site.objects.create(
         owner=user,
-        name=name,
-        latitude=latitude,
-        longitude=longitude,
-        grid_epsg=epsg,
-        cautions=cautions,
+        name=ground.name,
+        latitude=ground.latitude,
+        longitude=ground.longitude,
+        grid_epsg=ground.epsg,
+        cautions=ground.cautions,
     )
-    rows = _rows(f"{prefix}_points.csv", tables.POINT_COLUMNS)
-    points = {
-        row["point"]: Point.objects.create(
-            site=site,
-            code=row["point"],
-            name=row["name"],
-            latitude=row.number("latitude"),
-            longitude=row.number("longitude"),
-            elevation_m=row.number("elevation_m"),
-            accuracy_m=row.number("accuracy_m"),
-            method=row["method"],
-            mark=row["mark"],
-            is_target=row["is_target"] == "yes",
-        )
-        for row in rows
-    }
+    rows = _rows(ground.table, tables.POINT_COLUMNS)
+    points = {row["point"]: _point(site, row) for row in rows}
     for line, point in enumerate(points.values(), start=2):
-        found = survey_site.unsaved(
+        survey = survey_site.unsaved(
             point.as_domain().position,
             point.as_domain().error,
             point.method,
             measured_on=SURVEYED_AT.date(),
             by=user,
             now=SURVEYED_AT,
-            details={"how": "file", "source": f"{prefix}_points.csv", "line": line},
+            details={"how": "file", "source": ground.table, "line": line},
         )
-        found.point = point
-        found.save()
+        survey.point = point
+        survey.save()
     Visible.objects.bulk_create(
         [
             Visible(station=points[row["point"]], target=points[code])
@@ -187,12 +215,26 @@ def _site(user, name, latitude, longitude, epsg, cautions, prefix):
     return site
 
 
-def _course(site, name, file):
-    """A course of a site, from a table in fixtures/demo."""
-    course, points = (
-        Course.objects.create(site=site, name=name),
-        {point.code: point for point in site.points.all()},
+def _point(site: Site, row: tables.Row) -> Point:
+    """A point of a site, from a row of its table."""
+    return Point.objects.create(
+        site=site,
+        code=row["point"],
+        name=row["name"],
+        latitude=row.number("latitude"),
+        longitude=row.number("longitude"),
+        elevation_m=row.number("elevation_m"),
+        accuracy_m=row.number("accuracy_m"),
+        method=row["method"],
+        mark=row["mark"],
+        is_target=row["is_target"] == "yes",
     )
+
+
+def _course(site: Site, name: str, file: str) -> Course:
+    """A course of a site, from a table in fixtures/demo."""
+    course = Course.objects.create(site=site, name=name)
+    points = {point.code: point for point in site.points.all()}
     for row in _rows(file, tables.COURSE_COLUMNS):
         more = [points[code] for code in row["more"].split()]
         Task.objects.create(
@@ -215,42 +257,17 @@ def _course(site, name, file):
     return course
 
 
-def _hazards(site):
+def _hazards(site: Site) -> None:
     """The road, the tarn, the yard: what the map shows and the check minds."""
     Hazard.objects.bulk_create(
         [
             Hazard(site=site, kind=kind, name=name, corners=corners, is_area=is_area)
-            for kind, name, is_area, corners in (
-                (
-                    "road",
-                    "Shingle road",
-                    False,
-                    [[-45.12668, 170.0951], [-45.12655, 170.0995], [-45.12672, 170.1061]],
-                ),
-                (
-                    "water",
-                    "The tarn",
-                    True,
-                    [
-                        [-45.1298, 170.0953],
-                        [-45.1296, 170.0966],
-                        [-45.1304, 170.0972],
-                        [-45.1313, 170.0968],
-                        [-45.1315, 170.0955],
-                    ],
-                ),
-                (
-                    "steel",
-                    "Gate and rails of the yards",
-                    False,
-                    [[-45.13088, 170.10352], [-45.13115, 170.10356]],
-                ),
-            )
+            for kind, name, is_area, corners in HAZARDS
         ]
     )
 
 
-def _observed(site):
+def _observed(site: Site) -> None:
     """Bearings that the instructor shot at five stations, fore and back, the day before the spring
     class.
     """
@@ -260,17 +277,8 @@ def _observed(site):
         for start, end in ((one, other), (other, one)):
             norths, _ = ground.north_of(ground.point(start).position, OBSERVED_AT.date())
             right_deg = norths.turn(ground.sight_line(start, end).bearing_deg, "true", "magnetic")
-            read_deg = (
-                round(
-                    (
-                        right_deg
-                        + (BENT_BY_DEG if start == BENT_STATION else 0.0)
-                        + rng.gauss(0, 0.8)
-                    )
-                    * 2
-                )
-                / 2
-            )
+            bent_deg = BENT_BY_DEG if start == BENT_STATION else 0.0
+            read_deg = round((right_deg + bent_deg + rng.gauss(0, 0.8)) * 2) / 2
             ObservedBearing.objects.create(
                 site=site,
                 client_id=uuid.UUID(int=rng.getrandbits(128), version=4),
@@ -283,63 +291,71 @@ def _observed(site):
             )
 
 
-def _held_class(user, course, name, held_on, names, seed):
-    """A class that was held, two people to a compass, with readings from `domain.rehearsal`."""
-    begin = datetime(held_on.year, held_on.month, held_on.day, 21, 0, tzinfo=UTC)
-    held = create_class(
-        owner=user,
-        course_class=CourseClass(
-            course=course,
-            name=name,
-            date=held_on,
-            time_zone="Pacific/Auckland",
-            feedback=CourseClass.Feedback.RELEASED,
-        ),
-    )
-    open_class(course_class=held, by=user, now=begin)
-    answers, rng, readings = held.keys.get().as_domain(), random.Random(seed), []
+def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
+    """Open a class, fill it with people, two to a compass, and readings from `domain.rehearsal`,
+    and close it.
+    """
+    begin = datetime.combine(held.date, time(21), tzinfo=UTC)
+    open_class(course_class=held, by=held.owner, now=begin)
+    answers = held.keys.get().as_domain()
     compasses = [
         Compass.objects.create(course_class=held, number=str(number + 1))
         for number in range(len(names) // 2)
     ]
-    for place, who in enumerate(names):
+    readings: list[Reading] = []
+    for place, name in enumerate(names):
         compass = compasses[place % len(compasses)]
-        someone = participant(who, rng)
+        acted = participant(name, rng)
         if compass.number == BENT_COMPASS:
-            someone = replace(someone, offset_deg=someone.offset_deg + COMPASS_OFF_DEG)
+            acted = replace(acted, offset_deg=acted.offset_deg + COMPASS_OFF_DEG)
         person = Person.objects.create(
-            course_class=held, name=who, compass=compass, joined_at=begin
+            course_class=held, name=name, compass=compass, joined_at=begin
         )
-        turned, measured = place % len(answers), {}  # different starts, so that nobody follows
-        for step, answer in enumerate(
-            answers
-            if any(answer.after for answer in answers)
-            else answers[turned:] + answers[:turned]
-        ):
-            if rng.random() < 0.04:
-                continue  # a task left out
-            bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
-            own = own_answer(answer, measured.get(answer.after))
-            text = answer_text(own, someone, rng, bias_deg)
-            seen = answer.form.parse_on_paper(answer, text)
-            if kind_of(answer.kind).line_measured(answer):
-                measured[answer.task] = answer.form.direction(answer, seen)
-            moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
-            readings.append(
-                Reading(
-                    course_class=held,
-                    person=person,
-                    client_id=uuid.UUID(int=rng.getrandbits(128), version=4),
-                    task=answer.task,
-                    text=text,
-                    attempt=1,
-                    measured_at=moment,
-                    received_at=moment + timedelta(seconds=rng.randrange(2, 600)),
-                    source=Reading.Source.DEMO,
-                    compass_number=compass.number,
-                    **answer.form.columns(seen),
-                )
-            )
+        readings += _readings(person, acted, _from(answers, place), begin, rng)
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
+
+
+def _from(answers: Sequence[Answer], place: int) -> Sequence[Answer]:
+    """The tasks in the order of one person: different starts, so that nobody follows, unless one
+    task goes on from another.
+    """
+    if any(answer.after for answer in answers):
+        return answers
+    turned = place % len(answers)
+    return [*answers[turned:], *answers[:turned]]
+
+
+def _readings(
+    person: Person,
+    acted: Participant,
+    answers: Sequence[Answer],
+    begin: datetime,
+    rng: random.Random,
+) -> Iterator[Reading]:
+    """The readings of one person, unsaved, five minutes a task."""
+    measured_deg: dict[str, float] = {}
+    for step, answer in enumerate(answers):
+        if rng.random() < LEFT_OUT:
+            continue
+        bias_deg = BENT_BY_DEG if answer.station == BENT_STATION else 0.0
+        asked = own_answer(answer, measured_deg.get(answer.after))
+        text = answer_text(asked, acted, rng, bias_deg)
+        seen = answer.form.parse_on_paper(answer, text)
+        if kind_of(answer.kind).line_measured(answer):
+            measured_deg[answer.task] = Direction.of(answer).direction(answer, seen)
+        moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
+        yield Reading(
+            course_class=person.course_class,
+            person=person,
+            client_id=uuid.UUID(int=rng.getrandbits(128), version=4),
+            task=answer.task,
+            text=text,
+            attempt=1,
+            measured_at=moment,
+            received_at=moment + timedelta(seconds=rng.randrange(2, 600)),
+            source=Reading.Source.DEMO,
+            compass_number=person.compass.number,
+            **answer.form.columns(seen),
+        )

@@ -1,15 +1,21 @@
 """Give a class its code, freeze its key, let readings in, close it, release its feedback."""
 
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
 from ..domain.diagnosis import priors
 from ..domain.earth import geodesy, magnetics
 from ..domain.earth.norths import UnknownNorth
 from ..domain.tasks import key, observed_key
-from ..domain.tasks.answer import NoAnswer
+from ..domain.tasks.answer import Answer, NoAnswer
 from ..domain.tasks.site import UnknownPoint
 from ..domain.words import say
-from ..models import CourseClass, Key
+from ..models import Course, CourseClass, Key, Point
 from ..models.codes import new_code
 from . import check_ground
 from .debrief import beliefs
@@ -28,7 +34,7 @@ class NotReady(ValueError):
     """A class that cannot be opened. The message says what stands in the way and what to do."""
 
 
-def create_class(*, course_class, owner):
+def create_class(*, course_class: CourseClass, owner: AbstractUser) -> CourseClass:
     """Store a new class with a code of its own. `course_class` is unsaved."""
     course_class.owner = owner
     for _ in range(5):
@@ -42,7 +48,9 @@ def create_class(*, course_class, owner):
     raise NotReady(say("No free class code was found. Try again."))
 
 
-def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
+def compute_key(
+    course: Course, on: date, source: str = CourseClass.KeySource.COMPUTED
+) -> tuple[Answer, ...]:
     """The answers of a course for a date, computed or, where there are bearings observed on the
     ground, those. Raises NotReady, in words that name the task.
     """
@@ -58,17 +66,14 @@ def compute_key(course, on, source=CourseClass.KeySource.COMPUTED):
                 say("Task {task}: {reason}", task=task.label, reason=error.args[0])
             ) from error
     answers = key.compute(tasks, site, on)
-    return (
-        observed_key.observed(
-            answers, check_ground.sightings(site, check_ground.observed_rows(course.site))
-        )
-        if source == CourseClass.KeySource.OBSERVED
-        else answers
-    )
+    if source != CourseClass.KeySource.OBSERVED:
+        return answers
+    shot = check_ground.sightings(site, check_ground.observed_rows(course.site))
+    return observed_key.observed(answers, shot)
 
 
 @transaction.atomic
-def open_class(*, course_class, by, now):
+def open_class(*, course_class: CourseClass, by: AbstractUser, now: datetime) -> None:
     """Freeze the key of a class and let readings in. Raises NotReady with what stands in the
     way.
     """
@@ -92,24 +97,26 @@ def open_class(*, course_class, by, now):
         reason="opened",
         answers=key.to_plain(answers),
         priors=priors.to_plain(beliefs(by, before=now)[0]),
-        points={
-            point.code: {
-                "name": point.name,
-                "mark": point.mark,
-                "latitude": point.latitude,
-                "longitude": point.longitude,
-                "elevation_m": point.elevation_m,
-                "accuracy_m": point.accuracy_m,
-            }
-            for point in course_class.course.site.points.all()
-        },
+        points={point.code: _kept(point) for point in course_class.course.site.points.all()},
     )
     course_class.state, course_class.opened_at = CourseClass.State.OPEN, now
     course_class.save(update_fields=["state", "opened_at"])
 
 
+def _kept(point: Point) -> dict[str, Any]:
+    """What a key keeps of a point."""
+    return {
+        "name": point.name,
+        "mark": point.mark,
+        "latitude": point.latitude,
+        "longitude": point.longitude,
+        "elevation_m": point.elevation_m,
+        "accuracy_m": point.accuracy_m,
+    }
+
+
 @transaction.atomic
-def close_class(*, course_class, now):
+def close_class(*, course_class: CourseClass, now: datetime) -> None:
     """Close an open class: readings that come later are kept and marked late. Closing twice changes
     nothing.
     """
@@ -119,7 +126,7 @@ def close_class(*, course_class, now):
 
 
 @transaction.atomic
-def reopen_class(*, course_class):
+def reopen_class(*, course_class: CourseClass) -> None:
     """Open a closed class again, with the key it has, as when it was closed by mistake. What came
     meanwhile stays marked late.
     """
@@ -129,7 +136,7 @@ def reopen_class(*, course_class):
 
 
 @transaction.atomic
-def release_feedback(*, course_class, now):
+def release_feedback(*, course_class: CourseClass, now: datetime) -> None:
     """Let participants see answers and causes. Releasing twice changes nothing."""
     CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(
         state=CourseClass.State.DRAFT

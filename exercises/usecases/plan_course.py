@@ -1,14 +1,21 @@
 """Put tasks into a course, in order."""
 
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
 from django.db import transaction
 from django.db.models import Max
 
 from .. import vocabulary
+from ..domain.planning.pairs import Pair
+from ..domain.planning.proposal import Line
 from ..domain.tasks import wants
+from ..domain.tasks.bands import Band
 from ..domain.tasks.kinds import kind_of
 from ..domain.tasks.kinds.face import Face
 from ..domain.words import say
-from ..models import Course, Task
+from ..models import Course, Point, Task
 
 MOST_TASKS = 60
 
@@ -18,7 +25,7 @@ class CannotChange(ValueError):
 
 
 @transaction.atomic
-def add_task(*, course, task, then_face=False):
+def add_task(*, course: Course, task: Task, then_face: bool = False) -> Task:
     """Append an unsaved task to a course, and its field half if that is to follow. Raises
     CannotChange for more than it holds.
     """
@@ -26,7 +33,7 @@ def add_task(*, course, task, then_face=False):
     if course.tasks.count() + 1 + then_face > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     task.course = course
-    task.number = (course.tasks.aggregate(last=Max("number"))["last"] or 0) + 1
+    task.number = _last_number(course) + 1
     task.save()
     if then_face:
         Task.objects.create(
@@ -44,7 +51,7 @@ def add_task(*, course, task, then_face=False):
 
 
 @transaction.atomic
-def remove_task(*, task):
+def remove_task(*, task: Task) -> None:
     """Take a task out; those after it move up. A class that is open keeps its frozen key."""
     course = Course.objects.select_for_update().get(pk=task.course_id)
     task.delete()
@@ -53,22 +60,21 @@ def remove_task(*, task):
 
 
 @transaction.atomic
-def move_up(*, task):
+def move_up(*, task: Task) -> None:
     """Let a task change places with the one before it; the first stays."""
     course = Course.objects.select_for_update().get(pk=task.course_id)
     before = course.tasks.filter(number__lt=task.number).order_by("-number").first()
     if before is None:
         return
     places = {task.pk: before.number, before.pk: task.number}
-    Task.objects.filter(pk=task.pk).update(
-        number=0
-    )  # out of the way: numbers are unique in a course
+    # out of the way: numbers are unique in a course
+    Task.objects.filter(pk=task.pk).update(number=0)
     Task.objects.filter(pk=before.pk).update(number=places[before.pk])
     Task.objects.filter(pk=task.pk).update(number=places[task.pk])
 
 
 @transaction.atomic
-def set_policies(*, course, policies):
+def set_policies(*, course: Course, policies: Mapping[int, str]) -> None:
     """Say of tasks, by number, when their answer is told (`domain.feedback`); empty: as the class
     has it. Classes that are open keep theirs.
     """
@@ -77,7 +83,7 @@ def set_policies(*, course, policies):
 
 
 @transaction.atomic
-def set_visible(*, station, targets):
+def set_visible(*, station: Point, targets: Iterable[Point]) -> None:
     """Say which targets can be seen from a station."""
     station.sees.all().delete()
     station.sees.bulk_create(
@@ -90,7 +96,15 @@ def set_visible(*, station, targets):
 
 
 @transaction.atomic
-def change_task(*, course, number, was, band=None, target=None, is_dropped=False):
+def change_task(
+    *,
+    course: Course,
+    number: int,
+    was: str,
+    band: Band | None = None,
+    target: str | None = None,
+    is_dropped: bool = False,
+) -> None:
     """Change a task as the check offers: its band, its target, or drop it. `was` is the task as it
     was shown (`Task.fingerprint`).
 
@@ -112,26 +126,24 @@ def change_task(*, course, number, was, band=None, target=None, is_dropped=False
             full_credit_deg=band.full_credit_deg, part_credit_deg=band.part_credit_deg
         )
     else:
-        point = (
-            course.site.points.filter(code=target, is_target=True)
-            .exclude(pk=task.station_id)
-            .first()
-        )
-        if point is None:
-            raise CannotChange(
-                say("There is no target “{code}” on this site any more.", code=target)
-            )
-        Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
-        if (
-            wants.FIELD_HALF in kind_of(task.kind).wants
-        ):  # the field half goes where the map half goes
-            course.tasks.filter(kind=Face.code, station=task.station, target=task.target).exclude(
-                station=point
-            ).update(target=point)
+        _retarget(course, task, target)
+
+
+def _retarget(course: Course, task: Task, target: str | None) -> None:
+    """Let a task ask for another target. Raises CannotChange where the site has none of that code."""
+    targets = course.site.points.filter(code=target, is_target=True)
+    point = targets.exclude(pk=task.station_id).first()
+    if point is None:
+        raise CannotChange(say("There is no target “{code}” on this site any more.", code=target))
+    Task.objects.filter(pk=task.pk).update(target=point, given_deg=None)
+    if wants.FIELD_HALF in kind_of(task.kind).wants:
+        # the field half goes where the map half goes
+        field_halves = course.tasks.filter(kind=Face.code, station=task.station, target=task.target)
+        field_halves.exclude(station=point).update(target=point)
 
 
 @transaction.atomic
-def reorder(*, course, numbers, was):
+def reorder(*, course: Course, numbers: Sequence[int], was: str) -> None:
     """Put the tasks of a course in an order of their numbers. `was` is `Course.fingerprint` as it
     was shown.
 
@@ -150,7 +162,7 @@ def reorder(*, course, numbers, was):
 
 
 @transaction.atomic
-def take_pair(*, course, pair, band):
+def take_pair(*, course: Course, pair: Pair, band: Band) -> int:
     """Append the two tasks of a `domain.pairs.Pair` to follow; those that the course asks already
     are left out. Returns how many. Raises CannotChange for more than it holds.
     """
@@ -167,7 +179,7 @@ def take_pair(*, course, pair, band):
             given_north=pair.north,
         ).exists()
     ]
-    number = course.tasks.aggregate(last=Max("number"))["last"] or 0
+    number = _last_number(course)
     if number + len(ends) > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     for place, (station, target) in enumerate(ends, start=1):
@@ -187,7 +199,7 @@ def take_pair(*, course, pair, band):
 
 
 @transaction.atomic
-def take_lines(*, course, lines, kind, band):
+def take_lines(*, course: Course, lines: Iterable[Line], kind: str, band: Band) -> int:
     """Append a task for each line (station, target, north) that the course does not ask yet in this
     kind and north; returns how many.
 
@@ -200,34 +212,12 @@ def take_lines(*, course, lines, kind, band):
         (task.station.code, task.target.code if task.target else "", task.north, task.kind)
         for task in course.tasks.select_related("station", "target")
     }
-    number, added = course.tasks.aggregate(last=Max("number"))["last"] or 0, 0
+    number, added = _last_number(course), 0
     for line in lines:
         if (line.station, line.target, line.north, kind) in there:
             continue
-        station, target = points.get(line.station), points.get(line.target)
-        if (
-            not station
-            or not target
-            or not station.mark
-            or not target.is_target
-            or station == target
-        ):
-            raise CannotChange(
-                say(
-                    "The line from {station} to {target} is not on this site any more. Propose "
-                    "once more.",
-                    station=line.station,
-                    target=line.target,
-                )
-            )
-        if line.north not in kind_of(kind).norths:
-            raise CannotChange(
-                say(
-                    "“{kind}” is not asked in degrees {north}. Propose once more.",
-                    kind=vocabulary.KINDS[kind],
-                    north=vocabulary.NORTHS[line.north],
-                )
-            )
+        station, target = _ends(line, points)
+        _check_north(line, kind)
         added += 1
         if number + added > MOST_TASKS:
             raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
@@ -242,3 +232,34 @@ def take_lines(*, course, lines, kind, band):
             part_credit_deg=band.part_credit_deg,
         )
     return added
+
+
+def _last_number(course: Course) -> int:
+    """The number of the last task of a course, 0 where it has none."""
+    return course.tasks.aggregate(last=Max("number"))["last"] or 0
+
+
+def _ends(line: Line, points: Mapping[str, Point]) -> tuple[Point, Point]:
+    """The station and the target of a line. Raises CannotChange where they are no longer."""
+    station, target = points.get(line.station), points.get(line.target)
+    if station and target and station.mark and target.is_target and station != target:
+        return station, target
+    raise CannotChange(
+        say(
+            "The line from {station} to {target} is not on this site any more. Propose once more.",
+            station=line.station,
+            target=line.target,
+        )
+    )
+
+
+def _check_north(line: Line, kind: str) -> None:
+    """Raises CannotChange for a north in which a kind is not asked."""
+    if line.north not in kind_of(kind).norths:
+        raise CannotChange(
+            say(
+                "“{kind}” is not asked in degrees {north}. Propose once more.",
+                kind=vocabulary.KINDS[kind],
+                north=vocabulary.NORTHS[line.north],
+            )
+        )

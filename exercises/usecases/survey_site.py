@@ -2,10 +2,20 @@
 observed on the ground.
 """
 
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+from typing import Any
+from uuid import UUID
+
+from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import Ellipse, circle
+from ..domain.earth.geodesy import Position
 from ..domain.surveying import survey
 from ..domain.words import say
 from ..exchange.rows import WORST_M
@@ -22,7 +32,17 @@ class CannotSurvey(ValueError):
     """A survey that cannot be stored. The message says why and what to do."""
 
 
-def unsaved(position, ellipse, method, *, measured_on, by, now, details=None, client_id=None):
+def unsaved(
+    position: Position,
+    ellipse: Ellipse,
+    method: str,
+    *,
+    measured_on: date | None,
+    by: AbstractUser | None,
+    now: datetime,
+    details: Mapping[str, Any] | None = None,
+    client_id: UUID | None = None,
+) -> Survey:
     """A survey that is not stored yet. Raises CannotSurvey for one that is too coarse."""
     more = {"client_id": client_id} if client_id else {}
     if not ellipse.major_m <= WORST_M:
@@ -36,8 +56,10 @@ def unsaved(position, ellipse, method, *, measured_on, by, now, details=None, cl
         )
     # A line instead of an ellipse would weigh without end: nothing is known better than a
     # millimetre.
-    ellipse = Ellipse(
-        max(ellipse.major_m, SAME_PLACE_M), max(ellipse.minor_m, SAME_PLACE_M), ellipse.azimuth_deg
+    ellipse = replace(
+        ellipse,
+        major_m=max(ellipse.major_m, SAME_PLACE_M),
+        minor_m=max(ellipse.minor_m, SAME_PLACE_M),
     )
     return Survey(
         method=method,
@@ -56,7 +78,7 @@ def unsaved(position, ellipse, method, *, measured_on, by, now, details=None, cl
 
 
 @transaction.atomic
-def new_point(*, point, found):
+def new_point(*, point: Point, found: Survey) -> Point:
     """Store an unsaved point with its first survey, also unsaved. Raises CannotSurvey when the site
     is full.
     """
@@ -107,7 +129,7 @@ def new_points(*, surveyed):
 
 
 @transaction.atomic
-def add_survey(*, point, found, replaces=False):
+def add_survey(*, point: Point, found: Survey, replaces: bool = False) -> Point:
     """Store another survey of a point and combine; with `replaces` the earlier ones are set aside.
     The same `client_id` again changes nothing.
 
@@ -138,7 +160,7 @@ def add_survey(*, point, found, replaces=False):
     return _combine(point)
 
 
-def _with_first(point, found):
+def _with_first(point: Point, found: Survey) -> None:
     """A point that was stored without a survey gets the one it stands for, so that its numbers are
     not lost.
     """
@@ -156,7 +178,7 @@ def _with_first(point, found):
 
 
 @transaction.atomic
-def set_aside(*, found, is_set_aside):
+def set_aside(*, found: Survey, is_set_aside: bool) -> Point:
     """Leave a survey out of its point's position, or take it in again. Raises CannotSurvey for the
     last one in use.
     """
@@ -172,7 +194,7 @@ def set_aside(*, found, is_set_aside):
     return _combine(point)
 
 
-def _combine(point):
+def _combine(point: Point) -> Point:
     """Put a point where its surveys in use say together."""
     rows = list(point.surveys.filter(is_set_aside=False))
     together = survey.combine([row.as_domain() for row in rows])
@@ -194,7 +216,8 @@ def _combine(point):
     return point
 
 
-def _place(point, position, ellipse, method):
+def _place(point: Point, position: Position, ellipse: Ellipse, method: str) -> None:
+    """Write down where a point is, and how well that is known."""
     point.latitude, point.longitude, point.elevation_m = (
         position.latitude_deg,
         position.longitude_deg,
@@ -208,7 +231,9 @@ def _place(point, position, ellipse, method):
 
 
 @transaction.atomic
-def change_point(*, point, is_moved, by, now, on):
+def change_point(
+    *, point: Point, is_moved: bool, by: AbstractUser, now: datetime, on: date
+) -> Point:
     """Store a point whose form was changed; where its position or its accuracy was typed anew
     (`is_moved`), that is a survey that replaces the earlier ones.
     """
@@ -228,7 +253,15 @@ def change_point(*, point, is_moved, by, now, on):
 
 
 @transaction.atomic
-def move_points(*, site, moves, accuracy_m, by, now, on):
+def move_points(
+    *,
+    site: Site,
+    moves: Iterable[tuple[str, Position]],
+    accuracy_m: float,
+    by: AbstractUser | None,
+    now: datetime,
+    on: date,
+) -> None:
     """Put points where they were dragged to on the map: (code, Position) pairs. Each is a survey
     off a map that replaces the earlier ones, all or none.
     """
@@ -260,7 +293,7 @@ def move_points(*, site, moves, accuracy_m, by, now, on):
 
 
 @transaction.atomic
-def add_hazard(*, hazard):
+def add_hazard(*, hazard: Hazard) -> Hazard:
     """Store an unsaved hazard. Raises hazards.BadShape for an outline that makes no sense,
     CannotSurvey when the site has too many.
     """
@@ -274,14 +307,13 @@ def add_hazard(*, hazard):
 
 
 @transaction.atomic
-def observe(*, bearings):
+def observe(*, bearings: Sequence[ObservedBearing]) -> None:
     """Store observed bearings of one form; the same form again changes nothing. Raises CannotSurvey
     when the site has too many.
     """
-    if (
-        bearings
-        and ObservedBearing.objects.filter(site=bearings[0].site_id).count() >= MOST_OBSERVED
-    ):
+    if not bearings:
+        return
+    if ObservedBearing.objects.filter(site=bearings[0].site_id).count() >= MOST_OBSERVED:
         raise CannotSurvey(
             say("A site holds {most} observed bearings. Delete old ones first.", most=MOST_OBSERVED)
         )
@@ -290,16 +322,21 @@ def observe(*, bearings):
             with transaction.atomic():
                 bearing.save()
         except IntegrityError as error:
-            kept = ObservedBearing.objects.filter(
-                site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id
-            ).first()
-            if kept is None or (kept.target_id, kept.bearing_deg) != (
-                bearing.target_id,
-                bearing.bearing_deg,
-            ):
+            if not _is_noted(bearing):
                 raise CannotSurvey(
                     say(
                         "This form has noted another bearing already. Load the page again and "
                         "type this one."
                     )
                 ) from error
+
+
+def _is_noted(bearing: ObservedBearing) -> bool:
+    """Whether the same bearing of the same form is stored."""
+    kept = ObservedBearing.objects.filter(
+        site=bearing.site_id, client_id=bearing.client_id, station=bearing.station_id
+    ).first()
+    return kept is not None and (kept.target_id, kept.bearing_deg) == (
+        bearing.target_id,
+        bearing.bearing_deg,
+    )

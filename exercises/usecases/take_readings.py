@@ -1,13 +1,19 @@
 """Store what a phone sends, once however often it is sent."""
 
+from __future__ import annotations
+
 import re
 import unicodedata
 import uuid
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 
+from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
+from ..domain.tasks.answer import Answer
 from ..domain.tasks.forms import UNREADABLE
 from ..domain.words import say
 from ..models import CourseClass, Person, Reading
@@ -33,8 +39,15 @@ class Refused(ValueError):
 
 
 def take_readings(
-    *, course_class, people, sent, answers, now, source=Reading.Source.PHONE, typed_by=None
-):
+    *,
+    course_class: CourseClass,
+    people: Iterable[Person],
+    sent: Iterable[Any],
+    answers: Iterable[Answer],
+    now: datetime,
+    source: str = Reading.Source.PHONE,
+    typed_by: AbstractUser | None = None,
+) -> list[Outcome]:
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
     `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the
@@ -43,23 +56,60 @@ def take_readings(
     that cannot be read is kept with its problem; one that names nobody here or no task is refused.
     `typed_by` is who typed it from paper.
     """
-    by_pk, by_task = (
+    desk = _Desk(
+        course_class,
         {person.pk: person for person in people},
         {answer.task: answer for answer in answers},
+        now,
+        source,
+        typed_by,
     )
-    return [_take(course_class, by_pk, by_task, item, now, source, typed_by) for item in sent]
+    return [_take(desk, item) for item in sent]
 
 
-def _take(course_class, by_pk, by_task, item, now, source, typed_by):
+@dataclass(frozen=True)
+class _Desk:
+    """What readings are taken in by: for whom and for which tasks, when, and from where."""
+
+    course_class: CourseClass
+    people: Mapping[int, Person]
+    answers: Mapping[str, Answer]
+    now: datetime
+    source: str
+    typed_by: AbstractUser | None
+
+    @property
+    def is_paper(self) -> bool:
+        """Whether they stood on paper."""
+        return bool(self.source == Reading.Source.PAPER)
+
+
+@dataclass(frozen=True)
+class _Sent:
+    """One reading as it was sent, checked: `is_mils` is what the person said of a bare number."""
+
+    client_id: uuid.UUID
+    person: Person
+    answer: Answer
+    text: str
+    is_mils: bool
+    measured_at: datetime | None
+
+
+def _take(desk: _Desk, item: Any) -> Outcome:
+    """What becomes of one reading sent."""
     shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
     try:
-        client_id, person, answer, text = _checked(item, by_pk, by_task)
-        kept, is_new = _store(
-            course_class, client_id, person, answer, text, item, now, source, typed_by
-        )
+        sent = _checked(desk, item)
     except Refused as error:
         return Outcome(shown_id, "refused", error.args[0])
-    if not is_new and (kept.person_id, kept.task, kept.text) != (person.pk, answer.task, text):
+    kept, is_new = _store(desk, sent)
+    is_same = (kept.person_id, kept.task, kept.text) == (
+        sent.person.pk,
+        sent.answer.task,
+        sent.text,
+    )
+    if not is_new and not is_same:
         return Outcome(
             shown_id, "conflict", say("Another reading has this number already. Enter yours again.")
         )
@@ -69,27 +119,25 @@ def _take(course_class, by_pk, by_task, item, now, source, typed_by):
     return Outcome(shown_id, "stored" if is_new else "again", message, kept)
 
 
-def kept_problem(reading):
+def kept_problem(reading: Reading) -> str:
     """What is wrong with a reading that was kept but cannot be graded, in words, or nothing."""
-    return (
-        say(
-            "Kept, but “{text}” is not an answer that can be graded. Enter it again.",
-            text=reading.text,
-        )
-        if reading.problem
-        else ""
+    if not reading.problem:
+        return ""
+    return say(
+        "Kept, but “{text}” is not an answer that can be graded. Enter it again.",
+        text=reading.text,
     )
 
 
-def tidy(text):
+def tidy(text: str) -> str:
     """What was typed in one way of writing: full width made narrow, look-alikes of the degree sign
     made one.
     """
     return unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip()
 
 
-def _checked(item, by_pk, by_task):
-    """The parts of one reading sent. Raises Refused for what cannot be stored at all."""
+def _checked(desk: _Desk, item: Any) -> _Sent:
+    """One reading sent. Raises Refused for what cannot be stored at all."""
     if not isinstance(item, dict):
         raise Refused(say("This is not a reading."))
     try:
@@ -98,68 +146,82 @@ def _checked(item, by_pk, by_task):
         raise Refused(
             say("The reading has no proper id. Reload the page and enter it again.")
         ) from error
-    person, answer, text = item.get("person"), item.get("task"), item.get("text")
-    if not isinstance(person, int) or person not in by_pk:
+    pk, task, text = item.get("person"), item.get("task"), item.get("text")
+    if not isinstance(pk, int) or pk not in desk.people:
         raise Refused(say("This phone does not speak for that person. Join the class again."))
-    if not isinstance(answer, str) or answer not in by_task:
+    if not isinstance(task, str) or task not in desk.answers:
         raise Refused(say("The class has no such task. Reload the page."))
     text = tidy(text) if isinstance(text, str) and len(text) <= 2 * LONGEST_TEXT else ""
     if not 0 < len(text) <= LONGEST_TEXT or not text.isprintable():
         raise Refused(say("The answer is empty or too long. Enter it again."))
-    return client_id, by_pk[person], by_task[answer], text
+    return _Sent(
+        client_id,
+        desk.people[pk],
+        desk.answers[task],
+        text,
+        is_mils=item.get("mils") is True,
+        measured_at=_moment(item.get("measured_at")),
+    )
 
 
-def _store(course_class, client_id, person, answer, text, item, now, source, typed_by):
+def _store(desk: _Desk, sent: _Sent) -> tuple[Reading, bool]:
     """The reading under this id and whether it is new. The person's row is locked, so attempts are
     numbered one by one.
     """
+    same_id = Reading.objects.filter(course_class=desk.course_class, client_id=sent.client_id)
     with transaction.atomic():
-        person = (
-            Person.objects.select_for_update(of=("self",))
-            .select_related("compass")
-            .get(pk=person.pk)
-        )
-        if kept := Reading.objects.filter(course_class=course_class, client_id=client_id).first():
+        people = Person.objects.select_for_update(of=("self",)).select_related("compass")
+        person = people.get(pk=sent.person.pk)
+        if kept := same_id.first():
             return kept, False
-        state = CourseClass.objects.values_list("state", flat=True).get(pk=course_class.pk)
-        instrument, columns, problem = person.instrument(), {}, ""
-        try:
-            columns = answer.form.columns(_seen(answer, text, item.get("mils") is True, source))
-        except UNREADABLE as error:
-            problem = type(error).__name__
-        reading = Reading(
-            course_class=course_class,
-            person=person,
-            client_id=client_id,
-            task=answer.task,
-            text=text,
-            problem=problem,
-            attempt=Reading.objects.filter(person=person, task=answer.task).count() + 1,
-            measured_at=_moment(item.get("measured_at")),
-            received_at=now,
-            source=source,
-            typed_by=typed_by,
-            is_late=state != CourseClass.State.OPEN and source != Reading.Source.PAPER,
-            compass_number=person.compass.number if person.compass else "",
-            compass_graduation_deg=instrument.graduation_deg,
-            compass_declination_is_set=instrument.declination_is_set,
-            **columns,
-        )
+        reading = _reading(desk, sent, person)
         try:
             with transaction.atomic():
                 reading.save()
             return reading, True
         except IntegrityError:  # another person of the same class used the id at the same moment
-            return Reading.objects.get(course_class=course_class, client_id=client_id), False
+            return same_id.get(), False
 
 
-def _seen(answer, text, is_mils, source):
-    if source == Reading.Source.PAPER:
-        return answer.form.parse_on_paper(answer, text)
-    return answer.form.parse(answer, text, is_mils=is_mils)
+def _reading(desk: _Desk, sent: _Sent, person: Person) -> Reading:
+    """A reading to be stored, with the compass in its person's hand; what cannot be graded is kept
+    with its problem.
+    """
+    state = CourseClass.objects.values_list("state", flat=True).get(pk=desk.course_class.pk)
+    instrument, columns, problem = person.instrument(), {}, ""
+    try:
+        columns = sent.answer.form.columns(_seen(desk, sent))
+    except UNREADABLE as error:
+        problem = type(error).__name__
+    return Reading(
+        course_class=desk.course_class,
+        person=person,
+        client_id=sent.client_id,
+        task=sent.answer.task,
+        text=sent.text,
+        problem=problem,
+        attempt=Reading.objects.filter(person=person, task=sent.answer.task).count() + 1,
+        measured_at=sent.measured_at,
+        received_at=desk.now,
+        source=desk.source,
+        typed_by=desk.typed_by,
+        is_late=state != CourseClass.State.OPEN and not desk.is_paper,
+        compass_number=person.compass.number if person.compass else "",
+        compass_graduation_deg=instrument.graduation_deg,
+        compass_declination_is_set=instrument.declination_is_set,
+        **columns,
+    )
 
 
-def _moment(text):
+def _seen(desk: _Desk, sent: _Sent) -> Any:
+    """What was given, in the form of the answer. Raises one of `forms.UNREADABLE`."""
+    form = sent.answer.form
+    if desk.is_paper:
+        return form.parse_on_paper(sent.answer, sent.text)
+    return form.parse(sent.answer, sent.text, is_mils=sent.is_mils)
+
+
+def _moment(text: Any) -> datetime | None:
     """The phone's time of reading, or None when it gives none that makes sense; its clock is never
     trusted for order.
     """

@@ -1,20 +1,32 @@
 """Answers from paper: typed into a grid, by one hand or by two, then taken in as readings."""
 
-import uuid
+from __future__ import annotations
 
+import uuid
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
+from ..domain.tasks.answer import Answer
 from ..domain.words import say
-from ..models import PaperEntry, Person, Reading
+from ..models import Compass, CourseClass, PaperEntry, Person, Reading
 from ..models.course_class import name_key
 from .join_class import NameTaken, change_compass, join_class
-from .take_readings import LONGEST_TEXT, take_readings, tidy
+from .take_readings import LONGEST_TEXT, Outcome, take_readings, tidy
 
-PAPER = uuid.UUID(
-    "5f0d5a5e-6a3e-4f0a-9a35-1c3d0b6f2a11"
-)  # from which the ids of readings from paper are made
+# from which the ids of readings from paper are made
+PAPER = uuid.UUID("5f0d5a5e-6a3e-4f0a-9a35-1c3d0b6f2a11")
 MOST_PEOPLE, LONGEST_NAME = 120, 30
 EMPTIED = "—"  # what is stored of a cell that was taken in and emptied since: no answer
+
+
+Cell = tuple[int, str]  # of the grid: a person's key, a task
+# Of a table: its line, the person's name, the task, the answer, the number of the compass.
+TypedRow = tuple[int, str, str, str, str]
 
 
 class CannotType(ValueError):
@@ -22,7 +34,15 @@ class CannotType(ValueError):
 
 
 @transaction.atomic
-def note(*, course_class, cells, hand, by, now, shown=None):
+def note(
+    *,
+    course_class: CourseClass,
+    cells: Mapping[Cell, str],
+    hand: int,
+    by: AbstractUser,
+    now: datetime,
+    shown: Mapping[Cell, str] | None = None,
+) -> None:
     """Note cells ((person's key, task) to text) as one hand typed them; an empty one is taken out
     again.
 
@@ -56,7 +76,7 @@ def note(*, course_class, cells, hand, by, now, shown=None):
             )
 
 
-def _plain_answer(text):
+def _plain_answer(text: str) -> str:
     """As a reading is stored: tidy, in capitals, one space between words, nothing that cannot be
     seen.
     """
@@ -65,23 +85,24 @@ def _plain_answer(text):
     )
 
 
-def add_people(*, course_class, names, now):
+def add_people(*, course_class: CourseClass, names: Sequence[str], now: datetime) -> list[Person]:
     """People who have no phone: names as on their sheets. Raises CannotType for one that is there
     already, and for too many.
     """
-    return _joined(
-        course_class,
-        names,
-        Person.objects.filter(course_class=course_class).count(),
-        now,
-        compass_number="",
-        graduation_deg=2,
-        declination_is_set=False,
-    )
+    present = Person.objects.filter(course_class=course_class).count()
+    return _joined(course_class, names, present, now, **_told("", None))
 
 
 @transaction.atomic
-def note_table(*, course_class, rows, tasks, hand, by, now):
+def note_table(
+    *,
+    course_class: CourseClass,
+    rows: Iterable[TypedRow],
+    tasks: Collection[str],
+    hand: int,
+    by: AbstractUser,
+    now: datetime,
+) -> int:
     """Note the rows of a table ((line, person's name, task, answer, compass)), adding people who
     are not in the class; all or none.
 
@@ -89,52 +110,16 @@ def note_table(*, course_class, rows, tasks, hand, by, now):
     CannotType, naming the line, for a task that the class has not, for a second answer of one
     person to one task, and for a name that is too long; and for too many people.
     """
-    people, seen, cells = (
-        {person.name_key: person for person in course_class.people.select_related("compass")},
-        {},
-        {},
-    )
+    people = {person.name_key: person for person in course_class.people.select_related("compass")}
     compasses = {compass.number: compass for compass in course_class.compasses.exclude(number="")}
-    for line, name, task, answer, compass in rows:
+    line_of: dict[tuple[str, str], int] = {}
+    cells: dict[Cell, str] = {}
+    for row in rows:
+        line, name, task, answer, compass = row
         key, number = name_key(name), compass[:8].upper()
-        if task not in tasks:
-            raise CannotType(
-                say(
-                    "Line {line}: the class has no task “{task}”. Nothing was noted.",
-                    line=line,
-                    task=task[:10],
-                )
-            )
-        if not name:
-            raise CannotType(say("Line {line}: whose answer is it? Nothing was noted.", line=line))
-        if len(name) > LONGEST_NAME:
-            raise CannotType(
-                say(
-                    "Line {line}: the name “{name}…” is too long; {most} letters are the most. "
-                    "Nothing was noted.",
-                    line=line,
-                    name=name[:20],
-                    most=LONGEST_NAME,
-                )
-            )
-        if (key, task) in seen:
-            raise CannotType(
-                say(
-                    "Line {line}: {name} has an answer to task {task} in line {other} already. "
-                    "Nothing was noted.",
-                    line=line,
-                    name=name,
-                    task=task,
-                    other=seen[key, task],
-                )
-            )
-        seen[key, task] = line
-        instrument = compasses.get(number)
-        told = {
-            "compass_number": number,
-            "graduation_deg": instrument.graduation_deg if instrument else 2,
-            "declination_is_set": instrument.declination_is_set if instrument else False,
-        }
+        _check(row, tasks, line_of.get((key, task)))
+        line_of[key, task] = line
+        told = _told(number, compasses.get(number))
         if key not in people:
             (people[key],) = _joined(course_class, [name], len(people), now, **told)
         elif number and number != (people[key].compass.number if people[key].compass else ""):
@@ -144,7 +129,56 @@ def note_table(*, course_class, rows, tasks, hand, by, now):
     return len(cells)
 
 
-def _joined(course_class, names, present, now, **told):
+def _check(row: TypedRow, tasks: Collection[str], other_line: int | None) -> None:
+    """Raises CannotType for a row of a table that cannot be noted; `other_line` is the one with
+    another answer of the same person to the same task, if any.
+    """
+    line, name, task, *_ = row
+    if task not in tasks:
+        raise CannotType(
+            say(
+                "Line {line}: the class has no task “{task}”. Nothing was noted.",
+                line=line,
+                task=task[:10],
+            )
+        )
+    if not name:
+        raise CannotType(say("Line {line}: whose answer is it? Nothing was noted.", line=line))
+    if len(name) > LONGEST_NAME:
+        raise CannotType(
+            say(
+                "Line {line}: the name “{name}…” is too long; {most} letters are the most. "
+                "Nothing was noted.",
+                line=line,
+                name=name[:20],
+                most=LONGEST_NAME,
+            )
+        )
+    if other_line is not None:
+        raise CannotType(
+            say(
+                "Line {line}: {name} has an answer to task {task} in line {other} already. "
+                "Nothing was noted.",
+                line=line,
+                name=name,
+                task=task,
+                other=other_line,
+            )
+        )
+
+
+def _told(number: str, compass: Compass | None) -> dict[str, Any]:
+    """What joining is told of a compass: what is known of it, or of the usual one."""
+    return {
+        "compass_number": number,
+        "graduation_deg": compass.graduation_deg if compass else 2,
+        "declination_is_set": compass.declination_is_set if compass else False,
+    }
+
+
+def _joined(
+    course_class: CourseClass, names: Sequence[str], present: int, now: datetime, **told: Any
+) -> list[Person]:
     """New people of a class with `present` people. Raises CannotType for too many, and for a name
     that is there already.
     """
@@ -159,11 +193,11 @@ def _joined(course_class, names, present, now, **told):
         raise CannotType(error.args[0]) from error
 
 
-def differences(entries):
+def differences(entries: Iterable[PaperEntry]) -> dict[Cell, tuple[str, str]]:
     """Cells that two hands typed differently, or that one of them alone typed: {(person's key,
     task): (first, second)}. Bearings are compared as numbers.
     """
-    both = {}
+    both: dict[Cell, dict[int, str]] = {}
     for entry in entries:
         both.setdefault((entry.person_id, entry.task), {})[entry.hand] = entry.text
     return {
@@ -173,12 +207,20 @@ def differences(entries):
     }
 
 
-def _plain(text):
+def _plain(text: str) -> str:
+    """An answer without the noughts before it, so that 074 and 74 are alike."""
     return text.lstrip("0") or ("0" if text else "")
 
 
 @transaction.atomic
-def take_in(*, course_class, answers, is_double, by, now):
+def take_in(
+    *,
+    course_class: CourseClass,
+    answers: Iterable[Answer],
+    is_double: bool,
+    by: AbstractUser,
+    now: datetime,
+) -> tuple[list[tuple[str, Outcome]], int]:
     """Store what the first hand typed as readings with the source “paper”, where it is not what
     paper said of that cell last.
 
@@ -192,43 +234,73 @@ def take_in(*, course_class, answers, is_double, by, now):
     )
     differing = differences(entries)
     left = {cell for cell, (first, _) in differing.items() if is_double or not first}
-    first = {(entry.person_id, entry.task): entry for entry in entries if entry.hand == 1}
-    before = {}
-    for reading in (
+    before = _taken_in(course_class)
+    outcomes = []
+    for wanted in _wanted(entries, before, by):
+        earlier = before.get(wanted.cell, [])
+        if wanted.cell in left or (earlier and earlier[-1].text == wanted.text):
+            continue
+        taken = take_readings(
+            course_class=course_class,
+            people=[wanted.person],
+            sent=[wanted.sent(course_class, len(earlier))],
+            answers=answers,
+            now=now,
+            source=Reading.Source.PAPER,
+            typed_by=wanted.typed_by,
+        )
+        outcomes += [(wanted.person.name, outcome) for outcome in taken]
+    return outcomes, len(left)
+
+
+@dataclass(frozen=True)
+class _Wanted:
+    """What paper says of a cell by now, and who typed it."""
+
+    person: Person
+    task: str
+    text: str
+    typed_by: AbstractUser
+
+    @property
+    def cell(self) -> Cell:
+        """The cell of the grid."""
+        return self.person.pk, self.task
+
+    def sent(self, course_class: CourseClass, earlier: int) -> dict[str, Any]:
+        """As a phone would send it; its id follows from what it is and how many came before it."""
+        pk, task = self.cell
+        name = f"{course_class.pk} {pk} {task} {earlier} {self.text}"
+        return {"id": str(uuid.uuid5(PAPER, name)), "person": pk, "task": task, "text": self.text}
+
+
+def _taken_in(course_class: CourseClass) -> dict[Cell, list[Reading]]:
+    """The readings from paper by cell, in order."""
+    readings = (
         Reading.objects.filter(course_class=course_class, source=Reading.Source.PAPER)
         .select_related("person")
         .order_by("attempt")
-    ):
+    )
+    before: dict[Cell, list[Reading]] = {}
+    for reading in readings:
         before.setdefault((reading.person_id, reading.task), []).append(reading)
-    wanted = {
-        cell: (entry.person, entry.text, entry.typed_by or by) for cell, entry in first.items()
+    return before
+
+
+def _wanted(
+    entries: Iterable[PaperEntry], before: Mapping[Cell, list[Reading]], by: AbstractUser
+) -> list[_Wanted]:
+    """What the first hand typed, and EMPTIED for what was taken in and is not there any more."""
+    typed = {
+        (entry.person_id, entry.task): _Wanted(
+            entry.person, entry.task, entry.text, entry.typed_by or by
+        )
+        for entry in entries
+        if entry.hand == 1
     }
-    wanted |= {
-        cell: (readings[-1].person, EMPTIED, by)
-        for cell, readings in before.items()
-        if cell not in first
-    }
-    outcomes = []
-    for (pk, task), (person, text, typed_by) in wanted.items():
-        earlier = before.get((pk, task), [])
-        if (pk, task) in left or (earlier and earlier[-1].text == text):
-            continue
-        sent = {
-            "id": str(uuid.uuid5(PAPER, f"{course_class.pk} {pk} {task} {len(earlier)} {text}")),
-            "person": pk,
-            "task": task,
-            "text": text,
-        }
-        outcomes += [
-            (person.name, outcome)
-            for outcome in take_readings(
-                course_class=course_class,
-                people=[person],
-                sent=[sent],
-                answers=answers,
-                now=now,
-                source=Reading.Source.PAPER,
-                typed_by=typed_by,
-            )
-        ]
-    return outcomes, len(left)
+    emptied = [
+        _Wanted(readings[-1].person, task, EMPTIED, by)
+        for (pk, task), readings in before.items()
+        if (pk, task) not in typed
+    ]
+    return [*typed.values(), *emptied]
