@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 
 from django.contrib.auth.models import AbstractUser
@@ -68,6 +68,13 @@ def bring_in(
             seen = [points[code] for code in row.sees if code in points]
             plan_course.set_visible(station=points[row.code], targets=seen)
     return len(made), surveyed
+
+
+def _note_targets(row: Row, points: Mapping[str, Point]) -> None:
+    """Note what is seen from a new point, where the sheet says it."""
+    if row.sees:
+        targets = [points[code] for code in row.sees if code in points]
+        plan_course.set_visible(station=points[row.code], targets=targets)
 
 
 def _survey(

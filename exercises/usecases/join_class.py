@@ -65,16 +65,21 @@ def join_class(
         except IntegrityError as error:
             person = _joined_before(course_class, name, token)
             if person is None:
-                raise NameTaken(
-                    say(
-                        "Somebody in this class is called {name} already. Add a letter or choose "
-                        "another name. If it is you, on another phone, "
-                        "go on with your personal code.",
-                        name=name,
-                    )
-                ) from error
+                raise _taken(name) from error
         joined.append((person, _new_phone(person, now)))
     return joined
+
+
+def _taken(name: str) -> NameTaken:
+    """The refusal of a name."""
+    return NameTaken(
+        say(
+            "Somebody in this class is called {name} already. Add a letter or choose "
+            "another name. If it is you, on another phone, "
+            "go on with your personal code.",
+            name=name,
+        )
+    )
 
 
 def _joined_before(course_class: CourseClass, name: str, token: UUID | None) -> Person | None:

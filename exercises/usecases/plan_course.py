@@ -130,7 +130,7 @@ def change_task(
 
 
 def _retarget(course: Course, task: Task, target: str | None) -> None:
-    """Let a task ask for another target. Raises CannotChange where the site has none of that code."""
+    """Let a task ask for another target. Raises CannotChange where the site has none."""
     targets = course.site.points.filter(code=target, is_target=True)
     point = targets.exclude(pk=task.station_id).first()
     if point is None:

@@ -44,23 +44,8 @@ def unsaved(
     client_id: UUID | None = None,
 ) -> Survey:
     """A survey that is not stored yet. Raises CannotSurvey for one that is too coarse."""
+    ellipse = _believed(ellipse)
     more = {"client_id": client_id} if client_id else {}
-    if not ellipse.major_m <= WORST_M:
-        raise CannotSurvey(
-            say(
-                "This is known to {metres:.0f} m only: too coarse for a compass course, where "
-                "{most:.0f} m is the limit. Survey it better.",
-                metres=min(ellipse.major_m, 1e6),
-                most=WORST_M,
-            )
-        )
-    # A line instead of an ellipse would weigh without end: nothing is known better than a
-    # millimetre.
-    ellipse = replace(
-        ellipse,
-        major_m=max(ellipse.major_m, SAME_PLACE_M),
-        minor_m=max(ellipse.minor_m, SAME_PLACE_M),
-    )
     return Survey(
         method=method,
         latitude=position.latitude_deg,
@@ -74,6 +59,26 @@ def unsaved(
         received_at=now,
         details=details or {},
         **more,
+    )
+
+
+def _believed(ellipse: Ellipse) -> Ellipse:
+    """An ellipse as it is stored: nothing is known better than a millimetre, for a line instead of
+    an ellipse would weigh without end. Raises CannotSurvey for one that is too coarse.
+    """
+    if not ellipse.major_m <= WORST_M:
+        raise CannotSurvey(
+            say(
+                "This is known to {metres:.0f} m only: too coarse for a compass course, where "
+                "{most:.0f} m is the limit. Survey it better.",
+                metres=min(ellipse.major_m, 1e6),
+                most=WORST_M,
+            )
+        )
+    return replace(
+        ellipse,
+        major_m=max(ellipse.major_m, SAME_PLACE_M),
+        minor_m=max(ellipse.minor_m, SAME_PLACE_M),
     )
 
 

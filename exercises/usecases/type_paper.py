@@ -49,20 +49,20 @@ def note(
     `shown` is what the page showed when it was typed into: a cell that is still so was not touched
     and stays as it is by now, whoever noted it. Raises CannotType for an answer that is too long.
     """
-    kept = {
-        (entry.person_id, entry.task): entry
-        for entry in PaperEntry.objects.filter(course_class=course_class, hand=hand)
-    }
-    for (person, task), text in cells.items():
-        text, entry = _plain_answer(text), kept.get((person, task))
+    entries = PaperEntry.objects.filter(course_class=course_class, hand=hand)
+    kept = {(entry.person_id, entry.task): entry for entry in entries}
+    as_shown = shown or {}
+    for cell, typed in cells.items():
+        text, entry = _plain_answer(typed), kept.get(cell)
         if len(text) > LONGEST_TEXT:
             raise CannotType(say("“{text}…” is too long for an answer.", text=text[:20]))
-        if text == _plain_answer((shown or {}).get((person, task), "")):
+        if text == _plain_answer(as_shown.get(cell, "")):
             continue
         if not text:
             if entry:
                 entry.delete()
         elif entry is None or entry.text != text:
+            person, task = cell
             PaperEntry.objects.update_or_create(
                 person_id=person,
                 task=task,

@@ -178,6 +178,7 @@ def _placed(first: Angle, second: Angle) -> Place:
 
 
 def _one_axis() -> NotAPlace:
+    """The refusal of two latitudes, and of two longitudes."""
     return NotAPlace(
         say(
             "Both numbers have letters of one axis: N and S belong to latitudes, E and W to "

@@ -264,6 +264,7 @@ def _between(longitude_deg: float, west_deg: float, east_deg: float) -> bool:
 
 @functools.lru_cache(maxsize=64)
 def _to_grid(epsg: int) -> Transformer:
+    """From WGS 84, longitude first, to a projected grid."""
     return Transformer.from_crs(4326, _grid(epsg)[0], always_xy=True)
 
 
@@ -277,6 +278,7 @@ def easting_northing(position: Position, epsg: int) -> tuple[float, float]:
 
 @functools.lru_cache(maxsize=64)
 def _from_system(epsg: int) -> tuple[CRS, Transformer]:
+    """Any EPSG system, and the way from it to WGS 84, east first. Raises UnsuitableGrid."""
     try:
         crs = CRS.from_epsg(epsg)
         transformer = Transformer.from_crs(crs, 4326, always_xy=True)

@@ -94,6 +94,7 @@ def declination(position: Position, on: datetime.date) -> Declination:
 def _declination(
     latitude_deg: float, longitude_deg: float, elevation_m: float, on: datetime.date
 ) -> Declination:
+    """`declination` of plain numbers, which a cache can hold."""
     year = decimal_year(on)
     epoch = _epoch(year, on)
     # A new model object for each value: pygeomag writes into arrays of the instance, and one that
@@ -144,7 +145,7 @@ def _epoch(year: float, on: datetime.date) -> int:
 
 
 def _warning(horizontal_nt: float) -> str:
-    """What to say of a weak horizontal field, in nanotesla; nothing of one strong enough."""
+    """What to say of a weak horizontal field, nanotesla; nothing of one that is strong enough."""
     if horizontal_nt >= CAUTION_NT:
         return ""
     return say(

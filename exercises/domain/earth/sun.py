@@ -87,6 +87,7 @@ def shadow(position: Position, at: datetime.datetime) -> Sun:
 
 
 def _azimuth(position: Position, at: datetime.datetime) -> tuple[float, float]:
+    """The sun's true azimuth and geometric elevation, degrees."""
     observer = ephem.Observer()
     observer.lat, observer.lon = (
         math.radians(position.latitude_deg),

@@ -30,6 +30,7 @@ def chance_of_full_credit(answer: Answer) -> float:
 
 
 def _chance_within_band(answer: Answer) -> float:
+    """That perfect technique ends within the full-credit band."""
     return answer.budget.chance_within(answer.band.full_credit_deg)
 
 
@@ -82,6 +83,7 @@ def _target_too_near(answer: Answer) -> Iterator[Finding]:
 
 
 def _has_target(answer: Answer) -> bool:
+    """Whether a task asks for a target."""
     return wants.TARGET in kind_of(answer.kind).wants
 
 

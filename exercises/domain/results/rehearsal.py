@@ -64,11 +64,13 @@ def answer_text(
 
 
 def _bearing_text(answer: Answer, person: Participant, rng: random.Random, bias_deg: float) -> str:
+    """The number that a person would write."""
     prediction, meant_deg = _turned(answer, person, rng, bias_deg)
     return _written(round(meant_deg) % 360, prediction.writing, rng)
 
 
 def _target_text(answer: Answer, person: Participant, rng: random.Random, bias_deg: float) -> str:
+    """The target that a person would name: the nearest to where they face."""
     _, meant_deg = _turned(answer, person, rng, bias_deg)
     bearings = seen_from(answer, "")
     return min(

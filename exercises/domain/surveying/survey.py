@@ -21,6 +21,7 @@ from ..earth.geodesy import Position
 from ..earth.magnetics import LOCAL_FIELD_DEG, Declination
 from ..earth.norths import Norths
 from ..words import say
+from . import weighted_mean
 
 # Phones state the radius that holds 68 % of fixes (Android, Location.getAccuracy); the W3C's
 # Geolocation recommendation says 95 %.
@@ -85,7 +86,7 @@ def average(fixes: Iterable[Fix]) -> Visit:
     origin = ordered[0].position
     weights = [1.0 / max(fix.radius_m, 0.5) ** 2 for fix in ordered]
     places = [geodesy.east_north_m(origin, fix.position) for fix in ordered]
-    (east_m, north_m), squares = _weighted(places, weights)
+    (east_m, north_m), squares = weighted_mean.of_places(places, weights)
     total = math.fsum(weights)
     scatter_m = math.sqrt(squares / total / 2.0 * number / (number - 1))
     stated_m = math.sqrt(number / total) / SIGMAS_IN_RADIUS
@@ -99,25 +100,6 @@ def average(fixes: Iterable[Fix]) -> Visit:
         (ordered[-1].at - ordered[0].at).total_seconds(),
         math.fsum(heights) / len(heights) if heights else None,
     )
-
-
-def _weighted(
-    places: Sequence[tuple[float, float]], weights: Sequence[float]
-) -> tuple[tuple[float, float], float]:
-    """The weighted mean of places, metres east and north, and the weighted sum of squares of how
-    far they lie from it.
-    """
-    total = math.fsum(weights)
-    east_m, north_m = (
-        math.fsum(weight * place[axis] for weight, place in zip(weights, places, strict=True))
-        / total
-        for axis in (0, 1)
-    )
-    squares = math.fsum(
-        weight * ((place[0] - east_m) ** 2 + (place[1] - north_m) ** 2)
-        for weight, place in zip(weights, places, strict=True)
-    )
-    return (east_m, north_m), squares
 
 
 @dataclass(frozen=True)
@@ -184,39 +166,6 @@ def combine(surveys: Iterable[Survey]) -> Combined:
 
 
 @dataclass(frozen=True)
-class _Group:
-    """Surveys that share their error, as one: metres east and north of the origin, the inverse of
-    their covariance (of east, of north, of both together), accuracy and mean height in metres.
-    """
-
-    east_m: float
-    north_m: float
-    east_weight: float
-    north_weight: float
-    both_weight: float
-    accuracy_m: float
-    height_m: float
-
-    @property
-    def along_east(self) -> float:
-        """The right-hand side of the normal equation of east."""
-        return self.east_weight * self.east_m + self.both_weight * self.north_m
-
-    @property
-    def along_north(self) -> float:
-        """The right-hand side of the normal equation of north."""
-        return self.both_weight * self.east_m + self.north_weight * self.north_m
-
-    def chi2(self, east_m: float, north_m: float) -> float:
-        """The square of how far a place lies off, in units of the group's uncertainty."""
-        return (
-            self.east_weight * (self.east_m - east_m) ** 2
-            + self.north_weight * (self.north_m - north_m) ** 2
-            + 2.0 * self.both_weight * (self.east_m - east_m) * (self.north_m - north_m)
-        )
-
-
-@dataclass(frozen=True)
 class _Mean:
     """The weighted mean of surveys, its ellipse, chi-squared of the independent groups about it,
     and how many groups there are.
@@ -232,50 +181,31 @@ def _mean(origin: Position, surveys: Sequence[Survey]) -> _Mean:
     """The weighted mean, by the normal equations of the independent groups; heights are averaged
     with the same trust.
     """
-    groups = [
-        _group(origin, [survey for _, survey in numbered])
+    shared = [
+        [survey for _, survey in numbered]
         for _, numbered in itertools.groupby(
             sorted(enumerate(surveys), key=_group_key), key=_group_key
         )
     ]
-    p = sum(group.east_weight for group in groups)
-    q = sum(group.north_weight for group in groups)
-    r = sum(group.both_weight for group in groups)
-    along_east = sum(group.along_east for group in groups)
-    along_north = sum(group.along_north for group in groups)
-    determinant = p * q - r * r
-    east_m = (q * along_east - r * along_north) / determinant
-    north_m = (p * along_north - r * along_east) / determinant
-    trust = [1.0 / group.accuracy_m**2 for group in groups]
+    as_one = [_as_one(origin, members) for members in shared]
+    ellipses = [ellipse for _, ellipse in as_one]
+    groups = [weighted_mean.group(place, ellipse.covariance()) for place, ellipse in as_one]
+    meeting = weighted_mean.meeting(groups)
+    trust = [1.0 / ellipse.accuracy_m**2 for ellipse in ellipses]
     height_m = math.fsum(
-        weight * group.height_m for weight, group in zip(trust, groups, strict=True)
+        weight * _height_m(members) for weight, members in zip(trust, shared, strict=True)
     ) / math.fsum(trust)
     return _Mean(
-        replace(geodesy.moved(origin, east_m, north_m), elevation_m=height_m),
-        from_covariance(q / determinant, p / determinant, -r / determinant),
-        math.fsum(group.chi2(east_m, north_m) for group in groups),
+        replace(geodesy.moved(origin, *meeting.place), elevation_m=height_m),
+        from_covariance(*meeting.covariance),
+        meeting.chi2,
         len(groups),
     )
 
 
-def _group(origin: Position, members: Sequence[Survey]) -> _Group:
-    """Surveys that share their error, as one."""
-    (east_m, north_m), together = _as_one(origin, members)
-    east, north, both = together.covariance()
-    determinant = east * north - both * both
-    if determinant < 1e-12 * east * north:
-        # a line instead of an ellipse: give it a millimetre of width
-        east, north = east + 1e-6, north + 1e-6
-        determinant = east * north - both * both
-    return _Group(
-        east_m,
-        north_m,
-        north / determinant,
-        east / determinant,
-        -both / determinant,
-        together.accuracy_m,
-        math.fsum(survey.position.elevation_m for survey in members) / len(members),
-    )
+def _height_m(members: Sequence[Survey]) -> float:
+    """The mean height of surveys that share their error, metres."""
+    return math.fsum(survey.position.elevation_m for survey in members) / len(members)
 
 
 def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[tuple[float, float], Ellipse]:
@@ -287,7 +217,7 @@ def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[tuple[float, f
     """
     places = [geodesy.east_north_m(origin, survey.position) for survey in members]
     weights = [1.0 / survey.ellipse.accuracy_m**2 for survey in members]
-    middle, chi2 = _weighted(places, weights)
+    middle, chi2 = weighted_mean.of_places(places, weights)
     best = min((survey.ellipse for survey in members), key=lambda ellipse: ellipse.accuracy_m)
     if len(members) == 1:
         return middle, best
@@ -307,6 +237,7 @@ def day_at(moment: datetime.datetime, longitude_deg: float) -> datetime.date:
 
 
 def _group_key(numbered: tuple[int, Survey]) -> tuple[str, ...]:
+    """What a survey, with its number, is grouped by."""
     number, survey = numbered
     return survey.shares_error_with or ("alone", f"{number:06d}")
 

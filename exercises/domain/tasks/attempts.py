@@ -78,4 +78,5 @@ def latest(attempts: Iterable[Attempt], tasks: Collection[str]) -> list[Attempt]
 
 
 def _by_arrival(chosen: Mapping[tuple[str, str], Attempt]) -> list[Attempt]:
+    """Attempts in the order in which they arrived."""
     return sorted(chosen.values(), key=lambda attempt: (attempt.received_at, attempt.key))

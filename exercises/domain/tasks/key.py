@@ -77,6 +77,7 @@ def _warning(plain: str | Row) -> str:
 
 
 def _other(row: Row) -> Other:
+    """Another point, as JSON holds it."""
     return Other(
         row["code"], row["bearing_deg"], row["share"], tuple(tuple(pair) for pair in row["targets"])
     )

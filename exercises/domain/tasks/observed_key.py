@@ -70,6 +70,7 @@ def _compared(answer: Answer, here: Sequence[Sighting]) -> Compared | None:
 
 
 def _readings(sightings: Sequence[Sighting], station: str, target: str) -> list[Sighting]:
+    """The sightings of one line from one end."""
     return [
         sighting
         for sighting in sightings

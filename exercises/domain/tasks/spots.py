@@ -37,6 +37,7 @@ class Lettering:
         return lettered
 
     def _afresh(self, place: CrossedPlace) -> CrossedPlace:
+        """The place with letters that nobody has yet."""
         spots = sorted(place.spots, key=lambda spot: (spot.east_m, spot.north_m))
         renamed = {spot.code: next(self._free) for spot in spots}
         return replace(
@@ -53,6 +54,7 @@ def lettered(answers: Iterable[Answer], taken: Collection[str]) -> tuple[Answer,
 
 
 def _is_same(one: CrossedPlace, other: CrossedPlace) -> bool:
+    """Whether two answers seek the same place."""
     return geodesy.apart_m(one.position, other.position) < SAME_PLACE_M
 
 

@@ -128,6 +128,7 @@ class _Phone:
         return waits_for_people or self._gives_half_away(one)
 
     def _have_all_given(self, task: str) -> bool:
+        """Whether everybody on this phone has answered a task."""
         return self.givers.get(task, set()) >= self.people
 
     def _gives_half_away(self, one: Given) -> bool:

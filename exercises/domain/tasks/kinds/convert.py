@@ -35,27 +35,7 @@ class Convert(WithoutNeedle):
         """The answer of a task, with the norths of its station. Raises NothingGiven,
         UnknownNorth.
         """
-        if task.given_deg is None:
-            raise NothingGiven(
-                say(
-                    "This task needs the bearing that is given (given_deg), and its north "
-                    "(given_north)."
-                )
-            )
-        if task.given_north not in NORTHS:
-            raise UnknownNorth(
-                say(
-                    "“{north}” is not a north for the given bearing. Use one of: {norths}.",
-                    north=task.given_north,
-                    norths=", ".join(NORTHS),
-                )
-            )
-        if task.given_north == task.north:
-            raise NothingGiven(
-                say(
-                    "The given north and the asked north are the same: there is nothing to convert."
-                )
-            )
+        given_deg = _given_deg(task)
         norths, declination = site.north_of(site.point(task.station).position, on)
         return Answer(
             task=task.label,
@@ -66,14 +46,14 @@ class Convert(WithoutNeedle):
             band=task.band,
             norths=norths,
             bearings_deg={
-                north: norths.turn(task.given_deg, task.given_north, north) for north in NORTHS
+                north: norths.turn(given_deg, task.given_north, north) for north in NORTHS
             },
             distance_m=0.0,
             budget=budget.of_arithmetic(),
             declination_model=declination.model,
             declination_uncertainty_deg=declination.uncertainty_deg,
             warning=declination.warning,
-            given_deg=task.given_deg,
+            given_deg=given_deg,
             given_north=task.given_north,
         )
 
@@ -115,3 +95,27 @@ class Convert(WithoutNeedle):
         mixed_deg = convergence_deg if "grid" in pair else -convergence_deg
         shift_deg = -mixed_deg if answer.north == "magnetic" else mixed_deg
         yield Fault("convergence_ignored", "arithmetic", Turn(shift_deg))
+
+
+def _given_deg(task: Task) -> float:
+    """The bearing that a task gives. Raises NothingGiven, UnknownNorth."""
+    if task.given_deg is None:
+        raise NothingGiven(
+            say(
+                "This task needs the bearing that is given (given_deg), and its north "
+                "(given_north)."
+            )
+        )
+    if task.given_north not in NORTHS:
+        raise UnknownNorth(
+            say(
+                "“{north}” is not a north for the given bearing. Use one of: {norths}.",
+                north=task.given_north,
+                norths=", ".join(NORTHS),
+            )
+        )
+    if task.given_north == task.north:
+        raise NothingGiven(
+            say("The given north and the asked north are the same: there is nothing to convert.")
+        )
+    return task.given_deg
