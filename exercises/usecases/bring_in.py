@@ -15,7 +15,7 @@ from ..models import Point, Site, Survey
 from . import plan_course, survey_site
 from .survey_site import CannotSurvey
 
-COMBINE, REPLACE, LEAVE = "combine", "replace", "leave"
+REPLACE, LEAVE = "replace", "leave"
 
 
 @transaction.atomic
@@ -30,7 +30,7 @@ def bring_in(
     source: str,
 ) -> tuple[int, int]:
     """Store rows (`exchange.rows.Row`, none refused): new points, and surveys of those that are
-    there as `again` says (COMBINE, REPLACE or LEAVE).
+    there as `again` says (REPLACE, LEAVE, or else combine).
 
     How many points are new and how many were surveyed again. Raises CannotSurvey, whose message
     names the line; nothing is stored then.

@@ -160,12 +160,12 @@ def _compass(
     course_class: CourseClass, number: str, graduation_deg: float, declination_is_set: bool
 ) -> Compass:
     """A numbered compass as last told, or one without a number."""
-    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
+    instrument = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     if number:
         return Compass.objects.update_or_create(
-            course_class=course_class, number=number, defaults=told
+            course_class=course_class, number=number, defaults=instrument
         )[0]
-    return Compass.objects.create(course_class=course_class, **told)
+    return Compass.objects.create(course_class=course_class, **instrument)
 
 
 def people_of(course_class: CourseClass, tokens: Iterable[str]) -> list[Person]:

@@ -90,7 +90,7 @@ def add_people(*, course_class: CourseClass, names: Sequence[str], now: datetime
     already, and for too many.
     """
     present = Person.objects.filter(course_class=course_class).count()
-    return _joined(course_class, names, present, now, **_told("", None))
+    return _joined(course_class, names, present, now, **_instrument("", None))
 
 
 @transaction.atomic
@@ -119,11 +119,11 @@ def note_table(
         key, number = name_key(name), compass[:8].upper()
         _check(row, tasks, line_of.get((key, task)))
         line_of[key, task] = line
-        told = _told(number, compasses.get(number))
+        instrument = _instrument(number, compasses.get(number))
         if key not in people:
-            (people[key],) = _joined(course_class, [name], len(people), now, **told)
+            (people[key],) = _joined(course_class, [name], len(people), now, **instrument)
         elif number and number != (people[key].compass.number if people[key].compass else ""):
-            change_compass(course_class=course_class, people=[people[key]], **told)
+            change_compass(course_class=course_class, people=[people[key]], **instrument)
         cells[people[key].pk, task] = answer
     note(course_class=course_class, cells=cells, hand=hand, by=by, now=now)
     return len(cells)
@@ -167,7 +167,7 @@ def _check(row: TypedRow, tasks: Collection[str], other_line: int | None) -> Non
         )
 
 
-def _told(number: str, compass: Compass | None) -> dict[str, Any]:
+def _instrument(number: str, compass: Compass | None) -> dict[str, Any]:
     """What joining is told of a compass: what is known of it, or of the usual one."""
     return {
         "compass_number": number,
@@ -177,7 +177,7 @@ def _told(number: str, compass: Compass | None) -> dict[str, Any]:
 
 
 def _joined(
-    course_class: CourseClass, names: Sequence[str], present: int, now: datetime, **told: Any
+    course_class: CourseClass, names: Sequence[str], present: int, now: datetime, **instrument: Any
 ) -> list[Person]:
     """New people of a class with `present` people. Raises CannotType for too many, and for a name
     that is there already.
@@ -187,7 +187,9 @@ def _joined(
     try:
         return [
             person
-            for person, _ in join_class(course_class=course_class, names=names, now=now, **told)
+            for person, _ in join_class(
+                course_class=course_class, names=names, now=now, **instrument
+            )
         ]
     except NameTaken as error:
         raise CannotType(error.args[0]) from error

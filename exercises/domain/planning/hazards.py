@@ -124,7 +124,8 @@ def too_near(site: Site, hazards: Iterable[Hazard]) -> list[TooNear]:
             if distance_m < keep_away_m:
                 near.append(TooNear(point.code, hazard, distance_m, keep_away_m))
     return sorted(
-        near, key=lambda one: (one.distance_m / one.keep_away_m, one.point, one.hazard.name)
+        near,
+        key=lambda stand: (stand.distance_m / stand.keep_away_m, stand.point, stand.hazard.name),
     )
 
 

@@ -134,14 +134,14 @@ def _clearest_first(site: Site, on: datetime.date, north: str) -> list[Pair]:
             [code for code, seen in bearings.items() if seen], 2
         )
     )
-    found: list[tuple[float, Pair]] = []
+    lines: list[tuple[float, Pair]] = []
     for apart_m, one, other in near[:MOST_NEIGHBOURS]:
         if geodesy.MILLIMETRE <= apart_m <= NEAR_M:
             norths, _ = site.north_of(positions[one], on)
             for stations in ((one, other), (other, one)):
-                found += _lines(stations, bearings, norths, north, positions)
-    found.sort(key=lambda line: (round(line[0], 2), line[1].stations, line[1].targets))
-    return [pair for _, pair in found]
+                lines += _lines(stations, bearings, norths, north, positions)
+    lines.sort(key=lambda line: (round(line[0], 2), line[1].stations, line[1].targets))
+    return [pair for _, pair in lines]
 
 
 def _bearings(site: Site, station: str) -> dict[str, float]:

@@ -164,12 +164,12 @@ def wrongs(answer: Answer) -> tuple[Wrong, ...]:
     followed the true direction faced.
     """
     right_deg = answer.expected_deg if answer.form.in_figures else answer.bearings_deg["true"]
-    found: dict[tuple[str, int], Wrong] = {}
+    by_number: dict[tuple[str, int], Wrong] = {}
     for prediction in kind_of(answer.kind).predictions(answer):
         code = combined({prediction.habit, prediction.slip} - {"ok"})
         off_deg = abs((prediction.centre_deg - right_deg + 180.0) % 360.0 - 180.0)
         is_single = code != "ok" and "+" not in code
         if is_single and prediction.writing == PLAIN and off_deg >= LEAST_SHIFT_DEG:
             wrong = Wrong(code, prediction.centre_deg)
-            found.setdefault((code, round(prediction.centre_deg)), wrong)
-    return tuple(found.values())
+            by_number.setdefault((code, round(prediction.centre_deg)), wrong)
+    return tuple(by_number.values())

@@ -139,7 +139,7 @@ def propose(
     seen = _lines_seen(site, refused={line.ends for line in refuse})
     chosen = _chosen(_pool(wish, seen), wish)
     answers = key.compute(
-        [wish.task(str(number), one.line) for number, one in enumerate(chosen, start=1)], site, on
+        [wish.task(str(number), pick.line) for number, pick in enumerate(chosen, start=1)], site, on
     )
     picks = tuple(
         Pick(
@@ -230,7 +230,7 @@ def _chosen(pool: Sequence[_Candidate], wish: _Wish) -> list[_Candidate]:
             break
     stations = dict.fromkeys(candidate.line.station for candidate in chosen)
     order = measures.shortest_order(tuple(stations), wish.site)
-    return sorted(chosen, key=lambda one: (order.index(one.line.station), one.line.target))
+    return sorted(chosen, key=lambda pick: (order.index(pick.line.station), pick.line.target))
 
 
 def _open(pool: Sequence[_Candidate], chosen: Sequence[_Candidate]) -> list[_Candidate]:
@@ -272,7 +272,7 @@ def _spread_round_dial(chosen: Sequence[_Candidate]) -> float:
 def _habits_proved(chosen: Sequence[_Candidate]) -> float:
     """How well the habits could be proved, on the average: 1 where each of them could be."""
     proved = [
-        min(1.0, math.sqrt(math.fsum(one.strengths[cause] ** 2 for one in chosen)) / PROVABLE)
+        min(1.0, math.sqrt(math.fsum(pick.strengths[cause] ** 2 for pick in chosen)) / PROVABLE)
         for cause in chosen[0].strengths
         if cause != UNPROVABLE
     ]

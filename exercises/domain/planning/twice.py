@@ -13,11 +13,11 @@ def given_away(answers: Sequence[Answer]) -> Iterator[Finding]:
     """A bearing that one task asks for and another tells: who follows T1 along 074 need not sight
     it.
     """
-    told = {kind_of(answer.kind).line_told(answer): answer.task for answer in answers}
+    telling = {kind_of(answer.kind).line_told(answer): answer.task for answer in answers}
     for answer in answers:
         line = kind_of(answer.kind).line_asked(answer)
-        if line is not None and line in told:
-            values = {"other": told[line], "station": line[0], "target": line[1]}
+        if line is not None and line in telling:
+            values = {"other": telling[line], "station": line[0], "target": line[1]}
             yield Finding("given_away", answer.task, values)
 
 

@@ -114,11 +114,11 @@ def counts_without_names(readings: Iterable[Counted]) -> list[CountRow]:
 def _counts(members: Sequence[CauseOfPerson]) -> list[tuple[str, int]]:
     """How often each cause stands in a group, by code, the rare ones merged."""
     counts = Counter(cause for cause, _ in members)
-    told = {cause: number for cause, number in counts.items() if number >= LEAST_READINGS}
+    often = {cause: number for cause, number in counts.items() if number >= LEAST_READINGS}
     rare = sum(number for number in counts.values() if number < LEAST_READINGS)
     if rare:
-        told["merged"] = rare
-    return sorted(told.items())
+        often["merged"] = rare
+    return sorted(often.items())
 
 
 def _people(members: Iterable[CauseOfPerson]) -> int:

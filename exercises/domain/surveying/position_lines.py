@@ -74,8 +74,8 @@ def cross(lines: Sequence[PositionLine]) -> Crossing:
     Source: Mikhail & Ackermann (1976), Observations and Least Squares, 5.4 and 9.2 (from memory);
     checked against a search that shares no code with it in tests/domain/test_position_lines.py.
 
-    >>> found = cross([PositionLine("A", 0, 0, 45, 1), PositionLine("B", 100, 0, 315, 1)])
-    >>> round(found.east_m), round(found.north_m), round(found.cut_deg)
+    >>> crossing = cross([PositionLine("A", 0, 0, 45, 1), PositionLine("B", 100, 0, 315, 1)])
+    >>> round(crossing.east_m), round(crossing.north_m), round(crossing.cut_deg)
     (50, 50, 90)
     """
     cut_deg = max((cut(one, other) for one, other in itertools.combinations(lines, 2)), default=0.0)

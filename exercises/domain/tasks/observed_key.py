@@ -48,7 +48,7 @@ def compare(answers: Iterable[Answer], sightings: Sequence[Sighting]) -> dict[st
         if reads_needle(answer)
     ]
     compared = [_compared(answer, here) for answer, here in pairs if here]
-    return {one.task: one for one in compared if one is not None}
+    return {beside.task: beside for beside in compared if beside is not None}
 
 
 def _compared(answer: Answer, here: Sequence[Sighting]) -> Compared | None:

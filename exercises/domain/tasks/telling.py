@@ -85,9 +85,9 @@ def told_on_phone(
     """
     phone = _Phone(given, answers, state, people)
     return {
-        (one.person, one.task): phone.told(one)
-        for one in given
-        if phone.told(one) != NOTHING and not phone.must_wait(one)
+        (entry.person, entry.task): phone.told(entry)
+        for entry in given
+        if phone.told(entry) != NOTHING and not phone.must_wait(entry)
     }
 
 
@@ -106,44 +106,44 @@ class _Phone:
         self.field_half_of = {answer.after: answer.task for answer in answers if answer.after}
         self.givers: dict[str, set[str]] = {}
         self.by_task: Mapping[tuple[str, str], str] = {
-            (one.person, one.task): told_by_task(
-                self.answer_of[one.task], state, one.attempts, one.credit
+            (entry.person, entry.task): told_by_task(
+                self.answer_of[entry.task], state, entry.attempts, entry.credit
             )
-            for one in given
+            for entry in given
         }
-        for one in given:
-            self.givers.setdefault(one.task, set()).add(one.person)
+        for entry in given:
+            self.givers.setdefault(entry.task, set()).add(entry.person)
 
-    def told(self, one: Given) -> str:
+    def told(self, entry: Given) -> str:
         """What the task by itself lets the person know."""
-        return self.by_task[one.person, one.task]
+        return self.by_task[entry.person, entry.task]
 
-    def must_wait(self, one: Given) -> bool:
+    def must_wait(self, entry: Given) -> bool:
         """Whether it has to wait for others on this phone, or for the other half of a bearing off
         the map.
         """
         if self.state.is_released:
             return False
-        waits_for_people = self.state.is_open and not self._have_all_given(one.task)
-        return waits_for_people or self._gives_half_away(one)
+        waits_for_people = self.state.is_open and not self._have_all_given(entry.task)
+        return waits_for_people or self._gives_half_away(entry)
 
     def _have_all_given(self, task: str) -> bool:
         """Whether everybody on this phone has answered a task."""
         return self.givers.get(task, set()) >= self.people
 
-    def _gives_half_away(self, one: Given) -> bool:
+    def _gives_half_away(self, entry: Given) -> bool:
         """Whether telling a half of a bearing off the map would give away the other one.
 
         The map half's answer waits while the class is open until everybody here has faced it: a
         person goes on with their own number. The field half waits until everybody here has
         measured, and may see, the map half.
         """
-        field_half = self.field_half_of.get(one.task)
-        if field_half and self.told(one) == ANSWER and self.state.is_open:
+        field_half = self.field_half_of.get(entry.task)
+        if field_half and self.told(entry) == ANSWER and self.state.is_open:
             return not self._have_all_given(field_half)
-        map_half = self.answer_of[one.task].after
+        map_half = self.answer_of[entry.task].after
         if map_half in self.field_half_of:
-            may_see_map_half = self.by_task.get((one.person, map_half)) == ANSWER
+            may_see_map_half = self.by_task.get((entry.person, map_half)) == ANSWER
             return not (may_see_map_half and self._have_all_given(map_half))
         return False
 

@@ -10,5 +10,5 @@ from .bearing import Bearing
 from .place import NotASpot, Place
 from .target import NotATarget, Target
 
-FORMS = (Bearing, Target, Place)
+__all__ = ("UNREADABLE", "Bearing", "Place", "Target")
 UNREADABLE = (NotABearing, NotATarget, NotASpot)  # what `parse` of a form raises

@@ -126,8 +126,8 @@ class Walk(AnswerIsAPlace):
 def _legs(task: Task, norths: Norths, goal: EastNorth) -> tuple[Leg, ...]:
     """The legs of a task and the last one, true bearings. Raises NowhereToGo."""
     to_true_deg = norths.correction(task.north, "true")
-    told = tuple(leg.turned(to_true_deg) for leg in task.legs)
-    left = traverse.misclosure(told, *goal)
+    given = tuple(leg.turned(to_true_deg) for leg in task.legs)
+    left = traverse.misclosure(given, *goal)
     if not traverse.SHORTEST_LEG_M <= left.linear_m <= traverse.LONGEST_LEG_M:
         raise NowhereToGo(
             say(
@@ -138,7 +138,7 @@ def _legs(task: Task, norths: Norths, goal: EastNorth) -> tuple[Leg, ...]:
         )
     towards_deg = math.degrees(math.atan2(-left.east_m, -left.north_m))
     last_deg = wrap(round(norths.turn(towards_deg, "true", task.north)))
-    return (*told, Leg(last_deg, float(round(left.linear_m))).turned(to_true_deg))
+    return (*given, Leg(last_deg, float(round(left.linear_m))).turned(to_true_deg))
 
 
 def _markers(task: Task, site: Site, length_m: float) -> tuple[Spot, ...]:
