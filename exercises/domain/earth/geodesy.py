@@ -15,6 +15,7 @@ from pyproj.exceptions import CRSError, ProjError
 from ..words import say
 from .angles import wrap
 
+EastNorth = tuple[float, float]  # metres from an origin, on a flat sheet
 WGS84 = Geod(ellps="WGS84")
 MILLIMETRE = 1e-3
 # a map grid is true to a per cent where it may be used; UTM stays within 0.1 %
@@ -117,7 +118,7 @@ def apart_m(one: Position, other: Position) -> float:
     return float(distance_m)
 
 
-def east_north_m(origin: Position, position: Position) -> tuple[float, float]:
+def east_north_m(origin: Position, position: Position) -> EastNorth:
     """Where a position lies from an origin on a flat sheet: metres to the east and to the north, at
     its bearing and distance.
     """

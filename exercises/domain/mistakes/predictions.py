@@ -11,6 +11,8 @@ from ..earth.ellipse import Ellipse
 from . import stages
 from .stages import DROPPED, MILS, OVER, PLAIN, SWAPPED
 
+Outcome = tuple[float, float]  # a bearing in degrees, and its share
+
 
 @dataclass(frozen=True)
 class Prediction:
@@ -66,7 +68,7 @@ class Meant:
     half_width_deg: float = 0.5
 
 
-def outcomes(direction_deg: float, writing: str) -> list[tuple[float, float]]:
+def outcomes(direction_deg: float, writing: str) -> list[Outcome]:
     """The bearings, degrees, that a direction becomes when it is written down in this way, each
     with its share: `meant` the other way round.
 

@@ -16,7 +16,7 @@ from shapely import LineString, Point as Place, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..earth import geodesy
-from ..earth.geodesy import Position
+from ..earth.geodesy import EastNorth, Position
 from ..surveying.traverse import Leg, corners
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of
@@ -90,7 +90,7 @@ class Hazard:
                 )
             )
 
-    def _flat(self, origin: Position) -> list[tuple[float, float]]:
+    def _flat(self, origin: Position) -> list[EastNorth]:
         """Its corners, metres east and north of an origin."""
         return [geodesy.east_north_m(origin, corner) for corner in self.corners]
 
@@ -175,7 +175,7 @@ def _met(shape: BaseGeometry, legs: Sequence[Leg]) -> tuple[float, float] | None
 
 
 def _reached(
-    shape: BaseGeometry, start: tuple[float, float], bearing_deg: float, length_m: float
+    shape: BaseGeometry, start: EastNorth, bearing_deg: float, length_m: float
 ) -> float | None:
     """Metres from a start to a shape along a bearing, or None when it is not reached within a
     length; the strip walked is a narrow fan.

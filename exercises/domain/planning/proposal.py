@@ -17,7 +17,7 @@ from ..earth import geodesy
 from ..earth.angles import difference
 from ..mistakes.causes import REGISTER
 from ..tasks import key
-from ..tasks.answer import Answer
+from ..tasks.answer import Answer, Ends
 from ..tasks.bands import PRESETS, Band
 from ..tasks.site import Site, Task
 from ..words import say
@@ -36,7 +36,6 @@ DIAL, FAIR, HABITS, WALK, VARIETY, SPREAD, FINDING = 3.0, 2.0, 2.0, 1.0, 1.0, 2.
 LONGEST_WALK_M = 3000.0  # a walk of this length is worth nothing; common practice, no source
 ROUNDS = 2
 USUAL = PRESETS["usual"].band
-Ends = tuple[str, str]  # of a line: its station and its target
 
 
 class NothingToPick(ValueError):

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from ..earth import ellipse
 from ..earth.angles import difference, wrap
 from ..earth.ellipse import Ellipse
+from ..earth.geodesy import EastNorth
 from ..words import say
 
 Floats = NDArray[np.float64]
@@ -187,7 +188,7 @@ def _middle_of(lines: Sequence[PositionLine], pairs: Sequence[tuple[int, int]]) 
     return np.asarray(np.mean(cuts, axis=0))
 
 
-def _cut_of(one: PositionLine, other: PositionLine) -> tuple[float, float]:
+def _cut_of(one: PositionLine, other: PositionLine) -> EastNorth:
     """Where two lines cut, metres east and north."""
     a, b = math.radians(one.bearing_deg), math.radians(other.bearing_deg)
     east, north = other.east_m - one.east_m, other.north_m - one.north_m

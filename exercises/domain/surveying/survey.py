@@ -17,7 +17,7 @@ from typing import Protocol
 
 from ..earth import geodesy, uncertainty
 from ..earth.ellipse import Ellipse, added, from_covariance
-from ..earth.geodesy import Position
+from ..earth.geodesy import EastNorth, Position
 from ..earth.magnetics import LOCAL_FIELD_DEG, Declination
 from ..earth.norths import Norths
 from ..words import say
@@ -208,7 +208,7 @@ def _height_m(members: Sequence[Survey]) -> float:
     return math.fsum(survey.position.elevation_m for survey in members) / len(members)
 
 
-def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[tuple[float, float], Ellipse]:
+def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[EastNorth, Ellipse]:
     """East and north of surveys that share their error, and their ellipse together.
 
     Weights are 1 / accuracy squared. Errors that move as one add with their weights (the best

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from ..earth import ellipse
 from ..earth.angles import NotABearing, parse_bearing, wrap
 from ..earth.ellipse import Covariance, Ellipse
+from ..earth.geodesy import EastNorth
 from ..words import say
 
 # how straight a bearing is walked, one sigma after instruction; common practice, no source
@@ -81,7 +82,7 @@ class Misclosure:
         return along_m, across_m
 
 
-def end(legs: Iterable[Leg]) -> tuple[float, float]:
+def end(legs: Iterable[Leg]) -> EastNorth:
     """Where a way from the origin ends: the sums of departures and of latitudes, metres east and
     north.
 
@@ -91,7 +92,7 @@ def end(legs: Iterable[Leg]) -> tuple[float, float]:
     return math.fsum(leg.departure_m for leg in legs), math.fsum(leg.latitude_m for leg in legs)
 
 
-def corners(legs: Sequence[Leg]) -> list[tuple[float, float]]:
+def corners(legs: Sequence[Leg]) -> list[EastNorth]:
     """Where each leg of a way from the origin begins, and where the last one ends: metres east and
     north, one more than legs.
     """

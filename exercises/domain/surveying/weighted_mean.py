@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..earth.ellipse import Covariance
+from ..earth.geodesy import EastNorth
 
-EastNorth = tuple[float, float]
 LEAST_VARIANCE = 1e-6  # square metres: a line instead of an ellipse gets a millimetre of width
 
 

@@ -13,6 +13,8 @@ from .budget import Budget
 from .forms import Bearing
 from .forms.base import Form, Grade
 
+Ends = tuple[str, str]  # of a line: the codes of its station and its target
+
 
 class NoAnswer(ValueError):
     """A task that has no answer as it stands. The message says why and what to do."""

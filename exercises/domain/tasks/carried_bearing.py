@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from .answer import Answer
+from .answer import Answer, Ends
 from .forms.direction import Direction
 from .kinds import kind_of
 from .reading import Reading
@@ -21,7 +21,7 @@ def linked(answers: Iterable[Answer]) -> tuple[Answer, ...]:
     """The answers of a course in order, each field half with the task before it that measures the
     same line.
     """
-    measured: dict[tuple[str, str], str] = {}
+    measured: dict[Ends, str] = {}
     course = []
     for answer in answers:
         kind = kind_of(answer.kind)

@@ -6,9 +6,9 @@ import math
 import re
 
 from ..earth import coordinates, geodesy
-from ..earth.geodesy import Position
+from ..earth.geodesy import EastNorth, Position
 from ..words import say
-from .forms.place import EastNorth, NotASpot, Place, Placed
+from .forms.place import NotASpot, Place, Placed
 
 # within which a grid reference of figures alone repeats; FM 3-25.26 ch. 4 from memory
 SQUARE_M = 100_000.0

@@ -12,7 +12,7 @@ from ...earth.angles import (
     parse_bearing_on_paper,
     written_in_mils,
 )
-from ...mistakes.predictions import Meant, Prediction, meant, outcomes
+from ...mistakes.predictions import Meant, Outcome, Prediction, meant, outcomes
 from .direction import Direction
 
 if TYPE_CHECKING:
@@ -62,6 +62,6 @@ class Bearing(Direction):
         """The directions that, written down in the prediction's way, give this number."""
         return meant(seen, prediction.writing)
 
-    def outcomes(self, answer: Answer, prediction: Prediction) -> list[tuple[float, float]]:
+    def outcomes(self, answer: Answer, prediction: Prediction) -> list[Outcome]:
         """The numbers that a prediction is written down as, each with its share."""
         return outcomes(prediction.centre_deg, prediction.writing)

@@ -7,9 +7,10 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...earth.geodesy import EastNorth
 from ...surveying.position_lines import PositionLine, cut
 from .. import map_references
-from .place import EastNorth, Place, Placed, Spot
+from .place import Place, Placed, Spot
 
 if TYPE_CHECKING:
     from ..answer import Answer

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from ...earth.angles import difference
 from ...earth.norths import NORTHS
-from ...mistakes.predictions import Meant, Prediction
+from ...mistakes.predictions import Meant, Outcome, Prediction
 from .. import wants
 from .base import CIRCLE, Form, Grade
 
@@ -78,6 +78,6 @@ class Direction(Form):
         """The directions that may have been meant, if things went as a prediction has them."""
         raise NotImplementedError
 
-    def outcomes(self, answer: Answer, prediction: Prediction) -> list[tuple[float, float]]:
+    def outcomes(self, answer: Answer, prediction: Prediction) -> list[Outcome]:
         """The bearings in the asked north that a prediction comes out as, each with its share."""
         raise NotImplementedError

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from ...earth import geodesy
 from ...earth.ellipse import SCALE_95, Ellipse
-from ...earth.geodesy import Position
+from ...earth.geodesy import EastNorth, Position
 from ...surveying.position_lines import PositionLine
 from ...surveying.traverse import Leg, Misclosure
 from ...words import say
@@ -22,7 +22,6 @@ from .base import PLANE, Form, Grade
 if TYPE_CHECKING:
     from ..answer import Answer
 
-EastNorth = tuple[float, float]
 HAIR_M = 1e-9  # of rounding, forgiven at the limits of a band
 LEAST_AXIS_M = 1e-6  # an ellipse's axis of nothing still divides
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ...earth.angles import difference, wrap
-from ...mistakes.predictions import Meant, Prediction
+from ...mistakes.predictions import Meant, Outcome, Prediction
 from ...words import say
 from .direction import PIECE_DEG, Direction
 
@@ -97,7 +97,7 @@ class Target(Direction):
         half_deg = (right + left) / 2
         return [Meant(wrap(here_deg + (right - left) / 2), 1.0, 2 * half_deg, half_deg)]
 
-    def outcomes(self, answer: Answer, prediction: Prediction) -> list[tuple[float, float]]:
+    def outcomes(self, answer: Answer, prediction: Prediction) -> list[Outcome]:
         """The direction of the target that a prediction has the person name, as seen from the
         task's station.
         """

@@ -6,8 +6,9 @@ import itertools
 import math
 from dataclasses import dataclass
 
+from ...earth.geodesy import EastNorth
 from ...surveying.traverse import Leg, corners
-from .place import EastNorth, Place
+from .place import Place
 
 
 @dataclass(frozen=True)

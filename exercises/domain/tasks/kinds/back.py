@@ -14,7 +14,7 @@ from ...mistakes.causes import IN_A_SUM
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn
 from .. import budget, wants
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..site import UNSET, Compass, Site, Task
 from . import ground
 from .base import Sighted
@@ -51,7 +51,7 @@ class Back(WithoutNeedle):
             stations=(),
         )
 
-    def line_told(self, answer: Answer) -> tuple[str, str]:
+    def line_told(self, answer: Answer) -> Ends:
         """The sight line, whose fore bearing is given."""
         return answer.station, answer.target
 

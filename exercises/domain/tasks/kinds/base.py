@@ -9,11 +9,11 @@ from typing import Any, ClassVar
 from ...mistakes.predictions import Landing, Prediction
 from ...surveying.traverse import Leg
 from .. import wants
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..forms.base import Form
 from ..site import UNSET, Compass, Site, Task
 
-Sighted = Sequence[tuple[str, str]]  # the (station, target) pairs of a whole course
+Sighted = Sequence[Ends]  # the lines of a whole course
 
 
 class Kind:
@@ -84,11 +84,11 @@ class Kind:
         """The bearing that a task puts on the course's dial, in the asked north; None of none."""
         return answer.expected_deg
 
-    def line_asked(self, answer: Answer) -> tuple[str, str] | None:
+    def line_asked(self, answer: Answer) -> Ends | None:
         """The line (station, target) whose bearing somebody is to find here, or None."""
         return None
 
-    def line_told(self, answer: Answer) -> tuple[str, str] | None:
+    def line_told(self, answer: Answer) -> Ends | None:
         """The line whose bearing the task itself tells, or None."""
         return None
 
@@ -104,11 +104,11 @@ class Kind:
         """
         return [station], [point for point in (target, *more) if point]
 
-    def line_measured(self, answer: Answer) -> tuple[str, str] | None:
+    def line_measured(self, answer: Answer) -> Ends | None:
         """The line whose bearing a person finds here and may go on with, or None."""
         return None
 
-    def line_gone_on_with(self, answer: Answer) -> tuple[str, str] | None:
+    def line_gone_on_with(self, answer: Answer) -> Ends | None:
         """The line that must have been measured before, because a person goes on with its bearing
         as they have it; or None.
         """

@@ -26,7 +26,7 @@ from ...mistakes.stages import dial_faults
 from ...surveying.position_lines import NoCrossing, PositionLine, cross, middle
 from ...words import say
 from .. import budget, wants
-from ..answer import Answer, NoAnswer
+from ..answer import Answer, Ends, NoAnswer
 from ..forms.crossed_place import CrossedPlace
 from ..forms.place import EastNorth, Spot
 from ..map_references import slips_of_figures
@@ -69,7 +69,7 @@ class Crossing(AnswerIsAPlace):
         """The code of the place sought."""
         raise NotImplementedError
 
-    def ends_of_line(self, task: Task, known: str) -> tuple[str, str]:
+    def ends_of_line(self, task: Task, known: str) -> Ends:
         """From where to where one looks for the line of a known point, as codes."""
         raise NotImplementedError
 

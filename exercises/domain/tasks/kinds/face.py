@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from ...earth.angles import difference
 from ...surveying.traverse import Leg
 from .. import wants
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..forms import Target
 from ..forms.target import Chosen
 from .follow import Follow
@@ -50,7 +50,7 @@ class Face(Follow):
         """Nobody walks: it is faced."""
         return {}
 
-    def line_gone_on_with(self, answer: Answer) -> tuple[str, str]:
+    def line_gone_on_with(self, answer: Answer) -> Ends:
         """The line that is faced."""
         return answer.station, answer.target
 

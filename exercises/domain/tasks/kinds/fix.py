@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...earth.angles import back
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..site import Task
 from .crossing import TARGETS, Crossing
 
@@ -27,7 +27,7 @@ class Resection(Crossing):
         """The mark on which one stands."""
         return (answer.station,)
 
-    def ends_of_line(self, task: Task, known: str) -> tuple[str, str]:
+    def ends_of_line(self, task: Task, known: str) -> Ends:
         """From the place sought to the known point."""
         return task.station, known
 

@@ -20,7 +20,7 @@ from ...mistakes.stages import Fault, Turn, dial_faults, runs, swapped
 from ...surveying.traverse import Leg
 from ...words import say
 from .. import wants
-from ..answer import Answer, NoAnswer, Other
+from ..answer import Answer, Ends, NoAnswer, Other
 from ..forms import Target
 from ..forms.target import WIDEST_HALF_SECTOR_DEG, seen_from
 from ..site import UNSET, Compass, Site, Task
@@ -83,7 +83,7 @@ class Follow(Kind):
         )
         return replace(answer, target=nearest, bearings_deg=here, others=others)
 
-    def line_told(self, answer: Answer) -> tuple[str, str] | None:
+    def line_told(self, answer: Answer) -> Ends | None:
         """The sight line, along which the bearing given leads."""
         return None if answer.given_deg is None else (answer.station, answer.target)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..site import Task
 from .crossing import STATIONS, Crossing
 
@@ -36,7 +36,7 @@ class Intersection(Crossing):
         """The stations, and the thing seen from them."""
         return [station, *more], [target]
 
-    def ends_of_line(self, task: Task, known: str) -> tuple[str, str]:
+    def ends_of_line(self, task: Task, known: str) -> Ends:
         """From the known point to the place sought."""
         return known, task.target
 

@@ -13,7 +13,7 @@ from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults
 from ...words import say
 from .. import budget, wants
-from ..answer import Answer, NoAnswer
+from ..answer import Answer, Ends, NoAnswer
 from ..site import UNSET, Compass, Site, Task
 from . import ground
 from .base import Sighted
@@ -51,11 +51,11 @@ class MapBearing(WithoutNeedle):
         """The codes of the points that the map must show."""
         return answer.station, answer.target
 
-    def line_asked(self, answer: Answer) -> tuple[str, str]:
+    def line_asked(self, answer: Answer) -> Ends:
         """The line measured."""
         return answer.station, answer.target
 
-    def line_measured(self, answer: Answer) -> tuple[str, str]:
+    def line_measured(self, answer: Answer) -> Ends:
         """The same: its field half goes on with it."""
         return answer.station, answer.target
 

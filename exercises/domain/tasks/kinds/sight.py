@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import Fault, Turn, dial_faults, runs
-from ..answer import Answer
+from ..answer import Answer, Ends
 from ..site import UNSET, Compass, Site, Task
 from . import ground
 from .base import Sighted
@@ -34,7 +34,7 @@ class Sight(WrittenBearing):
         """The answer where the needle is off by some degrees."""
         return ground.shifted(answer, degrees, error_deg, with_others=with_others)
 
-    def line_asked(self, answer: Answer) -> tuple[str, str]:
+    def line_asked(self, answer: Answer) -> Ends:
         """The sight line."""
         return answer.station, answer.target
 

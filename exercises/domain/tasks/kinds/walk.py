@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
+from ...earth.geodesy import EastNorth
 from ...earth.norths import NORTHS, Norths
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
@@ -23,7 +24,7 @@ from ...surveying.traverse import Leg
 from ...words import say
 from .. import wants
 from ..answer import Answer, NoAnswer
-from ..forms.place import EastNorth, Spot
+from ..forms.place import Spot
 from ..forms.walked_place import WalkedPlace
 from ..site import UNSET, Compass, Site, Task
 from . import ground
