@@ -292,7 +292,7 @@ def _observed(site: Site) -> None:
 
 
 def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
-    """Open a class, fill it with people, two to a compass, and readings from `domain.rehearsal`,
+    """Open a class, fill it with people, two to a compass, and readings from `results.rehearsal`,
     and close it.
     """
     begin = datetime.combine(held.date, time(21), tzinfo=UTC)

@@ -75,7 +75,7 @@ def move_up(*, task: Task) -> None:
 
 @transaction.atomic
 def set_policies(*, course: Course, policies: Mapping[int, str]) -> None:
-    """Say of tasks, by number, when their answer is told (`domain.feedback`); empty: as the class
+    """Say of tasks, by number, when their answer is told (`tasks.telling`); empty: as the class
     has it. Classes that are open keep theirs.
     """
     for number, policy in policies.items():
@@ -163,7 +163,7 @@ def reorder(*, course: Course, numbers: Sequence[int], was: str) -> None:
 
 @transaction.atomic
 def take_pair(*, course: Course, pair: Pair, band: Band) -> int:
-    """Append the two tasks of a `domain.pairs.Pair` to follow; those that the course asks already
+    """Append the two tasks of a `planning.pairs.Pair` to follow; those that the course asks already
     are left out. Returns how many. Raises CannotChange for more than it holds.
     """
     Course.objects.select_for_update().get(pk=course.pk)

@@ -22,8 +22,6 @@ from .take_readings import LONGEST_TEXT, Outcome, take_readings, tidy
 PAPER = uuid.UUID("5f0d5a5e-6a3e-4f0a-9a35-1c3d0b6f2a11")
 MOST_PEOPLE, LONGEST_NAME = 120, 30
 EMPTIED = "—"  # what is stored of a cell that was taken in and emptied since: no answer
-
-
 Cell = tuple[int, str]  # of the grid: a person's key, a task
 # Of a table: its line, the person's name, the task, the answer, the number of the compass.
 TypedRow = tuple[int, str, str, str, str]
@@ -218,7 +216,7 @@ def _plain(text: str) -> str:
 def take_in(
     *,
     course_class: CourseClass,
-    answers: Iterable[Answer],
+    answers: Sequence[Answer],
     is_double: bool,
     by: AbstractUser,
     now: datetime,

@@ -34,9 +34,8 @@ BLACKOUT_NT = 2000.0
 LOCAL_FIELD_DEG = 0.1
 CAUTION_NT = 6000.0  # horizontal field below which it is poor; same source
 # Error model of declination, one sigma: sqrt(base^2 + (field / H)^2). Sources: the reports of each
-# model, through pygeomag
-# (2015, 2020) and CIRES err_model (2025); WMM2010 states none, so the largest of the later ones
-# stands in.
+# model, through pygeomag (2015, 2020) and CIRES err_model (2025); WMM2010 states none, so the
+# largest of the later ones stands in.
 ERROR_MODEL = {
     2010: (0.26, 5625.0),
     2015: (0.23, 5430.0),

@@ -24,9 +24,8 @@ from ..words import say
 from . import weighted_mean
 
 # Phones state the radius that holds 68 % of fixes (Android, Location.getAccuracy); the W3C's
-# Geolocation recommendation says 95 %.
-# The first is believed, because it gives the larger uncertainty: 68 % of a circular normal lie
-# within 1.51 sigma.
+# Geolocation recommendation says 95 %. The first is believed, because it gives the larger
+# uncertainty: 68 % of a circular normal lie within 1.51 sigma.
 SIGMAS_IN_RADIUS = math.sqrt(-2.0 * math.log(0.32))
 # of a fix's variance, what stays the same through a visit; common practice, no source, after
 # Bettinger and Merry

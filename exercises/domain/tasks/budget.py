@@ -19,9 +19,8 @@ PROTRACTOR_LIMIT_DEG = 2.0
 
 @dataclass(frozen=True)
 class Term:
-    """One contribution: what it comes from, a key of
-    `vocabulary.TERMS`, and its standard uncertainty in
-    degrees.
+    """One contribution: what it comes from, a key of `vocabulary.TERMS`, and its standard
+    uncertainty in degrees.
     """
 
     name: str

@@ -113,7 +113,7 @@ class Task:
     """One thing asked at a station. `north` is the asked one; `given_deg` and `given_north` are set
     where a bearing is given.
 
-    `feedback` says when a participant learns the answer (`domain.feedback`); empty: as the class
+    `feedback` says when a participant learns the answer (`tasks.telling`); empty: as the class
     has it. `more` are further points of a position from bearings; `legs` those of a walk before its
     last one, in the asked north; `full_credit_m` and `part_credit_m` the band of an answer that is
     a place.
