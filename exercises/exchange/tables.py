@@ -85,21 +85,7 @@ def rows(file, stream, columns):
 
 
 def _rows(file, reader, columns):
-    header = [name.strip().lower().lstrip("\ufeff") for name in next(reader, [])]
-    if not any(header):
-        raise BadTable(
-            f"{file}, line 1: the file is empty. The first line names the columns: "
-            f"{', '.join(columns)}."
-        )
-    missing = [name for name in columns if name not in header and name not in OPTIONAL]
-    if missing:
-        raise BadTable(
-            f"{file}, line 1: column {missing[0]} is missing. The columns are: "
-            f"{', '.join(columns)}."
-        )
-    repeated = [name for name in columns if header.count(name) > 1]
-    if repeated:
-        raise BadTable(f"{file}, line 1: column {repeated[0]} stands there twice.")
+    header = _header(file, next(reader, []), columns)
     for cells in reader:
         if not any(cell.strip() for cell in cells):
             continue
@@ -118,6 +104,26 @@ def _rows(file, reader, columns):
             if len(cell) > LONGEST_CELL:
                 raise row.complaint(name, f"the text is longer than {LONGEST_CELL} characters.")
         yield row
+
+
+def _header(file, cells, columns):
+    """The names in the first line. Raises BadTable where one of the columns is missing."""
+    header = [name.strip().lower().lstrip("\ufeff") for name in cells]
+    if not any(header):
+        raise BadTable(
+            f"{file}, line 1: the file is empty. The first line names the columns: "
+            f"{', '.join(columns)}."
+        )
+    missing = [name for name in columns if name not in header and name not in OPTIONAL]
+    if missing:
+        raise BadTable(
+            f"{file}, line 1: column {missing[0]} is missing. The columns are: "
+            f"{', '.join(columns)}."
+        )
+    repeated = [name for name in columns if header.count(name) > 1]
+    if repeated:
+        raise BadTable(f"{file}, line 1: column {repeated[0]} stands there twice.")
+    return header
 
 
 def read_points(file, stream):

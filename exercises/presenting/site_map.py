@@ -19,35 +19,35 @@ def site_map(ground, middle, lines, hazards):
     """
     return {
         "middle": [middle.latitude_deg, middle.longitude_deg],
-        "points": [
-            {
-                "code": point.code,
-                "name": point.name,
-                "at": [point.position.latitude_deg, point.position.longitude_deg],
-                "station": point.is_station,
-                "ellipse": [
-                    point.error.major_m * SCALE_95,
-                    point.error.minor_m * SCALE_95,
-                    point.error.azimuth_deg,
-                ],
-            }
-            for point in ground.points.values()
-        ],
+        "points": [_point(point) for point in ground.points.values()],
         "lines": [list(pair) for pair in lines],
-        "hazards": [
-            {
-                "name": f"{hazard.name} ({told(vocabulary.HAZARDS[hazard.kind])})",
-                "danger": KINDS[hazard.kind].is_danger,
-                "area": hazard.is_area,
-                "corners": [
-                    [corner.latitude_deg, corner.longitude_deg] for corner in hazard.corners
-                ],
-            }
-            for hazard in hazards
-        ],
+        "hazards": [_hazard(hazard) for hazard in hazards],
         "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
         if settings.TILES_URL
         else None,
+    }
+
+
+def _point(point):
+    return {
+        "code": point.code,
+        "name": point.name,
+        "at": [point.position.latitude_deg, point.position.longitude_deg],
+        "station": point.is_station,
+        "ellipse": [
+            point.error.major_m * SCALE_95,
+            point.error.minor_m * SCALE_95,
+            point.error.azimuth_deg,
+        ],
+    }
+
+
+def _hazard(hazard):
+    return {
+        "name": f"{hazard.name} ({told(vocabulary.HAZARDS[hazard.kind])})",
+        "danger": KINDS[hazard.kind].is_danger,
+        "area": hazard.is_area,
+        "corners": [[corner.latitude_deg, corner.longitude_deg] for corner in hazard.corners],
     }
 
 
@@ -61,10 +61,10 @@ def sight_lines(ground, pairs, on):
             line = ground.sight_line(station, target)
         except geodesy.SamePoint:
             continue
-        one, other = ground.point(station), ground.point(target)
-        norths, _ = ground.north_of(one.position, on)
+        begin, end = ground.point(station), ground.point(target)
+        norths, _ = ground.north_of(begin.position, on)
         error_m = (
-            one.error.across(line.bearing_deg) ** 2 + other.error.across(line.bearing_deg) ** 2
+            begin.error.across(line.bearing_deg) ** 2 + end.error.across(line.bearing_deg) ** 2
         ) ** 0.5
         rows.append(
             {

@@ -256,45 +256,45 @@ class Summary:
 
 def summaries(people, title, sheet):
     """A page for each person, as a PDF."""
-    pdf, wide = Paper(sheet, title), sheet.width - 2 * MARGIN
+    pdf = Paper(sheet, title)
     for summary in people:
-        pdf.begin(sheet)
-        y = _summary_head(pdf, summary, wide)
-        for task, words, cause in summary.readings:
-            height = max(
-                paper.tall(words, wide - 16, TEXT_POINTS)
-                + paper.tall(cause, wide - 16, SMALL_POINTS)
-                + 2.5,
-                7,
-            )
-            if y + height > sheet.height - MARGIN - 12:
-                pdf.begin(sheet)
-                y = _summary_head(pdf, summary, wide)
-            pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
-            below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
-            pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
-            y += height
-            pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
-        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in summary.practise) + 10
-        if summary.practise and y + tall > sheet.height - MARGIN - 12:
-            pdf.begin(sheet)
-            y = _summary_head(pdf, summary, wide)
-        if summary.practise:
-            y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
-            for text in summary.practise:
-                y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-        pdf.paragraph(
-            summary.foot,
-            MARGIN,
-            sheet.height - MARGIN - paper.tall(summary.foot, wide, SMALL_POINTS),
-            wide,
-            SMALL_POINTS,
-            grey=0.25,
-        )
+        _summary(pdf, summary, sheet)
     return pdf.finished()
 
 
-def _summary_head(pdf, summary, wide):
+def _summary(pdf, summary, sheet):
+    """The page of a person, or several where one does not hold it."""
+    wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - 12
+    y = _summary_head(pdf, summary, sheet)
+    for task, words, cause in summary.readings:
+        height = max(
+            paper.tall(words, wide - 16, TEXT_POINTS)
+            + paper.tall(cause, wide - 16, SMALL_POINTS)
+            + 2.5,
+            7,
+        )
+        if y + height > lowest:
+            y = _summary_head(pdf, summary, sheet)
+        pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
+        below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
+        pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
+        y += height
+        pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
+    if summary.practise:
+        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in summary.practise) + 10
+        if y + tall > lowest:
+            y = _summary_head(pdf, summary, sheet)
+        y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
+        for text in summary.practise:
+            y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
+    foot = sheet.height - MARGIN - paper.tall(summary.foot, wide, SMALL_POINTS)
+    pdf.paragraph(summary.foot, MARGIN, foot, wide, SMALL_POINTS, grey=0.25)
+
+
+def _summary_head(pdf, summary, sheet):
+    """Begin a page of a person. Returns the lower edge of its head."""
+    wide = sheet.width - 2 * MARGIN
+    pdf.begin(sheet)
     y = pdf.paragraph(summary.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
     y = pdf.paragraph(summary.when, MARGIN, y, wide, TEXT_POINTS)
     y = pdf.paragraph(summary.words, MARGIN, y + 1, wide, 11.0) + 3

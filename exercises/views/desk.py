@@ -149,27 +149,22 @@ def _point_saved(request, form):
     that replaces the earlier ones.
     """
     point, now = form.instance, timezone.now()
+    made = {"by": request.user, "now": now}
+    day = day_at(now, point.longitude)
     try:
         with transaction.atomic():
             if point.pk:
-                survey_site.change_point(
-                    point=point,
-                    is_moved=form.is_moved(),
-                    by=request.user,
-                    now=now,
-                    on=day_at(now, point.longitude),
-                )
+                survey_site.change_point(point=point, is_moved=form.is_moved(), on=day, **made)
             else:
-                found = survey_site.unsaved(
+                survey = survey_site.unsaved(
                     point.as_domain().position,
                     circle(point.accuracy_m),
                     point.method,
-                    measured_on=day_at(now, point.longitude),
-                    by=request.user,
-                    now=now,
+                    measured_on=day,
                     details={"how": "typed"},
+                    **made,
                 )
-                survey_site.new_point(point=point, found=found)
+                survey_site.new_point(point=point, found=survey)
     except IntegrityError:
         form.add_error(
             None, tell("This site has a point of that code already. Give each point its own.")
