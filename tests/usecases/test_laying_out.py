@@ -83,6 +83,13 @@ def test_a_row_that_cannot_be_stored_takes_all_others_back(course, monkeypatch):
     assert not course.site.points.filter(code="X").exists()
 
 
+def test_a_code_that_was_taken_meanwhile_is_named_with_its_line(course):
+    with pytest.raises(CannotSurvey, match=r"Line 3: .*of that code already.*Nothing was brought"):
+        take(course.site, row(2, "X", "-45.13100, 170.10100"), row(3, "T1", "-45.13200, 170.10200"))
+
+    assert not course.site.points.filter(code="X").exists()
+
+
 def test_what_is_the_same_changes_nothing(course):
     take(course.site, row(2, "T1", "-45.12900, 170.10360", action="same"))
 
