@@ -104,7 +104,7 @@ def laid_out(open_class):
         by=None,
         now=cast.NOW,
     )
-    survey_site.add_survey(point=points["T2"], found=found)
+    survey_site.add_survey(point=points["T2"], survey=found)
     return {
         "hazard": Hazard.objects.create(
             site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]

@@ -36,23 +36,25 @@ def bring_in(
     names the line; nothing is stored then.
     """
     Site.objects.select_for_update().get(pk=site.pk)
-    points = {point.code: point for point in site.points.prefetch_related("surveys")}
-    made: dict[str, tuple[Point, Survey]] = {}
-    surveyed = 0
+    there = site.points.select_for_update().prefetch_related("surveys")
+    points = {point.code: point for point in there}
+    made: list[tuple[Point, Survey]] = []
+    again_surveyed: list[tuple[Point, Survey]] = []
+    renamed: list[Point] = []
     for row in rows:
         try:
             survey = _survey(row, by=by, now=now, on=on, source=source)
             if row.action == "new":
                 survey_site.check_new(row.code, points)
                 points[row.code] = _point(site, row)
-                made[row.code] = points[row.code], survey
+                made.append((points[row.code], survey))
                 continue
             point = points.get(row.code)
             if point and _is_wanted(row, point, survey, again):
-                survey_site.add_survey(point=point, found=survey, replaces=again == REPLACE)
-                surveyed += 1
-            if point:
-                _rename(point, row)
+                survey_site.check_more(point, replaces=again == REPLACE)
+                again_surveyed.append((point, survey))
+            if point and _rename(point, row):
+                renamed.append(point)
         except CannotSurvey as error:
             raise CannotSurvey(
                 say(
@@ -62,12 +64,14 @@ def bring_in(
                     reason=error.args[0],
                 )
             ) from error
-    survey_site.new_points(surveyed=list(made.values()))
+    survey_site.new_points(surveyed=made)
+    survey_site.add_surveys(surveyed=again_surveyed, replaces=again == REPLACE)
+    Point.objects.bulk_update(renamed, ["name", "mark"])
+    new = {point.code for point, _ in made}
     for row in rows:
-        if row.code in made and row.sees:
-            seen = [points[code] for code in row.sees if code in points]
-            plan_course.set_visible(station=points[row.code], targets=seen)
-    return len(made), surveyed
+        if row.code in new:
+            _note_targets(row, points)
+    return len(made), len(again_surveyed)
 
 
 def _note_targets(row: Row, points: Mapping[str, Point]) -> None:
@@ -127,8 +131,10 @@ def _is_there(point: Point, survey: Survey) -> bool:
     )
 
 
-def _rename(point: Point, row: Row) -> None:
-    """Take over the name, and the mark where the sheet has one."""
+def _rename(point: Point, row: Row) -> bool:
+    """Take over the name, and the mark where the sheet has one. Whether that changed anything."""
     mark = point.mark if row.mark is None else row.mark[:200]
-    if (point.name, point.mark) != (row.name, mark) and (mark or point.is_target):
-        type(point).objects.filter(pk=point.pk).update(name=row.name, mark=mark)
+    if (point.name, point.mark) == (row.name, mark) or not (mark or point.is_target):
+        return False
+    point.name, point.mark = row.name, mark
+    return True

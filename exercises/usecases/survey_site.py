@@ -4,7 +4,7 @@ observed on the ground.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -16,7 +16,7 @@ from django.db import IntegrityError, transaction
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import Ellipse, circle
 from ..domain.earth.geodesy import Position
-from ..domain.surveying import survey
+from ..domain.surveying.survey import combine
 from ..domain.words import say
 from ..exchange.rows import WORST_M
 from ..models import Hazard, ObservedBearing, Point, Site, Survey
@@ -26,6 +26,17 @@ MOST_SURVEYS, MOST_KEPT = 60, 200  # in use; with those set aside, of which the 
 MOST_HAZARDS = 60
 MOST_OBSERVED = 500
 SAME_PLACE_M = 0.001
+BATCH = 100  # rows of one statement: SQLite's time grows faster than their number
+PLACE_FIELDS = (
+    "latitude",
+    "longitude",
+    "elevation_m",
+    "accuracy_m",
+    "method",
+    "major_m",
+    "minor_m",
+    "azimuth_deg",
+)
 
 
 class CannotSurvey(ValueError):
@@ -83,58 +94,58 @@ def _believed(ellipse: Ellipse) -> Ellipse:
 
 
 @transaction.atomic
-def new_point(*, point: Point, found: Survey) -> Point:
+def new_point(*, point: Point, survey: Survey) -> Point:
     """Store an unsaved point with its first survey, also unsaved. Raises CannotSurvey when the site
     is full.
     """
     Site.objects.select_for_update().get(pk=point.site_id)
     _check_room(Point.objects.filter(site=point.site_id).count())
-    _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
-    if Survey.objects.filter(client_id=found.client_id).exists():
+    _place_at(point, survey)
+    if Survey.objects.filter(client_id=survey.client_id).exists():
         raise CannotSurvey(
             say("This form has stored a point already. Load the page again for another one.")
         )
     try:
         with transaction.atomic():
             point.save()
-            found.point = point
-            found.save()
+            survey.point = point
+            survey.save()
     except IntegrityError as error:
         raise _code_taken() from error
     return point
 
 
-def check_new(code, taken):
+def check_new(code: str, taken: Collection[str]) -> None:
     """Raise CannotSurvey where a site with points of these codes holds no more, or has the code."""
     _check_room(len(taken))
     if code in taken:
         raise _code_taken()
 
 
-def _check_room(number):
+def _check_room(number: int) -> None:
     if number >= MOST_POINTS:
         raise CannotSurvey(say("A site holds {most} points. Delete some first.", most=MOST_POINTS))
 
 
-def _code_taken():
+def _code_taken() -> CannotSurvey:
     return CannotSurvey(say("This site has a point of that code already. Give each point its own."))
 
 
 @transaction.atomic
-def new_points(*, surveyed):
+def new_points(*, surveyed: Sequence[tuple[Point, Survey]]) -> None:
     """Store many unsaved points of a site that is locked, each with its first survey ((point,
     survey) pairs), all of which `check_new` has let pass.
     """
-    for point, found in surveyed:
-        _place(point, found.as_domain().position, found.as_domain().ellipse, found.method)
+    for point, survey in surveyed:
+        _place_at(point, survey)
     Point.objects.bulk_create([point for point, _ in surveyed])
-    for point, found in surveyed:
-        found.point = point
-    Survey.objects.bulk_create([found for _, found in surveyed])
+    for point, survey in surveyed:
+        survey.point = point
+    Survey.objects.bulk_create([survey for _, survey in surveyed])
 
 
 @transaction.atomic
-def add_survey(*, point: Point, found: Survey, replaces: bool = False) -> Point:
+def add_survey(*, point: Point, survey: Survey, replaces: bool = False) -> Point:
     """Store another survey of a point and combine; with `replaces` the earlier ones are set aside.
     The same `client_id` again changes nothing.
 
@@ -142,13 +153,19 @@ def add_survey(*, point: Point, found: Survey, replaces: bool = False) -> Point:
     many.
     """
     point = Point.objects.select_for_update().get(pk=point.pk)
-    _with_first(point, found)
-    kept = Survey.objects.filter(client_id=found.client_id).first()
+    kept = Survey.objects.filter(client_id=survey.client_id).first()
     if kept:
         if kept.point_id != point.pk:
             raise CannotSurvey(say("This survey was stored for another point already."))
         return point
-    if not replaces and point.surveys.filter(is_set_aside=False).count() >= MOST_SURVEYS:
+    check_more(point, replaces=replaces)
+    add_surveys(surveyed=[(point, survey)], replaces=replaces)
+    return point
+
+
+def check_more(point: Point, *, replaces: bool) -> None:
+    """Raise CannotSurvey where a point has too many surveys for another beside them."""
+    if not replaces and sum(not kept.is_set_aside for kept in point.surveys.all()) >= MOST_SURVEYS:
         raise CannotSurvey(
             say(
                 "Point {code} has {most} surveys, which is enough to tell where it is.",
@@ -156,69 +173,84 @@ def add_survey(*, point: Point, found: Survey, replaces: bool = False) -> Point:
                 most=MOST_SURVEYS,
             )
         )
-    if replaces:
-        point.surveys.update(is_set_aside=True)
-        for old in point.surveys.order_by("-received_at", "-pk")[MOST_KEPT:]:
-            old.delete()
-    found.point = point
-    found.save()
-    return _combine(point)
-
-
-def _with_first(point: Point, found: Survey) -> None:
-    """A point that was stored without a survey gets the one it stands for, so that its numbers are
-    not lost.
-    """
-    if not point.surveys.exists():
-        Survey.objects.create(
-            point=point,
-            method=point.method,
-            latitude=point.latitude,
-            longitude=point.longitude,
-            elevation_m=point.elevation_m,
-            major_m=point.accuracy_m,
-            minor_m=point.accuracy_m,
-            received_at=found.received_at,
-        )
 
 
 @transaction.atomic
-def set_aside(*, found: Survey, is_set_aside: bool) -> Point:
+def add_surveys(*, surveyed: Sequence[tuple[Point, Survey]], replaces: bool) -> None:
+    """Store another survey each of points that are locked, as (point, unsaved survey) pairs that
+    `check_more` has let pass, and combine; with `replaces` the earlier ones are set aside.
+
+    The number of queries does not grow with the points, when their surveys were fetched before.
+    """
+    stored: list[Survey] = []
+    outdated: list[Survey] = []
+    for point, survey in surveyed:
+        earlier = list(point.surveys.all())
+        survey.point = point
+        if not earlier:
+            earlier = [_first(point, survey)]
+            stored += earlier
+        stored.append(survey)
+        if replaces:
+            for kept in earlier:
+                kept.is_set_aside = True
+            outdated += earlier[:-MOST_KEPT]
+        _place_by(point, [kept for kept in [*earlier, survey] if not kept.is_set_aside])
+    points = [point for point, _ in surveyed]
+    if replaces:
+        Survey.objects.filter(point__in=points).update(is_set_aside=True)
+        Survey.objects.filter(pk__in=[kept.pk for kept in outdated if kept.pk]).delete()
+    Survey.objects.bulk_create(stored)
+    Point.objects.bulk_update(points, PLACE_FIELDS, batch_size=BATCH)
+
+
+def _first(point: Point, survey: Survey) -> Survey:
+    """What a point stands for that was stored without a survey, so that its numbers are not lost:
+    unsaved, received with another survey.
+    """
+    return Survey(
+        point=point,
+        method=point.method,
+        latitude=point.latitude,
+        longitude=point.longitude,
+        elevation_m=point.elevation_m,
+        major_m=point.accuracy_m,
+        minor_m=point.accuracy_m,
+        received_at=survey.received_at,
+    )
+
+
+@transaction.atomic
+def set_aside(*, survey: Survey, is_set_aside: bool) -> Point:
     """Leave a survey out of its point's position, or take it in again. Raises CannotSurvey for the
     last one in use.
     """
-    point = Point.objects.select_for_update().get(pk=found.point_id)
-    if is_set_aside and not point.surveys.filter(is_set_aside=False).exclude(pk=found.pk).exists():
+    point = Point.objects.select_for_update().get(pk=survey.point_id)
+    others = point.surveys.filter(is_set_aside=False).exclude(pk=survey.pk)
+    if is_set_aside and not others.exists():
         raise CannotSurvey(
             say(
                 "This is the only survey in use: without it point {code} would be nowhere.",
                 code=point.code,
             )
         )
-    Survey.objects.filter(pk=found.pk).update(is_set_aside=is_set_aside)
-    return _combine(point)
-
-
-def _combine(point: Point) -> Point:
-    """Put a point where its surveys in use say together."""
-    rows = list(point.surveys.filter(is_set_aside=False))
-    together = survey.combine([row.as_domain() for row in rows])
-    _place(
-        point, together.position, together.ellipse, min(rows, key=lambda row: row.major_m).method
-    )
-    point.save(
-        update_fields=[
-            "latitude",
-            "longitude",
-            "elevation_m",
-            "accuracy_m",
-            "method",
-            "major_m",
-            "minor_m",
-            "azimuth_deg",
-        ]
-    )
+    Survey.objects.filter(pk=survey.pk).update(is_set_aside=is_set_aside)
+    _place_by(point, list(point.surveys.filter(is_set_aside=False)))
+    point.save(update_fields=PLACE_FIELDS)
     return point
+
+
+def _place_at(point: Point, survey: Survey) -> None:
+    """Put a point where its only survey says."""
+    row = survey.as_domain()
+    _place(point, row.position, row.ellipse, survey.method)
+
+
+def _place_by(point: Point, surveys: Sequence[Survey]) -> None:
+    """Put a point where its surveys in use say together."""
+    together = combine([survey.as_domain() for survey in surveys])
+    best = min(surveys, key=lambda survey: survey.major_m)
+    _place(point, together.position, together.ellipse, best.method)
 
 
 def _place(point: Point, position: Position, ellipse: Ellipse, method: str) -> None:
@@ -245,7 +277,7 @@ def change_point(
     point.save(update_fields=["code", "name", "mark", "is_target"])
     if not is_moved:
         return point
-    found = unsaved(
+    survey = unsaved(
         geodesy.Position(point.latitude, point.longitude, point.elevation_m),
         circle(point.accuracy_m),
         point.method,
@@ -254,7 +286,7 @@ def change_point(
         now=now,
         details={"how": "typed"},
     )
-    return add_survey(point=point, found=found, replaces=True)
+    return add_survey(point=point, survey=survey, replaces=True)
 
 
 @transaction.atomic
@@ -285,7 +317,7 @@ def move_points(
         add_survey(
             point=rows[code],
             replaces=True,
-            found=unsaved(
+            survey=unsaved(
                 place,
                 circle(accuracy_m),
                 Point.Method.MAP,

@@ -164,7 +164,7 @@ def _point_saved(request, form):
                     details={"how": "typed"},
                     **made,
                 )
-                survey_site.new_point(point=point, found=survey)
+                survey_site.new_point(point=point, survey=survey)
     except IntegrityError:
         form.add_error(
             None, tell("This site has a point of that code already. Give each point its own.")

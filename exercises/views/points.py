@@ -39,7 +39,7 @@ def point_measured(request, pk):
             if "make" in request.POST:
                 point = survey_site.new_point(
                     point=fields.save(commit=False),
-                    found=_radiated_survey(form.cleaned_data, radiation, request.user),
+                    survey=_radiated_survey(form.cleaned_data, radiation, request.user),
                 )
                 place = place_text(radiation.position, radiation.ellipse)
                 messages.success(
@@ -177,10 +177,10 @@ def _store_here(by, site, point, form, fields):
     survey_of = (
         _visit_survey(here, height_m) if here.get("visit") else _typed_survey(here, height_m, now)
     )
-    found = survey_site.unsaved(**survey_of, by=by, now=now, client_id=here["client_id"])
+    survey = survey_site.unsaved(**survey_of, by=by, now=now, client_id=here["client_id"])
     if point:
-        return survey_site.add_survey(point=point, found=found)
-    return survey_site.new_point(point=fields.save(commit=False), found=found)
+        return survey_site.add_survey(point=point, survey=survey)
+    return survey_site.new_point(point=fields.save(commit=False), survey=survey)
 
 
 def _visit_survey(here, height_m):
@@ -265,7 +265,7 @@ def survey_aside(request, pk, code, survey_pk):
     site = site_of(request.user, pk)
     row = get_object_or_404(Survey, pk=survey_pk, point__site=site, point__code=code)
     try:
-        survey_site.set_aside(found=row, is_set_aside=request.POST.get("aside") == "yes")
+        survey_site.set_aside(survey=row, is_set_aside=request.POST.get("aside") == "yes")
     except survey_site.CannotSurvey as error:
         messages.error(request, told(error))
     return redirect("point_surveys", pk, code)

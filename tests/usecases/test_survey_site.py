@@ -41,7 +41,7 @@ def where(point):
 
 
 def test_a_first_survey_keeps_what_the_point_stood_for(a):
-    survey_site.add_survey(point=a, found=found(where(a)))
+    survey_site.add_survey(point=a, survey=found(where(a)))
 
     assert [(one.method, one.major_m) for one in a.surveys.all()] == [
         ("receiver", 0.5),
@@ -52,7 +52,7 @@ def test_a_first_survey_keeps_what_the_point_stood_for(a):
 def test_two_surveys_are_combined_by_their_weights(a):
     before = where(a)
 
-    point = survey_site.add_survey(point=a, found=found(moved(before, 2.0, 0.0), 0.5, "surveyed"))
+    point = survey_site.add_survey(point=a, survey=found(moved(before, 2.0, 0.0), 0.5, "surveyed"))
 
     assert apart_m(before, where(point)) == pytest.approx(1.0, abs=1e-4)
     assert point.accuracy_m == pytest.approx(
@@ -62,8 +62,8 @@ def test_two_surveys_are_combined_by_their_weights(a):
 
 def test_a_survey_sent_twice_is_stored_once(a):
     one = uuid.uuid4()
-    survey_site.add_survey(point=a, found=found(where(a), client_id=one))
-    survey_site.add_survey(point=a, found=found(moved(where(a), 5, 5), client_id=one))
+    survey_site.add_survey(point=a, survey=found(where(a), client_id=one))
+    survey_site.add_survey(point=a, survey=found(moved(where(a), 5, 5), client_id=one))
 
     assert Survey.objects.filter(client_id=one).count() == 1
     assert a.surveys.count() == 2
@@ -71,11 +71,11 @@ def test_a_survey_sent_twice_is_stored_once(a):
 
 def test_a_survey_of_another_point_under_the_same_id_is_refused(site, a):
     one = uuid.uuid4()
-    survey_site.add_survey(point=a, found=found(where(a), client_id=one))
+    survey_site.add_survey(point=a, survey=found(where(a), client_id=one))
 
     with pytest.raises(CannotSurvey, match="another point"):
         survey_site.add_survey(
-            point=site.points.get(code="B"), found=found(where(a), client_id=one)
+            point=site.points.get(code="B"), survey=found(where(a), client_id=one)
         )
 
 
@@ -93,7 +93,7 @@ def test_the_database_itself_refuses_a_client_id_twice(a):
 def test_a_survey_that_replaces_sets_the_earlier_ones_aside(a):
     new = moved(where(a), 30, 0)
 
-    point = survey_site.add_survey(point=a, found=found(new), replaces=True)
+    point = survey_site.add_survey(point=a, survey=found(new), replaces=True)
 
     assert apart_m(where(point), new) < 0.001
     assert [one.is_set_aside for one in point.surveys.all()] == [True, False]
@@ -101,30 +101,30 @@ def test_a_survey_that_replaces_sets_the_earlier_ones_aside(a):
 
 def test_a_survey_set_aside_counts_no_more_and_comes_back(a):
     before = where(a)
-    survey_site.add_survey(point=a, found=found(moved(before, 30, 0), 0.5, "surveyed"))
+    survey_site.add_survey(point=a, survey=found(moved(before, 30, 0), 0.5, "surveyed"))
     far = a.surveys.last()
 
-    survey_site.set_aside(found=far, is_set_aside=True)
+    survey_site.set_aside(survey=far, is_set_aside=True)
     a.refresh_from_db()
     assert apart_m(where(a), before) < 0.001
 
-    survey_site.set_aside(found=far, is_set_aside=False)
+    survey_site.set_aside(survey=far, is_set_aside=False)
     a.refresh_from_db()
     assert apart_m(where(a), before) == pytest.approx(15, abs=0.01)
 
 
 def test_the_last_survey_in_use_stays(a):
-    survey_site.add_survey(point=a, found=found(where(a)), replaces=True)
+    survey_site.add_survey(point=a, survey=found(where(a)), replaces=True)
 
     with pytest.raises(CannotSurvey, match="would be nowhere"):
-        survey_site.set_aside(found=a.surveys.get(is_set_aside=False), is_set_aside=True)
+        survey_site.set_aside(survey=a.surveys.get(is_set_aside=False), is_set_aside=True)
 
 
 def test_a_long_ellipse_is_kept_with_the_point(a):
     survey_site.add_survey(
         point=a,
         replaces=True,
-        found=survey_site.unsaved(
+        survey=survey_site.unsaved(
             where(a), Ellipse(4.0, 0.2, 70.0), "surveyed", measured_on=DAY, by=None, now=cast.NOW
         ),
     )
@@ -191,7 +191,7 @@ def test_a_site_holds_so_many_points_and_no_more(site, monkeypatch):
 
     with pytest.raises(CannotSurvey, match="5 points"):
         survey_site.new_point(
-            point=Point(site=site, code="N", name="new"), found=found(Position(-45.13, 170.1))
+            point=Point(site=site, code="N", name="new"), survey=found(Position(-45.13, 170.1))
         )
 
 

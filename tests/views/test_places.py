@@ -360,9 +360,7 @@ class TestPhone:
             )
 
         (one,) = [
-            one
-            for one in debrief(course_class=held, now=cast.LATER).judged
-            if one.task == FACE
+            one for one in debrief(course_class=held, now=cast.LATER).judged if one.task == FACE
         ]
         assert (one.reading.heard_deg, one.credit) == (right, 1.0)
 
@@ -393,9 +391,7 @@ class TestPhone:
         told = send(client, held, FACE, "T3")
 
         (one,) = [
-            one
-            for one in debrief(course_class=held, now=cast.LATER).judged
-            if one.task == FACE
+            one for one in debrief(course_class=held, now=cast.LATER).judged if one.task == FACE
         ]
         assert (told["credit"], one.credit, one.cause) == ("Full credit", 1.0, "ok")
 
@@ -406,11 +402,7 @@ class TestPhone:
         key = held.keys.get()
 
         before, after = (
-            [
-                one.credit
-                for one in under(course_class=held, key=one_key).judged
-                if one.task == FACE
-            ]
+            [one.credit for one in under(course_class=held, key=one_key).judged if one.task == FACE]
             for one_key in (key, task_dropped(key=key, task=MAP))
         )
 
