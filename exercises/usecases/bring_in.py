@@ -58,9 +58,8 @@ def bring_in(
         except CannotSurvey as error:
             raise CannotSurvey(
                 say(
-                    "Line {line}, {code}: {reason}",
+                    "Line {line}: {reason} Nothing was brought in.",
                     line=row.line,
-                    code=row.code,
                     reason=error.args[0],
                 )
             ) from error
