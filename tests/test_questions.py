@@ -28,7 +28,7 @@ def descendants(cls):
 
 
 CLASSES = {cls.__name__ for cls in descendants(Form) | descendants(Kind)}
-CODES = {*REGISTER, *(form.code for form in forms.FORMS)}
+CODES = {*REGISTER, *(form.code for form in (forms.Bearing, forms.Target, forms.Place))}
 
 
 def questions(source):

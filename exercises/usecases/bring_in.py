@@ -56,13 +56,7 @@ def bring_in(
             if point and _rename(point, row):
                 renamed.append(point)
         except CannotSurvey as error:
-            raise CannotSurvey(
-                say(
-                    "Line {line}: {reason} Nothing was brought in.",
-                    line=row.line,
-                    reason=error.args[0],
-                )
-            ) from error
+            raise _refused(row, error) from error
     survey_site.new_points(surveyed=made)
     survey_site.add_surveys(surveyed=again_surveyed, replaces=again == REPLACE)
     Point.objects.bulk_update(renamed, ["name", "mark"])
@@ -71,6 +65,17 @@ def bring_in(
         if row.code in new:
             _note_targets(row, points)
     return len(made), len(again_surveyed)
+
+
+def _refused(row: Row, error: CannotSurvey) -> CannotSurvey:
+    """The refusal of a row, which names its line."""
+    return CannotSurvey(
+        say(
+            "Line {line}: {reason} Nothing was brought in.",
+            line=row.line,
+            reason=error.args[0],
+        )
+    )
 
 
 def _note_targets(row: Row, points: Mapping[str, Point]) -> None:

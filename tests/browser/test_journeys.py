@@ -255,7 +255,11 @@ def test_a_slow_signal_takes_one_reading_however_often_send_is_tapped(page_of, l
     join(phone, live_server.url, demo.code)
     open_first_task(phone)
     type_bearing(phone, "302")
-    phone.route("**/readings/", held.append)
+
+    def hold(route):
+        held.append(route)
+
+    phone.route("**/readings/", hold)
     with phone.expect_request("**/readings/"):
         phone.locator("[data-send]").evaluate("(button) => { button.click(); button.click(); }")
 

@@ -158,3 +158,23 @@ def test_a_mil_is_as_the_handbook_says():
     # FM 3-25.26, ch. 6: 6400 mils to the circle, 17.78 to the degree (rounded).
     assert angles.MILS_PER_CIRCLE == 6400
     assert angles.to_mils(1.0) == pytest.approx(17.78, abs=0.005)
+
+
+def test_weights_count_in_a_mean_direction():
+    # one part north and three parts east: atan2(3, 1)
+    assert angles.circular_mean([0, 90], [1, 3]) == pytest.approx(math.degrees(math.atan2(3, 1)))
+
+
+def test_digits_of_other_scripts_are_digits():
+    assert angles.parse_bearing("٠٧٤").degrees == 74.0
+
+
+@pytest.mark.parametrize("text", ["-74", "−74", "+74", "– 74"])
+def test_a_sign_is_refused_as_a_sign(text):
+    with pytest.raises(angles.NotABearing, match="has a sign"):
+        angles.parse_bearing(text)
+
+
+def test_an_angle_between_two_letters_is_refused_with_what_was_typed():
+    with pytest.raises(angles.NotABearing, match="N 100 E"):
+        angles.parse_bearing("N 100 E")

@@ -223,6 +223,13 @@ def test_the_course_check_finds_what_is_unfair(changes, code):
     assert all(what_is(finding) and cure_of(finding) for finding in found)
 
 
+def test_a_number_near_north_is_said_to_be_so_by_its_own_degrees():
+    near = answer(norths=OTAGO, true_deg=27.0, north="magnetic")  # 27.0 - 25.6 = 1.4
+    found = {finding.code: finding for finding in course_check.findings((near,))}
+
+    assert found["mirror_hides"].values == {"from_axis_deg": pytest.approx(1.4)}
+
+
 def test_a_fair_task_has_no_findings():
     assert course_check.findings((answer(norths=OTAGO, true_deg=74.0, north="magnetic"),)) == []
 

@@ -141,6 +141,25 @@ def test_two_ends_of_a_line_both_count(row):
     )
 
 
+def test_each_budget_names_its_terms():
+    def names(terms):
+        return [term.name for term in terms]
+
+    assert names(budget.of_sight_line(100.0, 1.0, 1.0, 0.3).terms) == [
+        "survey",
+        "standing",
+        "declination",
+        "compass",
+        "scale",
+    ]
+    assert names(budget.of_map_bearing().terms) == ["protractor", "scale"]
+    assert names(budget.of_arithmetic().terms) == ["rounding"]
+
+
+def test_an_answer_without_uncertainty_is_met_for_certain():
+    assert budget.Budget(()).chance_within(0.0) == 1.0
+
+
 def test_perfect_technique_is_within_two_sigma_ninety_five_times_in_a_hundred():
     assert budget.Budget((budget.Term("one", 1.0),)).chance_within(1.959964) == pytest.approx(
         0.95, abs=1e-6

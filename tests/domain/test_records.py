@@ -50,7 +50,13 @@ def test_the_spread_of_sound_readings_needs_three():
     ]
 
     assert cohort.spread_of_sound(results[:2]) is None
-    assert cohort.spread_of_sound(results).degrees == pytest.approx(2.45, abs=0.01)
+    spread = cohort.spread_of_sound(results)
+    assert spread.degrees == pytest.approx(2.45, abs=0.01)
+    # 1.96 / sqrt(2 (n - 1)) = 0.98 (GUM E.4.3), and never more than 0.95
+    assert (spread.low_deg, spread.high_deg) == (
+        pytest.approx(0.05 * spread.degrees),
+        pytest.approx(1.95 * spread.degrees),
+    )
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ import math
 import random
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
@@ -87,6 +88,25 @@ def test_an_ellipse_is_long_along_and_short_across_its_axis():
         pytest.approx(4),
     )
     assert ellipse.accuracy_m == pytest.approx(math.sqrt(8.5))
+
+
+def test_two_slanting_ellipses_are_weighted_by_their_inverse_covariances():
+    """Generalized least squares by NumPy's matrices: (P1 + P2)^-1 (P1 x1 + P2 x2)."""
+    ellipses, places = (Ellipse(6.0, 1.0, 30.0), Ellipse(5.0, 2.0, 100.0)), ((0.0, 0.0), (1.5, 1.0))
+    surveys = [
+        Survey(moved(HERE, *place), each, "receiver", on, "")
+        for place, each, on in zip(places, ellipses, DAYS, strict=False)
+    ]
+    weights = []
+    for each in ellipses:
+        east, north, both = each.covariance()
+        weights.append(np.linalg.inv([[east, both], [both, north]]))
+    weighted = [w @ np.array(place) for w, place in zip(weights, places, strict=True)]
+    mean = np.linalg.inv(sum(weights)) @ sum(
+        w @ np.array(p) for w, p in zip(weights, places, strict=True)
+    )
+
+    assert apart_m(combine(surveys).position, moved(HERE, *mean)) < 0.001
 
 
 def test_independent_errors_add_as_squares():
