@@ -1,4 +1,4 @@
-"""How often a spot is the nearest, against a simulation: an ellipse that slants, widened."""
+"""How often a spot is the nearest to where an answer scatters: an ellipse that slants, widened."""
 
 from types import SimpleNamespace
 
@@ -9,26 +9,29 @@ from exercises.domain.diagnosis import places
 from exercises.domain.earth.ellipse import Ellipse
 from exercises.domain.mistakes.predictions import Landing
 
+APART_M = 4.0
 SPOTS = [
-    SimpleNamespace(code=code, east_m=east, north_m=north)
-    for code, east, north in (("A", 0.0, 0.0), ("B", 22.0, 30.0), ("C", 25.0, -20.0))
+    SimpleNamespace(code=f"{east},{north}", east_m=APART_M * east, north_m=APART_M * north)
+    for east in range(-25, 26)
+    for north in range(-25, 26)
 ]
 
 
 @pytest.mark.parametrize("azimuth_deg", [30.0, 120.0])
-def test_the_shares_of_spots_are_those_of_a_simulation(azimuth_deg):
-    """Monte Carlo by NumPy, 200 000 places, seed 4. Within 8 % of all: along an ellipse as long as
-    the spots lie apart the nodes stand far apart, and an edge falls between two of them.
+def test_spots_all_round_share_out_the_ellipse_as_it_lies(azimuth_deg):
+    """Mean and covariance of the nearest spots of a square grid are those of the ellipse, with
+    spacing^2 / 12 of the grid itself (GUM 4.3.7).
     """
-    ellipse, factor = Ellipse(18.0, 4.0, azimuth_deg), 1.5
-    landing = Landing("ok", "ok", 4.0, 2.0, ellipse)
-    east, north, both = ellipse.covariance()
-    ends = np.random.default_rng(4).multivariate_normal(
-        (4.0, 2.0), factor**2 * np.array([[east, both], [both, north]]), 200_000
+    ellipse, factor = Ellipse(16.0, 8.0, azimuth_deg), 1.5
+    shares = places._nearest(
+        SimpleNamespace(spots=SPOTS), Landing("ok", "ok", 3.0, -5.0, ellipse), factor
     )
-    off = [np.hypot(ends[:, 0] - spot.east_m, ends[:, 1] - spot.north_m) for spot in SPOTS]
-    simulated = np.bincount(np.argmin(off, axis=0), minlength=3) / len(ends)
+    where = np.array([(spot.east_m, spot.north_m) for spot in SPOTS])
+    east, north, both = ellipse.covariance()
+    grid = APART_M**2 / 12
 
-    assert places._nearest(SimpleNamespace(spots=SPOTS), landing, factor) == pytest.approx(
-        simulated, abs=0.08
+    assert shares.sum() == pytest.approx(1.0)
+    assert shares @ where == pytest.approx([3.0, -5.0], abs=0.5)
+    assert np.cov(where.T, aweights=shares, ddof=0)[[0, 1, 0], [0, 1, 1]] == pytest.approx(
+        [factor**2 * east + grid, factor**2 * north + grid, factor**2 * both], rel=0.05
     )

@@ -102,9 +102,7 @@ def test_two_slanting_ellipses_are_weighted_by_their_inverse_covariances():
         east, north, both = each.covariance()
         weights.append(np.linalg.inv([[east, both], [both, north]]))
     weighted = [w @ np.array(place) for w, place in zip(weights, places, strict=True)]
-    mean = np.linalg.inv(sum(weights)) @ sum(
-        w @ np.array(p) for w, p in zip(weights, places, strict=True)
-    )
+    mean = np.linalg.inv(sum(weights)) @ sum(weighted)
 
     assert apart_m(combine(surveys).position, moved(HERE, *mean)) < 0.001
 

@@ -88,10 +88,8 @@ def test_splitting_keeps_the_length(bearing_deg, distance_m, other_deg):
 
 def test_one_leg_is_as_uncertain_as_its_turned_diagonal():
     """By matrix algebra with NumPy: R diag(along^2, across^2) R^T, and the pace count along it."""
-    along, across = (
-        100 * math.hypot(PACED_SHARE, PACE_COUNT_SHARE),
-        100 * math.radians(WALKED_BEARING_DEG),
-    )
+    along = 100 * math.hypot(PACED_SHARE, PACE_COUNT_SHARE)
+    across = 100 * math.radians(WALKED_BEARING_DEG)
     east, north = math.sin(math.radians(30)), math.cos(math.radians(30))
     turn = np.array([[east, north], [north, -east]])
     expected = turn @ np.diag([along**2, across**2]) @ turn.T
