@@ -59,7 +59,7 @@ def bring_in(
             raise _refused(row, error) from error
     survey_site.new_points(surveyed=made)
     survey_site.add_surveys(surveyed=again_surveyed, replaces=again == REPLACE)
-    Point.objects.bulk_update(renamed, ["name", "mark"])
+    survey_site.rewrite(renamed, ["name", "mark"])
     new = {point.code for point, _ in made}
     for row in rows:
         if row.code in new:

@@ -5,6 +5,8 @@ observed.
 import datetime
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from exercises.domain.earth.coordinates import read_place
 from exercises.domain.planning.proposal import Line
@@ -71,6 +73,23 @@ def test_points_that_are_there_become_what_was_chosen(course, again, surveys, in
 
     t1 = course.site.points.get(code="T1")
     assert (t1.surveys.count(), t1.surveys.filter(is_set_aside=False).count()) == (surveys, in_use)
+
+
+def test_many_points_surveyed_again_cost_the_queries_of_one(course):
+    def cost(*rows):
+        with CaptureQueriesContext(connection) as queries:
+            take(course.site, *rows)
+        return len(queries)
+
+    one = cost(row(2, "A", "-45.12900, 170.10360", action="survey"))
+    three = cost(
+        *(
+            row(line, code, "-45.12900, 170.10360", action="survey")
+            for line, code in enumerate(("B", "T1", "T2"), 2)
+        )
+    )
+
+    assert three == one
 
 
 def test_a_row_that_cannot_be_stored_takes_all_others_back(course, monkeypatch):
