@@ -31,8 +31,7 @@ class Words(str):
         made.pattern, made.values, made.many, made.number = pattern, values, many, number
         return made
 
-    # A string of the library is made of one argument, and this of four.
-    def __getnewargs__(  # type: ignore[override]
+    def __getnewargs__(  # type: ignore[override]  # made of four arguments; a plain str of one
         self,
     ) -> tuple[str, Mapping[str, Any], str, int | None]:
         return self.pattern, self.values, self.many, self.number

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
@@ -22,7 +23,7 @@ class Grade:
     credit: float
 
 
-class Form:
+class Form(ABC):
     """A form of an answer, as the answer carries it.
 
     `code` is stable: it names the form for phones and in tables of what depends on it. `space` is
@@ -40,32 +41,32 @@ class Form:
         """The codes that may be named, T2 before T10, so that the order gives nothing away."""
         return []
 
+    @abstractmethod
     def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Any:
         """What was typed on a phone. `is_mils` is what the person said of a bare number.
 
         Raises one of `forms.UNREADABLE`, with a message for the person.
         """
-        raise NotImplementedError
 
     def parse_on_paper(self, answer: Answer, text: str) -> Any:
         """The same of a sheet, which cannot be asked."""
         return self.parse(answer, text)
 
+    @abstractmethod
     def columns(self, seen: Any) -> dict[str, Any]:
         """What was given, as plain columns of a reading."""
-        raise NotImplementedError
 
+    @abstractmethod
     def restore(self, kept: Any) -> Any:
         """What was given, from its columns, which are the attributes of `kept`."""
-        raise NotImplementedError
 
+    @abstractmethod
     def grade(self, answer: Answer, seen: Any) -> Grade:
         """The grade of what was given; `answer` may be widened for the person."""
-        raise NotImplementedError
 
+    @abstractmethod
     def figures(self, answer: Answer, grade: Any) -> dict[str, Any]:
         """What tables of results hold of a grade: column to number or code."""
-        raise NotImplementedError
 
     def is_right(self, answer: Answer, seen: Any) -> bool:
         """Whether exactly what was asked for was named; never of what is more or less right."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -38,9 +39,9 @@ class Direction(Form):
     band = wants.DEGREES
     piece_deg: ClassVar[float] = 0.0  # of a sector, where an answer stands for one
 
+    @abstractmethod
     def direction(self, answer: Answer, seen: Any) -> float:
         """The direction of what was given, in the asked north, degrees in [0, 360)."""
-        raise NotImplementedError
 
     def error_deg(self, answer: Answer, seen: Any) -> float:
         """By how much it is off in the asked north, degrees in (-180, 180]."""
@@ -74,10 +75,10 @@ class Direction(Form):
         """The number that was read, degrees, or None where none was written."""
         return None
 
+    @abstractmethod
     def meant(self, answer: Answer, seen: Any, prediction: Prediction) -> list[Meant]:
         """The directions that may have been meant, if things went as a prediction has them."""
-        raise NotImplementedError
 
+    @abstractmethod
     def outcomes(self, answer: Answer, prediction: Prediction) -> list[Outcome]:
         """The bearings in the asked north that a prediction comes out as, each with its share."""
-        raise NotImplementedError

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, ClassVar
 
@@ -16,7 +17,7 @@ from ..site import UNSET, Compass, Site, Task
 Sighted = Sequence[Ends]  # the lines of a whole course
 
 
-class Kind:
+class Kind(ABC):
     """The common case: one station, one target, nothing that the map must show or hide.
 
     A kind has an expected answer in its form (`answer`) and mistakes: `predictions` where answers
@@ -40,19 +41,21 @@ class Kind:
         """The parts of a task that it needs, its band among them."""
         return self.parts | {self.form.band}
 
+    @abstractmethod
     def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task on a date. Raises NoAnswer, and what geodesy and magnetics raise."""
-        raise NotImplementedError
 
     def predictions(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Prediction]:
         """All that may happen to an answer on the circle, read with a compass: no fault or one
-        first, then a habit and a slip.
+        first, then a habit and a slip. None where answers lie in the plane.
         """
-        raise NotImplementedError
+        return iter(())
 
     def landings(self, answer: Answer, compass: Compass = UNSET) -> Iterator[Landing]:
-        """All that may happen to an answer that is a place, found with a compass."""
-        raise NotImplementedError
+        """All that may happen to an answer that is a place, found with a compass. None where
+        answers lie on the circle.
+        """
+        return iter(())
 
     def restored(self, place: dict[str, Any] | None) -> Form:
         """The form of a kept answer; `place` is what JSON holds of it."""
@@ -64,9 +67,9 @@ class Kind:
         """The answer where the needle is off by some degrees: the same where none is read."""
         return answer
 
+    @abstractmethod
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
-        raise NotImplementedError
 
     def marks(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the marks on which one stands."""
