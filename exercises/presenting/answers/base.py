@@ -1,5 +1,7 @@
 """What can be said of every answer, whatever it is."""
 
+from abc import ABC, abstractmethod
+
 from ... import vocabulary
 from ...domain.mistakes import causes
 from ...domain.results import cohort
@@ -26,7 +28,7 @@ def listed(names):
     return names[0] if names else ""
 
 
-class AnswerWords:
+class AnswerWords(ABC):
     """An answer in words and drawings, ready to print.
 
     Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer.
@@ -42,9 +44,9 @@ class AnswerWords:
 
     # --- what is asked
 
+    @abstractmethod
     def prompt(self, answer, points):
         """What a task asks, in one sentence."""
-        raise NotImplementedError
 
     def said_point(self, code, points):
         """A point as a prompt names it."""
@@ -54,23 +56,23 @@ class AnswerWords:
         """What a phone may know of this form and kind besides what every task has."""
         return {}
 
+    @abstractmethod
     def unit(self, answer):
         """What stands beside the boxes of an answer on a sheet."""
-        raise NotImplementedError
 
     # --- what is right
 
+    @abstractmethod
     def answer_text(self, answer):
         """The right answer as it is said."""
-        raise NotImplementedError
 
     def line_text(self, answer):
         """From where to where, in codes: `A → T1`."""
         return f"{answer.station} → {answer.target}" if answer.target else answer.station
 
+    @abstractmethod
     def side_texts(self, answer):
         """What stands beside an answer in the key."""
-        raise NotImplementedError
 
     def ways_texts(self, answer):
         """What stands under an answer in the table of a course."""
@@ -80,17 +82,17 @@ class AnswerWords:
         """The length of what is sighted or walked, metres."""
         return answer.distance_m
 
+    @abstractmethod
     def band_text(self, answer):
         """The tolerances of an answer."""
-        raise NotImplementedError
 
+    @abstractmethod
     def uncertainty_text(self, answer):
         """How uncertain an answer is, term by term."""
-        raise NotImplementedError
 
+    @abstractmethod
     def known_text(self, answer):
         """The same in short, for a printed key."""
-        raise NotImplementedError
 
     def likely_wrong(self, answer):
         """What the commonest habits would give here, as (short name, text), for marking by eye."""
@@ -98,29 +100,29 @@ class AnswerWords:
 
     # --- what was given
 
+    @abstractmethod
     def own_text(self, seen):
         """How an answer was given: chosen, or read."""
-        raise NotImplementedError
 
+    @abstractmethod
     def reading_text(self, judged):
         """What was given, as it is said."""
-        raise NotImplementedError
 
+    @abstractmethod
     def repeated(self, judged):
         """What was given, said back before a second try."""
-        raise NotImplementedError
 
+    @abstractmethod
     def off_text(self, judged):
         """By how much a reading is off, in words."""
-        raise NotImplementedError
 
+    @abstractmethod
     def off_cell(self, judged):
         """The same for a cell of a table."""
-        raise NotImplementedError
 
+    @abstractmethod
     def picture(self, judged):
         """What was given beside what is right, drawn."""
-        raise NotImplementedError
 
     def note(self, judged):
         """What has to be known to read a result; nothing as a rule."""
@@ -133,21 +135,21 @@ class AnswerWords:
 
     # --- what happened
 
+    @abstractmethod
     def sound_sentence(self, judged):
         """Of full credit without a mistake."""
-        raise NotImplementedError
 
+    @abstractmethod
     def nothing_wrong(self, judged):
         """Of less than full credit without a mistake."""
-        raise NotImplementedError
 
     def sure_sentence(self, judged, points):
         """What surely happened."""
         return told(sentence_on(judged.cause, self.setting))
 
+    @abstractmethod
     def either(self, one, other):
         """Two causes about as likely, by their names."""
-        raise NotImplementedError
 
     def sound_advice(self):
         """What to do after full credit without a mistake."""
@@ -169,13 +171,13 @@ class AnswerWords:
         """What can be said of the readings of one task together, beyond their credit."""
         return ""
 
+    @abstractmethod
     def summary_errors(self, judged):
         """How far off each was, in order."""
-        raise NotImplementedError
 
+    @abstractmethod
     def summary_drawing(self, answer, judged, words):
         """The same, drawn; `words` say what the drawing shows."""
-        raise NotImplementedError
 
 
 def counted_words(task, judged):

@@ -1,6 +1,7 @@
 """Places in words: what is said and drawn of a spot, a grid reference or a marker."""
 
 import math
+from abc import abstractmethod
 
 from ...domain.mistakes import causes
 from ...domain.tasks.kinds import kind_of
@@ -101,9 +102,9 @@ class PlaceWords(AnswerWords):
             )
         return self.all_of_them(cause, judged.cause in causes.PERSISTENT)
 
+    @abstractmethod
     def one_of_them(self, cause, detail, points):
         """A mistake in one line or leg; `detail` says in which."""
-        raise NotImplementedError
 
     def all_of_them(self, cause, is_habit):
         """A mistake in all of them."""
@@ -119,9 +120,9 @@ class PlaceWords(AnswerWords):
             return self.afresh()
         return super().advice(judged)
 
+    @abstractmethod
     def afresh(self):
         """What to do where nothing is known to have gone wrong."""
-        raise NotImplementedError
 
     def likely_wrong(self, answer):
         """The spots to which mistakes lead, where that is another than the right one."""

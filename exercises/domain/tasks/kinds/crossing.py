@@ -13,6 +13,7 @@ from __future__ import annotations
 import datetime
 import itertools
 import math
+from abc import abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -61,21 +62,21 @@ class Crossing(AnswerIsAPlace):
     known_points_are: str  # STATIONS to sight from, or TARGETS to sight
     exchanged: str  # the cause of taking one known point for another
 
+    @abstractmethod
     def known(self, task: Task) -> tuple[str, ...]:
         """The codes of the known points."""
-        raise NotImplementedError
 
+    @abstractmethod
     def sought(self, task: Task) -> str:
         """The code of the place sought."""
-        raise NotImplementedError
 
+    @abstractmethod
     def ends_of_line(self, task: Task, known: str) -> Ends:
         """From where to where one looks for the line of a known point, as codes."""
-        raise NotImplementedError
 
+    @abstractmethod
     def turned_round(self, bearing_deg: float) -> float:
         """A bearing as it is observed, drawn from the known point; and the reverse."""
-        raise NotImplementedError
 
     def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task: where the lines meet by the survey, and the ellipse of the
