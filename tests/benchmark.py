@@ -18,274 +18,35 @@ import argparse
 import math
 import time
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 
-from exercises.domain.diagnosis import diagnosis, priors
-from exercises.domain.diagnosis.ascent import LEAST_PEOPLE, Fit
-from exercises.domain.diagnosis.biases import FAULT_DEG, NO_BIAS
+from exercises.domain.diagnosis import diagnosis
+from exercises.domain.diagnosis.ascent import LEAST_PEOPLE
+from exercises.domain.diagnosis.biases import FAULT_DEG
 from exercises.domain.diagnosis.class_arrays import arranged
-from exercises.domain.diagnosis.explaining import Surroundings, explain
-from exercises.domain.diagnosis.people import OFFSETS_DEG
-from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
-from exercises.domain.diagnosis.residuals import CODES, INDEX, gather
-from exercises.domain.diagnosis.verdicts import Verdict, ranked
+from exercises.domain.diagnosis.residuals import gather
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
 from exercises.domain.planning.visibility import PROVABLE
 from exercises.domain.tasks.kinds import kind_of
+from tests.scoring import (
+    LABELS,
+    NO_MISTAKE,
+    Score,
+    is_at_fault,
+    mean,
+    naive,
+    naive_people,
+    naive_stations,
+    oracle,
+)
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
 
 IDENTIFIABLE = 0.95
-NO_MISTAKE = {"ok", "station_fault", "compass_offset"}
 ONCE_SIGMAS = 2.5
-LEAST_OF_A_CODE = 10
-
-
-@dataclass
-class Score:
-    """What one way of judging got right. Pairs are (expected, found)."""
-
-    causes: list = field(default_factory=list)
-    identifiable: list = field(default_factory=list)
-    chances: list = field(
-        default_factory=list
-    )  # (probability of the verdict, whether it was right)
-    log_loss: list = field(default_factory=list)
-    sound: list = field(default_factory=list)  # whether a sound reading was called a mistake
-    sound_at_faults: list = field(default_factory=list)
-    habits: list = field(default_factory=list)
-    offsets: list = field(default_factory=list)
-    offset_errors: list = field(default_factory=list)
-    stations: list = field(default_factory=list)
-
-    def take(self, truths, verdicts, certain, at_fault):
-        """Add the verdicts of a class."""
-        for truth, verdict, is_certain, is_at_fault in zip(
-            truths, verdicts, certain, at_fault, strict=True
-        ):
-            self.causes.append((truth, verdict.cause))
-            if is_certain:
-                self.identifiable.append((truth, verdict.cause))
-            self.chances.append((verdict.probability, truth == verdict.cause))
-            listed = dict([(verdict.cause, verdict.probability), *verdict.alternatives])
-            self.log_loss.append(-math.log(max(listed.get(truth, 0.0), 1e-3)))
-            if not set(truth.split("+")) - NO_MISTAKE:
-                is_accused = bool(set(verdict.cause.split("+")) - NO_MISTAKE)
-                self.sound.append(is_accused)
-                if is_at_fault:
-                    self.sound_at_faults.append(is_accused)
-
-    def row(self):
-        """The figures of this way of judging, in the order of LABELS; nan where there is nothing to
-        judge.
-        """
-        return (
-            _share(a == b for a, b in self.causes),
-            _share(a == b for a, b in self.identifiable),
-            macro_f1(self.identifiable),
-            _mean(self.log_loss),
-            calibration_error(self.chances),
-            _share(self.sound),
-            _share(self.sound_at_faults),
-            f1(self.habits, none="none"),
-            *precision_recall(self.offsets),
-            math.sqrt(_mean(error**2 for error in self.offset_errors)),
-            *precision_recall(self.stations),
-        )
-
-
-LABELS = (
-    "cause accuracy, all readings",
-    "cause accuracy, identifiable",
-    "macro-F1, identifiable",
-    "log loss",
-    "calibration error",
-    "sound readings accused",
-    "sound readings accused at faulty stations",
-    "habit F1, provable",
-    "offset precision",
-    "offset recall",
-    "offset RMSE, degrees",
-    "station fault precision",
-    "station fault recall",
-)
-
-
-def _mean(values):
-    values = list(values)
-    return sum(values) / len(values) if values else math.nan
-
-
-def _share(flags):
-    return _mean(float(flag) for flag in flags)
-
-
-def macro_f1(pairs):
-    """Mean F1 of the codes that are the truth of at least LEAST_OF_A_CODE readings."""
-    truth, found, hit = (
-        Counter(a for a, _ in pairs),
-        Counter(b for _, b in pairs),
-        Counter(a for a, b in pairs if a == b),
-    )
-    return _mean(
-        2 * hit[code] / (number + found[code])
-        for code, number in truth.items()
-        if number >= LEAST_OF_A_CODE
-    )
-
-
-def f1(pairs, none):
-    """F1 of what is not `none`, over (expected, found)."""
-    hit = sum(a == b != none for a, b in pairs)
-    total = sum(a != none for a, _ in pairs) + sum(b != none for _, b in pairs)
-    return 2 * hit / total if total else math.nan
-
-
-def precision_recall(pairs):
-    """Precision and recall of (is, is said)."""
-    hit = sum(a and b for a, b in pairs)
-    return _share(a for a, b in pairs if b) if hit else math.nan, _share(b for a, b in pairs if a)
-
-
-def calibration_error(chances, bins=10):
-    """Expected calibration error: mean gap of probability and share of right verdicts, over bins,
-    weighted by their readings. Source: Naeini, Cooper & Hauskrecht (2015), AAAI 29, with
-    equal-width bins; from memory."""
-    groups = defaultdict(list)
-    for probability, is_right in chances:
-        groups[min(int(probability * bins), bins - 1)].append((probability, is_right))
-    return sum(abs(sum(p - right for p, right in group)) for group in groups.values()) / len(
-        chances
-    )
-
-
-def oracle(held, arrays, residuals):
-    """Verdicts of one who knows all but the slips, of which it knows the class's rates."""
-    people = [held.people[str(name)] for name in arrays.people]
-    joint, offset = (
-        np.zeros((len(people), len(HABITS), len(SIGMAS_DEG))),
-        np.zeros((len(people), len(HABITS), len(OFFSETS_DEG))),
-    )
-    offset[:, :, len(OFFSETS_DEG) // 2] = 1.0
-    for place, person in enumerate(people):
-        at = np.interp(person.scatter_deg, SIGMAS_DEG, range(len(SIGMAS_DEG)))
-        joint[place, HABITS.index("ok" if person.habit == "none" else person.habit)] = np.maximum(
-            0.0, 1.0 - np.abs(at - np.arange(len(SIGMAS_DEG)))
-        )
-    counts = np.zeros(len(CODES))
-    for truth, reading in zip(held.truths, held.readings, strict=True):
-        for code in set(truth.split("+")) - {held.people[reading.person].habit, *NO_MISTAKE}:
-            counts[INDEX[code]] += 1
-    counts[INDEX["ok"]] = len(held.truths) - counts.sum()
-    fit = Fit(
-        joint,
-        offset,
-        [NO_BIAS] * len(arrays.epochs),
-        [NO_BIAS] * len(arrays.lines),
-        [NO_BIAS] * len(arrays.compasses),
-        np.zeros(len(arrays.compasses)),
-        priors.mixed(priors.STATED.slips, 10.0, counts),
-        np.ones(len(HABITS)),
-        np.ones(len(SIGMAS_DEG)),
-        0.0,
-    )
-    by_task = {answer.task: answer for answer in held.answers}
-    turned = (
-        np.array([held.compasses[reading.compass].is_reversed for reading in held.readings], float)
-        * arrays.has_needle
-    )
-    fault = np.array(
-        [
-            is_at_fault(held, by_task[reading.task], minute)
-            for reading, minute in zip(held.readings, held.minutes, strict=True)
-        ],
-        float,
-    )
-    shift = np.array([seen.shift_deg for seen in held.seen_by]) * arrays.has_needle + 180.0 * turned
-    survey = arrays.line_sigma_deg[arrays.task] ** 2
-    offsets = np.array([held.people[reading.person].offset_deg for reading in held.readings])
-    around = Surroundings(shift, survey, fault * arrays.has_needle, offsets, turned)
-    return [
-        verdict
-        for part in explain(arrays, residuals, fit, np.arange(len(held.readings)), around)
-        for verdict in ranked(residuals, part)
-    ]
-
-
-def is_at_fault(held, answer, minute):
-    """Whether the ground is at fault for a reading."""
-    return (
-        abs(held.stations[answer.station].at(minute)) > FAULT_DEG or held.lines[answer.task] != 0.0
-    )
-
-
-def naive(held):
-    """Nearest signature within tolerance, for each reading by itself; the most frequent cause of a
-    person's readings is their habit.
-    """
-    by_task, signatures, found = {answer.task: answer for answer in held.answers}, {}, []
-    for reading in held.readings:
-        answer = by_task[reading.task]
-        if answer.task not in signatures:
-            single = [
-                p
-                for p in kind_of(answer.kind).predictions(answer)
-                if "ok" in (p.habit, p.slip) and p.writing == "plain"
-            ]
-            signatures[answer.task] = [
-                (causes.combined({p.habit, p.slip} - {"ok"}), p.centre_deg) for p in single
-            ]
-        grade = answer.grade(reading.seen)
-        seen_deg = (
-            grade.reading_deg
-            if answer.form.in_figures
-            else grade.reading_deg + answer.norths.correction(answer.north, "true")
-        )
-        gap, code = min(
-            (abs(difference(seen_deg, centre)), code) for code, centre in signatures[answer.task]
-        )
-        right = abs(grade.error_deg) <= answer.band.full_credit_deg
-        found.append(
-            Verdict(
-                "ok" if right else code if gap <= answer.band.full_credit_deg else "unexplained",
-                1.0,
-            )
-        )
-    return found
-
-
-def naive_people(held, verdicts):
-    """(habit, offset) by person: the persistent cause of at least half of the readings, and the
-    mean of small errors.
-    """
-    said, errors = defaultdict(list), defaultdict(list)
-    by_task = {answer.task: answer for answer in held.answers}
-    for reading, verdict in zip(held.readings, verdicts, strict=True):
-        said[reading.person].append(verdict.cause)
-        error = by_task[reading.task].grade(reading.seen).error_deg
-        if abs(error) < 30.0:
-            errors[reading.person].append(error)
-    found = {}
-    for person, codes in said.items():
-        code, number = Counter(codes).most_common(1)[0]
-        found[person] = (
-            code if code in causes.PERSISTENT and 2 * number >= len(codes) else "none",
-            _mean(errors[person]) if errors[person] else 0.0,
-        )
-    return found
-
-
-def naive_stations(held, verdicts):
-    """Stations whose readings err by more than FAULT_DEG on the average, mistakes aside."""
-    by_task, errors = {answer.task: answer for answer in held.answers}, defaultdict(list)
-    for reading in held.readings:
-        error = by_task[reading.task].grade(reading.seen).error_deg
-        if abs(error) < 30.0:
-            errors[by_task[reading.task].station].append(error)
-    return {station: abs(_mean(own)) > FAULT_DEG for station, own in errors.items()}
 
 
 def tells_apart(held):
@@ -334,7 +95,7 @@ def provable_habits(held):
         if person.habit != "reversed" and name not in tells:
             continue  # an offset may look alike
         if person.habit == "none" or (
-            moved and _mean(moved) * math.sqrt(len(moved)) / spread(person) >= PROVABLE
+            moved and mean(moved) * math.sqrt(len(moved)) / spread(person) >= PROVABLE
         ):
             found[name] = person.habit
     return found
@@ -405,7 +166,7 @@ class Provable:
         return (
             len(self.people_at[where]) >= LEAST_PEOPLE
             and len(sigmas) >= 4
-            and abs(size_deg) * math.sqrt(len(sigmas)) / _mean(sigmas) >= PROVABLE
+            and abs(size_deg) * math.sqrt(len(sigmas)) / mean(sigmas) >= PROVABLE
         )
 
     def reading(self, reading, truth, minute):

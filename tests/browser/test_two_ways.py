@@ -8,13 +8,13 @@ from exercises.serving import shell
 from tests import demonstration
 
 from .conftest import PHONE, expect
+from .test_another_way_in import to_handover
 from .test_journeys import open_first_task, type_bearing
 from .test_promises import (
     ONE_KEPT,
     asked_before_closing,
     joined,
     read_first,
-    to_handover,
     with_signal_again,
 )
 
