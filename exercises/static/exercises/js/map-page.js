@@ -47,12 +47,15 @@ function tell(words) {
 
 function makeMap() {
   find("map-frame").hidden = false;
+  const isCalm = globalThis.matchMedia("(prefers-reduced-motion: reduce)").matches;
   const made = L.map(find("map"), {
     zoomSnap: 0.25,
     attributionControl: Boolean(ground.tiles),
     scrollWheelZoom: false,
     maxZoom: 22,
     zoomControl: false,
+    zoomAnimation: !isCalm,
+    fadeAnimation: !isCalm,
   });
   L.control.zoom({ zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(made);
   L.control.scale({ imperial: false }).addTo(made);
@@ -283,10 +286,12 @@ function tapped(event) {
   else addCorner(far(nearest) < SNAP_PX ? nearest : cornerText(at));
 }
 
+/** Everything at once, without the flight there: codes could lie on one another on the way. */
 function showAll() {
   const corners = ground.hazards.flatMap((hazard) => hazard.corners.map(beside));
   const bounds = L.latLngBounds([...places.values(), ...corners]);
-  if (bounds.isValid()) map.fitBounds(bounds, { padding: [26, 26], maxZoom: 19 });
+  const options = { padding: [26, 26], maxZoom: 19, animate: false };
+  if (bounds.isValid()) map.fitBounds(bounds, options);
 }
 
 function movingWords() {
