@@ -1,5 +1,5 @@
-"""What a simulated class is made of: invented ground and the truth of it, tasks, compasses, people.
-simulation.py acts it out.
+"""What a simulated class is made of: its setting, compasses, people. simulated_ground.py has the
+ground, simulation.py acts it out.
 
 Rates, spreads and sizes: common practice, no source, unless said.
 """
@@ -10,13 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from exercises.domain.earth import geodesy
-from exercises.domain.earth.angles import difference
-from exercises.domain.earth.geodesy import Position
-from exercises.domain.earth.norths import NORTHS
-from exercises.domain.tasks.bands import Band
-from exercises.domain.tasks.kinds import kind_of
-from exercises.domain.tasks.site import Compass, Point, Site, Task
+from exercises.domain.tasks.site import Compass
 
 ON = datetime.date(2026, 10, 3)
 # declination in degrees on that day, roughly (WMM2025), to a latitude and longitude; every site
@@ -66,7 +60,38 @@ class Setting:
     set_share: float = 0.15
     interpolating_share: float = 0.3
     is_tiring: bool = False
-    tails: str = "student"  # or "mixture": one reading in twenty with triple scatter
+    tails: str = "student"  # or "mixture": one reading in twenty with triple scatter; see `scatter`
+    # What the worlds of worlds.py draw; as it stands here, none of it shows.
+    freedom: float = 5.0  # degrees of freedom of the tails "t"
+    scatter_deg: float = 2.5  # the median person's
+    scatter_log_sd: float = 0.4
+    scatter_limits_deg: tuple = (1.0, 6.0)
+    own_sd_deg: float = 0.8
+    own_far_share: float = 0.04  # of people, whose own offset is a large one
+    own_far_deg: tuple = (3.0, 7.0)
+    followed: tuple = (0.85, 1.0)  # how often a person follows a habit
+    two_habits_share: float = 0.0  # of people with a habit of declination, who reverse as well
+    class_rate_shape: float | None = 6.0  # gamma; None where `slip_rate` is the class's own
+    slip_shape: float = 2.0  # gamma, from person to person
+    slip_shares: tuple = ()  # (code, share) of the slips, where they are not the usual ones
+    tired_more: float = 0.6  # what scatter grows by to the end, in parts of itself
+    tires_slips: bool = False  # the slips grow alike
+    people_to_a_compass: int = 0  # 0: two or three, or one each where they are not shared
+    compass_sd_deg: float = 0.7
+    bad_offset_deg: tuple = (4.0, 12.0)
+    passed_every: int = 0  # readings after which a person takes the next compass; 0: never
+    copier_share: float = 0.0  # of people
+    copied_share: tuple = (0.2, 0.6)  # of a copier's answers
+    fives_share: float = 0.0  # of people, who write numbers of the dial in fives
+    poor_sight_rate: float = 0.0  # of needle readings
+    reversed_run_rate: float = 0.0  # of needle readings, reversed several in a row
+    mils_figure_rate: float = 0.0  # of sighted bearings: one figure of a number in mils wrong
+    likes_digits: bool = False  # even numbers, and those in 0 and 8
+    ground_sd_deg: float = 0.6  # of sound stations
+    local_deg: float = 0.5  # most by which a station acts unlike on two needles
+    bent_deg: tuple = (4.0, 25.0)
+    change_share: float = 0.0  # of faulty stations, whose fault begins or ends in the class
+    moved_targets: int = 0
 
 
 @dataclass(frozen=True)
@@ -83,8 +108,9 @@ class TrueCompass:
 
 @dataclass(frozen=True)
 class TruePerson:
-    """A person; `offset_deg` is their own and their compass's together, `habit` a code or "none",
-    `step_deg` what they round to.
+    """A person; `own_deg` is their own offset, `offset_deg` that and their first compass's
+    together, `habit` a code, two joined by +, or "none", `step_deg` what they round to.
+    `copied_share` is the share of their answers that are somebody else's.
     """
 
     scatter_deg: float
@@ -95,111 +121,26 @@ class TruePerson:
     consistency: float
     slip_rate: float
     step_deg: float
+    own_deg: float
+    writes_fives: bool = False
+    copied_share: float = 0.0
 
+    @property
+    def habits(self):
+        """The single codes of the habit."""
+        return () if self.habit == "none" else tuple(self.habit.split("+"))
 
-@dataclass(frozen=True)
-class TrueStation:
-    """What a station adds to every reading, from a minute on, or always when that is None."""
-
-    bias_deg: float
-    begins_min: float | None = None
-
-    def at(self, minute):
-        """The bias at a time."""
-        return self.bias_deg if self.begins_min is None or minute >= self.begins_min else 0.0
-
-
-@dataclass(frozen=True)
-class Ground:
-    """The ground as it is: where the points truly lie, and how far the true declination is from the
-    model's.
-    """
-
-    site: Site
-    places: dict
-    declination_error_deg: float
-
-    def bearing(self, station, target):
-        """The true bearing between the true places."""
-        return geodesy.sight_line(self.places[station], self.places[target]).bearing_deg
-
-
-def lay_out(setting, rng):
-    """Invented ground: the surveyed site, and the truth of it. Every point has its own survey
-    error, of its accuracy.
-    """
-    latitude, longitude = PLACES[
-        min(PLACES, key=lambda about: abs(about - setting.declination_deg_about))
-    ]
-    centre = Position(
-        latitude + rng.uniform(-0.2, 0.2),
-        longitude + rng.uniform(-0.2, 0.2),
-        float(rng.integers(20, 900)),
-    )
-    stations = {
-        chr(65 + n): (rng.uniform(0, 360), rng.uniform(15, 140)) for n in range(rng.integers(4, 11))
-    }
-    targets = {
-        f"T{n + 1}": (rng.uniform(0, 360), rng.uniform(210, 600))
-        for n in range(rng.integers(5, 13))
-    }
-    places, points = {}, {}
-    for code, (bearing_deg, distance_m) in {**stations, **targets}.items():
-        accuracy_m = round(float(rng.uniform(*setting.accuracies_m)), 1)
-        places[code] = geodesy.destination(centre, bearing_deg, distance_m)
-        east_m, north_m = rng.normal(0.0, accuracy_m, 2)
-        surveyed = geodesy.destination(
-            geodesy.destination(places[code], 90.0, east_m), 0.0, north_m
+    def holding(self, number, compass):
+        """This person with another compass in hand."""
+        interpolates = self.step_deg < self.graduation_deg
+        graduation_deg = compass.instrument.graduation_deg
+        return replace(
+            self,
+            offset_deg=self.own_deg + compass.offset_deg,
+            graduation_deg=graduation_deg,
+            compass=number,
+            step_deg=graduation_deg / 2 if interpolates else graduation_deg,
         )
-        points[code] = Point(
-            code, f"point {code}", surveyed, accuracy_m, f"peg {code}" if code in stations else ""
-        )
-    visible = {
-        code: tuple(target for target in targets if rng.random() < 0.85) for code in stations
-    }
-    visible = {code: seen if len(seen) >= 3 else tuple(targets) for code, seen in visible.items()}
-    return Ground(Site(points, visible), places, rng.normal(0.0, 0.35))
-
-
-def plan(setting, site, rng):
-    """Tasks on a site. The instructor gives bearings to follow where no other target lies close
-    by.
-    """
-
-    def gap(pair):
-        own = site.sight_line(*pair).bearing_deg
-        return min(
-            abs(difference(site.sight_line(pair[0], other).bearing_deg, own))
-            for other in site.visible[pair[0]]
-            if other != pair[1]
-        )
-
-    lines = [(station, target) for station, seen in site.visible.items() for target in seen]
-    lines = [lines[index] for index in rng.permutation(len(lines))]
-    lines.sort(key=lambda line: gap(line) < 12.0)  # stable: clear lines first, else as shuffled
-    tasks = []
-    for number in range(setting.tasks):
-        shares = {
-            "follow": setting.follow_share,
-            "convert": setting.convert_share,
-            "back": setting.paper_share / 2,
-            "map": setting.paper_share / 2,
-        }
-        kind = rng.choice([*shares, "sight"], p=[*shares.values(), 1 - sum(shares.values())])
-        station, target = lines[number % len(lines)]
-        north = str(rng.choice(setting.norths))
-        north = "grid" if kind == "map" and north == "magnetic" else north
-        task = Task(str(number + 1), str(kind), station, target, north, Band(5, 10))
-        if kind == "convert":
-            other = [given for given in NORTHS if given != north and "magnetic" in (given, north)]
-            task = replace(
-                task,
-                target="",
-                given_deg=float(rng.integers(0, 360)),
-                given_north=str(rng.choice(other)),
-            )
-        tasks.append(task)
-    return sorted(tasks, key=lambda task: task.station)
 
 
 def size(rng, least_deg, most_deg):
@@ -209,11 +150,12 @@ def size(rng, least_deg, most_deg):
 
 def issue(setting, rng):
     """The numbered compasses, some of them bad."""
-    count = (
-        math.ceil(setting.people / rng.integers(2, 4))
-        if setting.shared_compasses
-        else setting.people
-    )
+    if setting.people_to_a_compass:
+        count = math.ceil(setting.people / setting.people_to_a_compass)
+    elif setting.shared_compasses:
+        count = math.ceil(setting.people / rng.integers(2, 4))
+    else:
+        count = setting.people
     order = [int(n) for n in rng.permutation(count)]
     bad, turned = (
         order[: setting.bad_compasses],
@@ -221,7 +163,9 @@ def issue(setting, rng):
     )
     return {
         str(n + 1): TrueCompass(
-            size(rng, 4, 12) if n in bad else float(rng.normal(0, 0.7)),
+            size(rng, *setting.bad_offset_deg)
+            if n in bad
+            else float(rng.normal(0, setting.compass_sd_deg)),
             n in turned,
             Compass(float(rng.choice(setting.graduations)), bool(rng.random() < setting.set_share)),
             int(rng.choice([10, 20])),
@@ -232,56 +176,50 @@ def issue(setting, rng):
 
 def enrol(setting, compasses, rng):
     """The people, each with a compass by turns."""
-    people, numbers, class_rate = {}, list(compasses), setting.slip_rate * rng.gamma(6, 1 / 6)
+    people, numbers, class_rate = {}, list(compasses), setting.slip_rate
+    if setting.class_rate_shape:
+        class_rate *= rng.gamma(setting.class_rate_shape, 1 / setting.class_rate_shape)
     for n in range(setting.people):
         number = numbers[n % len(numbers)]
         step_deg = graduation_deg = compasses[number].instrument.graduation_deg
         if rng.random() < setting.interpolating_share:
             step_deg /= 2
         own_deg = (
-            size(rng, 3, 7) if rng.random() < 0.04 else rng.normal(0, 0.8)
+            size(rng, *setting.own_far_deg)
+            if rng.random() < setting.own_far_share
+            else float(rng.normal(0, setting.own_sd_deg))
         )  # eye or plate not along the line: trade 2
-        habit = (
-            str(rng.choice(list(HABITS), p=list(HABITS.values())))
-            if rng.random() < setting.habit_share
-            else "none"
-        )
+        habit = some_habit(setting, rng)
+        scatter_deg = rng.lognormal(math.log(setting.scatter_deg), setting.scatter_log_sd)
         people[f"person {n + 1}"] = TruePerson(
-            float(np.clip(rng.lognormal(math.log(2.5), 0.4), 1, 6)),
+            float(np.clip(scatter_deg, *setting.scatter_limits_deg)),
             habit,
             float(compasses[number].offset_deg + own_deg),
             graduation_deg,
             number,
-            float(rng.uniform(0.85, 1)),
-            float(min(0.6, class_rate * rng.gamma(2, 1 / 2))),
+            float(rng.uniform(*setting.followed)),
+            float(min(0.6, class_rate * rng.gamma(setting.slip_shape, 1 / setting.slip_shape))),
             step_deg,
+            own_deg,
+            bool(setting.fives_share and rng.random() < setting.fives_share),
+            float(rng.uniform(*setting.copied_share))
+            if setting.copier_share and rng.random() < setting.copier_share
+            else 0.0,
         )
     return people
 
 
-def bias_stations(setting, site, answers, rng):
-    """What each station does to a needle: next to nothing, or a fault, perhaps of something that
-    arrives later.
-    """
-    codes = [code for code, point in site.points.items() if point.is_station]
-    used = sorted({answer.station for answer in answers if kind_of(answer.kind).reads_needle})
-    faulty = {str(code) for code in rng.permutation(used)[: setting.fault_stations]}
-    begins = float(rng.uniform(0.25, 0.6) * setting.tasks * 4) if setting.fault_begins else None
-    return {
-        code: TrueStation(size(rng, 4, 25), begins)
-        if code in faulty
-        else TrueStation(float(np.clip(rng.normal(0, 0.6), -2, 2)))
-        for code in codes
-    }
-
-
-def bend_lines(setting, answers, rng):
-    """What is wrong with the key of each sight line, as it shows in readings, beyond the survey's
-    error.
-    """
-    tasks = [answer.task for answer in answers if kind_of(answer.kind).reads_needle]
-    wrong = {str(task) for task in rng.permutation(tasks)[: setting.wrong_lines]}
-    return {answer.task: size(rng, 5, 30) if answer.task in wrong else 0.0 for answer in answers}
+def some_habit(setting, rng):
+    """The habit of a person, or none."""
+    if rng.random() >= setting.habit_share:
+        return "none"
+    habit = str(rng.choice(list(HABITS), p=list(HABITS.values())))
+    is_both = (
+        setting.two_habits_share
+        and habit.startswith("declination")
+        and rng.random() < setting.two_habits_share
+    )
+    return f"{habit}+reversed" if is_both else habit
 
 
 def settings(rng, number):

@@ -21,11 +21,14 @@ is any wanted.
 A wrong line bends one task only.
 - Swapped digits above 360 are mostly noticed, else kept as on paper. In `follow` the nearest
 visible target is named, however far.
+- Who copies writes what another wrote, mistakes and all: its truth is the original's. Fives are
+written for numbers of a dial, never for sums. A needle hardly seen adds an error of its own, which
+is nobody's mistake below BLUR_DEG and "unexplained" above.
 """
 
 import datetime
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -35,20 +38,13 @@ from exercises.domain.tasks.kinds import kind_of
 from exercises.domain.tasks.reading import Reading
 from exercises.domain.tasks.site import Site
 from tests.acting import act, seen_as
-from tests.simulated_class import (
-    ON,
-    Ground,
-    Setting,
-    TrueCompass,
-    TruePerson,
-    bend_lines,
-    bias_stations,
-    enrol,
-    issue,
-    lay_out,
-    plan,
-)
+from tests.simulated_class import ON, Setting, TrueCompass, TruePerson, enrol, issue
+from tests.simulated_ground import Ground, bend_lines, bias_stations, lay_out, plan
+from tests.turns import Turns, visits
 
+BLURRED_DEG = 12.0  # sd of a needle hardly seen: fixtures/published/real_readings.csv
+MEDIAN = 0.6744897501960817  # median size of a standard normal
+BLUR_DEG = 8.0  # what a needle hardly seen adds is the reading's fault beyond this
 BIG_DEG = 3.0  # from here an offset or a bias is a fault: FM 3-25.26 withdraws a compass above it
 SLIPS = {  # code: (stage, share of the slips); the shares vary from class to class
     "other_station": ("stand", 0.06),
@@ -104,7 +100,7 @@ class Seen:
 @dataclass(frozen=True)
 class Held:
     """A class as it was held. Readings in the order of time, with what goes along with each; the
-    truth beside them.
+    truth beside them; `copied` says which were written off another person.
     """
 
     setting: Setting
@@ -120,6 +116,11 @@ class Held:
     stations: dict
     lines: dict
     compasses: dict
+    copied: list = field(default_factory=list)
+
+    def offset_deg(self, reading):
+        """What the person and the compass of a reading add to it together, degrees."""
+        return self.people[reading.person].own_deg + self.compasses[reading.compass].offset_deg
 
 
 @dataclass(frozen=True)
@@ -136,6 +137,7 @@ class Scene:
     line_deg: float
     scatter_deg: float
     luck: dict
+    blur_deg: float = 0.0
 
     def pick(self, options, name):
         """One of some options, by luck."""
@@ -159,11 +161,19 @@ class Scene:
         offset = offset if abs(offset) <= BIG_DEG or "compass_offset" in faults else 0.0
         return bias + offset
 
+    def stray(self, faults):
+        """What chance adds to the needle. A big error of poor sight is a fault, and can be thought
+        away.
+        """
+        is_added = abs(self.blur_deg) <= BLUR_DEG or "poor_sight" in faults
+        return self.scatter_deg + (self.blur_deg if is_added else 0.0)
+
     def bearing(self, faults, place, target):
         """True bearing of a target; that of the task may lie elsewhere than the key has it, beyond
-        the survey's own error.
+        the survey's own error. A big bend is a fault, and can be thought away.
         """
-        is_wrong = target == self.answer.target and "station_fault" in faults
+        is_there = abs(self.line_deg) <= BIG_DEG or "station_fault" in faults
+        is_wrong = target == self.answer.target and is_there
         return self.ground.bearing(place, target) + (self.line_deg if is_wrong else 0.0)
 
     def dial_north(self):
@@ -180,64 +190,153 @@ class Scene:
         return magnetic + setting + self.shift(faults, place) + 180.0 * ("reversed" in faults)
 
 
-def happen(scene, shares, rng):
-    """The faults of one reading: the ground's and the compass's, then the habit, then slips, at
-    most one in each stage.
+def happen(scene, shares, rng, more=()):
+    """The faults of one reading: the ground's and the compass's, then the habits, then slips, at
+    most one in each stage; `more` has come about already (Turns.more).
     """
     answer, person, by_stage = scene.answer, scene.person, {}
     given = answer.given_north if answer.kind == "convert" else scene.dial_north()
     is_idle = given == answer.north == "magnetic" or (
         answer.kind == "convert" and "magnetic" not in (given, answer.north)
     )
-    in_field = (
-        kind_of(answer.kind).reads_needle or answer.kind == "convert"
-    )  # where a habit of the field acts
-    if (
-        in_field
-        and person.habit != "none"
-        and rng.random() < person.consistency
-        and not (is_idle and person.habit.startswith("declination"))
-    ):
-        by_stage[SLIPS[person.habit][0]] = person.habit
-    possible = [code for code in SLIPS if not {code, SLIPS[code][0]} & set(WITHOUT[answer.kind])]
-    if rng.random() < person.slip_rate:
-        weights = np.array([shares[code] for code in possible])
-        for code in rng.choice(
-            possible, 2 if rng.random() < 0.06 else 1, replace=False, p=weights / weights.sum()
-        ):
-            by_stage[SLIPS[code][0]] = str(code)
+    reads_needle = kind_of(answer.kind).reads_needle
+    # where a habit of the field acts
+    for habit in person.habits if reads_needle or answer.kind == "convert" else ():
+        if rng.random() < person.consistency and not (is_idle and habit.startswith("declination")):
+            by_stage[SLIPS[habit][0]] = habit
+    by_stage.update(slips_of(scene, shares, rng))
     if "nothing" in by_stage:
         return ["unexplained"]
     if answer.kind == "convert":
         by_stage.pop("needle", None)
-    if not kind_of(answer.kind).reads_needle:
+    if not reads_needle:
         return list(by_stage.values())
-    is_reversed = ("needle" in by_stage) != scene.compass.is_reversed
+    is_reversed = ("needle" in by_stage or "reversed" in more) != scene.compass.is_reversed
     slips = [code for stage, code in by_stage.items() if stage != "needle"]
+    slips += [code for code in more if code != "reversed"]
+    if abs(scene.blur_deg) > BLUR_DEG:
+        slips.append("poor_sight")
     return [*NEEDLE_FAULTS, *(["reversed"] if is_reversed else []), *slips]
 
 
-def visits(people, answers, rng):
-    """(minute, name, answer) in the order of time: everybody goes round from a start of their own;
-    a few leave a task out.
-    """
-    found = []
-    for name in people:
-        minute, start = rng.uniform(0, 3), int(rng.integers(len(answers)))
-        for answer in answers[start:] + answers[:start]:
-            minute += rng.gamma(
-                4, 1.0
-            )  # three to five minutes a station: common practice, no source
-            if rng.random() < 0.97:
-                found.append((float(minute), name, answer))
-    return sorted(found, key=lambda visit: visit[:2])
+def slips_of(scene, shares, rng):
+    """The slips of one reading by stage: mostly none, rarely two."""
+    answer, person, by_stage = scene.answer, scene.person, {}
+    possible = [code for code in shares if not {code, SLIPS[code][0]} & set(WITHOUT[answer.kind])]
+    weights = np.array([shares[code] for code in possible])
+    if rng.random() < person.slip_rate:
+        two = rng.random() < 0.06 and len(possible) > 1
+        for code in rng.choice(possible, 2 if two else 1, replace=False, p=weights / weights.sum()):
+            by_stage[SLIPS[code][0]] = str(code)
+    return by_stage
 
 
 def scatter(setting, rng):
-    """Scatter in units of a person's own, heavy-tailed."""
+    """Scatter in units of a person's own, heavy-tailed or "normal"; that of "t" is as big in the
+    median as a normal one.
+    """
     if setting.tails == "student":
         return float(rng.standard_t(5) * math.sqrt(3 / 5))
+    if setting.tails == "t":
+        return float(rng.standard_t(setting.freedom) * MEDIAN / median_of_t(setting.freedom))
+    if setting.tails == "normal":
+        return float(rng.normal())
     return float(rng.normal() * (3 if rng.random() < 0.05 else 1))
+
+
+def median_of_t(freedom):
+    """The median size of Student's t, right to 0.001 from 2.5 degrees of freedom. Source: Hill
+    (1970), Algorithm 396, expansion of the quantile; Abramowitz & Stegun 26.7.5.
+
+    >>> round(median_of_t(3), 3)
+    0.765
+    """
+    z = MEDIAN
+    return (
+        z
+        + (z**3 + z) / (4 * freedom)
+        + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * freedom**2)
+        + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / (384 * freedom**3)
+    )
+
+
+def shares_of_slips(setting, rng):
+    """What share of the slips each code has in a class."""
+    if setting.slip_shares:
+        return dict(setting.slip_shares)
+    weights = rng.dirichlet([60 * share for _, share in SLIPS.values()])
+    return dict(zip(SLIPS, weights, strict=True))
+
+
+def imagine(held, ground, answer, person, biases, sigma_deg, rng):
+    """One person before one task."""
+    setting, needs_liking = held.setting, ["liking"] if held.setting.likes_digits else []
+    stray_deg, names = sigma_deg * scatter(setting, rng), [*LUCK, *needs_liking]
+    luck = dict(zip(names, rng.random(len(names)).tolist(), strict=True))
+    is_blurred = (
+        setting.poor_sight_rate
+        and kind_of(answer.kind).reads_needle
+        and rng.random() < setting.poor_sight_rate
+    )
+    return Scene(
+        ground,
+        answer,
+        person,
+        held.compasses[person.compass],
+        biases,
+        held.lines[answer.task],
+        stray_deg,
+        luck,
+        float(rng.normal(0, BLURRED_DEG)) if is_blurred else 0.0,
+    )
+
+
+def keep(held, minute, name, scene, sigma_deg, faults):
+    """Act a scene out, and put the reading on record with its truth."""
+    answer, (text, truth) = scene.answer, act(scene, faults)
+    shift_deg = (
+        scene.shift(NEEDLE_FAULTS, scene.place(faults)) + scene.line_deg
+        if kind_of(answer.kind).reads_needle
+        else 0.0
+    )
+    seen, compass = seen_as(answer, text), scene.person.compass
+    record(
+        held,
+        Reading(name, answer.task, seen, compass, scene.compass.instrument),
+        minute,
+        text,
+        truth,
+        Seen(sigma_deg, scene.scatter_deg, shift_deg),
+    )
+
+
+def copy(held, original, minute, person, name):
+    """Put on record what a person writes off another: `original` is the place of that reading."""
+    reading = replace(
+        held.readings[original],
+        person=name,
+        compass=person.compass,
+        instrument=held.compasses[person.compass].instrument,
+    )
+    record(
+        held,
+        reading,
+        minute,
+        held.texts[original],
+        held.truths[original],
+        held.seen_by[original],
+        is_copied=True,
+    )
+
+
+def record(held, reading, minute, text, truth, seen_by, is_copied=False):
+    """One reading more, with what goes along with it."""
+    held.readings.append(reading)
+    held.minutes.append(minute)
+    held.texts.append(text)
+    held.truths.append(truth)
+    held.seen_by.append(seen_by)
+    held.copied.append(is_copied)
 
 
 def hold(setting, rng):
@@ -250,46 +349,44 @@ def hold(setting, rng):
     people = enrol(setting, compasses, rng)
     stations, lines = (
         bias_stations(setting, ground.site, answers, rng),
-        bend_lines(setting, answers, rng),
+        bend_lines(setting, answers, ground, rng),
     )
-    weights = rng.dirichlet([60 * share for _, share in SLIPS.values()])
+    shares = shares_of_slips(setting, rng)
     local = {
-        (code, number): float(rng.uniform(-0.5, 0.5)) for code in stations for number in compasses
+        (code, number): float(rng.uniform(-setting.local_deg, setting.local_deg))
+        for code in stations
+        for number in compasses
     }  # it varies a little with the needle
-    shares, going_round = dict(zip(SLIPS, weights, strict=True)), visits(people, answers, rng)
     held = Held(
-        setting, ground.site, ON, answers, [], [], [], [], [], people, stations, lines, compasses
+        setting,
+        ground.site,
+        ON,
+        answers,
+        [],
+        [],
+        [],
+        [],
+        [],
+        people,
+        stations,
+        lines,
+        compasses,
+        [],
     )
+    turns, going_round = Turns(held), visits(people, answers, rng)
     for minute, name, answer in going_round:
-        person = people[name]
-        sigma_deg = person.scatter_deg * (1 + 0.6 * minute / going_round[-1][0] * setting.is_tiring)
+        person = turns.next_of(name)
+        if (original := turns.copied_from(person, answer, rng)) is not None:
+            copy(held, original, minute, person, name)
+            continue
+        tired = 1 + setting.tired_more * minute / going_round[-1][0] * setting.is_tiring
+        if setting.tires_slips:
+            person = replace(person, slip_rate=min(0.6, person.slip_rate * tired))
         biases = {
             code: one.at(minute) + local[code, person.compass] for code, one in stations.items()
         }
-        scene = Scene(
-            ground,
-            answer,
-            person,
-            compasses[person.compass],
-            biases,
-            lines[answer.task],
-            sigma_deg * scatter(setting, rng),
-            dict(zip(LUCK, rng.random(len(LUCK)).tolist(), strict=True)),
-        )
-        faults = happen(scene, shares, rng)
-        text, truth = act(scene, faults)
-        shift_deg = (
-            scene.shift(NEEDLE_FAULTS, scene.place(faults)) + scene.line_deg
-            if kind_of(answer.kind).reads_needle
-            else 0.0
-        )
-        held.readings.append(
-            Reading(
-                name, answer.task, seen_as(answer, text), person.compass, scene.compass.instrument
-            )
-        )
-        held.minutes.append(minute)
-        held.texts.append(text)
-        held.truths.append(truth)
-        held.seen_by.append(Seen(sigma_deg, scene.scatter_deg, shift_deg))
+        sigma_deg = person.scatter_deg * tired
+        scene = imagine(held, ground, answer, person, biases, sigma_deg, rng)
+        faults = happen(scene, shares, rng, turns.more(name, answer, rng))
+        keep(held, minute, name, scene, sigma_deg, faults)
     return held
