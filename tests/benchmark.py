@@ -1,17 +1,19 @@
 """How well the diagnosis does on simulated classes (simulation.py), beside a naive rule and an
 oracle that knows the true parameters.
 
-    python -m tests.benchmark --classes 60
+    python -m tests.benchmark --classes 60 --world messy
 
-Prints a table and, last, the time that a reading takes as classes grow.
+Prints a table for each world (worlds.py; `first` is the family of simulated_class.py) and, last,
+the time that a reading takes as classes grow.
 
 A persistent thing (a habit, an offset, a bias) is provable when its shift times the square root of
 the readings it touches, over their scatter, is 5 or more; an offset also needs five readings, and
 to be a degree away from the three that make it a fault; an offset and a habit of declination need
 two readings each with and without arithmetic, a fault of the ground three people. A reading is
 identifiable when the oracle, who knows every habit, offset, scatter and bias but not the slip, is
-at least 95 % sure of some cause, when all that is persistent in it is provable, and when what was
-done only once moved it by 2.5 sigma. A sound reading is one without a mistake of the person.
+at least 95 % sure of some cause, when all that is persistent in it is provable, when what was done
+only once moved it by 2.5 sigma, and when it was not copied. A sound
+reading is one without a mistake of the person.
 """
 
 import argparse
@@ -31,20 +33,13 @@ from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
 from exercises.domain.planning.visibility import PROVABLE
 from exercises.domain.tasks.kinds import kind_of
-from tests.scoring import (
-    LABELS,
-    NO_MISTAKE,
-    Score,
-    is_at_fault,
-    mean,
-    naive,
-    naive_people,
-    naive_stations,
-    oracle,
-)
+from tests.persistent_scores import judge_ground, judge_passed, judge_people
+from tests.scoring import LABELS, NO_MISTAKE, Score, is_at_fault, mean, naive, oracle
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
+from tests.worlds import WORLDS
 
+FIRST = "first"  # the family of simulated_class.settings
 IDENTIFIABLE = 0.95
 ONCE_SIGMAS = 2.5
 
@@ -75,30 +70,36 @@ def provable_habits(held):
     """
     by_task, touched = {answer.task: answer for answer in held.answers}, defaultdict(list)
     tells = tells_apart(held)
-    for reading, truth in zip(held.readings, held.truths, strict=True):
-        habit, answer = held.people[reading.person].habit, by_task[reading.task]
-        touched[reading.person].append(
-            _moved(answer, habit, reading.instrument) if habit in truth.split("+") else 0.0
-        )
+    used = {reading.person: set() for reading in held.readings}
+    for reading, truth, is_copied in zip(held.readings, held.truths, held.copied, strict=True):
+        used[reading.person].add(reading.compass)
+        for habit in held.people[reading.person].habits:
+            if habit in truth.split("+") and not is_copied:
+                moved_deg = _moved(by_task[reading.task], habit, reading.instrument)
+                touched[reading.person, habit].append(abs(moved_deg))
     found = {}
-    for name, moves in touched.items():
-        person, is_reversed = (
-            held.people[name],
-            held.compasses[held.people[name].compass].is_reversed,
-        )
-        users = [other.habit for other in held.people.values() if other.compass == person.compass]
-        if (is_reversed and (len(users) < 2 or person.habit != "none")) or (
-            len(users) > 1 and set(users) == {"reversed"}
-        ):
-            continue  # it cannot be told whether it is the person or the compass
-        moved = [abs(move) for move in moves if move]
+    for name, compasses in used.items():
+        person = held.people[name]
+        if len(compasses) == 1 and _is_persons_or_compasss(held, person):
+            continue
         if person.habit != "reversed" and name not in tells:
             continue  # an offset may look alike
-        if person.habit == "none" or (
+        moves = [[move for move in touched[name, habit] if move] for habit in person.habits]
+        if all(
             moved and mean(moved) * math.sqrt(len(moved)) / spread(person) >= PROVABLE
+            for moved in moves
         ):
             found[name] = person.habit
     return found
+
+
+def _is_persons_or_compasss(held, person):
+    """Whether it cannot be told if it is the person or the compass that reverses."""
+    users = [other.habit for other in held.people.values() if other.compass == person.compass]
+    is_reversed = held.compasses[person.compass].is_reversed
+    return (is_reversed and (len(users) < 2 or person.habit != "none")) or (
+        len(users) > 1 and set(users) == {"reversed"}
+    )
 
 
 def _moved(answer, code, instrument, once=False):
@@ -131,8 +132,10 @@ class Provable:
         self.tells = tells_apart(held)
         needles = [
             (reading.person, self.by_task[reading.task].station, reading.task, minute)
-            for reading, minute in zip(held.readings, held.minutes, strict=True)
-            if kind_of(self.by_task[reading.task].kind).reads_needle
+            for reading, minute, is_copied in zip(
+                held.readings, held.minutes, held.copied, strict=True
+            )
+            if kind_of(self.by_task[reading.task].kind).reads_needle and not is_copied
         ]
         self.needles = Counter(person for person, *_ in needles)
         self.habits = provable_habits(held)
@@ -149,16 +152,19 @@ class Provable:
                 ):
                     self.sigma_at[where].append(spread(held.people[person]))
 
-    def offset(self, name):
-        """Whether it can be said if a person's compass is off."""
-        person = self.held.people[name]
-        size = abs(person.offset_deg)
+    def offset(self, name, offset_deg):
+        """Whether it can be said if a person with a compass is off by some degrees."""
+        person, size = self.held.people[name], abs(offset_deg)
         shown = (
             name in self.tells
             and self.needles[name] >= 5
             and size * math.sqrt(self.needles[name]) / spread(person) >= PROVABLE
         )
         return abs(size - FAULT_DEG) > 1.0 and (size < FAULT_DEG or shown)
+
+    def spread_of(self, name):
+        """A person's scatter and rounding together, one sigma, degrees."""
+        return spread(self.held.people[name])
 
     def ground(self, where, size_deg):
         """Whether a fault of a station, or of a line, could be seen."""
@@ -177,17 +183,19 @@ class Provable:
             self.held.people[reading.person],
         )
         if kind_of(answer.kind).reads_needle:
-            mixes = person.habit not in ("none", "reversed") or abs(person.offset_deg) > FAULT_DEG
-            if not self.offset(reading.person) or (mixes and reading.person not in self.tells):
+            offset_deg = held.offset_deg(reading)
+            mixes = person.habit not in ("none", "reversed") or abs(offset_deg) > FAULT_DEG
+            is_known = self.offset(reading.person, offset_deg)
+            if not is_known or (mixes and reading.person not in self.tells):
                 return False
             bias_deg, line_deg = held.stations[answer.station].at(minute), held.lines[answer.task]
             if (abs(bias_deg) > FAULT_DEG and not self.ground(answer.station, bias_deg)) or (
-                line_deg and not self.ground(("line", answer.task), line_deg)
+                abs(line_deg) > FAULT_DEG and not self.ground(("line", answer.task), line_deg)
             ):
                 return False
         for code in set(truth.split("+")) & set(causes.PERSISTENT):
-            own = code == person.habit
-            if (own and self.habits.get(reading.person) != code) or (
+            own = code in person.habits
+            if (own and code not in self.habits.get(reading.person, "").split("+")) or (
                 not own
                 and abs(_moved(answer, code, reading.instrument, True))
                 < ONCE_SIGMAS * spread(person)
@@ -227,10 +235,17 @@ def judge(held, scores):
     provable = Provable(held)
     certain = [
         verdict.probability >= IDENTIFIABLE
+        and not is_copied
         and provable.reading(reading, truth, minute)
         and provable.slip(reading, truth, seen)
-        for verdict, reading, truth, minute, seen in zip(
-            knows, held.readings, held.truths, held.minutes, held.seen_by, strict=True
+        for verdict, reading, truth, minute, seen, is_copied in zip(
+            knows,
+            held.readings,
+            held.truths,
+            held.minutes,
+            held.seen_by,
+            held.copied,
+            strict=True,
         )
     ]
     at_fault = [
@@ -240,36 +255,9 @@ def judge(held, scores):
     found, simple = diagnosis.diagnose(held.answers, held.readings), naive(held)
     for name, verdicts in (("model", found.verdicts), ("naive", simple), ("oracle", knows)):
         scores[name].take(held.truths, verdicts, certain, at_fault)
-    simple_people, simple_stations = naive_people(held, simple), naive_stations(held, simple)
-    for name, habit in provable.habits.items():
-        scores["model"].habits.append((habit, found.people[name].habit))
-        scores["naive"].habits.append((habit, simple_people[name][0]))
-    for name in provable.needles:
-        if name in provable.tells and provable.needles[name] >= 5:
-            true_deg, said = held.people[name].offset_deg, found.people[name]
-            for way, offset_deg, is_off in (
-                ("model", said.offset_deg, said.offset_probability > 0.5),
-                ("naive", simple_people[name][1], abs(simple_people[name][1]) > FAULT_DEG),
-            ):
-                scores[way].offset_errors.append(offset_deg - true_deg)
-                if provable.offset(name):
-                    scores[way].offsets.append((abs(true_deg) > FAULT_DEG, is_off))
-    for station, bias in held.stations.items():
-        is_bad = abs(bias.bias_deg) > FAULT_DEG
-        lines = [
-            held.lines[answer.task]
-            for answer in held.answers
-            if answer.station == station and kind_of(answer.kind).reads_needle
-        ]
-        if all(lines):
-            continue  # one line alone: its fault cannot be told from the station's
-        if len(provable.people_at[station]) >= LEAST_PEOPLE and (
-            not is_bad or provable.ground(station, bias.bias_deg)
-        ):
-            scores["model"].stations.append(
-                (is_bad, found.stations[station].fault_probability > 0.5)
-            )
-            scores["naive"].stations.append((is_bad, simple_stations.get(station, False)))
+    judge_people(held, provable, found, simple, scores)
+    judge_ground(held, provable, found, simple, scores)
+    judge_passed(held, provable, found, simple, scores)
     return found
 
 
@@ -282,28 +270,27 @@ def growth(sizes=((25, 20), (200, 20), (2000, 20))):
         yield len(held.readings), time.perf_counter() - begin
 
 
-def main():
-    """Parse the arguments, run, print."""
-    arguments = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    arguments.add_argument("--classes", type=int, default=60)
-    arguments.add_argument("--seed", type=int, default=1)
-    arguments.add_argument(
-        "--paper-share",
-        type=float,
-        default=0.0,
-        help="of tasks that are turned round or measured on the map",
-    )
-    arguments.add_argument("--no-growth", action="store_true")
-    given = arguments.parse_args()
+def classes(world, number, seed, paper_share=0.0):
+    """The classes of a world (worlds.py), or of the family that is called FIRST."""
+    if world == FIRST:
+        drawn = settings(np.random.default_rng(seed), number)
+        for place, setting in enumerate(drawn):
+            rng = np.random.default_rng((seed, place))
+            yield hold(replace(setting, paper_share=paper_share), rng)
+        return
+    for place in range(number):
+        rng = np.random.default_rng((seed, place))
+        yield hold(replace(WORLDS[world](rng), paper_share=paper_share), rng)
+
+
+def print_table(world, number, seed, paper_share):
+    """Judge the classes of one world, and print what came of it."""
     scores = {"model": Score(), "naive": Score(), "oracle": Score()}
-    for number, setting in enumerate(
-        replace(setting, paper_share=given.paper_share)
-        for setting in settings(np.random.default_rng(given.seed), given.classes)
-    ):
-        judge(hold(setting, np.random.default_rng((given.seed, number))), scores)
+    for held in classes(world, number, seed, paper_share):
+        judge(held, scores)
     rows = {name: score.row() for name, score in scores.items()}
     print(
-        f"{given.classes} classes, {len(scores['model'].causes)} readings, "
+        f"{world}: {number} classes, {len(scores['model'].causes)} readings, "
         f"{len(scores['model'].identifiable)} of them identifiable\n"
     )
     print(f"{'':44}" + "".join(f"{name:>10}" for name in rows))
@@ -312,8 +299,31 @@ def main():
             f"{label:44}"
             + "".join(f"{'' if math.isnan(figure) else f'{figure:.3f}':>10}" for figure in figures)
         )
+    print()
+
+
+def main():
+    """Parse the arguments, run, print."""
+    arguments = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    arguments.add_argument("--classes", type=int, default=60, help="of each world")
+    arguments.add_argument("--seed", type=int, default=1)
+    arguments.add_argument(
+        "--world",
+        action="append",
+        choices=[*WORLDS, FIRST],
+        help=f"may be given again; without it {', '.join(WORLDS)} one after the other",
+    )
+    arguments.add_argument(
+        "--paper-share",
+        type=float,
+        default=0.0,
+        help="of tasks that are turned round or measured on the map",
+    )
+    arguments.add_argument("--no-growth", action="store_true")
+    given = arguments.parse_args()
+    for world in given.world or WORLDS:
+        print_table(world, given.classes, given.seed, given.paper_share)
     if not given.no_growth:
-        print()
         for readings, seconds in growth():
             print(
                 f"{readings:6} readings: {seconds:6.2f} s, {1000 * seconds / readings:.2f} ms each"

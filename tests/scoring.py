@@ -20,6 +20,35 @@ from exercises.domain.tasks.kinds import kind_of
 
 NO_MISTAKE = {"ok", "station_fault", "compass_offset"}
 LEAST_OF_A_CODE = 10
+LEAST_PROBABILITY = 1e-3  # that log loss takes a cause to have, listed or not
+
+
+def codes(cause):
+    """The single codes of a cause; none of "ok"."""
+    return set(cause.split("+")) - {"ok"}
+
+
+def is_accusation(cause):
+    """Whether a cause names something that the person did."""
+    return bool(codes(cause) - NO_MISTAKE)
+
+
+def folded(truth, said):
+    """(truth, said) without the faults of ground or compass that only one of the two names. A
+    verdict that blames the person rightly is right, whatever else it says of the needle.
+
+    >>> folded("reversed+station_fault", "reversed"), folded("station_fault", "ten_off")
+    (('reversed', 'reversed'), ('ok', 'ten_off'))
+    """
+    truth, said = codes(truth), codes(said)
+    only_one = (truth ^ said) & NO_MISTAKE
+    return causes.combined(truth - only_one), causes.combined(said - only_one)
+
+
+def is_right(truth, said):
+    """Whether a verdict is right but for ground and compass: see `folded`."""
+    expected, found = folded(truth, said)
+    return expected == found
 
 
 @dataclass
@@ -38,6 +67,16 @@ class Score:
     offsets: list = field(default_factory=list)
     offset_errors: list = field(default_factory=list)
     stations: list = field(default_factory=list)
+    folded: list = field(default_factory=list)
+    folded_identifiable: list = field(default_factory=list)
+    folded_chances: list = field(default_factory=list)
+    folded_log_loss: list = field(default_factory=list)
+    accused_chances: list = field(default_factory=list)  # of verdicts that name a mistake, folded
+    missed: list = field(default_factory=list)  # whether an identifiable mistake was called ok
+    bias_errors: list = field(default_factory=list)  # of stations that are faulty
+    own_errors: list = field(default_factory=list)
+    compass_offsets: list = field(default_factory=list)
+    compass_reversals: list = field(default_factory=list)
 
     def take(self, truths, verdicts, certain, at_fault):
         """Add the verdicts of a class."""
@@ -49,12 +88,28 @@ class Score:
                 self.identifiable.append((truth, verdict.cause))
             self.chances.append((verdict.probability, truth == verdict.cause))
             listed = dict([(verdict.cause, verdict.probability), *verdict.alternatives])
-            self.log_loss.append(-math.log(max(listed.get(truth, 0.0), 1e-3)))
-            if not set(truth.split("+")) - NO_MISTAKE:
-                is_accused = bool(set(verdict.cause.split("+")) - NO_MISTAKE)
+            self.log_loss.append(-math.log(max(listed.get(truth, 0.0), LEAST_PROBABILITY)))
+            self._take_folded(truth, verdict, listed, is_certain)
+            if not is_accusation(truth):
+                is_accused = is_accusation(verdict.cause)
                 self.sound.append(is_accused)
                 if is_at_fault:
                     self.sound_at_faults.append(is_accused)
+
+    def _take_folded(self, truth, verdict, listed, is_certain):
+        """Add one verdict, ground and compass folded away; `listed` has its probabilities."""
+        pair = folded(truth, verdict.cause)
+        chance = (verdict.probability, pair[0] == pair[1])
+        self.folded.append(pair)
+        self.folded_chances.append(chance)
+        given = sum(share for cause, share in listed.items() if is_right(truth, cause))
+        self.folded_log_loss.append(-math.log(min(1.0, max(given, LEAST_PROBABILITY))))
+        if is_accusation(verdict.cause):
+            self.accused_chances.append(chance)
+        if is_certain:
+            self.folded_identifiable.append(pair)
+            if is_accusation(truth):
+                self.missed.append(pair[1] == "ok")
 
     def row(self):
         """The figures of this way of judging, in the order of LABELS; nan where there is nothing to
@@ -70,8 +125,20 @@ class Score:
             _share(self.sound_at_faults),
             f1(self.habits, none="none"),
             *precision_recall(self.offsets),
-            math.sqrt(mean(error**2 for error in self.offset_errors)),
+            root_mean_square(self.offset_errors),
             *precision_recall(self.stations),
+            _share(a == b for a, b in self.folded),
+            _share(a == b for a, b in self.folded_identifiable),
+            macro_f1(self.folded_identifiable),
+            mean(self.folded_log_loss),
+            calibration_error(self.folded_chances),
+            calibration_error(self.accused_chances),
+            _share(self.missed),
+            root_mean_square(self.bias_errors),
+            float(np.median(np.abs(self.own_errors))) if self.own_errors else math.nan,
+            root_mean_square(self.own_errors),
+            *precision_recall(self.compass_offsets),
+            *precision_recall(self.compass_reversals),
         )
 
 
@@ -89,12 +156,31 @@ LABELS = (
     "offset RMSE, degrees",
     "station fault precision",
     "station fault recall",
+    "cause accuracy, folded, all readings",
+    "cause accuracy, folded, identifiable",
+    "macro-F1, folded, identifiable",
+    "log loss, folded",
+    "calibration error, folded",
+    "calibration error, folded, accused",
+    "identifiable mistakes called ok",
+    "faulty station RMSE, degrees",
+    "own offset median error, degrees",
+    "own offset RMSE, degrees",
+    "passed compass offset precision",
+    "passed compass offset recall",
+    "passed compass reversed precision",
+    "passed compass reversed recall",
 )
 
 
 def mean(values):
     values = list(values)
     return sum(values) / len(values) if values else math.nan
+
+
+def root_mean_square(errors):
+    """Root mean square of errors; nan of none."""
+    return math.sqrt(mean(error**2 for error in errors))
 
 
 def _share(flags):
@@ -135,27 +221,24 @@ def calibration_error(chances, bins=10):
     groups = defaultdict(list)
     for probability, is_right in chances:
         groups[min(int(probability * bins), bins - 1)].append((probability, is_right))
-    return sum(abs(sum(p - right for p, right in group)) for group in groups.values()) / len(
-        chances
-    )
+    gaps = sum(abs(sum(p - right for p, right in group)) for group in groups.values())
+    return gaps / len(chances) if chances else math.nan
 
 
 def oracle(held, arrays, residuals):
     """Verdicts of one who knows all but the slips, of which it knows the class's rates."""
     people = [held.people[str(name)] for name in arrays.people]
-    joint, offset = (
-        np.zeros((len(people), len(HABITS), len(SIGMAS_DEG))),
-        np.zeros((len(people), len(HABITS), len(OFFSETS_DEG))),
-    )
+    joint = np.zeros((len(people), len(HABITS), len(SIGMAS_DEG)))
+    offset = np.zeros((len(people), len(HABITS), len(OFFSETS_DEG)))
     offset[:, :, len(OFFSETS_DEG) // 2] = 1.0
     for place, person in enumerate(people):
         at = np.interp(person.scatter_deg, SIGMAS_DEG, range(len(SIGMAS_DEG)))
-        joint[place, HABITS.index("ok" if person.habit == "none" else person.habit)] = np.maximum(
+        joint[place, _habit_index(person)] = np.maximum(
             0.0, 1.0 - np.abs(at - np.arange(len(SIGMAS_DEG)))
         )
     counts = np.zeros(len(CODES))
     for truth, reading in zip(held.truths, held.readings, strict=True):
-        for code in set(truth.split("+")) - {held.people[reading.person].habit, *NO_MISTAKE}:
+        for code in codes(truth) - {*held.people[reading.person].habits, *NO_MISTAKE}:
             counts[INDEX[code]] += 1
     counts[INDEX["ok"]] = len(held.truths) - counts.sum()
     fit = Fit(
@@ -184,7 +267,7 @@ def oracle(held, arrays, residuals):
     )
     shift = np.array([seen.shift_deg for seen in held.seen_by]) * arrays.has_needle + 180.0 * turned
     survey = arrays.line_sigma_deg[arrays.task] ** 2
-    offsets = np.array([held.people[reading.person].offset_deg for reading in held.readings])
+    offsets = np.array([held.offset_deg(reading) for reading in held.readings])
     around = Surroundings(shift, survey, fault * arrays.has_needle, offsets, turned)
     return [
         verdict
@@ -193,11 +276,16 @@ def oracle(held, arrays, residuals):
     ]
 
 
+def _habit_index(person):
+    """Where a person's habit stands in HABITS; of two that are not there together, the first."""
+    known = [habit for habit in (person.habit, *person.habits) if habit in HABITS]
+    return HABITS.index(known[0] if known else "ok")
+
+
 def is_at_fault(held, answer, minute):
     """Whether the ground is at fault for a reading."""
-    return (
-        abs(held.stations[answer.station].at(minute)) > FAULT_DEG or held.lines[answer.task] != 0.0
-    )
+    bent_deg = held.stations[answer.station].at(minute), held.lines[answer.task]
+    return any(abs(degrees) > FAULT_DEG for degrees in bent_deg)
 
 
 def naive(held):
@@ -264,3 +352,23 @@ def naive_stations(held, verdicts):
         if abs(error) < 30.0:
             errors[by_task[reading.task].station].append(error)
     return {station: abs(mean(own)) > FAULT_DEG for station, own in errors.items()}
+
+
+def naive_compasses(held, verdicts):
+    """(is off, is reversed) by compass: small errors mean more than FAULT_DEG; at least half of the
+    readings are called reversed.
+    """
+    errors, said = defaultdict(list), defaultdict(list)
+    by_task = {answer.task: answer for answer in held.answers}
+    for reading, verdict in zip(held.readings, verdicts, strict=True):
+        said[reading.compass].append("reversed" in codes(verdict.cause))
+        error = by_task[reading.task].grade(reading.seen).error_deg
+        if abs(error) < 30.0:
+            errors[reading.compass].append(error)
+    return {
+        number: (
+            bool(errors[number]) and abs(mean(errors[number])) > FAULT_DEG,
+            2 * sum(turned) >= len(turned),
+        )
+        for number, turned in said.items()
+    }

@@ -347,10 +347,8 @@ def hold(setting, rng):
     answers = key.compute(plan(setting, ground.site, rng), ground.site, ON)
     compasses = issue(setting, rng)
     people = enrol(setting, compasses, rng)
-    stations, lines = (
-        bias_stations(setting, ground.site, answers, rng),
-        bend_lines(setting, answers, ground, rng),
-    )
+    stations = bias_stations(setting, ground.site, answers, rng)
+    lines = bend_lines(setting, answers, ground, rng)
     shares = shares_of_slips(setting, rng)
     local = {
         (code, number): float(rng.uniform(-setting.local_deg, setting.local_deg))
