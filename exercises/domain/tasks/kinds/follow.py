@@ -48,7 +48,8 @@ class Follow(Kind):
         A bearing given in another north is turned into the asked one. Raises OffTheLine for one
         along which another target lies.
         """
-        exact = replace(ground.answer_on_ground(task, site, on, sighted), form=self.form())
+        line = ground.with_views(ground.answer_on_ground(task, site, on, sighted), site)
+        exact = replace(line, form=self.form())
         if task.given_deg is None:
             return replace(exact, given_deg=wrap(round(exact.expected_deg)), given_north=task.north)
         given_deg = exact.norths.turn(task.given_deg, task.given_north or task.north, task.north)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from ...earth.angles import wrap
+from ...earth.angles import difference, wrap
 from ...earth.geodesy import SamePoint, SightLine
 from ...earth.norths import NORTHS
 from ...mistakes.stages import Fault, Turn
@@ -18,6 +18,9 @@ from .base import Sighted
 
 # a point that the course never sights is mistaken for the target less often than one that it does
 UNUSED_SHARE = 0.25
+# Beyond so many, what may be mistaken for a mark or a target is anything: on a site of two hundred
+# points work would grow with their square.
+MOST_MARKS, MOST_OTHERS = 12, 24
 
 
 def answer_on_ground(task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
@@ -89,18 +92,43 @@ def _other_targets(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
 
 
 def _other_stations(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
-    """The marks that may be taken for the task's station: those that see its target."""
+    """The marks that may be taken for the task's station: those that see its target. Of many those
+    that the course uses, and the nearest.
+    """
     used = {station for station, _ in sighted}
-    for code, point in site.points.items():
-        if point.is_station and code not in (task.station, task.target):
-            lines = dict(_lines_from(site, code, {*site.targets_from(code), task.target}))
-            if task.target in lines:
-                yield Other(
-                    code,
-                    lines[task.target].bearing_deg,
-                    1.0 if code in used else UNUSED_SHARE,
-                    tuple((other, line.bearing_deg) for other, line in sorted(lines.items())),
-                )
+    for code in _likely_marks(task, site, used):
+        for _, line in _lines_from(site, code, (task.target,)):
+            yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
+
+
+def with_views(answer: Answer, site: Site) -> Answer:
+    """An answer whose other marks know what is seen from them, for one that is a target."""
+    return replace(
+        answer,
+        stations=tuple(
+            replace(mark, targets=_view(site, mark.code, answer.target)) for mark in answer.stations
+        ),
+    )
+
+
+def _view(site: Site, mark: str, target: str) -> tuple[tuple[str, float], ...]:
+    """(code, true bearing) of what is seen from a mark, a target among it."""
+    lines = dict(_lines_from(site, mark, {*site.targets_from(mark), target}))
+    return tuple((code, line.bearing_deg) for code, line in sorted(lines.items()))
+
+
+def _likely_marks(task: Task, site: Site, used: Collection[str]) -> list[str]:
+    """The marks at which somebody may stand instead, at most MOST_MARKS, as the site has them."""
+    marks = [
+        code
+        for code, point in site.points.items()
+        if point.is_station and code not in (task.station, task.target)
+    ]
+    if len(marks) <= MOST_MARKS:
+        return marks
+    away_m = {code: line.distance_m for code, line in _lines_from(site, task.station, marks)}
+    nearest = sorted(away_m, key=lambda code: (code not in used, away_m[code]))[:MOST_MARKS]
+    return [code for code in marks if code in set(nearest)]
 
 
 def declination_faults(answer: Answer, dial_north: str) -> Iterator[Fault]:
@@ -134,10 +162,13 @@ def other_map_north(north: str) -> str:
 
 def as_faults(others: Sequence[Other], cause: str, stage: str, from_deg: float) -> Iterator[Fault]:
     """Points that may be mistaken for another, as faults that turn the bearing; their shares add up
-    to one.
+    to one. Of many those of the course, and the nearest by bearing.
     """
-    total = sum(other.share for other in others)
-    for other in others:
+    likely = sorted(
+        others, key=lambda other: (-other.share, abs(difference(other.bearing_deg, from_deg)))
+    )[:MOST_OTHERS]
+    total = sum(other.share for other in likely)
+    for other in likely:
         yield Fault(
             cause, stage, Turn(other.bearing_deg - from_deg), other.share / total, detail=other.code
         )
