@@ -37,6 +37,7 @@ from tests.persistent_scores import judge_ground, judge_passed, judge_people
 from tests.scoring import LABELS, NO_MISTAKE, Score, is_at_fault, mean, naive, oracle
 from tests.simulated_class import Setting, settings
 from tests.simulation import hold
+from tests.told import told
 from tests.worlds import WORLDS
 
 FIRST = "first"  # the family of simulated_class.settings
@@ -227,7 +228,9 @@ class Provable:
 
 
 def judge(held, scores):
-    """Add one class to the scores of the model, the naive rule and the oracle."""
+    """Add one class to the scores of the model, the naive rule and the oracle; and to those of the
+    model that is told what the class's world is like, if it is among them.
+    """
     residuals = gather(held.answers, held.readings)
     arrays = arranged(held.answers, held.readings, residuals)
     by_task = {answer.task: answer for answer in held.answers}
@@ -255,10 +258,18 @@ def judge(held, scores):
     found, simple = diagnosis.diagnose(held.answers, held.readings), naive(held)
     for name, verdicts in (("model", found.verdicts), ("naive", simple), ("oracle", knows)):
         scores[name].take(held.truths, verdicts, certain, at_fault)
+    judge_lasting(held, provable, found, simple, scores)
+    if "told" in scores:
+        found = diagnosis.diagnose(held.answers, held.readings, told(held))
+        scores["told"].take(held.truths, found.verdicts, certain, at_fault)
+        judge_lasting(held, provable, found, simple, {"model": scores["told"], "naive": Score()})
+
+
+def judge_lasting(held, provable, found, simple, scores):
+    """Add what lasts of one class to the scores of a model and of the naive rule."""
     judge_people(held, provable, found, simple, scores)
     judge_ground(held, provable, found, simple, scores)
     judge_passed(held, provable, found, simple, scores)
-    return found
 
 
 def growth(sizes=((25, 20), (200, 20), (2000, 20))):
@@ -285,7 +296,7 @@ def classes(world, number, seed, paper_share=0.0):
 
 def print_table(world, number, seed, paper_share):
     """Judge the classes of one world, and print what came of it."""
-    scores = {"model": Score(), "naive": Score(), "oracle": Score()}
+    scores = {name: Score() for name in ("model", "told", "naive", "oracle")}
     for held in classes(world, number, seed, paper_share):
         judge(held, scores)
     rows = {name: score.row() for name, score in scores.items()}

@@ -2,21 +2,20 @@
 
 import math
 from collections import Counter, defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from exercises.domain.diagnosis import priors
-from exercises.domain.diagnosis.ascent import Fit
-from exercises.domain.diagnosis.biases import FAULT_DEG, NO_BIAS
+from exercises.domain.diagnosis.ascent import nothing_found
+from exercises.domain.diagnosis.biases import FAULT_DEG
 from exercises.domain.diagnosis.explaining import Surroundings, explain
-from exercises.domain.diagnosis.people import OFFSETS_DEG
+from exercises.domain.diagnosis.people import Guesses
 from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
-from exercises.domain.diagnosis.residuals import CODES, INDEX
-from exercises.domain.diagnosis.verdicts import Verdict, ranked
+from exercises.domain.diagnosis.verdicts import Verdict, ranked, shares
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
 from exercises.domain.tasks.kinds import kind_of
+from tests.told import rates_of
 
 NO_MISTAKE = {"ok", "station_fault", "compass_offset"}
 LEAST_OF_A_CODE = 10
@@ -228,31 +227,18 @@ def calibration_error(chances, bins=10):
 def oracle(held, arrays, residuals):
     """Verdicts of one who knows all but the slips, of which it knows the class's rates."""
     people = [held.people[str(name)] for name in arrays.people]
-    joint = np.zeros((len(people), len(HABITS), len(SIGMAS_DEG)))
-    offset = np.zeros((len(people), len(HABITS), len(OFFSETS_DEG)))
-    offset[:, :, len(OFFSETS_DEG) // 2] = 1.0
+    joint = np.zeros((len(people), 1, len(SIGMAS_DEG)))
     for place, person in enumerate(people):
         at = np.interp(person.scatter_deg, SIGMAS_DEG, range(len(SIGMAS_DEG)))
-        joint[place, _habit_index(person)] = np.maximum(
-            0.0, 1.0 - np.abs(at - np.arange(len(SIGMAS_DEG)))
-        )
-    counts = np.zeros(len(CODES))
-    for truth, reading in zip(held.truths, held.readings, strict=True):
-        for code in codes(truth) - {*held.people[reading.person].habits, *NO_MISTAKE}:
-            counts[INDEX[code]] += 1
-    counts[INDEX["ok"]] = len(held.truths) - counts.sum()
-    fit = Fit(
-        joint,
-        offset,
-        [NO_BIAS] * len(arrays.epochs),
-        [NO_BIAS] * len(arrays.lines),
-        [NO_BIAS] * len(arrays.compasses),
-        np.zeros(len(arrays.compasses)),
-        priors.mixed(priors.STATED.slips, 10.0, counts),
-        np.ones(len(HABITS)),
-        np.ones(len(SIGMAS_DEG)),
-        0.0,
+        joint[place, 0] = np.maximum(0.0, 1.0 - np.abs(at - np.arange(len(SIGMAS_DEG))))
+    guesses = Guesses(
+        np.arange(len(people)),
+        np.array([_habit_index(person) for person in people]),
+        np.zeros((len(people), 1)),
+        joint / joint.sum(axis=2, keepdims=True),
+        np.zeros(len(people)),
     )
+    fit = replace(nothing_found(arrays, rates_of(held)), guesses=guesses)
     by_task = {answer.task: answer for answer in held.answers}
     turned = (
         np.array([held.compasses[reading.compass].is_reversed for reading in held.readings], float)
@@ -268,12 +254,20 @@ def oracle(held, arrays, residuals):
     shift = np.array([seen.shift_deg for seen in held.seen_by]) * arrays.has_needle + 180.0 * turned
     survey = arrays.line_sigma_deg[arrays.task] ** 2
     offsets = np.array([held.offset_deg(reading) for reading in held.readings])
-    around = Surroundings(shift, survey, fault * arrays.has_needle, offsets, turned)
-    return [
-        verdict
-        for part in explain(arrays, residuals, fit, np.arange(len(held.readings)), around)
-        for verdict in ranked(residuals, part)
-    ]
+    nothing = np.zeros(len(held.readings))
+    line = np.array([held.lines[reading.task] for reading in held.readings])
+    elsewhere = np.zeros((2, len(residuals.row)))
+    around = Surroundings(
+        shift, survey, nothing, line, fault * arrays.has_needle, offsets, turned, *elsewhere
+    )
+    return ranked(
+        [
+            found
+            for part in explain(arrays, residuals, fit, np.arange(len(held.readings)), around)
+            for found in shares(residuals, part)
+        ],
+        arrays.original.tolist(),
+    )
 
 
 def _habit_index(person):

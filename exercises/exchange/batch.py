@@ -59,9 +59,30 @@ PEOPLE = (
     "compass_offset_deg",
     "compass_fault_probability",
     "compass_reversed_probability",
+    "own_offset_deg",
 )
 STATIONS = (
     "point",
+    "bias_deg",
+    "bias_se",
+    "fault_probability",
+    "readings",
+    "since_reading",
+    "until_reading",
+)
+COMPASSES = (
+    "compass",
+    "offset_deg",
+    "offset_se",
+    "fault_probability",
+    "reversed_probability",
+    "readings",
+    "people",
+)
+LINES = (
+    "task",
+    "from",
+    "to",
     "bias_deg",
     "bias_se",
     "fault_probability",
@@ -79,16 +100,25 @@ def grade_tables(points, course, readings, *, on: date, grid_epsg=None):
         site = Site(tables.read_points(points.name, stream), {}, grid_epsg)
     with open(course, encoding="utf-8-sig", newline="") as stream:
         tasks = tables.read_course(course.name, stream, site.points)
-    answers = {}
-    for task, row in tasks:
-        try:
-            answers[task.label] = key.compute([task], site, on)[0]
-        except REFUSALS as error:
-            raise row.complaint("task", str(error)) from error
-    answers = {answer.task: answer for answer in key.compute([task for task, _ in tasks], site, on)}
+    answers = {answer.task: answer for answer in _answers(tasks, site, on)}
     with open(readings, encoding="utf-8-sig", newline="") as stream:
         given = list(read_readings(readings.name, stream, answers))
     return result_tables(answers, given)
+
+
+def _answers(tasks, site, on):
+    """The answers of a course, whose tasks come with their rows. Raises tables.BadTable, with the
+    row that has none.
+    """
+    try:
+        return key.compute([task for task, _ in tasks], site, on)
+    except REFUSALS:
+        for task, row in tasks:
+            try:
+                key.compute([task], site, on)
+            except REFUSALS as error:
+                raise row.complaint("task", str(error)) from error
+        raise
 
 
 def read_readings(file, stream, answers):
@@ -108,7 +138,9 @@ def read_readings(file, stream, answers):
 
 
 def result_tables(answers, given):
-    """The three tables of a class: graded readings in the order given, people, stations."""
+    """The tables of a class: graded readings in the order given, people, stations, the compasses
+    that can be told from their people, and the sight lines.
+    """
     course = tuple(answers.values())
     readings = with_heard(course, given)
     diagnosis = diagnose(course, readings)
@@ -120,6 +152,8 @@ def result_tables(answers, given):
         ),
         "people.csv": (PEOPLE, list(_people(judged, diagnosis))),
         "stations.csv": (STATIONS, list(_stations(judged, diagnosis))),
+        "compasses.csv": (COMPASSES, list(_compasses(judged, diagnosis))),
+        "lines.csv": (LINES, list(_lines(answers, judged, diagnosis))),
     }
 
 
@@ -177,6 +211,42 @@ def _stations(judged, diagnosis):
         )
 
 
+def _compasses(judged, diagnosis):
+    """The record of each compass that was judged."""
+    readings, people = Counter(), {}
+    for judgement in judged:
+        number = judgement.reading.compass
+        readings[number] += 1
+        people.setdefault(number, set()).add(judgement.person)
+    for number, compass in diagnosis.compasses.items():
+        yield (
+            number,
+            _three(compass.offset.degrees),
+            _three(compass.offset.error_deg),
+            f"{compass.offset.fault_probability:.4f}",
+            f"{compass.reversed_probability:.4f}",
+            readings[number],
+            len(people[number]),
+        )
+
+
+def _lines(answers, judged, diagnosis):
+    """The record of each sight line that was judged; its bias is beyond that of its station."""
+    readings = Counter(judgement.task for judgement in judged)
+    for task, bias in diagnosis.lines.items():
+        yield (
+            task,
+            answers[task].station,
+            answers[task].target,
+            _three(bias.degrees),
+            _three(bias.error_deg),
+            f"{bias.fault_probability:.4f}",
+            readings[task],
+            _row(bias.since),
+            _row(bias.until),
+        )
+
+
 def _person(name, person, credit, number, compass):
     """A person's record; the columns of the compass are empty for one that nobody else read
     with.
@@ -202,6 +272,7 @@ def _person(name, person, credit, number, compass):
         f"{person.offset_probability:.4f}",
         number,
         *shared,
+        _three(person.own_deg),
     )
 
 

@@ -191,7 +191,7 @@ def _person(person, judged, posterior):
             credit=sum(judgement.credit for judgement in judged),
             number=len(judged),
         ),
-        "habit": f"{told(CAUSES[posterior.habit].name)} ({percent(posterior.habit_probability)})"
+        "habit": f"{told(name_of(posterior.habit))} ({percent(posterior.habit_probability)})"
         if is_habit
         else NOTHING,
         "scatter": tell(

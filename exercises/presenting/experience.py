@@ -7,7 +7,7 @@ from ..domain.diagnosis import priors
 from ..domain.mistakes import causes
 from ..domain.words import say, say_many
 from ..languages import local, tell, tell_many, told
-from .causes import WORDS as CAUSES
+from .causes import name_of
 
 
 def belief_tables(sharpened):
@@ -34,12 +34,33 @@ def belief_tables(sharpened):
         (tell("Habits, share of people"), habits),
         (tell("Slips, share of readings"), slips),
         (tell("Scatter of a sound reading"), sigmas),
+        (tell("What else a class is like"), _others(stated, sharpened)),
+    ]
+
+
+def _others(stated, sharpened):
+    """Rows of the single rates."""
+    shares = (
+        ("followed", tell("a habit is followed")),
+        ("own_large", tell("people whose compass is off or set")),
+        ("tail", tell("sound readings that scatter three times as wide")),
+        ("poor", tell("readings hardly seen")),
+        ("copied", tell("answers copied")),
+    )
+    return [
+        (name, *(local(f"{getattr(rates, rate):.1%}") for rates in (stated, sharpened)))
+        for rate, name in shares
+    ] + [
+        (
+            tell("people's own offsets, one sigma"),
+            *(local(f"{rates.own_deg:.1f}°") for rates in (stated, sharpened)),
+        )
     ]
 
 
 def _name(code, nothing):
     """A cause by its name, what is none by other words."""
-    return told(nothing if code == "ok" else CAUSES[code].name)
+    return told(nothing if code == "ok" else name_of(code))
 
 
 def counted_text(held, since):
@@ -57,7 +78,7 @@ def counted_text(held, since):
             else tell("No closed class of yours counts yet: the stated figures are used.")
         )
     people = round(sum(sum(counts.habits) for counts in held))
-    readings = round(sum(sum(counts.slips) for counts in held))
+    readings = round(sum(sum(counts.copied) for counts in held))
     numbers = {
         "people": say_many("{number} person", "{number} people", people),
         "readings": say_many("{number} reading", "{number} readings", readings),

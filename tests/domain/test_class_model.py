@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from exercises.domain.diagnosis import diagnosis, priors
-from exercises.domain.diagnosis.residuals import graduations
+from exercises.domain.diagnosis.written_numbers import graduations
 from exercises.domain.earth.angles import Written
 from exercises.domain.earth.norths import Norths
 from exercises.domain.tasks.forms.place import Placed
@@ -225,28 +225,73 @@ def test_six_people_do_not_blame_sound_stations():
     assert blamed == set()
 
 
-def test_rates_move_from_the_prior_towards_what_was_counted():
-    counts = priors.Counts(
-        (0.0, 8.0, 0.0, 0.0, 0.0, 0.0),
-        (0.0,) * 5 + (8.0,),
-        tuple(np.eye(len(priors.STATED.slips))[0] * 40.0),
-    )
-    now = priors.sharpened(priors.STATED, [counts])
+def counted(**more):
+    """The counts of nothing, but for what is given."""
+    stated = priors.STATED
+    nothing = {name: (0.0,) * len(getattr(stated, name)) for name in ("habits", "sigmas", "slips")}
+    return priors.Counts(**{**nothing, **more})
 
-    assert now.habits[1] == pytest.approx((8 * 0.06 + 8) / 16)
-    assert (now.people, now.readings) == (16.0, 80.0)
-    assert sum(now.slips) == pytest.approx(1.0)
+
+def test_rates_move_from_the_prior_towards_what_was_counted():
+    habits = (2.0, 8.0) + (0.0,) * (len(priors.HABITS) - 2)
+    now = priors.learnt(priors.STATED, counted(habits=habits))
+
+    assert 1.0 - now.habits[0] == pytest.approx((4 * 0.26 + 8) / (4 + 10))
+    assert now.habits[1] > 5 * priors.STATED.habits[1]
+    assert sum(now.habits) == pytest.approx(1.0)
+
+
+def test_what_classes_taught_weighs_more_the_more_they_were():
+    one = counted(habits=(10.0,) + (0.0,) * (len(priors.HABITS) - 1))
+
+    assert [priors.sharpened(priors.STATED, [one] * classes).people for classes in (0, 1, 3)] == [
+        4.0,
+        14.0,
+        34.0,
+    ]
 
 
 def test_many_classes_count_for_no_more_than_is_allowed():
-    counts = priors.Counts(
-        (1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * 5, (1e6,) + (0.0,) * (len(priors.STATED.slips) - 1)
+    many = counted(
+        habits=(1e6,) + (0.0,) * (len(priors.HABITS) - 1),
+        slips=(1e6,) + (0.0,) * (len(priors.STATED.slips) - 1),
     )
 
-    assert (
-        priors.sharpened(priors.STATED, [counts, counts]).people
-        == priors.STATED.people + priors.MOST_PEOPLE
-    )
+    now = priors.sharpened(priors.STATED, [many, many])
+
+    assert now.people == priors.STATED.people + priors.MOST_PEOPLE
+    assert now.readings == priors.STATED.readings + priors.MOST_READINGS
+
+
+@pytest.mark.parametrize("spread", [0.25, 0.45])
+def test_the_centre_of_a_classs_scatter_is_learnt(spread):
+    # 200 people drawn from a lognormal distribution about 1.5 degrees: seed 1.
+    rng = np.random.default_rng(1)
+    scatters = np.exp(rng.normal(np.log(1.5), spread, 200))
+    nearest = np.abs(np.log(scatters)[:, None] - np.log(priors.SIGMAS_DEG)).argmin(axis=1)
+    counts = counted(sigmas=tuple(np.bincount(nearest, minlength=len(priors.SIGMAS_DEG)).tolist()))
+
+    sigmas = np.array(priors.learnt(priors.STATED, counts).sigmas)
+
+    assert np.exp(sigmas @ np.log(priors.SIGMAS_DEG)) == pytest.approx(1.5, rel=0.05)
+
+
+def test_priors_that_were_kept_before_scatter_was_finer_are_filled_up():
+    plain = priors.to_plain(priors.STATED)
+    old = {
+        "habits": list(plain["habits"][:6]),
+        "sigmas": [0.08, 0.17, 0.25, 0.25, 0.17, 0.08],
+        "slips": list(plain["slips"]),
+        "people": 8.0,
+        "readings": 40.0,
+    }
+
+    now = priors.from_plain(json.loads(json.dumps(old)))
+
+    assert (len(now.sigmas), len(now.habits)) == (len(priors.SIGMAS_DEG), len(priors.HABITS))
+    assert [sum(now.sigmas), sum(now.slips)] == pytest.approx([1.0, 1.0])
+    assert now.sigmas[-1] == pytest.approx(0.08, rel=0.1)
+    assert now.followed == priors.STATED.followed
 
 
 def test_priors_are_probabilities():
@@ -271,7 +316,7 @@ def test_on_simulated_classes_probabilities_mean_what_they_say():
         dict(zip(benchmark.LABELS, scores[name].row(), strict=True)) for name in ("model", "naive")
     )
 
-    assert model["calibration error"] < 0.045 < naive["calibration error"]
+    assert model["calibration error"] < 0.05 < naive["calibration error"]
     assert model["sound readings accused"] < 0.03 < naive["sound readings accused"]
     assert model["cause accuracy, identifiable"] > 0.97 > naive["cause accuracy, identifiable"]
     assert model["habit F1, provable"] > 0.9 > naive["habit F1, provable"]

@@ -1,12 +1,12 @@
 """Names for the arrays of this room; their axes are told where they stand."""
 
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
+Singles = NDArray[Any]  # float32, where memory counts
 Indices = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 

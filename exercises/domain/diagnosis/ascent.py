@@ -6,17 +6,19 @@ README.md of this room has the equations; b, g, o and z there are `epochs`, `lin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from . import biases, priors
+from . import biases, compass_offsets, priors
 from .arrays import Floats, Indices
 from .biases import BIASES_DEG, NO_BIAS, Bias
 from .class_arrays import ClassArrays, ground_bias_deg, needle_shift_deg, users_of_compasses
-from .likelihood_table import LikelihoodTable
-from .people import CHUNK, LEAST_MASS, OFFSETS_DEG, UNSHOWN, PeopleGrid, PeoplePosterior
-from .priors import HABITS, SIGMAS_DEG, Priors
+from .likelihood import ReadingLikelihood, Traits
+from .people import SIGMAS, UNSHOWN, Guesses, PeopleGrid, large_density
+from .priors import HABITS, Counts, Priors, Rates
+from .residuals import Residuals
+from .slip_table import SlipTable
 
 # All numbers of this block are settings: common practice, no source.
 REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its poles
@@ -24,81 +26,98 @@ REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its p
 SUSPECT_REVERSED = 0.2
 LEAST_PEOPLE = 3  # a fault of the ground shows in several people; what fewer show is a slip
 ROUNDS = 3
-LEAST_HABIT = 1e-3  # probability below which a person's habit is left out of account
+LEAST_GUESS = 1e-3  # probability below which what a person may be like is left out of account
 LINE_SIGMAS = 2.5  # of its survey, within which a line is no fault
-FIRST_SIGMA = SIGMAS_DEG.index(3.0)  # what everybody's scatter is taken for at first
-IMPOSSIBLE = -40.0  # log probability of an offset beyond the grid
+FIRST_SIGMA_DEG = 3.0  # what everybody's scatter is taken for at first
 MOST_ODDS = 50.0  # natural log: beyond it a probability is 0 or 1
+LEAST_MASS = 1e-300  # so that nothing is not divided by, nor its logarithm taken
+TURNED_READINGS = 0.4  # of a compass's readings that lie opposite
+CELL_DEG = 1.0 / np.sqrt(12.0)  # what a grid of a degree blurs
+AT_ONCE = 4000  # pairs of a reading and a guess at a time, to bound memory
 
 
 @dataclass(frozen=True)
 class Fit:
     """What the readings say of everything but themselves.
 
-    `joint` (people, habits, sigmas) and `offset` (people, habits, offsets), the latter given the
-    habit; `epochs`, `lines` and `compasses` biases in the order of the class's arrays;
-    `reversed_chance` (compasses,) the probability that a needle is reversed; `slips`, `habits` and
-    `sigmas` the rates in use; `log_posterior` in natural logs, to compare fits of one class.
+    `guesses` is what people may be like; `epochs`, `lines` and `compasses` biases in the order of
+    the class's arrays; `reversed_chance` (compasses,) the probability that a needle is reversed;
+    `rates` and `traits` those in use; `log_posterior` in natural logs, to compare fits of one
+    class.
     """
 
-    joint: Floats
-    offset: Floats
+    guesses: Guesses
     epochs: list[Bias]
     lines: list[Bias]
     compasses: list[Bias]
     reversed_chance: Floats
-    slips: Floats
-    habits: Floats
-    sigmas: Floats
+    rates: Rates
+    traits: Traits
     log_posterior: float
 
-    @property
-    def habit(self) -> Floats:
-        """(people, habits)."""
-        return self.joint.sum(axis=2)
+
+def nothing_found(arrays: ClassArrays, rates: Rates) -> Fit:
+    """A fit to begin with: sound ground and compasses, and nobody with a habit but as often as the
+    rates say.
+    """
+    people = len(arrays.people)
+    joint = np.zeros((people * len(HABITS), 1, len(SIGMAS)))
+    joint[:, 0, np.abs(SIGMAS - FIRST_SIGMA_DEG).argmin()] = np.tile(rates.habits, people)
+    guesses = Guesses(
+        np.repeat(np.arange(people), len(HABITS)),
+        np.tile(np.arange(len(HABITS)), people),
+        np.zeros((people * len(HABITS), 1)),
+        joint,
+        np.zeros(people),
+    )
+    return Fit(
+        guesses,
+        [NO_BIAS] * len(arrays.epochs),
+        [NO_BIAS] * len(arrays.lines),
+        [NO_BIAS] * len(arrays.compasses),
+        np.zeros(len(arrays.compasses)),
+        rates,
+        Traits.usual(people, rates),
+        0.0,
+    )
 
 
 class Ascent:
-    """Holds the present biases; `run` goes on from none, or they are given by an earlier fit."""
+    """Holds the present biases; goes on from those of `begin`."""
 
     def __init__(
         self,
         arrays: ClassArrays,
-        table: LikelihoodTable,
+        residuals: Residuals,
+        table: SlipTable,
         stated: Priors,
-        begin: Fit | None = None,
+        begin: Fit,
     ) -> None:
-        self.arrays, self.table, self.stated = arrays, table, stated
-        self.people = PeopleGrid(arrays, table)
-        self.log_habit = np.log(begin.habits if begin else stated.habits)
-        self.log_sigma = np.log(begin.sigmas if begin else stated.sigmas)
-        self.epochs = begin.epochs if begin else [NO_BIAS] * len(arrays.epochs)
-        self.lines = begin.lines if begin else [NO_BIAS] * len(arrays.lines)
-        self.compasses = begin.compasses if begin else [NO_BIAS] * len(arrays.compasses)
-        self.reversed_chance = begin.reversed_chance if begin else np.zeros(len(arrays.compasses))
-        self.slips = begin.slips if begin else np.asarray(stated.slips)
-        self.joint = begin.joint if begin else np.empty(0)
-        self.offset = begin.offset if begin else np.empty(0)
-        self.log_by_offset = np.empty(0)
-        self.is_loyal = _is_loyal(arrays)
+        self.arrays, self.stated = arrays, stated
+        self.guesses, self.rates, self.traits = begin.guesses, begin.rates, begin.traits
+        self.likelihood = ReadingLikelihood(arrays, residuals, table, begin.rates, begin.traits)
+        self.epochs, self.lines = list(begin.epochs), list(begin.lines)
+        self.compasses, self.reversed_chance = list(begin.compasses), begin.reversed_chance.copy()
         self.users = users_of_compasses(arrays)
         self.is_shown = _is_shown(arrays)
+        self.everybody = np.arange(len(arrays.people))
 
-    def run(self, stations_first: bool) -> Fit:
-        """Rounds of people, ground, compasses, from no bias."""
-        people = ground = 0.0
-        if stations_first:
-            self._nobody_has_a_habit()
+    def run(self, *, ground_first: bool, rounds: int = ROUNDS) -> Fit:
+        """Rounds of people, ground, compasses."""
+        people = ground = compasses = 0.0
+        if ground_first:
             ground = self._fit_ground()
-        for turn in range(ROUNDS):
+        for turn in range(rounds):
             people = self._fit_people()
-            if turn in (0, ROUNDS - 1):
+            if turn in (0, rounds - 1):
                 self._turn_compasses()
-            if turn < ROUNDS - 1:
+            if turn < rounds - 1:
                 ground = self._fit_ground()
-                self._fit_compasses()
-        log_prior = float(self.stated.people * np.asarray(self.stated.habits) @ self.log_habit)
-        return self._fit(people + ground + log_prior)
+                compasses = self._fit_compasses()
+        log_prior = float(
+            self.stated.people * np.asarray(self.stated.habits) @ np.log(self.rates.habits)
+        )
+        return self._fit(people + ground + compasses + log_prior)
 
     def people_alone(self) -> Fit:
         """The people, with everything else as it was given."""
@@ -106,25 +125,15 @@ class Ascent:
 
     def _fit(self, log_posterior: float) -> Fit:
         return Fit(
-            self.joint,
-            self.offset,
+            self.guesses,
             list(self.epochs),
             list(self.lines),
             list(self.compasses),
             self.reversed_chance.copy(),
-            self.slips,
-            np.exp(self.log_habit),
-            np.exp(self.log_sigma),
+            self.rates,
+            self.traits,
             log_posterior,
         )
-
-    def _nobody_has_a_habit(self) -> None:
-        """Begin with people of whom nothing is known but the stated rates."""
-        count = len(self.arrays.people)
-        self.joint = np.zeros((count, len(HABITS), len(SIGMAS_DEG)))
-        self.joint[:, :, FIRST_SIGMA] = self.stated.habits
-        self.offset = np.zeros((count, len(HABITS), len(OFFSETS_DEG)))
-        self.offset[:, :, len(OFFSETS_DEG) // 2] = 1.0
 
     def shift_deg(self) -> Floats:
         """What bends each reading's needle beyond the person's own offset: (readings,)."""
@@ -132,76 +141,129 @@ class Ascent:
             self.arrays, self.epochs, self.lines, self.compasses, self.reversed_chance
         )
 
-    def _integrated(
-        self, readings: Indices, shift_deg: Floats, log_habit: Floats
-    ) -> PeoplePosterior:
-        return self.people.integrate(readings, shift_deg, log_habit, self.log_sigma)
-
     def _fit_people(self, learn: bool = True) -> float:
-        """Integrate every person over (offset, habit, sigma); learn the rates of habits and
-        scatters. Returns the log marginal likelihood.
+        """Integrate every person over habit, offset and scatter; learn the rates of these. Returns
+        the log marginal likelihood.
         """
-        posterior = self._integrated(self.people.order, self.shift_deg(), self.log_habit)
-        self.joint, self.offset = posterior.by_habit_and_sigma, posterior.offset_given_habit
-        self.log_by_offset = posterior.log_by_offset
+        grid = PeopleGrid(self.likelihood, self.rates)
+        self.guesses = grid.integrate(self.everybody, self.shift_deg())
         if learn:
-            stated = self.stated
-            habits = priors.mixed(stated.habits, stated.people, self.joint.sum(axis=(0, 2)))
-            sigmas = priors.mixed(stated.sigmas, stated.people, self.joint.sum(axis=(0, 1)))
-            self.log_habit, self.log_sigma = np.log(habits), np.log(sigmas)
-        return float(posterior.log_marginal.sum())
+            now = priors.learnt(self.stated, self.counts_of(self.arrays, self._fit(0.0)))
+            self.rates = replace(
+                self.rates,
+                habits=now.habits,
+                sigmas=now.sigmas,
+                own_deg=now.own_deg,
+                own_large=now.own_large,
+            )
+        return float(self.guesses.log_marginal.sum())
+
+    @staticmethod
+    def counts_of(arrays: ClassArrays, fit: Fit) -> Counts:
+        """What the people of a fit add to the rates: habits, scatter and own offsets; no slips."""
+        guesses, people, rates = fit.guesses, len(arrays.people), fit.rates
+        by_node = guesses.joint.sum(axis=2)
+        small = (
+            (1.0 - rates.own_large)
+            * np.exp(-0.5 * (guesses.offset_deg / rates.own_deg) ** 2)
+            / (np.sqrt(2.0 * np.pi) * rates.own_deg)
+        )
+        is_small = by_node * small / (small + rates.own_large * large_density(guesses.offset_deg))
+        return Counts(
+            habits=tuple(guesses.habits(people).sum(axis=0).tolist()),
+            sigmas=tuple(guesses.sigmas(people).sum(axis=0).tolist()),
+            slips=(0.0,) * len(rates.slips),
+            own=(
+                float((is_small * guesses.offset_deg**2).sum()),
+                float(is_small.sum()),
+                float((by_node - is_small).sum()),
+            ),
+        )
 
     def _turn_compasses(self) -> None:
         """Ask each shared compass whether its needle is reversed, where its people look so."""
-        reversed_habit = self.joint[:, HABITS.index("reversed")].sum(axis=1)
-        all_habits, shift_deg = self.joint.sum(axis=(0, 2)), self.shift_deg()
+        by_habit = self.guesses.habits(len(self.arrays.people))
+        looks = by_habit[:, [index for index, code in enumerate(HABITS) if "reversed" in code]]
+        all_habits, shift_deg = by_habit.sum(axis=0), self.shift_deg()
+        opposite = self._opposite(shift_deg)
         for index, users in enumerate(self.users):
-            is_suspect = reversed_habit[users].mean() >= SUSPECT_REVERSED
+            is_suspect = looks[users].sum() >= SUSPECT_REVERSED * len(users)
+            is_suspect |= opposite[index] >= TURNED_READINGS
             if self.reversed_chance[index] >= 0.5 or is_suspect:
-                others = np.maximum(all_habits - self.joint[users].sum(axis=(0, 2)), 0.0)
+                others = np.maximum(all_habits - by_habit[users].sum(axis=0), 0.0)
                 self.reversed_chance[index] = self._reversed(index, others, shift_deg)
         if (self.reversed_chance >= 0.5).any():
             self._fit_people(learn=False)
+
+    def _opposite(self, shift_deg: Floats) -> Floats:
+        """The share of each compass's readings, which may be of many hands, that lie opposite to
+        where they should: (compasses,).
+        """
+        own = np.flatnonzero((self.arrays.compass >= 0) & self.arrays.has_needle)
+        straight, turned = (
+            self.likelihood.probability(
+                own,
+                np.zeros_like(own),
+                (shift_deg[own] + by)[:, None],
+                np.array([FIRST_SIGMA_DEG]),
+            )[:, 0, 0]
+            for by in (0.0, 180.0)
+        )
+        compass, count = self.arrays.compass[own], len(self.compasses)
+        readings = np.bincount(compass, minlength=count)
+        found: Floats = np.bincount(compass, turned > straight, count) / np.maximum(readings, 1)
+        return found
 
     def _reversed(self, index: int, others: Floats, shift_deg: Floats) -> float:
         """How probable it is that a compass's needle is reversed: are its people likelier so than
         each with a habit of their own? The rate of that habit is the other people's, `others`
         (habits,), for these very people are in question.
         """
-        log_habit = np.log(priors.mixed(self.stated.habits, self.stated.people, others))
-        own = self.people.readings_of(self.users[index])
+        habits = priors.mixed(self.stated.habits, self.stated.people, others)
+        grid = PeopleGrid(self.likelihood, replace(self.rates, habits=tuple(habits.tolist())))
         turns = 180.0 * (self.arrays.has_needle & (self.arrays.compass == index))
         is_turned = self.reversed_chance[index] >= 0.5
         straight, turned = (
-            self._integrated(own, shift, log_habit).log_marginal.sum()
+            grid.integrate(self.users[index], shift).log_marginal.sum()
             for shift in (shift_deg - turns * is_turned, shift_deg + turns * (not is_turned))
         )
         log_odds = np.log(REVERSED_SHARE / (1.0 - REVERSED_SHARE)) + turned - straight
-        return 1.0 / (1.0 + np.exp(-np.clip(log_odds, -MOST_ODDS, MOST_ODDS)))
+        return float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -MOST_ODDS, MOST_ODDS))))
+
+    def _scan(self, readings: Indices, base_deg: Floats, own_deg: Floats) -> Floats:
+        """Log probability of some readings if their needle were bent by `base_deg` (readings,),
+        `own_deg` (guesses,) and each of BIASES_DEG: (readings, biases). What a person may be like
+        is averaged; scatter stands at its mean within each.
+        """
+        guesses = self.guesses
+        chance = guesses.probability
+        likely = np.flatnonzero(chance > LEAST_GUESS)
+        bounds = np.searchsorted(guesses.person[likely], np.arange(len(self.arrays.people) + 1))
+        sigma_deg = np.exp(guesses.by_sigma @ np.log(SIGMAS))
+        log_probability = np.empty((len(readings), len(BIASES_DEG)))
+        for begin in range(0, len(readings), AT_ONCE):
+            own = readings[begin : begin + AT_ONCE]
+            person = self.arrays.person[own]
+            counts = bounds[person + 1] - bounds[person]
+            which = np.repeat(np.arange(len(own)), counts)
+            starts = np.cumsum(counts) - counts
+            guess = likely[bounds[person][which] + np.arange(len(which)) - starts[which]]
+            x_deg = (base_deg[own][which] + own_deg[guess])[:, None] + BIASES_DEG
+            part = self.likelihood.probability(
+                own[which], guesses.habit[guess], x_deg, sigma_deg[guess][:, None]
+            )[:, :, 0]
+            total = np.add.reduceat(part * chance[guess][:, None], starts, axis=0)
+            log_probability[begin : begin + AT_ONCE] = np.log(total)
+        return log_probability
 
     def scan(self) -> Floats:
-        """Log probability of each reading if its bias were larger by each of BIASES_DEG: (readings,
-        biases).
-
-        Habits are averaged; within each, the offset stands at its mean and sigma at its likeliest.
+        """Log probability of each reading if its ground were bent by each of BIASES_DEG more:
+        (readings, biases); nothing where there is no needle.
         """
-        arrays, shift_deg = self.arrays, self.shift_deg()
-        habit = self.joint.sum(axis=2)
-        offset_deg = self.offset @ OFFSETS_DEG
-        sigma = self.joint.sum(axis=1).argmax(axis=1)
-        probability = np.full((len(arrays.row), len(BIASES_DEG)), 1e-30)
-        for begin in range(0, len(arrays.row), CHUNK):
-            person = arrays.person[begin : begin + CHUNK]
-            which, code = np.nonzero(habit[person] > LEAST_HABIT)
-            who, reading = person[which], begin + which
-            log_part = self.table.along(
-                arrays.row[reading],
-                code * len(SIGMAS_DEG) + sigma[who],
-                BIASES_DEG[0] + shift_deg[reading] + offset_deg[who, code],
-                len(BIASES_DEG),
-            )
-            np.add.at(probability, reading, np.exp(log_part) * habit[who, code][:, None])
-        return np.log(probability)
+        scans = np.zeros((len(self.arrays.row), len(BIASES_DEG)))
+        readings = np.flatnonzero(self.arrays.has_needle)
+        scans[readings] = self._scan(readings, self.shift_deg(), self.guesses.mean_deg)
+        return scans
 
     def scan_of_ground(self) -> Floats:
         """As `scan`, of the whole bias of the ground, whatever it was taken for so far."""
@@ -215,7 +277,7 @@ class Ascent:
         """Biases of stations and lines from the readings' scans. Returns their log prior."""
         arrays, scans = self.arrays, self.scan()
         by_line = np.zeros((len(arrays.lines), len(BIASES_DEG)))
-        np.add.at(by_line, arrays.line[arrays.has_needle], scans[arrays.has_needle])
+        np.add.at(by_line, arrays.line, scans)
         log_prior = 0.0
         for epoch in range(len(arrays.epochs)):
             own = [
@@ -264,38 +326,28 @@ class Ascent:
         """How far a sound line may be off by its survey, one sigma."""
         return self.arrays.line_sigma_deg[self.arrays.lines[line].task]
 
-    def _fit_compasses(self) -> None:
-        """Offsets of shared compasses. A person's own offset is summed over for each that the
-        compass might have, so that what several people have in common goes over to the compass. Who
-        read with two compasses says nothing of either.
-        """
-        log_prior = biases.prior(
-            biases.COMPASS_NARROW_DEG, biases.COMPASS_WIDE_DEG, biases.COMPASS_SHARE
+    def _fit_compasses(self) -> float:
+        """Offsets of compasses, given the ground. Returns their log prior."""
+        if not self.compasses:
+            return 0.0
+        grid = PeopleGrid(self.likelihood, self.rates)
+        everywhere = np.broadcast_to(BIASES_DEG, (len(self.everybody), len(BIASES_DEG)))
+        log_own = grid.log_offset(self.everybody, everywhere, CELL_DEG)
+        scans = self.scan_by_person_and_compass()
+        self.compasses, log_prior = compass_offsets.fitted(
+            self.arrays, scans, log_own, self.compasses
         )
-        for index, before in enumerate(self.compasses):
-            users = self.users[index][self.is_loyal[self.users[index]]]
-            total = np.zeros(len(BIASES_DEG))
-            for user in users:
-                # Own offset = what is seen beyond the present offset of the compass, less what the
-                # compass had more.
-                own_deg = OFFSETS_DEG[None, :] + before.degrees - BIASES_DEG[:, None]
-                log_own = np.interp(
-                    own_deg,
-                    OFFSETS_DEG,
-                    self.people.log_offset_prior[user],
-                    left=IMPOSSIBLE,
-                    right=IMPOSSIBLE,
-                )
-                total += biases.log_sum(self.log_by_offset[user] + log_own)
-            self.compasses[index] = biases.posterior(total, log_prior)
+        return log_prior
 
-
-def _is_loyal(arrays: ClassArrays) -> np.ndarray:
-    """Whether each person read with one compass alone: (people,)."""
-    first = np.full(len(arrays.people), -1)
-    first[arrays.person[::-1]] = arrays.compass[::-1]
-    changed = arrays.compass != first[arrays.person]
-    return np.bincount(arrays.person, changed, len(arrays.people)) == 0
+    def scan_by_person_and_compass(self) -> Floats:
+        """As `scan`, by all that is a person's and a compass's, whatever they were taken for."""
+        scans = np.zeros((len(self.arrays.row), len(BIASES_DEG)))
+        readings = np.flatnonzero(self.arrays.has_needle)
+        ground = ground_bias_deg(self.arrays, self.epochs, self.lines)[self.arrays.line]
+        turned = np.array([*(180.0 * (self.reversed_chance >= 0.5)), 0.0])[self.arrays.compass]
+        nothing = np.zeros(len(self.guesses.person))
+        scans[readings] = self._scan(readings, ground + turned, nothing)
+        return scans
 
 
 def _is_shown(arrays: ClassArrays) -> list[bool]:

@@ -14,13 +14,13 @@ FAULT_DEG = 3.0
 BIASES_DEG = np.arange(-40.0, 41.0)
 # Settings: common practice, no source. Narrow is what sound ground and sound compasses do; wide is
 # a fault; then how often there is one.
-STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.5, 12.0, 0.06
+STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.6, 12.0, 0.07
 LINE_WIDE_DEG, LINE_SHARE = 20.0, 0.012
 COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.5, 8.0, 0.05
 # of stations and lines, where something arrives or leaves while a class is held
-CHANGED_SHARE = 0.02
+CHANGED_SHARE = 0.06
 LEAST_EACH_SIDE = 4  # readings before and after, for a change to be claimed
-SURE_ODDS = 3.0
+SURE_ODDS = 1.5
 
 
 @dataclass(frozen=True)

@@ -5,21 +5,27 @@ ground changed.
 from __future__ import annotations
 
 import itertools
+import math
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..tasks.answer import Answer
+from ..tasks.forms.direction import Direction
 from ..tasks.kinds import reads_needle
 from ..tasks.reading import Reading
 from . import biases
 from .arrays import Flags, Floats, Indices
 from .biases import Bias
 from .residuals import Residuals
+from .written_numbers import writes_fives
 
 LEAST_SIGMA_DEG = 0.3  # nothing is known or drawn better than this; common practice, no source
 NO_COMPASS = -1
+NONE = -1
+JUST_HERE = 3  # people from whom an answer may be copied; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -51,6 +57,11 @@ class ClassArrays:
     answers of `Residuals`, at the answers, at `compasses` (NO_COMPASS where none is shared) and at
     `lines`. `needle` (tasks,) says whether one is read, `answer_sigma_deg` (tasks,) how uncertain
     an answer is by itself, `line_sigma_deg` (tasks,) how far a sound line may be off by its survey.
+
+    `number_deg` (readings,) is the number read off a dial, nan where there is none; `fives`
+    (people,) how probable it is that a person writes multiples of five. `seen_before` (readings,)
+    is the share of those who were just here that gave the same answer, and `original` the latest of
+    their readings, or NONE: what may have been copied.
     """
 
     people: np.ndarray
@@ -65,6 +76,10 @@ class ClassArrays:
     epochs: tuple[StationEpoch, ...]
     lines: tuple[LineEpoch, ...]
     line: Indices
+    number_deg: Floats
+    fives: Floats
+    seen_before: Floats
+    original: Indices
 
     @property
     def epoch(self) -> Indices:
@@ -86,6 +101,8 @@ def arranged(
     task = residuals.task[residuals.row_of]
     compasses, compass = _shared_compasses(readings, person)
     stations = list(dict.fromkeys(answer.station for answer in answers))
+    number_deg = _numbers(answers, readings, task, needle)
+    seen_before, original = _copied(readings, person, task)
     return ClassArrays(
         people=people,
         person=person,
@@ -103,21 +120,73 @@ def arranged(
             LineEpoch(index, stations.index(answer.station)) for index, answer in enumerate(answers)
         ),
         line=task,
+        number_deg=number_deg,
+        fives=_fives(number_deg, person, len(people)),
+        seen_before=seen_before,
+        original=original,
     )
+
+
+def _numbers(
+    answers: Sequence[Answer], readings: Sequence[Reading], task: Indices, needle: Flags
+) -> Floats:
+    """`number_deg`."""
+    forms = [Direction.of(answer) for answer in answers]
+    numbers = [
+        forms[index].dial_number(reading.seen) if needle[index] else None
+        for reading, index in zip(readings, task.tolist(), strict=True)
+    ]
+    return np.array([np.nan if number is None else number for number in numbers])
+
+
+def _fives(number_deg: Floats, person: Indices, people: int) -> Floats:
+    """`fives`."""
+    by_person: list[list[float]] = [[] for _ in range(people)]
+    for number, who in zip(number_deg.tolist(), person.tolist(), strict=True):
+        if not math.isnan(number):
+            by_person[who].append(number)
+    return np.array([writes_fives(own) for own in by_person])
+
+
+def _copied(readings: Sequence[Reading], person: Indices, task: Indices) -> tuple[Floats, Indices]:
+    """`seen_before` and `original`."""
+    just_here: dict[int, deque[int]] = {}
+    share, original = np.zeros(len(readings)), np.full(len(readings), NONE)
+    for index, (reading, who, where) in enumerate(
+        zip(readings, person.tolist(), task.tolist(), strict=True)
+    ):
+        before = just_here.setdefault(where, deque(maxlen=JUST_HERE))
+        same = [
+            other
+            for other in before
+            if readings[other].seen == reading.seen and person[other] != who
+        ]
+        if same:
+            share[index], original[index] = len(same) / JUST_HERE, same[-1]
+        before.append(index)
+    return share, original
 
 
 def _shared_compasses(
     readings: Sequence[Reading], person: Indices
 ) -> tuple[tuple[str, ...], Indices]:
-    """The numbers that two or more people read, sorted, and the index of each reading's.
+    """The numbers that have an offset of their own, sorted, and the index of each reading's.
 
-    A compass in one person's hand cannot be told from that person: only shared ones have an offset
-    of their own.
+    A compass that stays in one person's hand cannot be told from that person: only those have one
+    that two or more people read, or somebody who read others too.
     """
     users: dict[str, set[int]] = {}
+    held: dict[int, set[str]] = {}
     for reading, who in zip(readings, person.tolist(), strict=True):
         users.setdefault(reading.compass, set()).add(who)
-    shared = tuple(sorted(number for number, who in users.items() if number and len(who) > 1))
+        held.setdefault(who, set()).add(reading.compass)
+    shared = tuple(
+        sorted(
+            number
+            for number, who in users.items()
+            if number and (len(who) > 1 or any(len(held[one]) > 1 for one in who))
+        )
+    )
     index_of = {number: index for index, number in enumerate(shared)}
     indices = [index_of.get(reading.compass, NO_COMPASS) for reading in readings]
     return shared, np.array(indices, int)

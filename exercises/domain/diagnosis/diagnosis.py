@@ -17,20 +17,18 @@ from ..tasks.answer import Answer
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.reading import Reading
 from . import biases, class_model, places, priors
-from .arrays import Floats
+from .arrays import Floats, Indices
 from .ascent import Fit
 from .biases import Bias
-from .class_arrays import ClassArrays
+from .class_arrays import NO_COMPASS, ClassArrays
 from .class_model import ClassPosterior
 from .explaining import explain
-from .people import OFFSET_NARROW_DEG, OFFSETS_DEG
+from .people import SIGMAS
 from .priors import HABITS, SIGMAS_DEG, Priors
-from .residuals import CODES, Residuals, gather
-from .verdicts import Person, Verdict, ranked
+from .residuals import Residuals, gather
+from .verdicts import Person, Shares, Verdict, ranked, shares
 
-MODEL_VERSION = "3"  # stored with results; raise it with every change that moves a number
-SLIP_SAMPLE = 2000  # readings from which the rates of slips are learnt; more add nothing but time
-CELL_VAR = 1.0 / 12.0  # of a degree of the grid (GUM 4.3.7)
+MODEL_VERSION = "4"  # stored with results; raise it with every change that moves a number
 
 
 @dataclass(frozen=True)
@@ -68,7 +66,7 @@ def _unread() -> Person:
     variance = np.dot(priors.STATED.sigmas, np.square(SIGMAS_DEG)) - mean**2
     return Person(
         offset_deg=0.0,
-        offset_error_deg=OFFSET_NARROW_DEG,
+        offset_error_deg=priors.STATED.own_deg,
         offset_probability=0.0,
         habit="none",
         habit_probability=priors.STATED.habits[0],
@@ -109,16 +107,14 @@ def from_plain(row: Mapping[str, Any]) -> Diagnosis:
 
 def posterior_from_plain(row: Mapping[str, Any] | None) -> ClassPosterior | None:
     """What a class had learnt, from its plain form; None of None."""
-    if not row:
+    if not row or "rates" not in row:  # kept by a model before this one
         return None
     return ClassPosterior(
         stations=_each(Bias, row["stations"]),
         lines=_each(Bias, row["lines"]),
         compasses=_each(Bias, row["compasses"]),
         turned=dict(row["turned"]),
-        slips=tuple(row["slips"]),
-        habits=tuple(row["habits"]),
-        sigmas=tuple(row["sigmas"]),
+        rates=priors.from_plain(row["rates"]).rates(),
     )
 
 
@@ -145,18 +141,13 @@ def diagnose(
 def _fitted(answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors) -> Diagnosis:
     """The diagnosis of readings of directions, by a fit of their class."""
     residuals = gather(answers, readings)
-    arrays, fit = class_model.fit(answers, readings, residuals, stated)
-    sample = np.arange(0, len(readings), 1 + len(readings) // SLIP_SAMPLE)
-    slips = np.zeros(len(CODES))
-    for part in explain(arrays, residuals, fit, sample):
-        slips += part.slips
-    fit = replace(fit, slips=priors.mixed(stated.slips, stated.readings, slips))
-    return _summary(answers, arrays, residuals, fit, slips * len(readings) / len(sample))
+    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated)
+    return _summary(answers, arrays, residuals, fit, counts)
 
 
 def nothing_known(stated: Priors = priors.STATED) -> ClassPosterior:
     """What is known of a class before its first reading."""
-    return ClassPosterior({}, {}, {}, {}, stated.slips, stated.habits, stated.sigmas)
+    return ClassPosterior({}, {}, {}, {}, stated.rates())
 
 
 def diagnose_people(
@@ -167,12 +158,13 @@ def diagnose_people(
     """
 
     def judged(answers: Sequence[Answer], readings: Sequence[Reading]) -> Diagnosis:
+        read = {reading.task for reading in readings}
+        answers = [answer for answer in answers if answer.task in read]
         residuals = gather(answers, readings)
         arrays, fit = class_model.fit_people(answers, readings, residuals, known)
-        diagnosis = _summary(answers, arrays, residuals, fit, np.zeros(len(CODES)))
-        return replace(diagnosis, counts=None, posterior=known)
+        return replace(_summary(answers, arrays, residuals, fit, None), posterior=known)
 
-    return _with_places(answers, readings, known.slips, judged)
+    return _with_places(answers, readings, known.rates.slips, judged)
 
 
 def _with_places(
@@ -195,7 +187,7 @@ def _with_places(
         diagnosis = of_directions(tuple(directions.values()), own)
     if len(indices) == len(readings):
         return diagnosis
-    rates = diagnosis.posterior.slips if diagnosis.posterior else slips
+    rates = diagnosis.posterior.rates.slips if diagnosis.posterior else slips
     verdicts = dict(zip(indices, diagnosis.verdicts, strict=True))
     judge = places.Judge(places_asked, rates)
     for index, reading in enumerate(readings):
@@ -224,17 +216,12 @@ def _summary(
     arrays: ClassArrays,
     residuals: Residuals,
     fit: Fit,
-    slips: Floats,
+    counts: priors.Counts | None,
 ) -> Diagnosis:
-    """What a fit says of everything. `slips` (codes,) are the expected numbers of slips."""
-    verdicts: list[Verdict] = []
+    """What a fit says of everything. `counts` is what it adds to the priors."""
+    found: list[Shares] = []
     for part in explain(arrays, residuals, fit, np.arange(len(arrays.row))):
-        verdicts += ranked(residuals, part)
-    counts = priors.Counts(
-        tuple(fit.habit.sum(axis=0).tolist()),
-        tuple(fit.joint.sum(axis=(0, 1)).tolist()),
-        tuple(slips.tolist()),
-    )
+        found += shares(residuals, part)
     compasses = {
         number: Compass(bias, float(chance))
         for number, bias, chance in zip(
@@ -242,7 +229,7 @@ def _summary(
         )
     }
     return Diagnosis(
-        tuple(verdicts),
+        tuple(ranked(found, arrays.original.tolist())),
         _people(arrays, fit),
         _stations(arrays, fit),
         _lines(answers, arrays, fit),
@@ -272,9 +259,7 @@ def _posterior(
         },
         compasses={number: compass.offset for number, compass in compasses.items()},
         turned={number: compass.reversed_probability for number, compass in compasses.items()},
-        slips=tuple(fit.slips.tolist()),
-        habits=tuple(fit.habits.tolist()),
-        sigmas=tuple(fit.sigmas.tolist()),
+        rates=fit.rates,
     )
 
 
@@ -331,37 +316,49 @@ def _worst(biases_by_code: Iterable[tuple[str, Bias]]) -> dict[str, Bias]:
 
 
 def _people(arrays: ClassArrays, fit: Fit) -> dict[str, Person]:
-    """What is said of each person. The offset is theirs, plus that of a shared compass if they read
-    with one; the habit is not theirs where the compass's own needle is reversed.
+    """What is said of each person. The offset is theirs, plus that of their compass if they read
+    with one alone; the habit is not theirs where the compass's own needle is reversed.
     """
-    last_compass = np.full(len(arrays.people), -1)
-    last_compass[arrays.person[arrays.has_needle]] = arrays.compass[arrays.has_needle]
-    habit, sigma = fit.habit, fit.joint.sum(axis=1)
-    scatter = sigma @ np.array(SIGMAS_DEG)
-    scatter_error = np.sqrt(np.maximum(sigma @ np.array(SIGMAS_DEG) ** 2 - scatter**2, 0.0))
+    guesses, count = fit.guesses, len(arrays.people)
+    by_habit, by_sigma = guesses.habits(count), guesses.sigmas(count)
+    scatter = by_sigma @ SIGMAS
+    scatter_error = np.sqrt(np.maximum(by_sigma @ SIGMAS**2 - scatter**2, 0.0))
+    bounds = np.searchsorted(guesses.person, np.arange(count + 1))
+    compass_of = _only_compass(arrays)
     people = {}
     for index, name in enumerate(arrays.people):
-        shared = last_compass[index]
-        compass = fit.compasses[shared] if shared >= 0 else biases.NO_BIAS
-        offset_deg, error_deg, probability = _offset(habit[index] @ fit.offset[index], compass)
-        likeliest = int(habit[index].argmax())
+        own = slice(bounds[index], bounds[index + 1])
+        compass = fit.compasses[compass_of[index]] if compass_of[index] >= 0 else biases.NO_BIAS
+        weight = guesses.joint[own].sum(axis=2).ravel()
+        offset = _offset(weight, guesses.offset_deg[own].ravel(), compass)
+        likeliest = int(by_habit[index].argmax())
         people[str(name)] = Person(
-            offset_deg,
-            error_deg,
-            probability,
+            *offset,
             "none" if HABITS[likeliest] == "ok" else HABITS[likeliest],
-            float(habit[index, likeliest]),
+            float(by_habit[index, likeliest]),
             float(scatter[index]),
             float(scatter_error[index]),
+            offset[0] - compass.degrees,
         )
     return people
 
 
-def _offset(weight: Floats, compass: Bias) -> tuple[float, float, float]:
+def _only_compass(arrays: ClassArrays) -> Indices:
+    """The compass of each person who read with one alone, else NO_COMPASS: (people,)."""
+    found = np.full(len(arrays.people), NO_COMPASS)
+    person, compass = arrays.person[arrays.has_needle], arrays.compass[arrays.has_needle]
+    for who, number in np.unique(np.stack([person, compass], axis=1), axis=0).tolist():
+        found[who] = number
+    several = np.unique(np.stack([person, compass], axis=1), axis=0)[:, 0]
+    found[np.bincount(several, minlength=len(found)) > 1] = NO_COMPASS
+    return found
+
+
+def _offset(weight: Floats, offset_deg: Floats, compass: Bias) -> tuple[float, float, float]:
     """A person's offset with their compass's, its standard error, and the probability that it is a
-    fault; `weight` (offsets,) is the posterior of their own.
+    fault; `weight` is the posterior of their own, `offset_deg`.
     """
-    mean = float(weight @ OFFSETS_DEG)
-    variance = weight @ (OFFSETS_DEG - mean) ** 2 + CELL_VAR + compass.error_deg**2
-    beyond = biases.beyond(biases.FAULT_DEG, OFFSETS_DEG + compass.degrees)
+    mean = float(weight @ offset_deg)
+    variance = weight @ (offset_deg - mean) ** 2 + compass.error_deg**2
+    beyond = np.abs(offset_deg + compass.degrees) > biases.FAULT_DEG
     return mean + compass.degrees, float(np.sqrt(variance)), float(weight @ beyond)

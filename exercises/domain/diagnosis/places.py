@@ -22,8 +22,6 @@ from ..tasks.kinds import kind_of
 from ..tasks.reading import Reading
 from ..tasks.site import UNSET, Compass
 from .arrays import Floats, summed
-from .class_model import FOLLOWED
-from .likelihood_table import TAIL_SHARE
 from .priors import HABITS, STATED
 from .verdicts import Person, Verdict, likeliest
 
@@ -34,7 +32,7 @@ NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(21)
 USUAL_SCATTER_DEG = 3.0
 # a compass's and a dial's part of an ellipse, which a person's scatter stands in for
 BUDGET_DEG = 1.5
-# a careless hand: one poor bearing of two or three, and not all of them (TAIL_WIDER of one)
+# a careless hand: one poor bearing of two or three, and not all of them
 WIDER = 1.6
 STEPS = 4  # in which a scatter is taken, so that what was reckoned once serves many
 LEAST_AREA_M2 = math.pi * 300.0**2  # over which a wild answer may lie
@@ -84,7 +82,9 @@ class Judge:
         landings = self.landings(task, instrument)
         possible = {landing.habit for landing in landings} - {"ok"}
         habits = {
-            code: chance * FOLLOWED for code, chance in _habits(person).items() if code in possible
+            code: chance * STATED.followed
+            for code, chance in _habits(person).items()
+            if code in possible
         }
         sound = 1.0 - math.fsum(habits.values())
 
@@ -110,7 +110,7 @@ class Judge:
         """
         widened = max(1.0, round(STEPS * scatter_deg / BUDGET_DEG) / STEPS)
         total = np.zeros(len(self.landings(task, instrument)))
-        for share, factor in ((1.0 - TAIL_SHARE, widened), (TAIL_SHARE, widened * WIDER)):
+        for share, factor in ((1.0 - STATED.tail, widened), (STATED.tail, widened * WIDER)):
             total = total + share * self._by_landing(task, instrument, seen, factor)
         return total.tolist()
 

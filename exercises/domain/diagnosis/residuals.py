@@ -7,7 +7,6 @@ compass and answer, and readings point at them.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
@@ -23,11 +22,12 @@ from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.reading import Reading
 from ..tasks.site import Compass
 from .arrays import Flags, Floats, Indices
+from .priors import HABITS
+from .written_numbers import graduations
 
 CODES = causes.CODES
 INDEX = {code: place for place, code in enumerate(CODES)}
 HIDES_DEG = 1.0  # half of what a two-degree dial shows
-GRADUATIONS_DEG = (1.0, 2.0, 5.0)
 WAY_COLUMNS = (
     "row",
     "habit",
@@ -38,10 +38,28 @@ WAY_COLUMNS = (
     "half_width_deg",
     "felt",
     "detail",
+    "number_deg",
 )
-# how often people know their dial's step, and write a number between; common practice, no source
-AS_STATED, OFF_GRADUATION = 0.6, 0.1
 WHOLE_DEGREE = 1.0
+NOWHERE = -1
+
+
+@dataclass(frozen=True)
+class Sound:
+    """Each different answer against what is read without a slip: (rows, habits) in the order of
+    HABITS, but for `half_width_deg` (rows,).
+
+    `acts_as` is the habit that is left of one at this task, an index into HABITS, since some do not
+    act everywhere; the others are told for each of those: `residual_deg`, seen minus predicted,
+    wrapped; `sign`, how it moves with the needle; `density`, by which a density per degree becomes
+    the probability of the answer, 0 where it cannot come about so.
+    """
+
+    acts_as: Indices
+    residual_deg: Floats
+    sign: Indices
+    density: Floats
+    half_width_deg: Floats
 
 
 @dataclass(frozen=True)
@@ -53,11 +71,15 @@ class Residuals:
     the prior weight within habit and slip, times the degrees that a written unit stands for;
     `half_width_deg` half of the cell that the answer was rounded from; `felt` is False where the
     answer is a sector and would be the same without what bends the needle; `detail` the other point
-    concerned. `rounding_var` (rows,) is the variance in square degrees of the rounding, or of a
-    piece of a sector; `is_idle` (rows,) says that the dial's north is the magnetic one that is
-    asked, so that no declination is wanted; `is_right` (rows,) that a target is the one asked for,
-    which no mistake can have made of another; `task` (rows,) is an index into the answers,
-    `cell_deg` (rows,) the cell of a plain answer, and `row_of` (readings,) the row of each reading.
+    concerned; `number_deg` the number that the writing began with; `stood_at` the station on which
+    one stood instead, an index among those of the answers in order of appearance, else NOWHERE.
+
+    `sound` says where each answer stands without a slip. `rounding_var` (rows,) is the variance in
+    square degrees of the rounding, or of a piece of a sector; `is_idle` (rows,) says that the
+    dial's north is the magnetic one that is asked, so that no declination is wanted; `is_right`
+    (rows,) that a target is the one asked for, which no mistake can have made of another; `task`
+    (rows,) is an index into the answers, `cell_deg` (rows,) the cell of a plain answer, and
+    `row_of` (readings,) the row of each reading.
     """
 
     row: Indices
@@ -69,6 +91,9 @@ class Residuals:
     half_width_deg: Floats
     felt: Flags
     detail: np.ndarray
+    number_deg: Floats
+    stood_at: Indices
+    sound: Sound
     task: Indices
     cell_deg: Floats
     rounding_var: Floats
@@ -96,14 +121,13 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     """
     rows, row_of = _different(answers, readings)
     own = [own_answer(answers[row.task], row.heard_deg) for row in rows]
-    predictions, columns, cells = {}, [], []
+    columns, cells, sound = [], [], []
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
-        way = row.task, row.is_set, row.heard_deg
-        if way not in predictions:
-            predictions[way] = _predicted(answer, Compass(declination_is_set=row.is_set))
-        ways, cell_deg = _ways_to(answer, predictions[way], row.seen)
+        groups, plain = _predicted(answer, row.is_set)
+        ways, cell_deg = _ways_to(answer, groups, row.seen)
         columns.append((np.full(len(ways[0]), index), *ways))
         cells.append(cell_deg)
+        sound.append(plain.against(answer, row.seen))
     joined = (
         [np.concatenate(column) for column in zip(*columns, strict=True)]
         if columns
@@ -111,6 +135,8 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     )
     return Residuals(
         **dict(zip(WAY_COLUMNS, joined, strict=True)),
+        stood_at=_stood_at(answers, joined),
+        sound=Sound(*(np.array(column) for column in zip(*sound, strict=True))),
         task=np.array([row.task for row in rows], int),
         cell_deg=np.array(cells, float),
         rounding_var=np.array([_rounding_var(answers[row.task], row.step_deg) for row in rows]),
@@ -121,6 +147,17 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
         ),
         row_of=np.array(row_of, int),
     )
+
+
+def _stood_at(answers: Sequence[Answer], columns: Sequence[np.ndarray]) -> Indices:
+    """The index of the station on which one stood instead, of each way; NOWHERE of none."""
+    by_name = dict(zip(WAY_COLUMNS, columns, strict=True))
+    stations = dict.fromkeys(answer.station for answer in answers)
+    index_of = {station: index for index, station in enumerate(stations)}
+    found = np.full(len(by_name["slip"]), NOWHERE)
+    elsewhere = np.flatnonzero(by_name["slip"] == INDEX["other_station"])
+    found[elsewhere] = [index_of.get(code, NOWHERE) for code in by_name["detail"][elsewhere]]
+    return found
 
 
 def _different(
@@ -156,44 +193,6 @@ def _rounding_var(answer: Answer, step_deg: float) -> float:
     return read_to_deg**2 / 12.0 + Direction.of(answer).piece_deg ** 2 / 12.0
 
 
-def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[str, float]:
-    """The step in degrees to which each person reads, by person: the likeliest of what their
-    numbers and their own word say.
-
-    Only numbers that stand as they were on the dial tell: those asked in the dial's own north.
-    """
-    by_task = {answer.task: answer for answer in answers}
-    shown: dict[str, list[float]] = {}
-    stated: dict[str, Counter[float]] = {}
-    for reading in readings:
-        answer = by_task[reading.task]
-        stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
-        dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
-        number = Direction.of(answer).dial_number(reading.seen)
-        if number is not None and reads_needle(answer) and answer.north == dial_north:
-            shown.setdefault(reading.person, []).append(number)
-    return {
-        person: _graduation(shown.get(person, ()), steps.most_common(1)[0][0])
-        for person, steps in stated.items()
-    }
-
-
-def _graduation(numbers: Sequence[float], stated_deg: float) -> float:
-    """The likeliest step of some numbers, where the person says another or the same."""
-    if stated_deg > GRADUATIONS_DEG[-1]:
-        return stated_deg  # read by touch
-
-    def log_posterior(step_deg: float) -> float:
-        fits = [
-            step_deg * (1.0 - OFF_GRADUATION) * (number % step_deg == 0) + OFF_GRADUATION
-            for number in numbers
-        ]
-        prior = AS_STATED if step_deg == stated_deg else (1.0 - AS_STATED) / 2.0
-        return float(np.log(fits).sum() + np.log(prior))
-
-    return max(GRADUATIONS_DEG, key=log_posterior)
-
-
 @dataclass(frozen=True)
 class _Ways:
     """The predictions of a task that are written in one way from one place, as arrays (ways,);
@@ -209,28 +208,99 @@ class _Ways:
     detail: np.ndarray
 
 
-def _predicted(answer: Answer, compass: Compass) -> list[_Ways]:
-    """The predictions of a task grouped by how they are written and where one stands."""
+Predicted = tuple["tuple[_Ways, ...]", "_Plain"]
+# Keys are frozen: what was run once for an answer serves as long as that very answer is about. By
+# identity, since answers hold dicts; the answer is kept beside, so that its identity stays its own.
+_kept: dict[tuple[int, bool], tuple[Answer, Predicted]] = {}
+MOST_KEPT = 4096
+
+
+def _predicted(answer: Answer, is_set: bool) -> Predicted:
+    """The predictions of a task grouped by how they are written and where one stands, and those
+    without a slip.
+    """
+    key = id(answer), is_set
+    found = _kept.get(key)
+    if found is None or found[0] is not answer:
+        if len(_kept) >= MOST_KEPT:
+            _kept.clear()
+        found = _kept[key] = answer, _run(answer, is_set)
+    return found[1]
+
+
+def _run(answer: Answer, is_set: bool) -> Predicted:
     groups: dict[tuple[str, str], list[Prediction]] = {}
-    predictions = list(kind_of(answer.kind).predictions(answer, compass))
+    predictions = list(kind_of(answer.kind).predictions(answer, Compass(declination_is_set=is_set)))
     hidden = _hidden(predictions)
     for prediction in predictions:
         if hidden & {prediction.habit, prediction.slip}:
             continue
         stand = prediction.detail if prediction.slip == "other_station" else ""
         groups.setdefault((prediction.writing, stand), []).append(prediction)
-    return [
-        _Ways(
-            group[0],
-            habit=np.array([INDEX[prediction.habit] for prediction in group]),
-            slip=np.array([INDEX[prediction.slip] for prediction in group]),
-            centre_deg=np.array([prediction.centre_deg for prediction in group]),
-            sign=np.array([prediction.sign for prediction in group]),
-            share=np.array([prediction.share for prediction in group]),
-            detail=np.array([prediction.detail for prediction in group], dtype=object),
+    plain = _Plain.of(groups["plain", ""], _is_idle(answer, is_set))
+    return tuple(_as_ways(group) for group in groups.values()), plain
+
+
+def _as_ways(group: Sequence[Prediction]) -> _Ways:
+    return _Ways(
+        group[0],
+        habit=np.array([INDEX[prediction.habit] for prediction in group]),
+        slip=np.array([INDEX[prediction.slip] for prediction in group]),
+        centre_deg=np.array([prediction.centre_deg for prediction in group]),
+        sign=np.array([prediction.sign for prediction in group]),
+        share=np.array([prediction.share for prediction in group]),
+        detail=np.array([prediction.detail for prediction in group], dtype=object),
+    )
+
+
+@dataclass(frozen=True)
+class _Plain:
+    """What a task's readings are without a slip, by habit in the order of HABITS; `acts_as` as in
+    `Sound`.
+    """
+
+    example: Prediction
+    acts_as: Indices
+    centre_deg: Floats
+    sign: Indices
+    share: Floats
+
+    @staticmethod
+    def of(predictions: Sequence[Prediction], is_idle: bool) -> _Plain:
+        """Those of some predictions; `is_idle` as in `Residuals`."""
+        by_codes = {
+            frozenset({prediction.habit, prediction.slip} - {"ok"}): prediction
+            for prediction in predictions
+            if prediction.slip == "ok" or prediction.slip in causes.PERSISTENT
+        }
+        if is_idle:
+            by_codes = {codes: one for codes, one in by_codes.items() if codes <= {"reversed"}}
+        index_of = {_codes(habit): index for index, habit in enumerate(HABITS)}
+        left = [
+            max((own for own in by_codes if own <= _codes(habit) and own in index_of), key=len)
+            for habit in HABITS
+        ]
+        chosen = [by_codes[codes] for codes in left]
+        return _Plain(
+            by_codes[frozenset()],
+            np.array([index_of[codes] for codes in left]),
+            np.array([one.centre_deg for one in chosen]),
+            np.array([one.sign for one in chosen]),
+            np.array([one.share for one in chosen]),
         )
-        for group in groups.values()
-    ]
+
+    def against(self, answer: Answer, seen: Hashable) -> tuple[np.ndarray | float, ...]:
+        """One answer against them, in the order of `Sound`."""
+        for meant in Direction.of(answer).meant(answer, seen, self.example):
+            density = self.share * meant.share * meant.jacobian
+            residual = _wrapped(meant.direction_deg - self.centre_deg)
+            return self.acts_as, residual, self.sign, density, meant.half_width_deg
+        nothing = np.zeros(len(HABITS))
+        return self.acts_as, nothing, self.sign, nothing, 0.5
+
+
+def _codes(habit: str) -> frozenset[str]:
+    return frozenset(causes.parts(habit)) - {"ok"}
 
 
 def _hidden(predictions: Sequence[Prediction]) -> set[str]:
@@ -286,6 +356,7 @@ def _pieces(group: _Ways, meant: Meant, pieces: int) -> list[tuple[np.ndarray, .
                 np.full(len(group.habit), meant.half_width_deg / pieces),
                 felt | (meant.half_width_deg <= WHOLE_DEGREE / 2.0),
                 group.detail,
+                np.full(len(group.habit), meant.direction_deg),
             )
         )
     return columns

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ..mistakes import causes
@@ -36,9 +36,10 @@ class Verdict:
 
 @dataclass(frozen=True)
 class Person:
-    """A person's offset (their own and their compass's) in degrees with its standard error and the
-    probability that it is more than FAULT_DEG; their most probable habit, or none, with its
-    probability; their scatter, one sigma, with its standard error.
+    """A person's offset (their own, and their compass's if they read with one alone) in degrees
+    with its standard error and the probability that it is more than FAULT_DEG; their most probable
+    habit, or none, with its probability; their scatter, one sigma, with its standard error; and
+    what of the offset is their own.
     """
 
     offset_deg: float
@@ -48,6 +49,7 @@ class Person:
     habit_probability: float
     scatter_deg: float
     scatter_error_deg: float
+    own_deg: float = 0.0
 
 
 def likeliest(by_cause: Mapping[str, float], by_detail: Mapping[tuple[str, str], float]) -> Verdict:
@@ -66,23 +68,56 @@ def likeliest(by_cause: Mapping[str, float], by_detail: Mapping[tuple[str, str],
     return Verdict(cause, probability, alternatives, detail)
 
 
-def ranked(residuals: Residuals, part: Explained) -> list[Verdict]:
-    """A verdict for each reading of a part: ways added up by cause. A target rightly named is sound
+@dataclass(frozen=True)
+class Shares:
+    """How probable each cause of one reading is, and of each (cause, other point); the probability
+    of an answer that was copied is not among them.
+    """
+
+    by_cause: dict[str, float]
+    by_detail: dict[tuple[str, str], float]
+    copied: float
+
+    def with_original(self, original: Shares) -> Shares:
+        """These, with the causes of the reading that was copied from: a copied answer has its
+        original's cause.
+        """
+        scale = self.copied / sum(original.by_cause.values())
+        by_cause, by_detail = dict(self.by_cause), dict(self.by_detail)
+        for cause, share in original.by_cause.items():
+            by_cause[cause] = by_cause.get(cause, 0.0) + share * scale
+        for detail, share in original.by_detail.items():
+            by_detail[detail] = by_detail.get(detail, 0.0) + share * scale
+        return Shares(by_cause, by_detail, 0.0)
+
+
+def shares(residuals: Residuals, part: Explained) -> list[Shares]:
+    """The shares of each reading of a part: ways added up by cause. A target rightly named is sound
     however it came about.
     """
     by_cause = [{"unexplained": share} for share in part.unexplained.tolist()]
     by_detail: list[dict[tuple[str, str], float]] = [{} for _ in by_cause]
     is_right = residuals.is_right[residuals.row_of[part.readings]].tolist()
     for way in _ways(residuals, part):
-        shares, details = by_cause[way.reading], by_detail[way.reading]
+        causes_of, details = by_cause[way.reading], by_detail[way.reading]
         if is_right[way.reading]:
-            shares["ok"] = shares.get("ok", 0.0) + way.probability
+            causes_of["ok"] = causes_of.get("ok", 0.0) + way.probability
             continue
         for cause, share in way.shares():
-            shares[cause] = shares.get(cause, 0.0) + share
+            causes_of[cause] = causes_of.get(cause, 0.0) + share
             if way.detail:
                 details[cause, way.detail] = details.get((cause, way.detail), 0.0) + share
-    return [likeliest(*found) for found in zip(by_cause, by_detail, strict=True)]
+    return [Shares(*found) for found in zip(by_cause, by_detail, part.copied.tolist(), strict=True)]
+
+
+def ranked(found: Sequence[Shares], original: Sequence[int]) -> list[Verdict]:
+    """A verdict for each reading, in the order of time; `original` is the index of the reading that
+    each may have been copied from, which comes before it.
+    """
+    whole: list[Shares] = []
+    for own, earlier in zip(found, original, strict=True):
+        whole.append(own.with_original(whole[earlier]) if own.copied > LEAST_WAY else own)
+    return [likeliest(own.by_cause, own.by_detail) for own in whole]
 
 
 @dataclass(frozen=True)
@@ -117,8 +152,8 @@ class _Way:
 
 def _ways(residuals: Residuals, part: Explained) -> Iterator[_Way]:
     """The likely ways to the readings of a part."""
-    ground, is_reversed = part.ground.tolist(), (part.reversed_chance >= 0.5).tolist()
-    for reading, habit, slip, detail, probability, off, felt in zip(
+    is_reversed = (part.reversed_chance >= 0.5).tolist()
+    for reading, habit, slip, detail, probability, off, felt, ground in zip(
         part.of.tolist(),
         residuals.habit[part.way].tolist(),
         residuals.slip[part.way].tolist(),
@@ -126,10 +161,11 @@ def _ways(residuals: Residuals, part: Explained) -> Iterator[_Way]:
         part.probability.tolist(),
         part.off.tolist(),
         part.felt.tolist(),
+        part.ground.tolist(),
         strict=True,
     ):
-        faulty = ground[reading] * felt
-        yield _Way(reading, habit, slip, detail, probability, off, faulty, is_reversed[reading])
+        turned = is_reversed[reading]
+        yield _Way(reading, habit, slip, detail, probability, off, ground * felt, turned)
 
 
 @functools.cache

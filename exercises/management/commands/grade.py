@@ -13,7 +13,7 @@ from exercises.exchange.batch import grade_tables
 
 
 class Command(BaseCommand):
-    """Arguments in, three result tables out. Exit status 2 and nothing written when anything is
+    """Arguments in, result tables out. Exit status 2 and nothing written when anything is
     wrong.
     """
 
@@ -37,7 +37,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args, points, course, readings, out, **options):
-        """Grade, then write all three or none."""
+        """Grade, then write all tables or none."""
         try:
             on = date.fromisoformat(options["date"])
         except ValueError:
