@@ -19,6 +19,7 @@ from ..tasks.reading import Reading
 from . import biases
 from .arrays import Flags, Floats, Indices
 from .biases import Bias
+from .replies import Heard, heard
 from .residuals import Residuals
 from .written_numbers import writes_fives
 
@@ -61,7 +62,7 @@ class ClassArrays:
     `number_deg` (readings,) is the number read off a dial, nan where there is none; `fives`
     (people,) how probable it is that a person writes multiples of five. `seen_before` (readings,)
     is the share of those who were just here that gave the same answer, and `original` the latest of
-    their readings, or NONE: what may have been copied.
+    their readings, or NONE: what may have been copied. `heard` is what was replied to questions.
     """
 
     people: np.ndarray
@@ -80,6 +81,7 @@ class ClassArrays:
     fives: Floats
     seen_before: Floats
     original: Indices
+    heard: Heard | None
 
     @property
     def epoch(self) -> Indices:
@@ -124,6 +126,7 @@ def arranged(
         fives=_fives(number_deg, person, len(people)),
         seen_before=seen_before,
         original=original,
+        heard=heard(answers, readings, residuals),
     )
 
 

@@ -16,18 +16,19 @@ import numpy as np
 from ..tasks.answer import Answer
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.reading import Reading
-from . import biases, class_model, places, priors
+from . import biases, class_model, places, priors, questions
 from .arrays import Floats, Indices
 from .ascent import Fit
 from .biases import Bias
 from .class_arrays import NO_COMPASS, ClassArrays
 from .class_model import ClassPosterior
-from .explaining import explain
+from .explaining import Explained, explain
 from .people import SIGMAS
 from .priors import HABITS, SIGMAS_DEG, Priors
 from .residuals import Residuals, gather
-from .verdicts import Person, Shares, Verdict, ranked, shares
+from .verdicts import Person, Verdict, ranked, shares, ways_to
 
+KNOWN = 0.9  # from here nothing needs to be asked
 MODEL_VERSION = "4"  # stored with results; raise it with every change that moves a number
 
 
@@ -142,7 +143,8 @@ def _fitted(answers: Sequence[Answer], readings: Sequence[Reading], stated: Prio
     """The diagnosis of readings of directions, by a fit of their class."""
     residuals = gather(answers, readings)
     arrays, fit, counts = class_model.fit(answers, readings, residuals, stated)
-    return _summary(answers, arrays, residuals, fit, counts)
+    parts = list(explain(arrays, residuals, fit, np.arange(len(arrays.row))))
+    return _summary(answers, arrays, residuals, fit, counts, parts)
 
 
 def nothing_known(stated: Priors = priors.STATED) -> ClassPosterior:
@@ -162,9 +164,34 @@ def diagnose_people(
         answers = [answer for answer in answers if answer.task in read]
         residuals = gather(answers, readings)
         arrays, fit = class_model.fit_people(answers, readings, residuals, known)
-        return replace(_summary(answers, arrays, residuals, fit, None), posterior=known)
+        parts = list(explain(arrays, residuals, fit, np.arange(len(readings))))
+        found = _summary(answers, arrays, residuals, fit, None, parts)
+        verdicts = _with_questions(answers, readings, residuals, parts, found.verdicts)
+        return replace(found, verdicts=verdicts, posterior=known)
 
     return _with_places(answers, readings, known.rates.slips, judged)
+
+
+def _with_questions(
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    residuals: Residuals,
+    parts: Sequence[Explained],
+    verdicts: Sequence[Verdict],
+) -> tuple[Verdict, ...]:
+    """The verdicts, each with the question that tells most where the cause is open and nobody has
+    asked yet.
+    """
+    by_task = {answer.task: answer for answer in answers}
+    found = list(verdicts)
+    for part in parts:
+        for place, index in enumerate(part.readings.tolist()):
+            reading, verdict = readings[index], verdicts[index]
+            if reading.reply is None and verdict.probability < KNOWN:
+                ways = ways_to(residuals, part, place)
+                code = questions.best(by_task[reading.task], reading.instrument, ways)
+                found[index] = replace(verdict, question=code)
+    return tuple(found)
 
 
 def _with_places(
@@ -217,11 +244,12 @@ def _summary(
     residuals: Residuals,
     fit: Fit,
     counts: priors.Counts | None,
+    parts: Sequence[Explained],
 ) -> Diagnosis:
-    """What a fit says of everything. `counts` is what it adds to the priors."""
-    found: list[Shares] = []
-    for part in explain(arrays, residuals, fit, np.arange(len(arrays.row))):
-        found += shares(residuals, part)
+    """What a fit says of everything. `counts` is what it adds to the priors, `parts` are its
+    readings explained.
+    """
+    found = [own for part in parts for own in shares(residuals, part)]
     compasses = {
         number: Compass(bias, float(chance))
         for number, bias, chance in zip(

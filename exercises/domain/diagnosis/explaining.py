@@ -176,6 +176,9 @@ class _Explainer:
         self.followed = fit.traits.followed[person] / rates.followed
         self.lapsed = (1.0 - fit.traits.followed[person]) / (1.0 - rates.followed)
         self.junk = self.weights.junk * residuals.cell_deg[arrays.row] / 360.0
+        if arrays.heard:
+            self.junk = self.junk * arrays.heard.nothing
+            self.copying = self.copying * arrays.heard.nothing
         self.fixed_var = fixed_var(arrays, residuals)
         # of the others the number says nothing
         self.writes = ~np.isnan(arrays.number_deg) & (arrays.fives[person] > LEAST_FIVES)
@@ -323,7 +326,17 @@ class _Explainer:
         of_way, way = index[pair[writing]], pairs.way[writing]
         fives = self.arrays.fives[self.arrays.person[of_way]]
         weight[writing] *= of_writing(self.residuals.number_deg[way], fives)
+        self._hear(pairs, weight)
         return weight, is_sound
+
+    def _hear(self, pairs: _Pairs, weight: Singles) -> None:
+        """Weigh the ways by what was replied to questions, in place."""
+        said = self.arrays.heard.by_way if self.arrays.heard else {}
+        ends = np.append(pairs.starts[1:], len(pairs.way)) if said else pairs.starts
+        for pair in np.flatnonzero(np.isin(pairs.index, list(said))).tolist():
+            index, own = int(pairs.index[pair]), slice(pairs.starts[pair], ends[pair])
+            first = self.bounds[self.arrays.row[index]]
+            weight[own] *= said[index][pairs.way[own] - first]
 
     def _off(self, pairs: _Pairs) -> Floats:
         """How probable it is for each pair that the compass is off: (pairs,)."""

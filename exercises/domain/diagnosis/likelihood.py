@@ -66,6 +66,13 @@ class ReadingLikelihood:
         self.junk = self.weights.junk * residuals.cell_deg[arrays.row] / 360.0
         self.clear = clear(self.weights, self.careless, traits.copied[person])
         self.writing = of_writing(arrays.number_deg, arrays.fives[person])
+        self.slip = self.careless * self.writing
+        self.replies = None
+        if arrays.heard:
+            self.slip *= arrays.heard.slip
+            self.junk *= arrays.heard.nothing
+            self.copied *= arrays.heard.nothing
+            self.replies = arrays.heard.sound.astype(np.float32)
         self.half_deg = self.sound.half_width_deg[arrays.row]
         self.is_cell = self.half_deg > scatter.WIDE_CELL_DEG
 
@@ -87,19 +94,24 @@ class ReadingLikelihood:
         own_var = np.where(
             has_needle[:, None], np.square(sigma_deg), scatter.RECKONED_SIGMA_DEG**2
         ).astype(np.float32)
-        part = self._sound(reading, acts, x_deg, own_var)
+        part = self._sound(reading, acts, x_deg, own_var) * self._reply(reading, acts)
         differs = np.flatnonzero(acts)
         if len(differs):
             plain = self._sound(
                 reading[differs], np.zeros_like(differs), x_deg[differs], own_var[differs]
             )
+            plain *= self._reply(reading[differs], np.zeros_like(differs))
             followed = _single(self.followed[reading[differs]])
             part[differs] = followed * part[differs] + (1 - followed) * plain
         slips = self.table.along(row, acts, x_deg)[:, :, None]
         part *= _single(self.clear[reading] * self.writing[reading])
-        part += slips * _single(self.careless[reading] * self.writing[reading])
+        part += slips * _single(self.slip[reading])
         part += _single(self.junk[reading] + self.copied[reading]) + LEAST_PROBABILITY
         return part
+
+    def _reply(self, reading: Indices, acts: Indices) -> Singles | float:
+        """How probable what was replied is, where nothing happened but what acts of a habit."""
+        return 1.0 if self.replies is None else _single(self.replies[reading, acts])
 
     def _sound(self, reading: Indices, acts: Indices, x_deg: Floats, own_var: Singles) -> Singles:
         """The probabilities of sound readings by what acts of a habit: (n, k, sigmas)."""
@@ -144,6 +156,6 @@ def wrapped(degrees: Floats) -> Floats:
     return degrees - 360.0 * turns
 
 
-def _single(values: Floats | Flags) -> Singles:
+def _single(values: Floats | Flags | Singles) -> Singles:
     """One value a reading, to go with (n, k, sigmas)."""
     return np.asarray(values, np.float32)[:, None, None]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ..mistakes import causes
 from .explaining import LEAST_WAY, Explained
+from .questions import Way
 from .residuals import CODES, Residuals
 
 LEAST_ALTERNATIVE = 0.02  # probability from which an alternative is worth saying
@@ -21,12 +22,14 @@ class Verdict:
 
     `detail` is the code of the other point concerned, for another target or another station; of a
     place the point whose bearing, or the number of the leg, that went wrong; else empty.
+    `question` is the code of what might be asked to know more, or empty.
     """
 
     cause: str
     probability: float
     alternatives: tuple[tuple[str, float], ...] = ()
     detail: str = ""
+    question: str = ""
 
     @property
     def is_sure(self) -> bool:
@@ -108,6 +111,22 @@ def shares(residuals: Residuals, part: Explained) -> list[Shares]:
             if way.detail:
                 details[cause, way.detail] = details.get((cause, way.detail), 0.0) + share
     return [Shares(*found) for found in zip(by_cause, by_detail, part.copied.tolist(), strict=True)]
+
+
+def ways_to(residuals: Residuals, part: Explained, place: int) -> list[Way]:
+    """The likely ways to one reading of a part, by its place there."""
+    own = part.of == place
+    habit, slip, detail = (
+        getattr(residuals, name)[part.way[own]].tolist() for name in ("habit", "slip", "detail")
+    )
+    ways = [
+        Way(frozenset({CODES[one], CODES[other]}) - {"ok"}, other_point, probability)
+        for one, other, other_point, probability in zip(
+            habit, slip, detail, part.probability[own].tolist(), strict=True
+        )
+    ]
+    nothing = Way(frozenset({"unexplained"}), "", float(part.unexplained[place]))
+    return [*ways, nothing]
 
 
 def ranked(found: Sequence[Shares], original: Sequence[int]) -> list[Verdict]:

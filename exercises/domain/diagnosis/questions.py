@@ -1,0 +1,176 @@
+"""What may be asked about one reading when its number alone cannot say what happened.
+
+A question has a few replies; each way to the reading makes one of them the honest one. People reply
+honestly nine times of ten. A question tells as much as its reply is expected to take from what is
+open about the cause: the mutual information of cause and reply, in bits (Shannon 1948; Cover &
+Thomas, Elements of Information Theory, 2.3, from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from abc import ABC, abstractmethod
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from ..earth.angles import difference
+from ..mistakes import causes
+from ..tasks.answer import Answer
+from ..tasks.kinds import kind_of, reads_needle
+from ..tasks.site import Compass
+
+# Settings: common practice, no source.
+HONEST = 0.9
+LEAST_BITS = 0.2  # below, a question is not worth asking
+MOST_THINGS = 6  # to choose from
+LEAST_ANGLE_DEG = 1.0  # less is not reckoned with
+WHITE_END = 0.75  # of the readings that are reversed: else the arrow pointed at the reader
+
+MARKED_END, OTHER_END = "marked", "other"
+ADDED, SUBTRACTED, NOTHING = "added", "subtracted", "nothing"
+Shares = dict[str, float]  # how often each reply is the honest one
+
+
+@dataclass(frozen=True)
+class Way:
+    """A way to a reading: the codes of what went wrong, the other point concerned, and how probable
+    it is.
+    """
+
+    codes: frozenset[str]
+    detail: str
+    probability: float
+
+
+class Question(ABC):
+    """A question by its code, which is stored with replies and never changes."""
+
+    code: ClassVar[str]
+
+    @abstractmethod
+    def replies(self, answer: Answer) -> tuple[str, ...]:
+        """The replies to choose from at a task; none where it is not worth asking."""
+
+    @abstractmethod
+    def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
+        """The honest replies on a way, with how often each is."""
+
+    def likelihood(self, answer: Answer, compass: Compass, way: Way, said: str) -> float:
+        """How probable a reply is on a way."""
+        others = len(self.replies(answer)) - 1
+        honest = self.honest(answer, compass, way).get(said, 0.0)
+        return HONEST * honest + (1.0 - HONEST) * (1.0 - honest) / max(others, 1)
+
+
+class NeedleEnd(Question):
+    """Which end of the needle was in the orienting arrow?"""
+
+    code = "needle_end"
+
+    def replies(self, answer: Answer) -> tuple[str, ...]:
+        """The marked end, or the other; where a needle is read."""
+        return (MARKED_END, OTHER_END) if reads_needle(answer) else ()
+
+    def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
+        """The other end only where it was reversed, and then not always."""
+        other = WHITE_END if "reversed" in way.codes else 0.0
+        return {OTHER_END: other, MARKED_END: 1.0 - other}
+
+
+class Arithmetic(Question):
+    """Was anything added to the number, or subtracted?"""
+
+    code = "arithmetic"
+
+    def replies(self, answer: Answer) -> tuple[str, ...]:
+        """Added, subtracted, nothing; where there is a declination to reckon with."""
+        is_wanted = abs(answer.norths.declination_deg) >= LEAST_ANGLE_DEG
+        return (ADDED, SUBTRACTED, NOTHING) if reads_needle(answer) and is_wanted else ()
+
+    def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
+        """By the sign of what was added."""
+        right_deg = _right_deg(answer, compass)
+        needless = abs(right_deg) < LEAST_ANGLE_DEG
+        angle_deg = answer.norths.declination_deg if needless else right_deg
+        added_deg = 0.0 if needless else right_deg
+        if "declination_ignored" in way.codes:
+            added_deg = angle_deg if needless else 0.0
+        elif "declination_wrong_way" in way.codes:
+            added_deg = -right_deg
+        elif "declination_twice" in way.codes:
+            added_deg = angle_deg
+        if abs(added_deg) < LEAST_ANGLE_DEG:
+            return {NOTHING: 1.0}
+        return {ADDED if added_deg > 0 else SUBTRACTED: 1.0}
+
+
+class AimedAt(Question):
+    """Which of the things in view was aimed at?"""
+
+    code = "aimed_at"
+
+    def replies(self, answer: Answer) -> tuple[str, ...]:
+        """The targets in view about the asked one, from left to right as one stands there."""
+        if not (reads_needle(answer) and answer.form.in_figures and answer.others):
+            return ()
+        turns = {answer.target: 0.0} | {
+            other.code: difference(other.bearing_deg, answer.bearings_deg["true"])
+            for other in answer.others
+        }
+        nearest = sorted(turns, key=lambda code: (abs(turns[code]), code))[:MOST_THINGS]
+        return tuple(sorted(nearest, key=lambda code: turns[code]))
+
+    def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
+        """The other target where another was taken, else the one that was asked for."""
+        return {way.detail if "other_target" in way.codes else answer.target: 1.0}
+
+
+QUESTIONS = {question.code: question for question in (NeedleEnd(), Arithmetic(), AimedAt())}
+
+
+def _right_deg(answer: Answer, compass: Compass) -> float:
+    """What is to be added to the number on the way between dial and asked north, degrees."""
+    given, asked = kind_of(answer.kind).arithmetic(answer)
+    if answer.form.in_figures:
+        return answer.norths.correction(compass.dial_north, asked)
+    return answer.norths.correction(given, compass.dial_north)  # the number is set, not read
+
+
+def bits(question: Question, answer: Answer, compass: Compass, ways: Iterable[Way]) -> float:
+    """What a reply is expected to tell of the cause, in bits."""
+    by_reply: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
+    total = 0.0
+    for way in ways:
+        cause = causes.combined(way.codes)
+        total += way.probability
+        for reply in question.replies(answer):
+            share = question.likelihood(answer, compass, way, reply)
+            by_reply[reply][cause] += way.probability * share
+    before: dict[str, float] = defaultdict(float)
+    for by_cause in by_reply.values():
+        for cause, mass in by_cause.items():
+            before[cause] += mass
+    if total <= 0.0 or not by_reply:
+        return 0.0
+    left = sum(_entropy(by_cause.values(), total) for by_cause in by_reply.values())
+    return _entropy(before.values(), total) - left
+
+
+def _entropy(masses: Iterable[float], total: float) -> float:
+    """The entropy of some masses among themselves, in bits, times their part of a total."""
+    own = [mass / total for mass in masses if mass > 0.0]
+    whole = math.fsum(own)
+    return math.fsum(-mass * math.log2(mass / whole) for mass in own)
+
+
+def best(answer: Answer, compass: Compass, ways: Sequence[Way]) -> str:
+    """The code of the question that tells most of a reading, or nothing where none tells enough."""
+    worth = {
+        code: bits(question, answer, compass, ways)
+        for code, question in QUESTIONS.items()
+        if question.replies(answer)
+    }
+    code = max(worth, key=lambda one: worth[one], default="")
+    return code if code and worth[code] >= LEAST_BITS else ""
