@@ -89,7 +89,7 @@ def course_of(site):
     return course
 
 
-def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, course=None):
+def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, course=None, asks=True):
     """A class of Ines's course, open unless said otherwise."""
     course = course or course_of(site_of(owner))
     made = create_class(
@@ -100,6 +100,7 @@ def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, cour
             date=DAY,
             time_zone="Pacific/Auckland",
             feedback=feedback,
+            asks=asks,
         ),
     )
     if is_open:

@@ -124,7 +124,7 @@ class ClassForm(forms.ModelForm):
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "feedback", "key_source"]
+        fields = ["name", "date", "time_zone", "feedback", "asks", "key_source"]
         widgets = {"date": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
 
 

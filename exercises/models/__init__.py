@@ -1,5 +1,6 @@
 """Rows. They hold the promises that a database can hold, and no judgement."""
 
+from .afterwards import Label, Reply
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Person, Phone
 from .failures import Failures
@@ -16,12 +17,14 @@ __all__ = [
     "Failures",
     "Hazard",
     "Key",
+    "Label",
     "ObservedBearing",
     "PaperEntry",
     "Person",
     "Phone",
     "Point",
     "Reading",
+    "Reply",
     "Results",
     "Site",
     "Survey",

@@ -82,6 +82,9 @@ class CourseClass(models.Model):
     key_source = models.CharField(
         _("The key is"), max_length=10, choices=KeySource, default=KeySource.COMPUTED
     )
+    asks = models.BooleanField(
+        _("Phones may ask about a reading that could be several mistakes"), default=True
+    )
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)

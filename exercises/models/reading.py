@@ -119,7 +119,10 @@ class Reading(models.Model):
         )
 
     def as_domain(self, answer):
-        """The reading of an answer's task as plain values."""
+        """The reading of an answer's task as plain values, with the reply to a question about it:
+        fetch it along (`select_related`), for else each reading is asked for its own.
+        """
+        reply = getattr(self, "reply", None)
         return domain.Reading(
             str(self.person_id),
             self.task,
@@ -130,6 +133,7 @@ class Reading(models.Model):
             moment=self.moment,
             is_late=self.is_late,
             key=self.pk,
+            reply=reply.as_domain() if reply else None,
         )
 
 

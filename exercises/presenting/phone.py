@@ -80,9 +80,10 @@ def stations(answers, points, cards):
     ]
 
 
-def shown(judged, told_by_task, attempts, points, *, is_released):
+def shown(judged, told_by_task, attempts, points, asked, *, is_released):
     """Hints and feedback, as far as they may be told (`telling.told_on_phone`). `attempts` says by
-    (person, task) how many there were.
+    (person, task) how many there were, `asked` which question there is about a reading, by its key:
+    only beside an answer that is told, so that no question gives one away.
     """
     results = []
     for judgement in judged:
@@ -91,8 +92,23 @@ def shown(judged, told_by_task, attempts, points, *, is_released):
             results.append(hint(judgement))
         elif what == telling.ANSWER:
             is_again = attempts[judgement.person, judgement.task] > 1 and not is_released
-            results.append(feedback(judgement, points, is_again=is_again))
+            told_now = feedback(judgement, points, is_again=is_again)
+            if question := asked.get(judgement.reading.key):
+                told_now["question"] = question
+            results.append(told_now)
     return results
+
+
+def taken_text(taken):
+    """The final word on a reply that was sent, in the shape of that on a reading."""
+    return {
+        "id": taken.client_id,
+        "status": taken.status,
+        "message": "" if taken.status in ("stored", "again") else told(taken.message),
+        "task": "",
+        "person": None,
+        "graded": False,
+    }
 
 
 def outcome_text(outcome, dropped):

@@ -160,7 +160,7 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
         desk.answers[task],
         text,
         is_mils=item.get("mils") is True,
-        measured_at=_moment(item.get("measured_at")),
+        measured_at=moment(item.get("measured_at")),
     )
 
 
@@ -221,7 +221,7 @@ def _seen(desk: _Desk, sent: _Sent) -> Any:
     return form.parse(sent.answer, sent.text, is_mils=sent.is_mils)
 
 
-def _moment(text: Any) -> datetime | None:
+def moment(text: Any) -> datetime | None:
     """The phone's time of reading, or None when it gives none that makes sense; its clock is never
     trusted for order.
     """

@@ -21,8 +21,10 @@ from ..models import CourseClass
 from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
+from ..presenting.questions import questions_for
 from ..usecases.debrief import debrief_of
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
+from ..usecases.take_said import take_replies
 from .phone_cookie import class_here, people_here
 
 
@@ -95,14 +97,18 @@ def readings(request, code):
             tell("The class is not open yet. Your readings stay on the phone."), status=409
         )
     answers = key.as_domain()
-    outcomes = take_readings(
-        course_class=course_class, people=people, sent=sent, answers=answers, now=timezone.now()
-    )
-    touched = _touched(outcomes, answers)
+    replies, sent = _parted(sent)
+    common = {"course_class": course_class, "people": people, "answers": answers}
+    outcomes = take_readings(**common, sent=sent, now=timezone.now())
+    taken = take_replies(**common, sent=replies, now=timezone.now())
+    touched = _touched(outcomes, answers) | {outcome.task for outcome in taken if outcome.task}
     shown = _shown(course_class, people, key, _readings_of(course_class, people)) if touched else []
     return JsonResponse(
         {
-            "readings": [phone.outcome_text(outcome, key.dropped) for outcome in outcomes],
+            "readings": [
+                *(phone.outcome_text(outcome, key.dropped) for outcome in outcomes),
+                *(phone.taken_text(outcome) for outcome in taken),
+            ],
             "shown": [feedback for feedback in shown if feedback["task"] in touched],
         }
     )
@@ -123,6 +129,12 @@ def _sent(body):
     return sent
 
 
+def _parted(sent):
+    """What was sent, parted into replies about readings and readings."""
+    replies = [item for item in sent if isinstance(item, dict) and "about" in item]
+    return replies, [item for item in sent if item not in replies]
+
+
 def _touched(outcomes, answers):
     """The tasks of what was sent; a map half is told with its field half."""
     tasks = {outcome.reading.task for outcome in outcomes if outcome.reading}
@@ -130,7 +142,7 @@ def _touched(outcomes, answers):
 
 
 def _readings_of(course_class, people):
-    return list(course_class.readings.filter(person__in=people).select_related("person"))
+    return list(course_class.readings.filter(person__in=people).select_related("person", "reply"))
 
 
 def _state(course_class, people):
@@ -170,6 +182,7 @@ def _stamp(course_class, key, people):
         key.version if key else 0,
         queries.counted_at(course_class),
         course_class.readings.filter(person__in=people).count(),
+        course_class.replies.filter(reading__person__in=people).count(),
         sorted(
             (person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people
         ),
@@ -204,4 +217,7 @@ def _shown(course_class, people, key, readings):
     told_by_task = telling.told_on_phone(
         given, answers, state, [str(person.pk) for person in people]
     )
-    return phone.shown(judged, told_by_task, attempts, key.points, is_released=state.is_released)
+    asked = questions_for(chosen, judged, key.points) if course_class.asks else {}
+    return phone.shown(
+        judged, told_by_task, attempts, key.points, asked, is_released=state.is_released
+    )

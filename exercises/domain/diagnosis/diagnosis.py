@@ -28,7 +28,7 @@ from .priors import HABITS, SIGMAS_DEG, Priors
 from .residuals import Residuals, gather
 from .verdicts import Person, Verdict, ranked, shares, ways_to
 
-KNOWN = 0.9  # from here nothing needs to be asked
+KNOWN = 0.95  # from here nothing needs to be asked
 MODEL_VERSION = "4"  # stored with results; raise it with every change that moves a number
 
 

@@ -23,7 +23,7 @@ from ..tasks.site import Compass
 
 # Settings: common practice, no source.
 HONEST = 0.9
-LEAST_BITS = 0.2  # below, a question is not worth asking
+LEAST_BITS = 0.1  # below, a question is not worth asking
 MOST_THINGS = 6  # to choose from
 LEAST_ANGLE_DEG = 1.0  # less is not reckoned with
 WHITE_END = 0.75  # of the readings that are reversed: else the arrow pointed at the reader

@@ -11,12 +11,13 @@ from ..mistakes.causes import parts
 from ..tasks.answer import Answer
 from ..tasks.reading import Reading
 from .arrays import Floats
-from .priors import HABITS
+from .priors import HABITS, STATED
 from .questions import QUESTIONS, Way
 from .residuals import CODES, Residuals
-from .way_weights import soundness
+from .way_weights import WayWeights, soundness
 
 USUAL_DEG = 3.0  # scatter by which the slip is guessed that a reply goes with
+USUAL = WayWeights(STATED)
 
 
 @dataclass(frozen=True)
@@ -84,5 +85,6 @@ def _hear(found: Heard, index: int, answer: Answer, reading: Reading, residuals:
     )
     found.by_way[index] = factors
     nearness = np.exp(-0.5 * (residuals.residual_deg[ways] / USUAL_DEG) ** 2)
-    likeliest = residuals.share[ways] * nearness * ~soundness()[habit, slip][:, 0]
+    likeliest = USUAL.of(habit, slip)[:, 0] * residuals.share[ways] * nearness
+    likeliest *= ~soundness()[habit, slip][:, 0]
     found.slip[index] = factors[likeliest.argmax()]

@@ -1,7 +1,7 @@
 /** The participant's page. It wires the state, the rules of what comes next, and the views. */
 import { readAloud } from "./aloud.js";
 import { askState, classNews } from "./class-news.js";
-import { apply, draftName, keyNow, keyOf, markGiven, newState } from "./class-state.js";
+import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
 import { find } from "./dom.js";
 import { showHandover } from "./handover-view.js";
@@ -71,6 +71,16 @@ async function take({ text, mils }) {
   tabs?.postMessage("kept");
 }
 
+/** Keeps a reply to the question about a reading, goes on, and sends it. */
+async function reply({ about, code: question }, said) {
+  state.replied.add(about);
+  state.changes += 1;
+  showLooking();
+  const measured = new Date().toISOString();
+  await keep({ id: newId(), code, about, question, said, measured_at: measured });
+  await deliver();
+}
+
 function openList() {
   state.looking = null;
   showList(state, (feedback) => {
@@ -103,7 +113,7 @@ function openResult(key, typed) {
 
 function showLooking() {
   showPeople(state, openFor);
-  showResult(state);
+  showResult(state, reply);
 }
 
 /** The result of the chosen person where there is one to see or to wait for, else the question. */
@@ -116,7 +126,8 @@ function openFor(person) {
 async function openHandover() {
   state.looking = null;
   go("handover");
-  await showHandover(code, await waiting(code), state.courseClass.people);
+  const readings = (await waiting(code)).filter((item) => !isReply(item));
+  await showHandover(code, readings, state.courseClass.people);
 }
 
 function openNext() {

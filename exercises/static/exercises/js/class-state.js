@@ -9,7 +9,8 @@
  * - `person`, `task`: whose reading of which task is on the screen; `looking`: the reading whose
  *   result is, as `{key, typed}`, else null.
  * - `answered`: keys of readings that are kept here or there; `feedback`: key to what the server
- *   says of the reading; `unsent`: how many wait on this phone.
+ *   says of the reading; `replied`: the readings about which a question was answered, or passed
+ *   over, on this phone; `unsent`: how many wait on this phone.
  * - `changes`: counts readings kept or sent; what the server told before one of them is out of
  *   date.
  * - `isKnown`: whether anything was told of the class, now or before.
@@ -34,6 +35,7 @@ export const newState = (code) => ({
   looking: null,
   answered: new Set(),
   feedback: new Map(),
+  replied: new Set(),
   unsent: 0,
   changes: 0,
   isKnown: false,
@@ -72,10 +74,22 @@ export function markGiven(state, reading) {
   state.feedback.delete(keyOf(reading));
 }
 
-/** Marks the readings that wait on this phone. */
-export function markWaiting(state, readings) {
-  for (const reading of readings) markGiven(state, reading);
-  state.unsent = readings.length;
+/** Whether something that waits on this phone is a reply to a question about a reading. */
+export const isReply = ({ about }) => about !== undefined;
+
+/** Marks the readings and replies that wait on this phone. */
+export function markWaiting(state, waiting) {
+  for (const item of waiting) {
+    if (isReply(item)) state.replied.add(item.about);
+    else markGiven(state, item);
+  }
+  state.unsent = waiting.length;
+}
+
+/** The question that is open about the reading on the screen, or undefined. */
+export function questionNow({ feedback, looking, replied }) {
+  const question = looking && feedback.get(looking.key)?.question;
+  return question && !replied.has(question.about) ? question : undefined;
 }
 
 /** Notes what the server has taken, so that what is kept of the class knows it as well. */

@@ -1,5 +1,6 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
-import { drawn, find, text } from "./dom.js";
+import { questionNow } from "./class-state.js";
+import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter } from "./next-step.js";
 import { go } from "./views.js";
 import { say } from "./words.js";
@@ -58,14 +59,32 @@ function showAnswer(feedback) {
   );
 }
 
-/** Shows the reading that the state is looking at, and moves the focus to it from elsewhere. */
-export function showResult(state) {
+/** Asks about a reading before its cause is told: how it went is seen, what happened is open. */
+function showQuestion(feedback, onReply) {
+  const { question } = feedback;
+  const choices = question.choices.map((choice) =>
+    button(choice.text, () => onReply(question, choice.code), { className: "button wide" }),
+  );
+  const pass = button(say("Pass over"), () => onReply(question, ""), { className: "quiet" });
+  const all = text("div", "", "asked");
+  all.append(...choices, pass);
+  fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
+}
+
+/**
+ * Shows the reading that the state is looking at, and moves the focus to it from elsewhere.
+ * @param {(question: object, said: string) => void} onReply hears what is said to a question
+ */
+export function showResult(state, onReply) {
   const feedback = state.feedback.get(state.looking.key);
+  const isAsked = Boolean(questionNow(state));
   if (!feedback) showKept(state);
+  else if (isAsked) showQuestion(feedback, onReply);
   else if (feedback.hint) showHint(feedback);
   else showAnswer(feedback);
   find("again").hidden = !feedback?.hint;
   find("another").hidden = Boolean(feedback) || state.task.policy !== "released";
+  find("next").hidden = isAsked;
   find("next").className = feedback?.hint ? "button button-quiet wide" : "button wide";
   const focused = document.activeElement;
   go("result");

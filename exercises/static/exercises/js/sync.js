@@ -23,8 +23,8 @@ export function patience(milliseconds) {
  */
 const token = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] ?? "";
 
-/** Whether the server has a reading, by its outcome. */
-export const isTaken = ({ status }) => status === "stored" || status === "again";
+/** Whether the server has a reading or a reply, or never has a use for it, by its outcome. */
+export const isTaken = ({ status }) => ["stored", "again", "useless"].includes(status);
 
 /**
  * Sends every waiting reading of a class. Calls that overlap share one run.

@@ -1,0 +1,60 @@
+"""The questions that a phone may ask about a reading, in words; and about which one it does."""
+
+from collections import Counter
+
+from ..domain.diagnosis import questions
+from ..domain.words import say
+from ..languages import tell, told
+from .answers.base import name_of
+
+ONE_IN = 3  # of a person's readings may be asked about
+PROMPTS = {
+    "needle_end": say("Which end of the needle was in the arrow?"),
+    "arithmetic": say("Did you add anything to the number, or subtract anything?"),
+    "aimed_at": say("Which thing did you aim at?"),
+}
+REPLIES = {
+    questions.MARKED_END: say("The marked end (red, or with N)"),
+    questions.OTHER_END: say("The other end (white or black)"),
+    questions.ADDED: say("Added"),
+    questions.SUBTRACTED: say("Subtracted"),
+    questions.NOTHING: say("Neither"),
+}
+
+
+def questions_for(rows, judged, points):
+    """The question about each reading that has one, by its key, ready for a phone: of each person
+    the latest open reading, at most one in ONE_IN of those they gave. `rows` are the readings as
+    stored, with their replies; `judged` the same, judged; `points` the key's points by code.
+    """
+    given, replied = Counter(), Counter()
+    for row in rows:
+        given[str(row.person_id)] += 1
+        replied[str(row.person_id)] += hasattr(row, "reply")
+    latest = {}
+    for judgement in judged:
+        person = judgement.person
+        if judgement.verdict.question and ONE_IN * (replied[person] + 1) <= given[person]:
+            latest[person] = judgement
+    return {
+        judgement.reading.key: question_text(judgement, points) for judgement in latest.values()
+    }
+
+
+def question_text(judgement, points):
+    """One question as a phone shows it; things by their names alone, as tasks do."""
+    code = judgement.verdict.question
+    question, answer = questions.QUESTIONS[code], judgement.answer
+    return {
+        "about": judgement.reading.key,
+        "code": code,
+        "prompt": told(PROMPTS[code]),
+        "why": tell("Your number alone does not say what happened. It changes no credit."),
+        "choices": [
+            {
+                "code": reply,
+                "text": told(REPLIES[reply]) if reply in REPLIES else name_of(reply, points),
+            }
+            for reply in question.replies(answer)
+        ],
+    }
