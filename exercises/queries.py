@@ -132,7 +132,7 @@ def readings_that_count(course_class, answers):
     which they were made, in one query.
     """
     return sorted(
-        counting(course_class, course_class.readings.select_related("person", "reply"), answers),
+        counting(course_class, course_class.readings.with_said(), answers),
         key=lambda row: (row.moment, row.pk),
     )
 

@@ -60,7 +60,8 @@ class Reply(Said):
 
 class Label(Said):
     """What truly happened, said by whoever was there: a cause, as in exports. The last one of a
-    reading counts.
+    reading counts. `was_cause` and `was_probability` are what the diagnosis said when it was given,
+    so that one can see how often that is right.
     """
 
     class By(models.TextChoices):
@@ -72,6 +73,8 @@ class Label(Said):
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="labels")
     reading = models.ForeignKey(Reading, on_delete=models.CASCADE, related_name="labels")
     cause = models.CharField(max_length=100)
+    was_cause = models.CharField(max_length=100)
+    was_probability = models.FloatField()
     said_by = models.CharField(max_length=10, choices=By)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)
 
@@ -83,6 +86,10 @@ class Label(Said):
             ),
             models.CheckConstraint(
                 condition=Q(said_by__in=["person", "instructor"]), name="label_by_somebody"
+            ),
+            models.CheckConstraint(
+                condition=Q(was_probability__gte=0, was_probability__lte=1),
+                name="label_of_a_probability",
             ),
         ]
 

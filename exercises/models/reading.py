@@ -2,10 +2,12 @@
 
 from datetime import timedelta
 
+from django.apps import apps
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 
+from ..domain.diagnosis.questions import LABEL
 from ..domain.tasks import reading as domain
 from ..domain.tasks.attempts import Attempt
 from ..domain.tasks.site import Compass
@@ -18,6 +20,16 @@ BELIEVED = timedelta(
 
 class ReadingIsKept(TypeError):
     """Somebody tried to change or delete a reading."""
+
+
+class ReadingQuerySet(models.QuerySet):
+    """What belongs to readings, fetched along in the same query."""
+
+    def with_said(self):
+        """With their people, the replies to questions, and what somebody said truly happened."""
+        label = apps.get_model("exercises", "Label").objects.filter(reading=OuterRef("pk"))
+        last = label.order_by("-received_at", "-pk").values("cause")[:1]
+        return self.select_related("person", "reply").annotate(label=Subquery(last))
 
 
 class Reading(models.Model):
@@ -60,6 +72,8 @@ class Reading(models.Model):
     compass_number = models.CharField(max_length=8, blank=True)
     compass_graduation_deg = models.FloatField(default=2)
     compass_declination_is_set = models.BooleanField(default=False)
+
+    objects = ReadingQuerySet.as_manager()
 
     class Meta:
         ordering = ["received_at", "pk"]
@@ -119,10 +133,12 @@ class Reading(models.Model):
         )
 
     def as_domain(self, answer):
-        """The reading of an answer's task as plain values, with the reply to a question about it:
-        fetch it along (`select_related`), for else each reading is asked for its own.
+        """The reading of an answer's task as plain values, with what was said of it where it was
+        fetched `with_said`: a label before a reply.
         """
-        reply = getattr(self, "reply", None)
+        label = getattr(self, "label", None)
+        reply = getattr(self, "reply", None) if hasattr(self, "label") else None
+        said = domain.Reply(LABEL, label) if label else reply and reply.as_domain()
         return domain.Reading(
             str(self.person_id),
             self.task,
@@ -133,7 +149,7 @@ class Reading(models.Model):
             moment=self.moment,
             is_late=self.is_late,
             key=self.pk,
-            reply=reply.as_domain() if reply else None,
+            reply=said,
         )
 
 

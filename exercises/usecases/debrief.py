@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from datetime import datetime
 from functools import cached_property
 
@@ -106,7 +106,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
     answers = key.counted()
     rows = queries.counting(
         course_class,
-        course_class.readings.filter(person__in=people).select_related("person", "reply"),
+        course_class.readings.filter(person__in=people).with_said(),
         answers,
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
@@ -170,7 +170,7 @@ def _fingerprint(key: Key, rows: Sequence[Reading], readings: Sequence[domain.Re
         key.version,
         [row.pk for row in rows],
         [reading.heard_deg for reading in readings if reading.heard_deg is not None],
-        [(reading.key, reading.reply.said) for reading in readings if reading.reply],
+        [(reading.key, *astuple(reading.reply)) for reading in readings if reading.reply],
     ]
     return hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
 

@@ -5,7 +5,7 @@ happened. Once, however often it is sent.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -14,6 +14,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
 from ..domain.diagnosis.questions import QUESTIONS
+from ..domain.diagnosis.verdicts import Verdict
 from ..domain.mistakes import causes
 from ..domain.tasks.answer import Answer
 from ..domain.words import say
@@ -78,20 +79,50 @@ def take_replies(
     return [_taken(item, take) for item in sent]
 
 
+def take_labels(
+    *,
+    course_class: CourseClass,
+    people: Iterable[Person],
+    sent: Iterable[Mapping[str, Any]],
+    verdict_of: Callable[[Reading], Verdict],
+    now: datetime,
+) -> list[Taken]:
+    """Outcomes of what a phone's `people` say truly happened, in order. `sent` is a list of dicts:
+    id, about (the reading), cause, measured_at; `verdict_of` a reading is what was said of it.
+    """
+    own = {person.pk for person in people}
+
+    def take(item: Mapping[str, Any]) -> tuple[str, str]:
+        reading = _reading(course_class, item.get("about"))
+        if reading.person_id not in own:
+            raise Useless(say("This phone does not speak for that person."))
+        status = label_reading(
+            reading=reading,
+            cause=str(item.get("cause")),
+            verdict=verdict_of(reading),
+            client_id=_own_id(item),
+            by=None,
+            now=now,
+        )
+        return status, reading.task
+
+    return [_taken(item, take) for item in sent]
+
+
 def label_reading(
     *,
     reading: Reading,
     cause: str,
+    verdict: Verdict,
     client_id: uuid.UUID,
     by: AbstractUser | None,
     now: datetime,
 ) -> str:
-    """Keep what truly happened, as an instructor says it, or the person where `by` is None. Raises
-    Useless for what is no cause. Returns stored or again.
+    """Keep what truly happened, as an instructor says it, or the person where `by` is None, with
+    what the diagnosis had said. Raises Useless for what is no cause. Returns stored or again.
     """
-    if cause != causes.combined(set(causes.parts(cause)) - {"ok"}) or not set(
-        causes.parts(cause)
-    ) <= set(causes.CODES):
+    known = set(causes.parts(cause)) <= set(causes.CODES)
+    if not known or cause != causes.combined(set(causes.parts(cause)) - {"ok"}):
         raise Useless(say("There is no such cause. Choose one of the list."))
     return _store(
         Label(
@@ -99,6 +130,8 @@ def label_reading(
             reading=reading,
             client_id=client_id,
             cause=cause,
+            was_cause=verdict.cause,
+            was_probability=min(verdict.probability, 1.0),
             said_by=Label.By.INSTRUCTOR if by else Label.By.PERSON,
             by=by,
             received_at=now,

@@ -142,7 +142,7 @@ def _touched(outcomes, answers):
 
 
 def _readings_of(course_class, people):
-    return list(course_class.readings.filter(person__in=people).select_related("person", "reply"))
+    return list(course_class.readings.filter(person__in=people).with_said())
 
 
 def _state(course_class, people):

@@ -4,11 +4,15 @@ import uuid
 
 import pytest
 
+from exercises.domain.diagnosis.verdicts import Verdict
 from exercises.models import Label, Reading, Reply
 from exercises.models.afterwards import SaidIsKept
 from exercises.usecases.take_readings import take_readings
 from exercises.usecases.take_said import Useless, label_reading, take_replies
 from tests import cast
+
+
+SAID = Verdict("ten_off", 0.6)
 
 
 @pytest.fixture
@@ -105,25 +109,32 @@ def test_a_reply_is_never_changed(open_class, mia, reading):
 
 def test_a_label_is_kept_with_who_says_so(ines, reading):
     own, other = uuid.uuid4(), uuid.uuid4()
-    common = {"reading": reading, "now": cast.LATER}
+    common = {"reading": reading, "now": cast.LATER, "verdict": SAID}
 
     label_reading(cause="reversed", client_id=own, by=None, **common)
     label_reading(cause="other_target", client_id=other, by=ines, **common)
 
-    assert list(Label.objects.values_list("cause", "said_by", "by")) == [
-        ("reversed", "person", None),
-        ("other_target", "instructor", ines.pk),
+    assert list(Label.objects.values_list("cause", "said_by", "by", "was_cause")) == [
+        ("reversed", "person", None, "ten_off"),
+        ("other_target", "instructor", ines.pk, "ten_off"),
     ]
 
 
 def test_a_label_sent_twice_is_stored_once(ines, reading):
     sent = {"reading": reading, "cause": "ok", "client_id": uuid.uuid4(), "now": cast.LATER}
 
-    assert [label_reading(by=ines, **sent) for _ in range(2)] == ["stored", "again"]
+    assert [label_reading(by=ines, verdict=SAID, **sent) for _ in range(2)] == ["stored", "again"]
     assert Label.objects.count() == 1
 
 
 @pytest.mark.parametrize("cause", ["", "tired", "reversed+declination_ignored", "ok+reversed"])
 def test_what_is_no_cause_is_refused(ines, reading, cause):
     with pytest.raises(Useless):
-        label_reading(reading=reading, cause=cause, client_id=uuid.uuid4(), by=ines, now=cast.LATER)
+        label_reading(
+            reading=reading,
+            cause=cause,
+            verdict=SAID,
+            client_id=uuid.uuid4(),
+            by=ines,
+            now=cast.LATER,
+        )

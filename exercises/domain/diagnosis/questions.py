@@ -30,6 +30,9 @@ WHITE_END = 0.75  # of the readings that are reversed: else the arrow pointed at
 
 MARKED_END, OTHER_END = "marked", "other"
 ADDED, SUBTRACTED, NOTHING = "added", "subtracted", "nothing"
+LABEL = "label"
+LABELLED = 0.97  # how often it was what is said; common practice, no source
+NOT_OF_WAYS = {"ok", "station_fault", "compass_offset"}
 Shares = dict[str, float]  # how often each reply is the honest one
 
 
@@ -56,6 +59,14 @@ class Question(ABC):
     @abstractmethod
     def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
         """The honest replies on a way, with how often each is."""
+
+    def takes(self, answer: Answer, said: str) -> bool:
+        """Whether something said can be a reply at a task."""
+        return said in self.replies(answer)
+
+    def of_nothing(self, answer: Answer, said: str) -> float:
+        """How probable a reply is where the answer comes of nothing."""
+        return 1.0 / len(self.replies(answer))
 
     def likelihood(self, answer: Answer, compass: Compass, way: Way, said: str) -> float:
         """How probable a reply is on a way."""
@@ -127,7 +138,37 @@ class AimedAt(Question):
         return {way.detail if "other_target" in way.codes else answer.target: 1.0}
 
 
+class WhatHappened(Question):
+    """What truly happened, said by who was there: not asked of anybody, but evidence as a reply
+    is.
+    """
+
+    code = LABEL
+
+    def replies(self, answer: Answer) -> tuple[str, ...]:
+        """Every cause by itself."""
+        return causes.CODES
+
+    def takes(self, answer: Answer, said: str) -> bool:
+        """Any causes together."""
+        return bool(said) and set(causes.parts(said)) <= set(causes.CODES)
+
+    def of_nothing(self, answer: Answer, said: str) -> float:
+        """Near one where it was said that nothing explains it."""
+        return LABELLED if said == "unexplained" else (1.0 - LABELLED) / len(causes.CODES)
+
+    def honest(self, answer: Answer, compass: Compass, way: Way) -> Shares:
+        """What a way is made of."""
+        return {causes.combined(way.codes): 1.0}
+
+    def likelihood(self, answer: Answer, compass: Compass, way: Way, said: str) -> float:
+        """Near one where the way is what was said but for faults of ground and compass."""
+        is_it = set(causes.parts(said)) - NOT_OF_WAYS == set(way.codes)
+        return LABELLED if is_it else (1.0 - LABELLED) / len(causes.CODES)
+
+
 QUESTIONS = {question.code: question for question in (NeedleEnd(), Arithmetic(), AimedAt())}
+SAYINGS: dict[str, Question] = {**QUESTIONS, LABEL: WhatHappened()}
 
 
 def _right_deg(answer: Answer, compass: Compass) -> float:

@@ -12,7 +12,7 @@ from ..tasks.answer import Answer
 from ..tasks.reading import Reading
 from .arrays import Floats
 from .priors import HABITS, STATED
-from .questions import QUESTIONS, Way
+from .questions import SAYINGS, Way
 from .residuals import CODES, Residuals
 from .way_weights import WayWeights, soundness
 
@@ -53,15 +53,15 @@ def heard(
 
 def _is_said(answer: Answer, reading: Reading) -> bool:
     """Whether something was replied that can be a reply here."""
-    if reading.reply is None or reading.reply.question not in QUESTIONS:
+    if reading.reply is None or reading.reply.question not in SAYINGS:
         return False
-    return reading.reply.said in QUESTIONS[reading.reply.question].replies(answer)
+    return SAYINGS[reading.reply.question].takes(answer, reading.reply.said)
 
 
 def _hear(found: Heard, index: int, answer: Answer, reading: Reading, residuals: Residuals) -> None:
     """Note the factors of one reply."""
     assert reading.reply is not None
-    question, said = QUESTIONS[reading.reply.question], reading.reply.said
+    question, said = SAYINGS[reading.reply.question], reading.reply.said
     known: dict[tuple[frozenset[str], str], float] = {}
 
     def likelihood(codes: frozenset[str], detail: str = "") -> float:
@@ -71,7 +71,7 @@ def _hear(found: Heard, index: int, answer: Answer, reading: Reading, residuals:
         return known[codes, detail]
 
     found.sound[index] = [likelihood(frozenset(parts(habit)) - {"ok"}) for habit in HABITS]
-    found.nothing[index] = 1.0 / len(question.replies(answer))
+    found.nothing[index] = question.of_nothing(answer, said)
     row = residuals.row_of[index]
     ways = slice(*np.searchsorted(residuals.row, (row, row + 1)))
     habit, slip = residuals.habit[ways], residuals.slip[ways]
