@@ -118,6 +118,11 @@ urlpatterns = [
     path("classes/<int:pk>/debrief/alone/", debrief.debrief_alone, name="debrief_alone"),
     path("classes/<int:pk>/people/", debrief.person_sheets, name="person_sheets"),
     path("classes/<int:pk>/people/<int:person>/", debrief.person_sheet, name="person_sheet"),
+    path(
+        "classes/<int:pk>/readings/<int:reading>/label/",
+        debrief.reading_label,
+        name="reading_label",
+    ),
     path("classes/<int:pk>/key/correct/", debrief.key_correct, name="key_correct"),
     path("classes/<int:pk>/results.csv", class_desk.results_csv, name="results_csv"),
     path("classes/<int:pk>/results.xlsx", class_desk.results_xlsx, name="results_xlsx"),

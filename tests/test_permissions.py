@@ -63,6 +63,7 @@ TABLE = [
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
     ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT),
     ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
+    ("reading_label", {"class", "reading"}, "post", OUT, NOT_THERE, OUT),
     ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),
     ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("experience", {}, "get", IN, IN, OUT),
@@ -92,8 +93,9 @@ TABLE = [
 
 
 @pytest.fixture
-def laid_out(open_class):
-    """A hazard, an observed bearing and a survey on Ines's site."""
+def laid_out(open_class, mia):
+    """A hazard, an observed bearing and a survey on Ines's site, and a reading in her class."""
+    cast.send(open_class, mia, ("1", "044"))
     site = open_class.course.site
     points = {point.code: point for point in site.points.all()}
     found = survey_site.unsaved(
@@ -109,6 +111,7 @@ def laid_out(open_class):
         "hazard": Hazard.objects.create(
             site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]
         ).pk,
+        "reading": open_class.readings.get().pk,
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,

@@ -6,53 +6,128 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('exercises', '0015_places_walks_and_paces'),
+        ("exercises", "0015_places_walks_and_paces"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='courseclass',
-            name='asks',
-            field=models.BooleanField(default=True, verbose_name='Phones may ask about a reading that could be several mistakes'),
+            model_name="courseclass",
+            name="asks",
+            field=models.BooleanField(
+                default=True,
+                verbose_name="Phones may ask about a reading that could be several mistakes",
+            ),
         ),
         migrations.CreateModel(
-            name='Label',
+            name="Label",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('client_id', models.UUIDField()),
-                ('measured_at', models.DateTimeField(null=True)),
-                ('received_at', models.DateTimeField()),
-                ('cause', models.CharField(max_length=100)),
-                ('was_cause', models.CharField(max_length=100)),
-                ('was_probability', models.FloatField()),
-                ('said_by', models.CharField(choices=[('person', 'the person'), ('instructor', 'the instructor')], max_length=10)),
-                ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, to=settings.AUTH_USER_MODEL)),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='labels', to='exercises.courseclass')),
-                ('reading', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='labels', to='exercises.reading')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("client_id", models.UUIDField()),
+                ("measured_at", models.DateTimeField(null=True)),
+                ("received_at", models.DateTimeField()),
+                ("cause", models.CharField(max_length=100)),
+                ("was_cause", models.CharField(max_length=100)),
+                ("was_probability", models.FloatField()),
+                (
+                    "said_by",
+                    models.CharField(
+                        choices=[("person", "the person"), ("instructor", "the instructor")],
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="labels",
+                        to="exercises.courseclass",
+                    ),
+                ),
+                (
+                    "reading",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="labels",
+                        to="exercises.reading",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['received_at', 'pk'],
-                'constraints': [models.UniqueConstraint(models.F('course_class'), models.F('client_id'), name='label_sent_twice_is_stored_once'), models.CheckConstraint(condition=models.Q(('said_by__in', ['person', 'instructor'])), name='label_by_somebody'), models.CheckConstraint(condition=models.Q(('was_probability__gte', 0), ('was_probability__lte', 1)), name='label_of_a_probability')],
+                "ordering": ["received_at", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        models.F("course_class"),
+                        models.F("client_id"),
+                        name="label_sent_twice_is_stored_once",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("said_by__in", ["person", "instructor"])),
+                        name="label_by_somebody",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("was_probability__gte", 0), ("was_probability__lte", 1)
+                        ),
+                        name="label_of_a_probability",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Reply',
+            name="Reply",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('client_id', models.UUIDField()),
-                ('measured_at', models.DateTimeField(null=True)),
-                ('received_at', models.DateTimeField()),
-                ('question', models.CharField(max_length=16)),
-                ('said', models.CharField(blank=True, max_length=16)),
-                ('course_class', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='replies', to='exercises.courseclass')),
-                ('reading', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='reply', to='exercises.reading')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("client_id", models.UUIDField()),
+                ("measured_at", models.DateTimeField(null=True)),
+                ("received_at", models.DateTimeField()),
+                ("question", models.CharField(max_length=16)),
+                ("said", models.CharField(blank=True, max_length=16)),
+                (
+                    "course_class",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="replies",
+                        to="exercises.courseclass",
+                    ),
+                ),
+                (
+                    "reading",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="reply",
+                        to="exercises.reading",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['received_at', 'pk'],
-                'constraints': [models.UniqueConstraint(models.F('course_class'), models.F('client_id'), name='reply_sent_twice_is_stored_once')],
+                "ordering": ["received_at", "pk"],
+                "constraints": [
+                    models.UniqueConstraint(
+                        models.F("course_class"),
+                        models.F("client_id"),
+                        name="reply_sent_twice_is_stored_once",
+                    )
+                ],
             },
         ),
     ]

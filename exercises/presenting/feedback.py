@@ -2,6 +2,7 @@
 
 from django.utils.translation import gettext_lazy as _
 
+from ..domain.mistakes import causes
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
@@ -13,6 +14,8 @@ CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit"
 AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}
 CREDIT_MARKS = {1.0: "full", 0.5: "part", 0.0: "none"}
 NO_MISTAKE = ("ok", "unexplained")
+# what people know of themselves whatever the numbers say
+USUAL = ("reversed", "other_target", "other_station", "digits_swapped")
 
 
 def cause_sentence(judged, points):
@@ -76,7 +79,20 @@ def feedback(judged, points, *, is_again=False):
         "cause": cause_sentence(judged, points),
         "advice": advice(judged),
         "dial": words.picture(judged),
+        "about": judged.reading.key,
+        "instead": _instead(judged),
     }
+
+
+def _instead(judged):
+    """What else it may have been, as (code, name), for who knows better; nothing of a sound
+    reading.
+    """
+    if is_sound(judged):
+        return []
+    likely = [code for code, _ in judged.verdict.alternatives]
+    codes = dict.fromkeys(map(causes.of_person, (judged.cause, *likely, "ok", *USUAL)))
+    return [{"code": code, "text": told(name_of(code))} for code in codes]
 
 
 def cause_name(judged):

@@ -1,10 +1,13 @@
 """One person's page: readings on dials, how sure and how steady they were, what to practise."""
 
+import uuid
+
+from ..domain.mistakes import causes
 from ..domain.results import cohort
 from ..domain.tasks.kinds import reads_needle
 from ..languages import tell, told
 from .answers import words_of
-from .causes import WORDS as CAUSES
+from .causes import WORDS as CAUSES, name_of
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, cause_sentence
 from .ground_faults import sound_ground
 from .remedies import exercise
@@ -40,6 +43,27 @@ def sheet(whole, person):
     }
 
 
+def with_labels(made, labels):
+    """A page with what somebody said truly happened, and with what could be said: for the
+    instructor.
+    """
+    last = {label.reading_id: label for label in labels}
+    for reading in made["readings"]:
+        label = last.get(reading["key"])
+        reading["label"] = label and told(name_of(label.cause))
+        reading["labels"] = label_choices(reading["likely"])
+        reading["client_id"] = uuid.uuid4()
+    return made
+
+
+def label_choices(likely):
+    """Causes to choose from, those that the diagnosis thought of first, as (code, name). Faults of
+    the ground and of a compass are not among them: nobody sees these from a person.
+    """
+    codes = dict.fromkeys(map(causes.of_person, (*likely, *causes.CODES)))
+    return [(code, told(name_of(code))) for code in codes]
+
+
 def _scatter(posterior, judged):
     """How steady the person reads; empty where too few readings tell."""
     if not posterior or sum(map(reads_dial, judged)) < ENOUGH_FOR_SCATTER:
@@ -70,4 +94,6 @@ def _on_sheet(judgement, points):
         "cause": cause_sentence(judgement, points),
         "advice": "" if judgement.cause == "ok" else advice(judgement),
         "dial": words.picture(judgement),
+        "key": judgement.reading.key,
+        "likely": (judgement.cause, *(code for code, _ in judgement.verdict.alternatives)),
     }

@@ -15,6 +15,7 @@ from django.db.models import QuerySet
 from .. import queries
 from ..domain.diagnosis import diagnosis, priors
 from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
+from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results.judged import Judged
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
@@ -111,6 +112,13 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
     return _debriefed(course_class, key, rows, judged, of_people)
+
+
+def verdict_on(course_class: CourseClass, reading: Reading) -> Verdict:
+    """What is said of a reading now; of one that does not count, that nothing is known."""
+    whole = debrief_of(course_class=course_class, people=[reading.person])
+    said = {judged.reading.key: judged.verdict for judged in whole.judged}
+    return said.get(reading.pk, Verdict("unexplained", 0.0))
 
 
 def keep_up(*, course_class: CourseClass, now: datetime) -> None:

@@ -6,17 +6,19 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ..domain.words import say
 from ..forms.debrief import CorrectionForm, ReasonForm
+from ..forms.label import LabelForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.corrected_key import changed_credit, moved_answers
 from ..presenting.debrief import alone, overview
-from ..presenting.person_sheet import sheet
+from ..presenting.person_sheet import sheet, with_labels
 from ..usecases import correct_key
-from ..usecases.debrief import debrief as debriefed, under
+from ..usecases.debrief import debrief as debriefed, under, verdict_on
+from ..usecases.take_said import Useless, label_reading
 
 
 @require_safe
@@ -48,9 +50,38 @@ def person_sheet(request, pk, person):
         "exercises/debrief/sheets.html",
         {
             "class": course_class,
-            "sheets": [sheet(debriefed(course_class=course_class, now=timezone.now()), someone)],
+            "sheets": [
+                with_labels(
+                    sheet(debriefed(course_class=course_class, now=timezone.now()), someone),
+                    course_class.labels.filter(reading__person=someone),
+                )
+            ],
         },
     )
+
+
+@require_POST
+@login_required
+def reading_label(request, pk, reading):
+    """Keep what truly happened at a reading, as the instructor saw it."""
+    course_class = class_of(request.user, pk)
+    given = get_object_or_404(course_class.readings, pk=reading)
+    form = LabelForm(request.POST)
+    back = redirect("person_sheet", pk, given.person_id)
+    if not form.is_valid():
+        messages.error(request, tell("Choose what it was."))
+        return back
+    try:
+        label_reading(
+            reading=given,
+            verdict=verdict_on(course_class, given),
+            by=request.user,
+            now=timezone.now(),
+            **form.cleaned_data,
+        )
+    except Useless as error:
+        messages.error(request, told(error))
+    return back
 
 
 @require_safe

@@ -14,6 +14,7 @@ from ..models import CourseClass
 from ..permissions import site_of
 from ..presenting.experience import belief_tables, counted_text
 from ..presenting.over_time import pooled, trends
+from ..presenting.reliability import reliability_of
 from ..usecases import experience
 from ..usecases.debrief import beliefs, debrief, uncounted
 from .class_desk import download
@@ -68,6 +69,7 @@ def own_experience(request):
             "counted": counted_text(held, since),
             "since": since,
             "tables": belief_tables(sharpened),
+            "reliability": reliability_of(queries.last_labels(request.user)),
             "columns": across_classes.COLUMNS,
             "least_people": across_classes.LEAST_PEOPLE,
             "least_readings": across_classes.LEAST_READINGS,

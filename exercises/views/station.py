@@ -22,9 +22,9 @@ from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
-from ..usecases.debrief import debrief_of
+from ..usecases.debrief import debrief_of, verdict_on
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
-from ..usecases.take_said import take_replies
+from ..usecases.take_said import take_labels, take_replies
 from .phone_cookie import class_here, people_here
 
 
@@ -97,10 +97,17 @@ def readings(request, code):
             tell("The class is not open yet. Your readings stay on the phone."), status=409
         )
     answers = key.as_domain()
-    replies, sent = _parted(sent)
-    common = {"course_class": course_class, "people": people, "answers": answers}
-    outcomes = take_readings(**common, sent=sent, now=timezone.now())
-    taken = take_replies(**common, sent=replies, now=timezone.now())
+    said, sent = _parted(sent)
+    common = {"course_class": course_class, "people": people, "now": timezone.now()}
+    outcomes = take_readings(**common, sent=sent, answers=answers)
+    taken = [
+        *take_replies(**common, sent=[one for one in said if "cause" not in one], answers=answers),
+        *take_labels(
+            **common,
+            sent=[one for one in said if "cause" in one],
+            verdict_of=lambda reading: verdict_on(course_class, reading),
+        ),
+    ]
     touched = _touched(outcomes, answers) | {outcome.task for outcome in taken if outcome.task}
     shown = _shown(course_class, people, key, _readings_of(course_class, people)) if touched else []
     return JsonResponse(
@@ -130,9 +137,12 @@ def _sent(body):
 
 
 def _parted(sent):
-    """What was sent, parted into replies about readings and readings."""
-    replies = [item for item in sent if isinstance(item, dict) and "about" in item]
-    return replies, [item for item in sent if item not in replies]
+    """What was sent, parted into what is said about readings, and readings."""
+    is_said = [isinstance(item, dict) and "about" in item for item in sent]
+    return (
+        [item for item, is_about in zip(sent, is_said, strict=True) if is_about],
+        [item for item, is_about in zip(sent, is_said, strict=True) if not is_about],
+    )
 
 
 def _touched(outcomes, answers):
@@ -183,6 +193,7 @@ def _stamp(course_class, key, people):
         queries.counted_at(course_class),
         course_class.readings.filter(person__in=people).count(),
         course_class.replies.filter(reading__person__in=people).count(),
+        course_class.labels.filter(reading__person__in=people).count(),
         sorted(
             (person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people
         ),

@@ -11,7 +11,6 @@ from exercises.usecases.take_readings import take_readings
 from exercises.usecases.take_said import Useless, label_reading, take_replies
 from tests import cast
 
-
 SAID = Verdict("ten_off", 0.6)
 
 

@@ -86,3 +86,12 @@ def mistakes(code: str) -> tuple[str, ...]:
     (('reversed',), ())
     """
     return tuple(part for part in parts(code) if REGISTER[part].is_mistake)
+
+
+def of_person(code: str) -> str:
+    """A code without faults of the ground and of a compass: what a person can know of themselves.
+
+    >>> of_person("reversed+station_fault"), of_person("station_fault")
+    ('reversed', 'ok')
+    """
+    return combined(mistakes(code))

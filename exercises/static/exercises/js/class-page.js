@@ -71,14 +71,24 @@ async function take({ text, mils }) {
   tabs?.postMessage("kept");
 }
 
-/** Keeps a reply to the question about a reading, goes on, and sends it. */
-async function reply({ about, code: question }, said) {
-  state.replied.add(about);
+/** Keeps what is said about a reading, goes on, and sends it. */
+async function tell(about, said) {
   state.changes += 1;
   showLooking();
-  const measured = new Date().toISOString();
-  await keep({ id: newId(), code, about, question, said, measured_at: measured });
+  await keep({ id: newId(), code, about, ...said, measured_at: new Date().toISOString() });
   await deliver();
+}
+
+/** A reply to the question about a reading. */
+function reply({ about, code: question }, said) {
+  state.replied.add(about);
+  return tell(about, { question, said });
+}
+
+/** What truly happened. */
+function label(about, cause) {
+  state.labelled.set(about, cause);
+  return tell(about, { cause });
 }
 
 function openList() {
@@ -113,7 +123,7 @@ function openResult(key, typed) {
 
 function showLooking() {
   showPeople(state, openFor);
-  showResult(state, reply);
+  showResult(state, { reply, label });
 }
 
 /** The result of the chosen person where there is one to see or to wait for, else the question. */

@@ -10,7 +10,7 @@
  *   result is, as `{key, typed}`, else null.
  * - `answered`: keys of readings that are kept here or there; `feedback`: key to what the server
  *   says of the reading; `replied`: the readings about which a question was answered, or passed
- *   over, on this phone; `unsent`: how many wait on this phone.
+ *   over, on this phone; `labelled`: what somebody said on it truly happened; `unsent`: how many wait on this phone.
  * - `changes`: counts readings kept or sent; what the server told before one of them is out of
  *   date.
  * - `isKnown`: whether anything was told of the class, now or before.
@@ -36,6 +36,7 @@ export const newState = (code) => ({
   answered: new Set(),
   feedback: new Map(),
   replied: new Set(),
+  labelled: new Map(),
   unsent: 0,
   changes: 0,
   isKnown: false,
@@ -74,13 +75,14 @@ export function markGiven(state, reading) {
   state.feedback.delete(keyOf(reading));
 }
 
-/** Whether something that waits on this phone is a reply to a question about a reading. */
+/** Whether something that waits on this phone is said about a reading, and is none itself. */
 export const isReply = ({ about }) => about !== undefined;
 
 /** Marks the readings and replies that wait on this phone. */
 export function markWaiting(state, waiting) {
   for (const item of waiting) {
-    if (isReply(item)) state.replied.add(item.about);
+    if (item.cause) state.labelled.set(item.about, item.cause);
+    else if (isReply(item)) state.replied.add(item.about);
     else markGiven(state, item);
   }
   state.unsent = waiting.length;

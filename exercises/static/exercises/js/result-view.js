@@ -47,7 +47,23 @@ function readingBesideAnswer({ own, reading, answer }) {
   return list;
 }
 
-function showAnswer(feedback) {
+/** For who knows better what happened: one tap, folded away. */
+function insteadOf({ labelled }, { about, instead }, label) {
+  if (!instead?.length) return [];
+  const said = instead.find(({ code }) => code === labelled.get(about));
+  if (said) return [text("p", say("You said: {cause}. Thank you.", { cause: said.text }), "dim")];
+  const folded = text("details", "", "instead");
+  const choices = text("div", "", "asked");
+  choices.append(
+    ...instead.map(({ code, text: words }) =>
+      button(words, () => label(about, code), { className: "button button-quiet wide" }),
+    ),
+  );
+  folded.append(text("summary", say("I know what happened")), choices);
+  return [folded];
+}
+
+function showAnswer(feedback, more) {
   fill(
     feedback.credit,
     ...(feedback.note ? [text("p", feedback.note, "dim")] : []),
@@ -56,16 +72,17 @@ function showAnswer(feedback) {
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
+    ...more,
   );
 }
 
 /** Asks about a reading before its cause is told: how it went is seen, what happened is open. */
-function showQuestion(feedback, onReply) {
+function showQuestion(feedback, reply) {
   const { question } = feedback;
   const choices = question.choices.map((choice) =>
-    button(choice.text, () => onReply(question, choice.code), { className: "button wide" }),
+    button(choice.text, () => reply(question, choice.code), { className: "button wide" }),
   );
-  const pass = button(say("Pass over"), () => onReply(question, ""), { className: "quiet" });
+  const pass = button(say("Pass over"), () => reply(question, ""), { className: "quiet" });
   const all = text("div", "", "asked");
   all.append(...choices, pass);
   fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
@@ -73,15 +90,16 @@ function showQuestion(feedback, onReply) {
 
 /**
  * Shows the reading that the state is looking at, and moves the focus to it from elsewhere.
- * @param {(question: object, said: string) => void} onReply hears what is said to a question
+ * @param {object} told `reply(question, said)` hears what is said to a question, `label(about, cause)`
+ *   what truly happened
  */
-export function showResult(state, onReply) {
+export function showResult(state, { reply, label }) {
   const feedback = state.feedback.get(state.looking.key);
   const isAsked = Boolean(questionNow(state));
   if (!feedback) showKept(state);
-  else if (isAsked) showQuestion(feedback, onReply);
+  else if (isAsked) showQuestion(feedback, reply);
   else if (feedback.hint) showHint(feedback);
-  else showAnswer(feedback);
+  else showAnswer(feedback, insteadOf(state, feedback, label));
   find("again").hidden = !feedback?.hint;
   find("another").hidden = Boolean(feedback) || state.task.policy !== "released";
   find("next").hidden = isAsked;
