@@ -29,8 +29,10 @@ def cause_sentence(judged, points):
         return words.nothing_wrong(judged)
     likely = (verdict.cause, *(code for code, _ in verdict.alternatives))
     mistakes = [name_of(code) for code in likely if code not in NO_MISTAKE]
-    if verdict.is_sure or not mistakes:
+    if verdict.is_certain or not mistakes:
         return words.sure_sentence(judged, points)
+    if verdict.is_sure:
+        return tell("Probably: {sentence}", sentence=words.sure_sentence(judged, points))
     if verdict.cause in NO_MISTAKE or len(mistakes) == 1:
         return tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
     return words.either(mistakes[0], mistakes[1])

@@ -36,6 +36,11 @@ class Verdict:
         """Whether the cause may be said as one sentence."""
         return self.probability >= causes.SURE
 
+    @property
+    def is_certain(self) -> bool:
+        """Whether it may be said without a "probably"."""
+        return self.probability >= causes.CERTAIN
+
 
 @dataclass(frozen=True)
 class Person:

@@ -63,6 +63,7 @@ CODES = tuple(REGISTER)
 PERSISTENT = tuple(code for code, cause in REGISTER.items() if cause.is_persistent)
 # from here a cause is said as one sentence; below, the likeliest two are named as possibilities
 SURE = 0.6
+CERTAIN = 0.9  # from here it is said without a "probably"
 
 
 def combined(codes: Iterable[str]) -> str:
