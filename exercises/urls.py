@@ -78,6 +78,7 @@ urlpatterns = [
         {"verb": "remember"},
         name="experience_remember",
     ),
+    path("experience/readings.csv", records.nameless_csv, name="nameless_csv"),
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
     path("courses/<int:pk>/", desk.course_edit, name="course"),

@@ -70,6 +70,7 @@ TABLE = [
     ("experience_forget", {}, "post", OUT, OUT, OUT),
     ("experience_remember", {}, "post", OUT, OUT, OUT),
     ("counts_csv", {}, "get", IN, IN, OUT),
+    ("nameless_csv", {}, "get", IN, IN, OUT),
     ("hand_in", {}, "get", IN, IN, OUT),
     ("set_language", {}, "post", OUT, OUT, OUT),
     ("practice", {}, "get", IN, IN, IN),

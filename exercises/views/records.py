@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 from .. import queries
 from ..domain.results import across_classes
 from ..exchange import tables
+from ..exchange.nameless import table as nameless
 from ..models import CourseClass
 from ..permissions import site_of
 from ..presenting.experience import belief_tables, counted_text
@@ -17,6 +18,7 @@ from ..presenting.over_time import pooled, trends
 from ..presenting.reliability import reliability_of
 from ..usecases import experience
 from ..usecases.debrief import beliefs, debrief, uncounted
+from ..usecases.share import nameless_classes
 from .class_desk import download
 
 LATEST_CLASSES = 8
@@ -86,6 +88,14 @@ def experience_change(request, verb):
     else:
         experience.remember(instructor=request.user)
     return redirect("experience")
+
+
+@require_safe
+@login_required
+def nameless_csv(request):
+    """The readings of the instructor's closed classes, without names, in the open format."""
+    held = nameless_classes(instructor=request.user, now=timezone.now())
+    return download(f"\ufeff{nameless.as_text(held)}", "text/csv; charset=utf-8", "readings.csv")
 
 
 @require_safe
