@@ -8,9 +8,11 @@ import numpy as np
 
 from exercises.domain.diagnosis.ascent import nothing_found
 from exercises.domain.diagnosis.biases import FAULT_DEG
+from exercises.domain.diagnosis.class_arrays import arranged
 from exercises.domain.diagnosis.explaining import Surroundings, explain
 from exercises.domain.diagnosis.people import Guesses
 from exercises.domain.diagnosis.priors import HABITS, SIGMAS_DEG
+from exercises.domain.diagnosis.residuals import gather
 from exercises.domain.diagnosis.verdicts import Verdict, ranked, shares
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
@@ -222,6 +224,12 @@ def calibration_error(chances, bins=10):
         groups[min(int(probability * bins), bins - 1)].append((probability, is_right))
     gaps = sum(abs(sum(p - right for p, right in group)) for group in groups.values())
     return gaps / len(chances) if chances else math.nan
+
+
+def oracle_of(held):
+    """The oracle's verdicts on a class."""
+    residuals = gather(held.answers, held.readings)
+    return oracle(held, arranged(held.answers, held.readings, residuals), residuals)
 
 
 def oracle(held, arrays, residuals):

@@ -16,6 +16,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.earth.angles import wrap
+from ..domain.mistakes import causes
 from ..domain.results.rehearsal import Participant, answer_text, participant
 from ..domain.tasks.answer import Answer
 from ..domain.tasks.carried_bearing import own_answer
@@ -39,6 +40,7 @@ from ..models import (
 from . import survey_site
 from .debrief import debrief
 from .open_class import close_class, create_class, open_class
+from .take_said import label_reading
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
 FOLDER = settings.BASE_DIR / "fixtures" / "demo"
@@ -85,6 +87,8 @@ COVE_CAUTIONS = (
 
 
 LEFT_OUT = 0.04  # of the tasks, by a person
+# mistakes that the instructor saw in one class, and how often it was what the diagnosis says
+LABELLED, SEEN_AS_SAID = 30, 0.9
 # The road, the tarn, the yard: kind, name, whether it is an area, corners.
 HAZARDS = (
     (
@@ -158,6 +162,7 @@ def load_demo(*, now: datetime) -> CourseClass:
     ):
         held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED)
         _hold(held, names, random.Random(seed))
+    _label(user.classes.get(name="Winter introduction"), random.Random(20260621))
     waiting = _draft(user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE)
     open_class(course_class=waiting, by=user, now=now)
     waiting.refresh_from_db()
@@ -315,6 +320,27 @@ def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
+
+
+def _label(held: CourseClass, rng: random.Random) -> None:
+    """What the instructor saw, standing beside some of those who made a mistake: mostly what was
+    said.
+    """
+    later = datetime.combine(held.date, time(21), tzinfo=UTC) + timedelta(hours=4)
+    judged = debrief(course_class=held, now=later).judged
+    mistaken = [one for one in judged if causes.mistakes(one.cause)][:LABELLED]
+    given = held.readings.in_bulk([one.reading.key for one in mistaken])
+    for one in mistaken:
+        was_seen = rng.random() < SEEN_AS_SAID
+        label_reading(
+            reading=given[one.reading.key],
+            cause=causes.of_person(one.cause) if was_seen else "other_target",
+            verdict=one.verdict,
+            client_id=uuid.UUID(int=rng.getrandbits(128), version=4),
+            by=held.owner,
+            now=later,
+        )
+    debrief(course_class=held, now=later)
 
 
 def _from(answers: Sequence[Answer], place: int) -> Sequence[Answer]:

@@ -53,7 +53,7 @@ function insteadOf({ labelled }, { about, instead }, label) {
   const said = instead.find(({ code }) => code === labelled.get(about));
   if (said) return [text("p", say("You said: {cause}. Thank you.", { cause: said.text }), "dim")];
   const folded = text("details", "", "instead");
-  const choices = text("div", "", "asked");
+  const choices = text("div", "", "replies");
   choices.append(
     ...instead.map(({ code, text: words }) =>
       button(words, () => label(about, code), { className: "button button-quiet wide" }),
@@ -83,7 +83,7 @@ function showQuestion(feedback, reply) {
     button(choice.text, () => reply(question, choice.code), { className: "button wide" }),
   );
   const pass = button(say("Pass over"), () => reply(question, ""), { className: "quiet" });
-  const all = text("div", "", "asked");
+  const all = text("div", "", "replies");
   all.append(...choices, pass);
   fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
 }
