@@ -28,7 +28,10 @@ from .visibility import acting, single
 # The median person's scatter, and the spread of its logarithm between people: that of real surveys,
 # as in `priors.LOG_SPREAD`; the median is common practice, no source.
 SCATTER_DEG = 2.3
-SLIPS = 0.10  # of readings, anywhere on the circle; common practice, no source
+# Slips, of readings: what a habit does, done once (`priors.ONCE`), and the rest, anywhere on the
+# circle. Together a tenth: common practice, no source.
+ONCE = tuple(priors.ONCE[habit] for habit in PERSISTENT)
+ELSEWHERE = 0.10 - sum(ONCE)
 GRADUATION_DEG = 2.0  # of the usual dial
 HIDES_DEG = 1.0  # a habit that moves an answer by less cannot be told there: `residuals.HIDES_DEG`
 SECTOR_STEP_DEG = 2.0  # to which the edges of a target's sector are found
@@ -37,6 +40,7 @@ SCATTERS_DEG = (1.2, 2.1, 3.6)  # among which a person's is judged
 OFFSETS_DEG = np.concatenate(
     [np.arange(-61.5, -12.0, 1.5), np.arange(-12.0, 12.1, 0.75), np.arange(13.5, 62.0, 1.5)]
 )
+SOUND = -1  # no slip
 FINE = 4  # places a degree in which the sum of a scatter is tabulated
 
 
@@ -118,7 +122,8 @@ def _edges(answer: Answer) -> tuple[float, ...]:
 class People:
     """Drawn people, each with one reading of every task: `scatter_deg` and `offset_deg` (people,),
     `stray` (people, tasks) in units of a person's scatter, `unsure` in those of the answer's own;
-    `follows` whether a habit was followed; `slip_deg` where a slip led, nan without.
+    `follows` whether a habit was followed; `once` the place in PERSISTENT of what was done once, or
+    SOUND; `slip_deg` where another slip led, nan without.
     """
 
     scatter_deg: Floats
@@ -126,6 +131,7 @@ class People:
     stray: Floats
     unsure: Floats
     follows: np.ndarray
+    once: Indices
     slip_deg: Floats
 
     def cells(self, task: int, effect: Effect, shift_deg: float) -> Indices:
@@ -133,11 +139,14 @@ class People:
         it by `shift_deg`.
         """
         own_deg = self.scatter_deg if effect.sign else scatter.RECKONED_SIGMA_DEG
+        once = self.once[:, task]
         off_deg = (
             effect.sign * self.offset_deg
             + own_deg * self.stray[:, task]
             + effect.spread_deg * self.unsure[:, task]
-            + shift_deg * self.follows[:, task]
+            + np.where(
+                once == SOUND, shift_deg * self.follows[:, task], np.array(effect.shifts_deg)[once]
+            )
         )
         slip_deg = self.slip_deg[:, task]
         off_deg = np.where(np.isnan(slip_deg), off_deg, slip_deg)
@@ -162,7 +171,8 @@ def draw(people: int, tasks: int, rng: np.random.Generator) -> People:
         stray=wider * rng.standard_normal(shape),
         unsure=rng.standard_normal(shape),
         follows=rng.random(shape) < stated.followed,
-        slip_deg=np.where(rng.random(shape) < SLIPS, slip_deg, np.nan),
+        once=rng.choice([SOUND, *range(len(ONCE))], shape, p=[1.0 - sum(ONCE), *ONCE]),
+        slip_deg=np.where(rng.random(shape) < ELSEWHERE, slip_deg, np.nan),
     )
 
 
@@ -227,14 +237,17 @@ def log_table(effect: Effect, habits: Sequence[int], bias_deg: float = 0.0) -> S
     """
     middles_deg = effect.sign * (OFFSETS_DEG + bias_deg)
     plain = chances(effect, middles_deg)
-    slips = SLIPS * np.diff(effect.edges_deg)[:, None, None] / 360.0
+    moved = [
+        chances(effect, middles_deg + shift_deg) if shift_deg else plain
+        for shift_deg in effect.shifts_deg
+    ]
+    slips = ELSEWHERE * np.diff(effect.edges_deg)[:, None, None] / 360.0
+    for once, each in zip(ONCE, moved, strict=True):
+        slips = slips + once * each
     followed = priors.STATED.followed
-    found = [plain]
-    for habit in habits:
-        shift_deg = effect.shifts_deg[habit]
-        kept = chances(effect, middles_deg + shift_deg) if shift_deg else plain
-        found.append(followed * kept + (1.0 - followed) * plain)
-    probability = (1.0 - SLIPS) * np.stack(found, axis=1) + slips[:, None]
+    kept = [followed * moved[habit] + (1.0 - followed) * plain for habit in habits]
+    sound = 1.0 - ELSEWHERE - sum(ONCE)
+    probability = sound * np.stack([plain, *kept], axis=1) + slips[:, None]
     return np.log(probability).astype(np.float32)
 
 

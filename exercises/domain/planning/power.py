@@ -10,13 +10,13 @@ Left out: people who copy, two habits at once, ground that changes, rates that a
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..diagnosis import priors
-from ..diagnosis.arrays import Floats, Indices, Singles
+from ..diagnosis.arrays import Indices, Singles
 from ..diagnosis.biases import (
     FAULT_DEG,
     LINE_SHARE,
@@ -35,9 +35,12 @@ KNOWN = 0.7  # from here a habit is said of a person at the debrief (README.md o
 FOUND = 0.5  # from here the debrief says that a station is at fault
 ASKED_DEG = 5.0  # the bias whose chance is told for each station
 SURE = 0.8  # the chance with which the smallest bias told is found
+SURE_SIGMAS = 0.8416  # of a normal distribution, below which the share SURE of it lies
 LARGEST_DEG = 40.0  # beyond this the diagnosis seeks no bias (`biases.BIASES_DEG`)
 DRAWN = 160  # people: a chance is good to 0.04 (one sigma) at worst; no source, for speed
-ALIKE = 0.005  # gains of chance nearer than this are alike: less than one of the people drawn
+# Gains of chance, of belief and of degrees nearer than these are alike; no source: the first is
+# three of the people drawn.
+ALIKE, ALIKE_BELIEF, ALIKE_DEG = 0.02, 0.01, 0.05
 
 
 @dataclass(frozen=True)
@@ -53,26 +56,39 @@ class HabitPower:
 
 @dataclass(frozen=True)
 class StationPower:
-    """A station at which a needle is read: the smallest bias in degrees that is found with the
-    chance SURE, None of none up to LARGEST_DEG, and the chance with which one of ASKED_DEG is.
+    """A station at which a needle is read: how well its bias is known from everybody's readings, as
+    a standard error, and how much they must show for the station to be thought at fault; degrees.
     """
 
     station: str
-    least_deg: float | None
-    chance: float
+    error_deg: float
+    found_from_deg: float
+
+    def chance(self, bias_deg: float = ASKED_DEG) -> float:
+        """The chance with which a bias is found."""
+        return _beyond(bias_deg, self.error_deg, self.found_from_deg)
+
+    @property
+    def least_deg(self) -> float | None:
+        """The smallest bias that is found with the chance SURE; None of none to LARGEST_DEG."""
+        size_deg = self.found_from_deg + SURE_SIGMAS * self.error_deg
+        return size_deg if size_deg <= LARGEST_DEG else None
 
 
 @dataclass(frozen=True)
 class Further:
-    """The task more that would add most: its answer, the habit whose chance was the least and what
-    it was and would be; where no habit gains, the station whose smallest bias sinks.
+    """The task more that would add most: its answer, and what it would make of the habit whose
+    chance is the least (`habit`, `was`, `would_be`), else, where none gains, of the station whose
+    smallest bias is the largest (`station`, before `was_deg`, after `would_be_deg`).
     """
 
     answer: Answer
-    habit: str
-    was: float
-    would_be: float
+    habit: str = ""
+    was: float = 0.0
+    would_be: float = 0.0
     station: str = ""
+    was_deg: float | None = None
+    would_be_deg: float | None = None
 
 
 @dataclass(frozen=True)
@@ -100,15 +116,24 @@ def power(
     The same generator state gives the same people, however many come: more never make it worse.
     """
     effects = [effect(answer) for answer in answers if _can_be_seen(answer)]
-    drawn = draw(DRAWN, len(effects) + 1, rng)  # the last task is that of a candidate
-    ground = _Ground(effects, drawn, people)
-    stations = tuple(ground.power(station) for station in ground.stations)
     if not effects:
         return Power(people, (), (), None)
-    likelihood = _Habits([ground.blurred(each) for each in effects], drawn)
-    possible = [answer for answer in candidates if _can_be_seen(answer)]
-    further = _further(possible, likelihood, ground)
-    return Power(people, likelihood.powers(), stations, further)
+    drawn = draw(DRAWN, len(effects) + 1, rng)  # the last task is that of a candidate
+    ground = _Ground(effects, drawn, people)
+    possible = [(answer, effect(answer)) for answer in candidates if _can_be_seen(answer)]
+    habits = _Habits(
+        [ground.blurred(each) for each in effects],
+        [ground.blurred(each) for _, each in possible],
+        drawn,
+    )
+    here = {PERSISTENT[habit] for habit in acting_on(effects)}
+    chances = habits.powers()
+    return Power(
+        people,
+        tuple(one for one in chances if one.habit in here),
+        ground.powers,
+        _further(possible, habits, chances, ground),
+    )
 
 
 def _can_be_seen(answer: Answer) -> bool:
@@ -126,10 +151,9 @@ class _Ground:
         self.like = [each.blurred(0.0) for each in effects]
         self.prior = log_prior(len(self.needles))
         self.tables: dict[tuple[Effect, float], Singles] = {}
-        self.precision = {
-            station: self._precision([effects[task].station == station for task in self.needles])
-            for station in self.stations
-        }
+        self.shown = {station: self._shown(station) for station in self.stations}
+        self.precision = {code: _precision(*shown) for code, shown in self.shown.items()}
+        self.powers = tuple(self.power(station) for station in self.stations)
 
     def _table(self, like: Effect, bias_deg: float) -> Singles:
         """The log likelihoods of answers by a bias, without a habit: (answers, rest)."""
@@ -139,24 +163,21 @@ class _Ground:
             self.tables[key] = table.reshape(len(table), -1)
         return self.tables[key]
 
-    def _log_likelihood(self, tasks: Iterable[tuple[int, Effect]], bias_deg: float) -> Singles:
-        """Of some tasks' readings: (people, offsets times scatters)."""
-        total = np.zeros((len(self.drawn.offset_deg), self.prior.size), np.float32)
-        for task, like in tasks:
-            total += self._table(like, bias_deg)[self.drawn.cells(task, like, 0.0)]
-        return total
+    def _log_likelihood(self, task: int, like: Effect, bias_deg: float) -> Singles:
+        """Of the readings of one task: (people, offsets times scatters)."""
+        found: Singles = self._table(like, bias_deg)[self.drawn.cells(task, like, 0.0)]
+        return found
 
-    def _precision(self, is_here: Sequence[bool], more: Effect | None = None) -> float:
-        """How much one person's readings say of a bias of the station at which some of the needles
-        are read: the mean square of the score, per square degree. `more` is a task more there.
+    def _shown(self, station: str) -> tuple[Singles, Singles]:
+        """The log likelihood of all readings where the station is a degree off to the one side and
+        to the other, while it is not: twice (people, offsets times scatters), with the prior.
         """
-        read = [(task, self.like[task]) for task in self.needles]
-        elsewhere = [one for one, here in zip(read, is_here, strict=True) if not here]
-        own = [one for one, here in zip(read, is_here, strict=True) if here]
-        own += [(len(self.effects), more)] if more else []
-        rest = self.prior.ravel() + self._log_likelihood(elsewhere, 0.0)
-        above, below = (log_sum(rest + self._log_likelihood(own, by)) for by in (1.0, -1.0))
-        return float(np.mean(((above - below) / 2.0) ** 2))
+        above, below = (np.zeros((DRAWN, self.prior.size), np.float32) for _ in range(2))
+        for task in self.needles:
+            bias_deg = 1.0 if self.effects[task].station == station else 0.0
+            above += self._log_likelihood(task, self.like[task], bias_deg)
+            below += self._log_likelihood(task, self.like[task], -bias_deg)
+        return above + self.prior.ravel(), below + self.prior.ravel()
 
     def blurred(self, each: Effect) -> Effect:
         """An effect with what so many people leave unknown of its ground."""
@@ -164,24 +185,43 @@ class _Ground:
         return each.blurred(math.sqrt(1.0 / (1.0 / STATION_NARROW_DEG**2 + own)) * bool(each.sign))
 
     def power(self, station: str, more: Effect | None = None) -> StationPower:
-        """What is found of a station, with a task more or without."""
-        is_here = [self.effects[task].station == station for task in self.needles]
-        lines = [self.effects[task] for task in self.needles if self.effects[task].station == station]
-        precision = self.precision.get(station, 0.0)
-        if more:
-            lines, precision = [*lines, more], self._precision(is_here, more.blurred(0.0))
+        """What is found of a station, with a task more there or without."""
+        lines = [one for one in self.effects if one.sign and one.station == station]
+        precision = self.precision[station]
+        if more and more.sign:
+            above, below = self.shown[station]
+            last, like = len(self.effects), more.blurred(0.0)
+            precision = _precision(
+                above + self._log_likelihood(last, like, 1.0),
+                below + self._log_likelihood(last, like, -1.0),
+            )
+            lines = [*lines, more]
         survey = math.fsum(line.survey_deg**2 for line in lines) / len(lines) ** 2
         error_deg = math.sqrt(1.0 / max(self.people * precision, 1e-9) + survey)
-        found_deg = _found_from(error_deg, STATION_SHARE + LINE_SHARE * (len(lines) == 1))
-        least_deg = found_deg + SURE_SIGMAS * error_deg
-        return StationPower(
-            station,
-            least_deg if least_deg <= LARGEST_DEG else None,
-            _beyond(ASKED_DEG, error_deg, found_deg),
-        )
+        share = STATION_SHARE + LINE_SHARE * (len(lines) == 1)
+        return StationPower(station, error_deg, _found_from(error_deg, share))
+
+    def widest(self) -> StationPower | None:
+        """The station at which the smallest bias that is found is the largest."""
+        return max(self.powers, key=_size, default=None)
+
+    def widest_with(self, more: Effect) -> float:
+        """How large that bias would be with a task more, degrees."""
+        others = [_size(one) for one in self.powers if one.station != more.station]
+        here = [self.power(more.station, more)] if more.station in self.stations else []
+        return max([*others, *map(_size, here)], default=0.0)
 
 
-SURE_SIGMAS = 0.8416  # of a normal distribution, below which the share SURE of it lies
+def _precision(above: Singles, below: Singles) -> float:
+    """How much one person's readings say of a station's bias: the mean square of the score, per
+    square degree, by what `_Ground._shown` says.
+    """
+    return float(np.mean(((log_sum(above) - log_sum(below)) / 2.0) ** 2))
+
+
+def _size(power: StationPower) -> float:
+    """The smallest bias that is found, degrees; without end where none is."""
+    return math.inf if power.least_deg is None else power.least_deg
 
 
 def _beyond(mean_deg: float, sigma_deg: float, limit_deg: float) -> float:
@@ -218,14 +258,14 @@ def _fault_probability(shown_deg: float, error_deg: float, share: float) -> floa
 
 
 class _Habits:
-    """What drawn people's readings say of their habits. People come once for each habit that acts:
-    (habits, people).
+    """What drawn people's readings say of their habits. People come once for each habit that acts
+    on the course, or on one of the tasks that it might ask as well: (habits, people).
     """
 
-    def __init__(self, effects: Sequence[Effect], drawn: People) -> None:
+    def __init__(self, effects: Sequence[Effect], more: Sequence[Effect], drawn: People) -> None:
         self.effects, self.drawn = effects, drawn
         self.prior = log_prior(sum(bool(each.sign) for each in effects))
-        self.habits = acting_on(effects)
+        self.habits = acting_on([*effects, *more])
         self.log_likelihood = self._of_course()
 
     def _cells(self, task: int, like: Effect, habit: int) -> Indices:
@@ -279,9 +319,54 @@ def acting_on(effects: Iterable[Effect]) -> list[int]:
 
 
 def _further(
-    candidates: Sequence[Answer], habits: _Habits, ground: _Ground
+    possible: Sequence[tuple[Answer, Effect]],
+    habits: _Habits,
+    before: Sequence[HabitPower],
+    ground: _Ground,
 ) -> Further | None:
     """The candidate that raises the least of the habit chances most, else lowers the largest of the
     stations' smallest biases; None where none does either.
     """
-    return None
+    likes = [ground.blurred(each) for _, each in possible]
+    after = {like: habits.powers(like) for like in dict.fromkeys(likes)}
+    places, weakest = list(range(len(possible))), _weakest(before)
+    is_raised = False
+    if weakest:
+        least = [_weakest(after[like]) or weakest for like in likes]
+        places = _highest(places, [one.chance for one in least], ALIKE)
+        places = _highest(places, [one.belief for one in least], ALIKE_BELIEF)
+        is_raised = bool(places) and (
+            least[places[0]].chance > weakest.chance + ALIKE
+            or least[places[0]].belief > weakest.belief + ALIKE_BELIEF
+        )
+    widest = ground.widest()
+    lowered = {place: ground.widest_with(possible[place][1]) for place in places}
+    places = _highest(places, {place: -deg for place, deg in lowered.items()}, ALIKE_DEG)
+    if weakest and is_raised:
+        chosen = after[likes[places[0]]]
+        would_be = next(one.chance for one in chosen if one.habit == weakest.habit)
+        return Further(possible[places[0]][0], weakest.habit, weakest.chance, would_be)
+    if not places or widest is None or lowered[places[0]] > _size(widest) - ALIKE_DEG:
+        return None
+    answer, more = possible[places[0]]
+    would_be_deg = ground.power(widest.station, more).least_deg
+    return Further(
+        answer, station=widest.station, was_deg=widest.least_deg, would_be_deg=would_be_deg
+    )
+
+
+def _highest(
+    places: Sequence[int], values: Sequence[float] | Mapping[int, float], alike: float
+) -> list[int]:
+    """Of some places those whose value is the highest or like it, in order."""
+    top = max((values[place] for place in places), default=0.0)
+    return [place for place in places if values[place] >= top - alike]
+
+
+def _weakest(powers: Iterable[HabitPower]) -> HabitPower | None:
+    """The habit with the least chance, of those that some course could show."""
+    return min(
+        (one for one in powers if one.habit != UNPROVABLE),
+        key=lambda one: (one.chance, one.belief),
+        default=None,
+    )
