@@ -17,6 +17,7 @@ import numpy as np
 
 from ..diagnosis import priors
 from ..diagnosis.arrays import Indices, Singles
+from ..diagnosis.ascent import LEAST_PEOPLE
 from ..diagnosis.biases import (
     FAULT_DEG,
     LINE_SHARE,
@@ -66,6 +67,8 @@ class StationPower:
 
     def chance(self, bias_deg: float = ASKED_DEG) -> float:
         """The chance with which a bias is found."""
+        if self.found_from_deg > LARGEST_DEG:
+            return 0.0
         return _beyond(bias_deg, self.error_deg, self.found_from_deg)
 
     @property
@@ -199,7 +202,11 @@ class _Ground:
         survey = math.fsum(line.survey_deg**2 for line in lines) / len(lines) ** 2
         error_deg = math.sqrt(1.0 / max(self.people * precision, 1e-9) + survey)
         share = STATION_SHARE + LINE_SHARE * (len(lines) == 1)
-        return StationPower(station, error_deg, _found_from(error_deg, share))
+        found_from_deg = _found_from(error_deg, share)
+        # what fewer people show is taken for slips
+        return StationPower(
+            station, error_deg, found_from_deg if self.people >= LEAST_PEOPLE else math.inf
+        )
 
     def widest(self) -> StationPower | None:
         """The station at which the smallest bias that is found is the largest."""
