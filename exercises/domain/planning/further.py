@@ -15,7 +15,8 @@ from .answer_checks import FAIR_CHANCE, chance_of_full_credit, on_its_ground
 from .hazards import Hazard
 from .measures import twins
 
-KIND, BAND = "sight", PRESETS["usual"].band
+KIND, PRESET = "sight", "usual"
+BAND = PRESETS[PRESET].band
 NORTHS = ("true", "magnetic")
 MOST_LINES = 24  # that are tried: those that the survey turns least
 DANGER = "leads_into_danger"
