@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import itertools
 from collections.abc import Iterator, Sequence
 
 from ..earth.geodesy import SamePoint
@@ -14,11 +15,12 @@ from ..tasks.site import Site, Task
 from .answer_checks import FAIR_CHANCE, chance_of_full_credit, on_its_ground
 from .hazards import Hazard
 from .measures import twins
+from .proposal import turned
 
 KIND, PRESET = "sight", "usual"
 BAND = PRESETS[PRESET].band
 NORTHS = ("true", "magnetic")
-MOST_LINES = 24  # that are tried: those that the survey turns least
+MOST_LINES = 24  # that are tried: of each station by turns those that the survey turns least
 DANGER = "leads_into_danger"
 
 
@@ -50,16 +52,21 @@ def further_answers(
 
 
 def _lines(answers: Sequence[Answer], site: Site) -> list[Ends]:
-    """The lines that are not asked for yet at the stations of a course, the surest first."""
+    """The lines that are not asked for yet at the stations of a course: the surest of each, then
+    the next of each.
+    """
     asked = {kind_of(answer.kind).line_asked(answer) for answer in answers}
     asked |= {(answer.station, answer.target) for answer in answers}
-    lines = [
-        (station, target)
+    by_station = [
+        sorted(
+            {(station, target) for target in site.choices_from(station) if station != target}
+            - asked,
+            key=lambda ends: (turned(site, *ends), ends),
+        )
         for station in dict.fromkeys(answer.station for answer in answers)
-        for target in site.choices_from(station)
-        if (station, target) not in asked and station != target
     ]
-    return lines[:MOST_LINES]
+    by_turns = itertools.chain.from_iterable(itertools.zip_longest(*by_station))
+    return [ends for ends in by_turns if ends][:MOST_LINES]
 
 
 def _asked(ends: Ends, site: Site, on: datetime.date) -> Iterator[Answer]:

@@ -214,9 +214,11 @@ class _Ground:
 
     def widest_with(self, more: Effect) -> float:
         """How large that bias would be with a task more, degrees."""
+        widest = self.widest()
+        if widest is None or widest.station != more.station:
+            return 0.0 if widest is None else _size(widest)
         others = [_size(one) for one in self.powers if one.station != more.station]
-        here = [self.power(more.station, more)] if more.station in self.stations else []
-        return max([*others, *map(_size, here)], default=0.0)
+        return max([*others, _size(self.power(more.station, more))])
 
 
 def _precision(above: Singles, below: Singles) -> float:
