@@ -35,6 +35,7 @@ ELSEWHERE = 0.10 - sum(ONCE)
 GRADUATION_DEG = 2.0  # of the usual dial
 HIDES_DEG = 1.0  # a habit that moves an answer by less cannot be told there: `residuals.HIDES_DEG`
 SECTOR_STEP_DEG = 2.0  # to which the edges of a target's sector are found
+WHOLE_DEGREES = tuple(np.arange(-180.5, 180.0).tolist())
 SCATTERS_DEG = (1.2, 2.1, 3.6)  # among which a person's is judged
 # Offsets among which a person's own is judged: fine where most are, coarse where few are.
 OFFSETS_DEG = np.concatenate(
@@ -103,7 +104,7 @@ def _edges(answer: Answer) -> tuple[float, ...]:
     """Where one answer ends and the next begins: whole degrees, or the sectors of targets."""
     form = Direction.of(answer)
     if not form.piece_deg:
-        return tuple(np.arange(-180.5, 180.0).tolist())
+        return WHOLE_DEGREES
     sound = next(iter(single(answer)))
     off_deg = np.arange(-180.0, 180.0, SECTOR_STEP_DEG)
     named = [
@@ -249,13 +250,3 @@ def log_table(effect: Effect, habits: Sequence[int], bias_deg: float = 0.0) -> S
     sound = 1.0 - ELSEWHERE - sum(ONCE)
     probability = sound * np.stack([plain, *kept], axis=1) + slips[:, None]
     return np.log(probability).astype(np.float32)
-
-
-def counted(cells: Sequence[Indices], answers: int) -> Singles:
-    """How often each person gave each answer: (people, answers), float32."""
-    people = len(cells[0])
-    at = np.arange(people) * answers
-    counts = np.zeros(people * answers, np.float32)
-    for each in cells:
-        np.add.at(counts, at + each, 1.0)
-    return counts.reshape(people, answers)

@@ -44,9 +44,7 @@ def further_answers(
     for answer in fair:
         found = on_its_ground(answer, site, hazards)
         if all(finding.code != DANGER for finding in found):
-            copies = sum(
-                answer.task in (one.one, one.other) for one in twins([*answers, answer], site)
-            )
+            copies = sum(1 for other in answers for _ in twins((other, answer), site))
             weighed.append(((copies, len(found)), answer))
     return [answer for _, answer in sorted(weighed, key=lambda pair: pair[0])]
 

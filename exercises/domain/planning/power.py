@@ -30,7 +30,7 @@ from ..mistakes.causes import PERSISTENT
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of
 from .course_check import UNPROVABLE
-from .drawn_people import Effect, People, by_effect, counted, draw, effect, log_prior, log_table
+from .drawn_people import Effect, People, by_effect, draw, effect, log_prior, log_table
 
 KNOWN = 0.7  # from here a habit is said of a person at the debrief (README.md of diagnosis)
 FOUND = 0.5  # from here the debrief says that a station is at fault
@@ -277,33 +277,32 @@ class _Habits:
         self.habits = acting_on([*effects, *more])
         self.log_likelihood = self._of_course()
 
-    def _cells(self, task: int, like: Effect, habit: int) -> Indices:
-        return self.drawn.cells(task, like, like.shifts_deg[habit])
-
     def _of_course(self) -> Singles:
         """(habits times people, (1 + habits) times offsets times scatters)."""
         columns = (1 + len(self.habits)) * self.prior.size
-        total = np.zeros((len(self.habits) * len(self.drawn.offset_deg), columns), np.float32)
+        total = np.zeros((len(self.habits) * DRAWN, columns), np.float32)
         for like, tasks in by_effect(self.effects).items():
-            table = log_table(like, self.habits)
-            cells = [
-                np.concatenate([self._cells(task, like, habit) for habit in self.habits])
-                for task in tasks
-                if self.habits
-            ]
-            if cells:
-                total += counted(cells, len(table)) @ table.reshape(len(table), -1)
+            table = self._table(like)
+            for task in tasks:
+                total += table[self._cells(task, like)]
         return total
+
+    def _table(self, like: Effect) -> Singles:
+        """The log likelihoods of answers: (answers, (1 + habits) times offsets times scatters)."""
+        table = log_table(like, self.habits)
+        return table.reshape(len(table), -1)
+
+    def _cells(self, task: int, like: Effect) -> Indices:
+        """What everybody answers at a task: (habits times people,)."""
+        of_habits = [self.drawn.cells(task, like, like.shifts_deg[habit]) for habit in self.habits]
+        return np.concatenate([np.zeros(0, int), *of_habits])
 
     def powers(self, more: Effect | None = None) -> tuple[HabitPower, ...]:
         """The chances of the habits, with a task more or without."""
         total = self.log_likelihood
-        if more and self.habits:
-            table = log_table(more, self.habits)
-            last = len(self.effects)
-            cells = np.concatenate([self._cells(last, more, habit) for habit in self.habits])
-            total = total + table.reshape(len(table), -1)[cells]
-        shape = len(self.habits), len(self.drawn.offset_deg), 1 + len(self.habits), -1
+        if more:
+            total = total + self._table(more)[self._cells(len(self.effects), more)]
+        shape = len(self.habits), DRAWN, 1 + len(self.habits), -1
         by_habit = log_sum(total.reshape(shape) + self.prior.ravel())
         by_habit += np.log([priors.STATED.habits[place] for place in (0, *self._places())])
         probability = np.exp(by_habit - log_sum(by_habit)[..., None])
