@@ -152,6 +152,21 @@ def test_nothing_is_added_where_there_is_nothing_to_add():
     assert shown([]).further is None
 
 
+def test_two_people_gain_nothing_at_a_station():
+    # They find no fault with a task more either.
+    candidates = [replace(answer("more", true_deg=200.0, norths=Norths(20.0, 0.0)), station="A")]
+
+    assert shown(course(20, 20.0), people=2, candidates=candidates).further is None
+
+
+def test_a_course_on_the_map_alone_shows_neither_habits_nor_stations():
+    answers = [answer("1", kind="map"), answer("2", kind="map", true_deg=200.0)]
+
+    found = shown(answers)
+
+    assert (found.habits, found.stations, found.further) == ((), (), None)
+
+
 def test_what_may_be_asked_as_well_is_not_asked_already():
     site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
     asked = [replace(answer("1"), target="T")]

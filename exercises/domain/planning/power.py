@@ -302,7 +302,7 @@ class _Habits:
         total = self.log_likelihood
         if more:
             total = total + self._table(more)[self._cells(len(self.effects), more)]
-        shape = len(self.habits), DRAWN, 1 + len(self.habits), -1
+        shape = len(self.habits), DRAWN, 1 + len(self.habits), self.prior.size
         by_habit = log_sum(total.reshape(shape) + self.prior.ravel())
         by_habit += np.log([priors.STATED.habits[place] for place in (0, *self._places())])
         probability = np.exp(by_habit - log_sum(by_habit)[..., None])
@@ -354,8 +354,8 @@ def _further(
         chosen = after[likes[places[0]]]
         would_be = next(one.chance for one in chosen if one.habit == weakest.habit)
         return Further(possible[places[0]][0], weakest.habit, weakest.chance, would_be)
-    if not places or widest is None or lowered[places[0]] > _size(widest) - ALIKE_DEG:
-        return None
+    if not places or widest is None or not lowered[places[0]] < _size(widest) - ALIKE_DEG:
+        return None  # two that are without end are alike
     answer, more = possible[places[0]]
     would_be_deg = ground.power(widest.station, more).least_deg
     return Further(
