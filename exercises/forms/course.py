@@ -70,6 +70,22 @@ class ProposalForm(forms.Form):
         return bands.PRESETS[self.cleaned_data["preset"]].band
 
 
+class PeopleForm(forms.Form):
+    """For how many people the check of a course says what can be shown."""
+
+    people = forms.IntegerField(label=_("Number of people"), initial=12, min_value=1, max_value=100)
+
+    @classmethod
+    def asked(cls, query):
+        """The form as an address fills it in; as it is at first where that says nothing of it."""
+        return cls(query if "people" in query else None, auto_id="power_%s")
+
+    @property
+    def people_asked(self):
+        """How many, or as many as at first where what was typed is no number of people."""
+        return self.cleaned_data["people"] if self.is_valid() else self.fields["people"].initial
+
+
 NEEDED = {  # what each change of the check comes with
     WIDEN: ("task", "full_credit_deg", "part_credit_deg"),
     RETARGET: ("task", "target"),

@@ -15,15 +15,17 @@ from .answers import words_of
 from .causes import name_of
 from .findings import said
 from .pairs import pair_text
+from .power import power_text
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
 HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
-def checked(course, rows, on):
-    """What the course page shows of the check for a date; `rows` are the course's tasks in order,
-    and come back with what is said of each. Where there are no answers, `trouble` says why.
+def checked(course, rows, on, people):
+    """What the course page shows of the check for a date and so many people; `rows` are its tasks
+    in order, and come back with what is said of each. Where there are no answers, `trouble` says
+    why.
     """
     try:
         answers = open_class.compute_key(course, on)
@@ -33,12 +35,11 @@ def checked(course, rows, on):
             "trouble": told(error),
             "findings": [],
             "measures": None,
+            "power": None,
         }
-    ground = course.site.as_domain()
+    ground, hazards = course.site.as_domain(), course.site.hazards_as_domain()
     tasks = [row.as_domain() for row in rows]
-    findings = said(
-        course_check.findings_on_site(tasks, ground, on, course.site.hazards_as_domain())
-    )
+    findings = said(course_check.findings_on_site(tasks, ground, on, hazards))
     was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
     texts = {answer.task: _answer(answer) for answer in answers}
     views = {view.answer.task: _view(view) for view in course_check.task_views(answers)}
@@ -49,6 +50,7 @@ def checked(course, rows, on):
         "trouble": "",
         "findings": list(_by_task(findings, was)),
         "measures": measures_text(measures.measure(answers, ground)),
+        "power": power_text(answers, ground, on, hazards, people),
     }
 
 

@@ -94,7 +94,8 @@ def _instead(judged):
         return []
     likely = [code for code, _ in judged.verdict.alternatives]
     codes = dict.fromkeys(map(causes.of_person, (judged.cause, *likely, "ok", *USUAL)))
-    return [{"code": code, "text": told(name_of(code))} for code in codes]
+    single = [code for code in codes if code != "unexplained" and len(causes.parts(code)) == 1]
+    return [{"code": code, "text": told(name_of(code))} for code in single]
 
 
 def cause_name(judged):

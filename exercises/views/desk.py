@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from .. import queries
 from ..domain.earth.ellipse import circle
 from ..domain.surveying.survey import day_at
-from ..forms.course import ClassForm, CourseForm, PoliciesForm
+from ..forms.course import ClassForm, CourseForm, PeopleForm, PoliciesForm
 from ..forms.site import PointForm, SiteForm
 from ..forms.task import TaskForm
 from ..languages import phone_catalogue, tell, told
@@ -236,7 +236,7 @@ def course_edit(request, pk):
             form.add_error(None, told(error))
     today = timezone.localdate()
     tasks = list(course.tasks.select_related("station", "target", "second", "third"))
-    zone = last_time_zone(request.user)
+    zone, asked = last_time_zone(request.user), PeopleForm.asked(request.GET)
     return render(
         request,
         "exercises/desk/course.html",
@@ -245,7 +245,9 @@ def course_edit(request, pk):
             "form": form,
             "policies": PoliciesForm(tasks=tasks),
             "pairs": offered_pairs(course, today),
-            **checked(course, tasks, today),
+            "people": asked.people_asked,
+            "people_form": asked,
+            **checked(course, tasks, today, asked.people_asked),
             "class_form": ClassForm(
                 auto_id="class_%s",
                 initial={"date": today, "name": course.name, "time_zone": zone},

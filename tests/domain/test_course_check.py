@@ -257,6 +257,12 @@ def test_a_habit_is_provable_when_shift_times_root_of_readings_over_scatter_reac
     )
 
 
+def test_where_the_needle_shows_what_is_asked_no_habit_of_declination_is_proved():
+    strengths = habit_strengths([answer(north="magnetic")] * 4)
+
+    assert [habit for habit, strength in strengths.items() if strength] == ["reversed"]
+
+
 def test_one_reading_far_off_proves_no_more_than_a_limit():
     assert habit_strengths([answer()])["reversed"] == pytest.approx(5.0)
 

@@ -172,9 +172,7 @@ def _pool(wish: _Wish, seen: Sequence[Ends]) -> list[_Candidate]:
     """The candidates, the fairest first: kept lines, and of the others those that the survey turns
     least.
     """
-    weighed = sorted(
-        seen, key=lambda ends: (ends not in wish.kept, _turned(wish.site, *ends), ends)
-    )
+    weighed = sorted(seen, key=lambda ends: (ends not in wish.kept, turned(wish.site, *ends), ends))
     candidates = [
         _candidate(Line(*ends, north), wish)
         for ends in weighed[:MOST_LINES]
@@ -191,7 +189,7 @@ def _pool(wish: _Wish, seen: Sequence[Ends]) -> list[_Candidate]:
     )
 
 
-def _turned(site: Site, station: str, target: str) -> float:
+def turned(site: Site, station: str, target: str) -> float:
     """How far the survey may turn a line, as metres across over metres along; without end where
     both are one place.
     """

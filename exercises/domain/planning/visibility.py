@@ -17,7 +17,7 @@ from ..tasks.answer import Answer
 from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.forms.direction import Direction
-from ..tasks.kinds import kind_of
+from ..tasks.kinds import kind_of, reads_needle
 
 SCATTER_DEG = 3.0  # a person's scatter after instruction: 2-4 degrees; common practice, no source
 # Two numbers nearer than this look alike: twice the window; common practice, no source.
@@ -65,7 +65,7 @@ class View:
         return tuple(seen.cause for seen in self.seen if seen.hides)
 
 
-def _single(answer: Answer) -> Iterator[Prediction]:
+def single(answer: Answer) -> Iterator[Prediction]:
     """The predictions of no fault or one: they come before all pairs (`stages.chains`)."""
     return itertools.takewhile(
         lambda prediction: "ok" in (prediction.habit, prediction.slip),
@@ -82,7 +82,7 @@ def _view_of_direction(answer: Answer) -> View:
     """The same of an answer on the circle."""
     form = Direction.of(answer)
     ways: dict[str, list[Off]] = defaultdict(list)
-    for prediction in _single(answer):
+    for prediction in single(answer):
         cause = prediction.habit if prediction.slip == "ok" else prediction.slip
         if cause != "ok":
             ways[cause] += [
@@ -153,13 +153,23 @@ def habit_strengths(answers: Iterable[Answer]) -> dict[str, float]:
     return {cause: math.sqrt(square) for cause, square in squares.items()}
 
 
+def acting(answer: Answer) -> Iterator[Prediction]:
+    """The predictions of each habit by itself that acts on an answer on the circle. Where the
+    needle shows the magnetic bearing that is asked, nobody reckons, and only the needle's end is
+    left: as `diagnosis.residuals` has it.
+    """
+    is_idle = reads_needle(answer) and answer.north == "magnetic"
+    for prediction in single(answer):
+        if prediction.habit in PERSISTENT and not (is_idle and prediction.habit != "reversed"):
+            yield prediction
+
+
 def _shifts_of_direction(answer: Answer) -> Iterator[tuple[str, float]]:
     """By how much each habit moves an answer, as (habit, degrees)."""
-    for prediction in _single(answer):
-        if prediction.habit in PERSISTENT:
-            outcomes = Direction.of(answer).outcomes(answer, prediction)
-            offs_deg = [abs(difference(deg, answer.expected_deg)) for deg, _ in outcomes]
-            yield prediction.habit, max(offs_deg, default=0.0)
+    for prediction in acting(answer):
+        outcomes = Direction.of(answer).outcomes(answer, prediction)
+        offs_deg = [abs(difference(deg, answer.expected_deg)) for deg, _ in outcomes]
+        yield prediction.habit, max(offs_deg, default=0.0)
 
 
 def _shifts_of_place(answer: Answer) -> Iterator[tuple[str, float]]:
