@@ -16,7 +16,7 @@ def belief_tables(sharpened):
     """
     stated = priors.STATED
     habits = [
-        (_name(code, say("no habit")), f"{before:.0%}", f"{after:.0%}")
+        (_name(code, say("no habit")), local(f"{before:.1%}"), local(f"{after:.1%}"))
         for code, before, after in zip(priors.HABITS, stated.habits, sharpened.habits, strict=True)
     ]
     slips = [
