@@ -4,13 +4,14 @@ from collections import Counter
 from datetime import date
 
 from ..domain.diagnosis.diagnosis import diagnose
+from ..domain.diagnosis.questions import QUESTIONS
 from ..domain.earth import geodesy, magnetics, norths
 from ..domain.results.judged import judge
 from ..domain.tasks import key
 from ..domain.tasks.answer import NoAnswer
 from ..domain.tasks.carried_bearing import with_heard
 from ..domain.tasks.forms import UNREADABLE
-from ..domain.tasks.reading import Reading
+from ..domain.tasks.reading import Reading, Reply
 from ..domain.tasks.site import Site, UnknownPoint
 from . import tables
 
@@ -134,7 +135,21 @@ def read_readings(file, stream, answers):
             seen = answer.form.parse_on_paper(answer, text)
         except UNREADABLE as error:
             raise row.complaint("answer", str(error)) from error
-        yield Reading(person, label, seen, row["compass"], text=text)
+        yield Reading(person, label, seen, row["compass"], text=text, reply=_reply(row, answer))
+
+
+def _reply(row, answer):
+    """What was said to a question about a reading, from the columns `question` and `reply`, which
+    may be missing. Raises tables.BadTable for what is none.
+    """
+    if not row["question"]:
+        return None
+    question = QUESTIONS.get(row["question"])
+    if question is None:
+        raise row.complaint("question", f"use one of: {', '.join(QUESTIONS)}.")
+    if row["reply"] and not question.takes(answer, row["reply"]):
+        raise row.complaint("reply", f"use one of: {', '.join(question.replies(answer))}.")
+    return Reply(question.code, row["reply"])
 
 
 def result_tables(answers, given):

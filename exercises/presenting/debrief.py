@@ -4,7 +4,9 @@ them.
 
 from ..domain.earth.geodesy import Position
 from ..domain.earth.uncertainty import combine
+from ..domain.mistakes import causes
 from ..domain.planning import pairs
+from ..domain.planning.next_reading import WORTH_A_READING, telling
 from ..domain.results import cohort
 from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say, say_many
@@ -24,6 +26,7 @@ from .remedies import exercise
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 SHOWN_CAUSES = 5  # with a drawing each; nobody reteaches more in one debrief
+NO_HABIT = say("no habit")
 HABIT_SURE = 0.7  # from here a habit is said of a person
 NOTHING = "—"
 
@@ -258,6 +261,38 @@ def _summary(answer, judged, points):
         "errors": ", ".join(words.summary_errors(of_task)),
         "drawing": words.summary_drawing(answer, of_task, in_words),
     }
+
+
+def to_know_more(whole):
+    """Of whom one reading more would tell two habits apart: a sentence for each, by name."""
+    faulty = {
+        code
+        for biases in (whole.diagnosis.stations, whole.diagnosis.lines)
+        for code, bias in biases.items()
+        if bias.fault_probability >= PROBABLE
+    }
+    found = []
+    for key, person in whole.people.items():
+        posterior = whole.diagnosis.people[key]
+        rivals = [code for code, share in posterior.other_habits if share >= WORTH_A_READING]
+        if not rivals or posterior.habit_probability >= causes.CERTAIN:
+            continue
+        one, other = ("ok" if code == "none" else code for code in (posterior.habit, rivals[0]))
+        if more := telling(whole.answers, one, other, faulty):
+            found.append((person.name, more))
+    return [_next_text(name, more) for name, more in sorted(found, key=lambda pair: pair[0])]
+
+
+def _next_text(name, more):
+    """What to have somebody do, and what it tells."""
+    return tell(
+        "Have {name} do task {task} at {station} once more: it tells “{one}” from “{other}”.",
+        name=name,
+        task=more.answer.task,
+        station=more.answer.station,
+        one=told(NO_HABIT if more.one == "ok" else name_of(more.one)),
+        other=told(NO_HABIT if more.other == "ok" else name_of(more.other)),
+    )
 
 
 def alone(whole):

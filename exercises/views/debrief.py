@@ -14,7 +14,7 @@ from ..forms.label import LabelForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.corrected_key import changed_credit, moved_answers
-from ..presenting.debrief import alone, overview
+from ..presenting.debrief import alone, overview, to_know_more
 from ..presenting.person_sheet import sheet, with_labels
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under, verdict_on
@@ -107,13 +107,11 @@ def debrief_alone(request, pk):
     chance.
     """
     course_class = class_of(request.user, pk)
+    whole = debriefed(course_class=course_class, now=timezone.now())
     return render(
         request,
         "exercises/debrief/alone.html",
-        {
-            "class": course_class,
-            "groups": alone(debriefed(course_class=course_class, now=timezone.now())),
-        },
+        {"class": course_class, "groups": alone(whole), "more": to_know_more(whole)},
     )
 
 

@@ -88,6 +88,57 @@ def test_three_tables_come_out_and_rows_keep_their_order(folder):
     ]
 
 
+def test_compasses_and_lines_stand_in_tables_of_their_own(folder):
+    grade(folder)
+
+    assert list(table(folder, "compasses.csv")) == []  # nobody shared one
+    lines = table(folder, "lines.csv")
+    assert list(lines[0]) == [
+        "task",
+        "from",
+        "to",
+        "bias_deg",
+        "bias_se",
+        "fault_probability",
+        "readings",
+        "since_reading",
+        "until_reading",
+    ]
+
+
+def test_replies_to_questions_are_heard(folder):
+    def reversed_chance(said):
+        header, *rows = READINGS.splitlines()
+        replied = [f"{row},needle_end,{said}" if "223" in row else f"{row},," for row in rows]
+        (folder / "readings.csv").write_text(
+            "\n".join([f"{header},question,reply", *replied]), encoding="utf-8"
+        )
+        grade(folder)
+        (row,) = (row for row in table(folder, "graded.csv") if row["answer"] == "223")
+        assert row["cause"] == "reversed"
+        return float(row["cause_probability"])
+
+    assert reversed_chance("marked") < reversed_chance("") < reversed_chance("other")
+
+
+@pytest.mark.parametrize(
+    ("cells", "complaint"),
+    [
+        ("why,other", "readings.csv, line 2, question: use one of: needle_end, arithmetic, aimed"),
+        ("needle_end,perhaps", "readings.csv, line 2, reply: use one of: marked, other."),
+    ],
+)
+def test_what_is_no_reply_is_named_by_line_and_column(folder, capsys, cells, complaint):
+    header, first, *rest = READINGS.splitlines()
+    rows = [f"{header},question,reply", f"{first},{cells}", *(f"{row},," for row in rest)]
+    (folder / "readings.csv").write_text("\n".join(rows), encoding="utf-8")
+
+    with pytest.raises(SystemExit):
+        grade(folder)
+
+    assert complaint in capsys.readouterr().err
+
+
 def test_a_file_with_a_byte_order_mark_is_read(folder):
     (folder / "readings.csv").write_bytes(b"\xef\xbb\xbf" + READINGS.encode())
 

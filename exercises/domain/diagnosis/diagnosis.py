@@ -16,15 +16,14 @@ import numpy as np
 from ..tasks.answer import Answer
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.reading import Reading
-from . import biases, class_model, places, priors, questions
-from .arrays import Floats, Indices
+from . import class_model, places, priors, questions
 from .ascent import Fit
 from .biases import Bias
-from .class_arrays import NO_COMPASS, ClassArrays
+from .class_arrays import ClassArrays
 from .class_model import ClassPosterior
 from .explaining import Explained, explain
-from .people import SIGMAS
-from .priors import HABITS, SIGMAS_DEG, Priors
+from .persons import persons
+from .priors import SIGMAS_DEG, Priors
 from .residuals import Residuals, gather
 from .verdicts import Person, Verdict, ranked, shares, ways_to
 
@@ -94,7 +93,10 @@ def from_plain(row: Mapping[str, Any]) -> Diagnosis:
             Verdict(**{**verdict, "alternatives": tuple(map(tuple, verdict["alternatives"]))})
             for verdict in row["verdicts"]
         ),
-        _each(Person, row["people"]),
+        {
+            name: Person(**{**person, "other_habits": tuple(map(tuple, person["other_habits"]))})
+            for name, person in row["people"].items()
+        },
         _each(Bias, row["stations"]),
         _each(Bias, row["lines"]),
         {
@@ -258,7 +260,7 @@ def _summary(
     }
     return Diagnosis(
         tuple(ranked(found, arrays.original.tolist())),
-        _people(arrays, fit),
+        persons(arrays, fit),
         _stations(arrays, fit),
         _lines(answers, arrays, fit),
         compasses,
@@ -341,52 +343,3 @@ def _worst(biases_by_code: Iterable[tuple[str, Bias]]) -> dict[str, Bias]:
         if code not in worst or bias.fault_probability > worst[code].fault_probability:
             worst[code] = bias
     return worst
-
-
-def _people(arrays: ClassArrays, fit: Fit) -> dict[str, Person]:
-    """What is said of each person. The offset is theirs, plus that of their compass if they read
-    with one alone; the habit is not theirs where the compass's own needle is reversed.
-    """
-    guesses, count = fit.guesses, len(arrays.people)
-    by_habit, by_sigma = guesses.habits(count), guesses.sigmas(count)
-    scatter = by_sigma @ SIGMAS
-    scatter_error = np.sqrt(np.maximum(by_sigma @ SIGMAS**2 - scatter**2, 0.0))
-    bounds = np.searchsorted(guesses.person, np.arange(count + 1))
-    compass_of = _only_compass(arrays)
-    people = {}
-    for index, name in enumerate(arrays.people):
-        own = slice(bounds[index], bounds[index + 1])
-        compass = fit.compasses[compass_of[index]] if compass_of[index] >= 0 else biases.NO_BIAS
-        weight = guesses.joint[own].sum(axis=2).ravel()
-        offset = _offset(weight, guesses.offset_deg[own].ravel(), compass)
-        likeliest = int(by_habit[index].argmax())
-        people[str(name)] = Person(
-            *offset,
-            "none" if HABITS[likeliest] == "ok" else HABITS[likeliest],
-            float(by_habit[index, likeliest]),
-            float(scatter[index]),
-            float(scatter_error[index]),
-            offset[0] - compass.degrees,
-        )
-    return people
-
-
-def _only_compass(arrays: ClassArrays) -> Indices:
-    """The compass of each person who read with one alone, else NO_COMPASS: (people,)."""
-    found = np.full(len(arrays.people), NO_COMPASS)
-    person, compass = arrays.person[arrays.has_needle], arrays.compass[arrays.has_needle]
-    for who, number in np.unique(np.stack([person, compass], axis=1), axis=0).tolist():
-        found[who] = number
-    several = np.unique(np.stack([person, compass], axis=1), axis=0)[:, 0]
-    found[np.bincount(several, minlength=len(found)) > 1] = NO_COMPASS
-    return found
-
-
-def _offset(weight: Floats, offset_deg: Floats, compass: Bias) -> tuple[float, float, float]:
-    """A person's offset with their compass's, its standard error, and the probability that it is a
-    fault; `weight` is the posterior of their own, `offset_deg`.
-    """
-    mean = float(weight @ offset_deg)
-    variance = weight @ (offset_deg - mean) ** 2 + compass.error_deg**2
-    beyond = np.abs(offset_deg + compass.degrees) > biases.FAULT_DEG
-    return mean + compass.degrees, float(np.sqrt(variance)), float(weight @ beyond)

@@ -47,7 +47,8 @@ class Person:
     """A person's offset (their own, and their compass's if they read with one alone) in degrees
     with its standard error and the probability that it is more than FAULT_DEG; their most probable
     habit, or none, with its probability; their scatter, one sigma, with its standard error; and
-    what of the offset is their own.
+    what of the offset is their own. `other_habits` are the less probable ones, or none, likelier
+    first, with their probabilities.
     """
 
     offset_deg: float
@@ -58,6 +59,7 @@ class Person:
     scatter_deg: float
     scatter_error_deg: float
     own_deg: float = 0.0
+    other_habits: tuple[tuple[str, float], ...] = ()
 
 
 def likeliest(by_cause: Mapping[str, float], by_detail: Mapping[tuple[str, str], float]) -> Verdict:

@@ -22,7 +22,9 @@ class Command(BaseCommand):
         "task, kind, from, to, north, full_credit_deg, part_credit_deg; by kind also given_deg, "
         "given_north "
         "(follow, convert, back), more (fix, intersect: further points, with spaces), legs "
-        "(walk: 040 60; 130 45), full_credit_m, part_credit_m (places)."
+        "(walk: 040 60; 130 45), full_credit_m, part_credit_m (places). readings.csv may have "
+        "question and reply (needle_end: marked, other; arithmetic: added, subtracted, nothing; "
+        "aimed_at: a target)."
     )
     requires_system_checks = []
 
