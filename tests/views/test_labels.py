@@ -91,3 +91,9 @@ def test_nobody_labels_the_readings_of_another_instructor(client, held):
 
     assert say(client, held).status_code == 404
     assert not Label.objects.exists()
+
+
+def test_the_instructor_is_told_which_reading_more_would_tell(client, held):
+    page = client.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
+
+    assert "Have Mia do task 1 at A once more: it tells “reversed” from “no habit”." in page

@@ -11,7 +11,7 @@ from ..tasks.kinds import reads_needle
 from .visibility import SCATTER_DEG, acting
 
 # From so much up the lesser of two habits is worth a reading more; common practice, no source.
-WORTH_A_READING = 0.1
+WORTH_A_READING = 0.05
 TOLD_SIGMAS = 2.5  # by which one reading tells two habits apart
 
 
