@@ -39,6 +39,7 @@ def rates_of(held) -> Rates:
         poor=max(setting.poor_sight_rate, LEAST),
         copied=max(setting.copier_share * sum(setting.copied_share) / 2.0, LEAST),
         care=min(20.0, setting.slip_shape),
+        ground=min(0.6, max(setting.fault_stations / len(held.stations), 0.01)),
     )
 
 

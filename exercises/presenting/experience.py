@@ -46,6 +46,7 @@ def _others(stated, sharpened):
         ("tail", tell("sound readings that scatter three times as wide")),
         ("poor", tell("readings hardly seen")),
         ("copied", tell("answers copied")),
+        ("ground", tell("stations at fault")),
     )
     return [
         (name, *(local(f"{getattr(rates, rate):.1%}") for rates in (stated, sharpened)))

@@ -155,6 +155,7 @@ class Ascent:
                 sigmas=now.sigmas,
                 own_deg=now.own_deg,
                 own_large=now.own_large,
+                ground=now.ground,
             )
         return float(self.guesses.log_marginal.sum())
 
@@ -169,7 +170,13 @@ class Ascent:
             / (np.sqrt(2.0 * np.pi) * rates.own_deg)
         )
         is_small = by_node * small / (small + rates.own_large * large_density(guesses.offset_deg))
+        shown = [
+            bias.fault_probability
+            for bias, is_shown in zip(fit.epochs, _is_shown(arrays), strict=True)
+            if is_shown
+        ]
         return Counts(
+            ground=(sum(shown), len(shown) - sum(shown)),
             habits=tuple(guesses.habits(people).sum(axis=0).tolist()),
             sigmas=tuple(guesses.sigmas(people).sum(axis=0).tolist()),
             slips=(0.0,) * len(rates.slips),
@@ -294,7 +301,7 @@ class Ascent:
         """
         share = 1.0 if self.is_shown[epoch] else UNSHOWN
         log_epoch = biases.prior(
-            biases.STATION_NARROW_DEG, biases.STATION_WIDE_DEG, biases.STATION_SHARE * share
+            biases.STATION_NARROW_DEG, biases.STATION_WIDE_DEG, self.rates.ground * share
         )
         total, scanned = np.zeros(len(BIASES_DEG)), {}
         for line in lines:

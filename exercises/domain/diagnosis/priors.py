@@ -15,6 +15,7 @@ import numpy as np
 
 from ..mistakes import causes
 from .arrays import Floats
+from .biases import STATION_SHARE
 
 # "ok" for none; two at once are joined as causes are.
 HABITS = (
@@ -41,6 +42,7 @@ MOST_PEOPLE, MOST_READINGS = 40.0, 400.0
 # What the stated rates count for: people, habits, readings or slips, whichever is counted.
 KINDS_OF_HABIT, OWN_PEOPLE, LARGE_PEOPLE = 12.0, 6.0, 15.0
 KINDS_OF_SLIP, FOLLOWED_READINGS, POOR_READINGS, COPIED_READINGS = 25.0, 12.0, 150.0, 150.0
+GROUND_STATIONS = 12.0
 # A class's centre of scatter is known beforehand as well as by so many people of it; the spread
 # between people is that of open cave surveys (fixtures/published/real_readings.csv: 0.45).
 CENTRE_PEOPLE, SPREAD_PEOPLE, LOG_SPREAD = 1.2, 6.0, 0.4
@@ -55,7 +57,8 @@ class Rates:
     with a habit follows it; `own_deg` the standard deviation of people's own offsets, degrees, but
     for the share `own_large` of them whose compass is off or set; `tail` the share of sound
     readings that scatter three times as wide, `poor` that of poor sights; `copied` the share of
-    answers taken over from somebody else; `care` the shape of how careless people differ.
+    answers taken over from somebody else; `care` the shape of how careless people differ; `ground`
+    the share of stations that are at fault.
     """
 
     habits: tuple[float, ...]
@@ -68,6 +71,7 @@ class Rates:
     poor: float
     copied: float
     care: float
+    ground: float
 
 
 @dataclass(frozen=True)
@@ -90,7 +94,8 @@ class Counts:
     `followed` counts readings in which a habit was followed, and was not; `own` the squares of the
     offsets of people whose own is small, degrees squared, their number, and that of the others;
     `poor` poor sights, and sound readings; `copied` answers that were copied, and were not; `care`
-    and `tail` the log likelihoods of CARE_SHAPES and TAILS.
+    and `tail` the log likelihoods of CARE_SHAPES and TAILS; `ground` stations at fault, and sound
+    ones.
     """
 
     habits: tuple[float, ...]
@@ -102,6 +107,7 @@ class Counts:
     copied: tuple[float, float] = (0.0, 0.0)
     care: tuple[float, ...] = (0.0,) * len(CARE_SHAPES)
     tail: tuple[float, ...] = (0.0,) * len(TAILS)
+    ground: tuple[float, float] = (0.0, 0.0)
 
 
 def _slips() -> tuple[float, ...]:
@@ -147,6 +153,7 @@ STATED = Priors(
     poor=0.006,
     copied=0.01,
     care=1.5,
+    ground=STATION_SHARE,
 )
 
 
@@ -182,6 +189,7 @@ def learnt(stated: Priors, counts: Counts) -> Rates:
         poor=_share(stated.poor, POOR_READINGS * by_readings, *counts.poor),
         copied=_share(stated.copied, COPIED_READINGS * by_readings, *counts.copied),
         care=_mean(CARE_SHAPES, counts.care, stated.care),
+        ground=_share(stated.ground, GROUND_STATIONS * by_people, *counts.ground),
     )
 
 
@@ -235,7 +243,7 @@ def sharpened(stated: Priors, held: Sequence[Counts]) -> Priors:
     )
     people = min(sum(total.habits), MOST_PEOPLE) / max(sum(total.habits), 1e-9)
     readings = min(sum(total.slips), MOST_READINGS) / max(sum(total.slips), 1e-9)
-    of_people = ("habits", "sigmas", "own")
+    of_people = ("habits", "sigmas", "own", "ground")
     bounded = Counts(
         **{
             field.name: tuple(
