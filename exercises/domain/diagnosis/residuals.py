@@ -122,12 +122,16 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     rows, row_of = _different(answers, readings)
     own = [own_answer(answers[row.task], row.heard_deg) for row in rows]
     columns, cells, sound = [], [], []
+    known: dict[Hashable, tuple[tuple[np.ndarray, ...], float, tuple[np.ndarray | float, ...]]] = {}
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
-        groups, plain = _predicted(answer, row.is_set)
-        ways, cell_deg = _ways_to(answer, groups, row.seen)
+        same = row.task, row.is_set, row.seen, row.heard_deg  # whatever the step of the dial
+        if same not in known:
+            groups, plain = _predicted(answer, row.is_set)
+            known[same] = *_ways_to(answer, groups, row.seen), plain.against(answer, row.seen)
+        ways, cell_deg, against = known[same]
         columns.append((np.full(len(ways[0]), index), *ways))
         cells.append(cell_deg)
-        sound.append(plain.against(answer, row.seen))
+        sound.append(against)
     joined = (
         [np.concatenate(column) for column in zip(*columns, strict=True)]
         if columns
