@@ -2,6 +2,7 @@
 `printing` out.
 """
 
+from ..domain.diagnosis.questions import asks_for_arithmetic
 from ..domain.earth.geodesy import moved
 from ..domain.tasks import wants
 from ..domain.tasks.kinds import kind_of
@@ -67,18 +68,28 @@ def _card(code, answers, points, site, link, short_code):
     )
 
 
-def participant_lines(answers, points):
-    """The tasks of a sheet to fill in."""
+def participant_lines(answers, points, asks):
+    """The tasks of a sheet to fill in; `asks` whether the class may be asked what was added to a
+    number.
+    """
     return [
         Line(
             answer.task,
             answer.station,
-            words_of(answer).prompt(answer, points),
+            _asked(answer, points, asks),
             words_of(answer).unit(answer),
             words_of(answer).boxes,
         )
         for answer in answers
     ]
+
+
+def _asked(answer, points, asks):
+    """What a line of the sheet asks."""
+    prompt = words_of(answer).prompt(answer, points)
+    if not (asks and asks_for_arithmetic(answer)):
+        return prompt
+    return tell("{prompt} Then ring: + added, − subtracted, = neither.", prompt=prompt)
 
 
 def participant_heads(course_class, when, answers):

@@ -79,6 +79,22 @@ def take_replies(
     return [_taken(item, take) for item in sent]
 
 
+def ring(*, reading: Reading, said: str, now: datetime) -> str:
+    """Keep what was ringed on a sheet beside a number: what was added to it. Its id follows from
+    the reading, so that taking in again stores nothing. Returns stored or again.
+    """
+    return _store(
+        Reply(
+            course_class=reading.course_class,
+            reading=reading,
+            client_id=uuid.uuid5(reading.client_id, "arithmetic"),
+            question="arithmetic",
+            said=said,
+            received_at=now,
+        )
+    )
+
+
 def take_labels(
     *,
     course_class: CourseClass,

@@ -11,12 +11,14 @@ from typing import Any
 from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
+from ..domain.diagnosis.questions import ADDED, NOTHING, SUBTRACTED, asks_for_arithmetic
 from ..domain.tasks.answer import Answer
 from ..domain.words import say
 from ..models import Compass, CourseClass, PaperEntry, Person, Reading
 from ..models.course_class import name_key
 from .join_class import NameTaken, change_compass, join_class
 from .take_readings import LONGEST_TEXT, Outcome, take_readings, tidy
+from .take_said import ring
 
 # from which the ids of readings from paper are made
 PAPER = uuid.UUID("5f0d5a5e-6a3e-4f0a-9a35-1c3d0b6f2a11")
@@ -25,6 +27,9 @@ EMPTIED = "—"  # what is stored of a cell that was taken in and emptied since:
 Cell = tuple[int, str]  # of the grid: a person's key, a task
 # Of a table: its line, the person's name, the task, the answer, the number of the compass.
 TypedRow = tuple[int, str, str, str, str]
+
+# what a sheet has people ring beside a number, and who types it puts after it
+RINGED = {"+": ADDED, "-": SUBTRACTED, "−": SUBTRACTED, "=": NOTHING}
 
 
 class CannotType(ValueError):
@@ -72,6 +77,16 @@ def note(
                     "typed_at": now,
                 },
             )
+
+
+def parted(text: str) -> tuple[str, str]:
+    """A number and what was ringed beside it, by the sign typed after it.
+
+    >>> parted("074 +"), parted("074")
+    (('074', 'added'), ('074', ''))
+    """
+    ringed = RINGED.get(text[-1:], "") if text[:1].isdigit() else ""
+    return (text[:-1].strip(), ringed) if ringed else (text, "")
 
 
 def _plain_answer(text: str) -> str:
@@ -232,7 +247,7 @@ def take_in(
     entries = list(
         PaperEntry.objects.filter(course_class=course_class).select_related("person", "typed_by")
     )
-    differing = differences(entries)
+    differing, by_task = differences(entries), {answer.task: answer for answer in answers}
     left = {cell for cell, (first, _) in differing.items() if is_double or not first}
     before = _taken_in(course_class)
     outcomes = []
@@ -240,7 +255,7 @@ def take_in(
         earlier = before.get(wanted.cell, [])
         if wanted.cell in left or (earlier and earlier[-1].text == wanted.text):
             continue
-        taken = take_readings(
+        (taken,) = take_readings(
             course_class=course_class,
             people=[wanted.person],
             sent=[wanted.sent(course_class, len(earlier))],
@@ -249,18 +264,21 @@ def take_in(
             source=Reading.Source.PAPER,
             typed_by=wanted.typed_by,
         )
-        outcomes += [(wanted.person.name, outcome) for outcome in taken]
+        outcomes.append((wanted.person.name, taken))
+        if wanted.ringed and taken.reading and asks_for_arithmetic(by_task[wanted.task]):
+            ring(reading=taken.reading, said=wanted.ringed, now=now)
     return outcomes, len(left)
 
 
 @dataclass(frozen=True)
 class _Wanted:
-    """What paper says of a cell by now, and who typed it."""
+    """What paper says of a cell by now, what was ringed beside it, and who typed it."""
 
     person: Person
     task: str
     text: str
     typed_by: AbstractUser
+    ringed: str = ""
 
     @property
     def cell(self) -> Cell:
@@ -293,9 +311,10 @@ def _wanted(
     """What the first hand typed, and EMPTIED for what was taken in and is not there any more."""
     typed = {
         (entry.person_id, entry.task): _Wanted(
-            entry.person, entry.task, entry.text, entry.typed_by or by
+            entry.person, entry.task, number, entry.typed_by or by, ringed
         )
         for entry in entries
+        for number, ringed in (parted(entry.text),)
         if entry.hand == 1
     }
     emptied = [

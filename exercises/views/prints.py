@@ -173,7 +173,7 @@ def _map(request, course_class, choices):
 def _sheets(request, course_class, choices):
     answers, points = _answers(course_class)
     return sheets.participant_sheet(
-        printable.participant_lines(answers, points),
+        printable.participant_lines(answers, points, course_class.asks),
         printable.participant_heads(course_class, _when(course_class), answers),
         choices.sheet,
         _names(course_class),
@@ -222,7 +222,7 @@ def _pack(request, course_class, choices):
         _map_parts(course_class, choices),
         _card_texts(request, course_class),
         (
-            printable.participant_lines(answers, points),
+            printable.participant_lines(answers, points, course_class.asks),
             printable.participant_heads(course_class, _when(course_class), answers),
         ),
         _names(course_class),

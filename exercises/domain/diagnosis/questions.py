@@ -171,6 +171,13 @@ QUESTIONS = {question.code: question for question in (NeedleEnd(), Arithmetic(),
 SAYINGS: dict[str, Question] = {**QUESTIONS, LABEL: WhatHappened()}
 
 
+def asks_for_arithmetic(answer: Answer) -> bool:
+    """Whether a sheet asks at once what was added to a number: where a declination is to be
+    reckoned with, and a number is written.
+    """
+    return answer.form.in_figures and bool(QUESTIONS["arithmetic"].replies(answer))
+
+
 def _right_deg(answer: Answer, compass: Compass) -> float:
     """What is to be added to the number on the way between dial and asked north, degrees."""
     given, asked = kind_of(answer.kind).arithmetic(answer)

@@ -24,14 +24,15 @@ function odd(cell) {
       ? ""
       : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
   }
-  const { error, mils, degrees } = parseBearing(text);
-  if (error && !/^\d{3}$/.test(text)) return error;
+  const number = text.replace(/\s*[+−=-]$/, ""); // what was ringed beside it
+  const { error, mils, degrees } = parseBearing(number);
+  if (error && !/^\d{3}$/.test(number)) return error;
   if (mils !== undefined || degrees === undefined) {
     return say("“{text}” is more than 360: is that what is written? It will be read as mils.", {
       text,
     });
   }
-  return /^\d{1,2}$/.test(text)
+  return /^\d{1,2}$/.test(number)
     ? say("“{text}” has fewer than three digits: is one missing?", { text })
     : "";
 }
@@ -72,8 +73,8 @@ for (const cell of cells) {
   });
   cell.addEventListener("focus", () => mark(cell));
   cell.addEventListener("keydown", (event) => {
-    // a number goes on after its point: back to where it began
-    if (left && (event.key === "." || event.key === ",")) left.focus();
+    // a number goes on after its point, and with what is ringed: back to where it began
+    if (left && event.key.length === 1 && ".,+-−=".includes(event.key)) left.focus();
     const steps = { Enter: 1, ArrowDown: across, ArrowUp: -across }[event.key];
     if (!steps) return;
     event.preventDefault();
