@@ -68,6 +68,10 @@ def _card(code, answers, points, site, link, short_code):
     )
 
 
+# to ring beside a number: added, subtracted, neither
+SIGNS = ("\u00a0" * 4).join("+−=")  # wide apart: they stand on a line of their own
+
+
 def participant_lines(answers, points, asks):
     """The tasks of a sheet to fill in; `asks` whether the class may be asked what was added to a
     number.
@@ -76,24 +80,29 @@ def participant_lines(answers, points, asks):
         Line(
             answer.task,
             answer.station,
-            _asked(answer, points, asks),
-            words_of(answer).unit(answer),
+            words_of(answer).prompt(answer, points),
+            _beside(answer, asks),
             words_of(answer).boxes,
         )
         for answer in answers
     ]
 
 
-def _asked(answer, points, asks):
-    """What a line of the sheet asks."""
-    prompt = words_of(answer).prompt(answer, points)
-    if not (asks and asks_for_arithmetic(answer)):
-        return prompt
-    return tell("{prompt} Then ring: + added, − subtracted, = neither.", prompt=prompt)
+def _beside(answer, asks):
+    """What stands beside the boxes: the unit, and the signs to ring."""
+    unit = words_of(answer).unit(answer)
+    return f"{unit} {SIGNS}" if asks and asks_for_arithmetic(answer) else unit
 
 
 def participant_heads(course_class, when, answers):
     """The words round them."""
+    reminder = tell(
+        "Phone, keys and knife away before you sight. Read to the tick, then write three "
+        "digits: 007, not\u00a07."
+    )
+    if course_class.asks and any(map(asks_for_arithmetic, answers)):
+        ring = tell("Then ring what you did to the number: + added, − subtracted, = neither.")
+        reminder = f"{reminder} {ring}"
     return Heads(
         title=course_class.name,
         when=f"{when} · {course_class.course.site.name}",
@@ -114,10 +123,7 @@ def participant_heads(course_class, when, answers):
             if all(answer.form.in_figures for answer in answers)
             else tell("Your answer"),
         ),
-        reminder=tell(
-            "Phone, keys and knife away before you sight. Read to the tick, then write three "
-            "digits: 007, not\u00a07."
-        ),
+        reminder=reminder,
         cautions=course_class.course.site.cautions,
         foot=foot(),
         page=lambda number: tell("Page {number}", number=number),
