@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from exercises.domain.diagnosis import class_model, priors, scatter
+from exercises.domain.diagnosis import class_model, diagnosis, priors, scatter
 from exercises.domain.diagnosis.class_arrays import arranged
 from exercises.domain.diagnosis.likelihood import ReadingLikelihood, Traits
 from exercises.domain.diagnosis.people import PeopleGrid
@@ -126,3 +126,15 @@ def test_learning_stops_where_nothing_is_to_be_learnt():
 
     assert fit.rates.followed == pytest.approx(priors.STATED.followed, abs=0.02)
     assert sum(counts.habits) == pytest.approx(1.0)
+
+
+def test_what_was_run_for_one_answer_does_not_serve_another_of_the_same_task():
+    here = answer(task="1", true_deg=70.0, norths=OTAGO)
+    there = answer(task="1", true_deg=95.6, norths=OTAGO)
+    reading = [Reading("Mia", "1", Written(70.0))]
+
+    causes_found = [
+        diagnosis.diagnose((one,), reading).verdicts[0].cause for one in (here, there, here)
+    ]
+
+    assert causes_found == ["ok", "declination_ignored", "ok"]

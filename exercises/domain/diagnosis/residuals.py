@@ -123,10 +123,14 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     own = [own_answer(answers[row.task], row.heard_deg) for row in rows]
     columns, cells, sound = [], [], []
     known: dict[Hashable, tuple[tuple[np.ndarray, ...], float, tuple[np.ndarray | float, ...]]] = {}
+    predicted: dict[Hashable, Predicted] = {}
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
         same = row.task, row.is_set, row.seen, row.heard_deg  # whatever the step of the dial
         if same not in known:
-            groups, plain = _predicted(answer, row.is_set)
+            asked = row.task, row.is_set, row.heard_deg
+            if asked not in predicted:
+                predicted[asked] = _predicted(answer, row.is_set)
+            groups, plain = predicted[asked]
             known[same] = *_ways_to(answer, groups, row.seen), plain.against(answer, row.seen)
         ways, cell_deg, against = known[same]
         columns.append((np.full(len(ways[0]), index), *ways))
@@ -213,23 +217,33 @@ class _Ways:
 
 
 Predicted = tuple["tuple[_Ways, ...]", "_Plain"]
-# Keys are frozen: what was run once for an answer serves as long as that very answer is about. By
-# identity, since answers hold dicts; the answer is kept beside, so that its identity stays its own.
-_kept: dict[tuple[int, bool], tuple[Answer, Predicted]] = {}
-MOST_KEPT = 4096
+# What was run once for an answer serves every reading of it, also of a later request.
+_kept: dict[Hashable, Predicted] = {}
+MOST_KEPT = 512
 
 
 def _predicted(answer: Answer, is_set: bool) -> Predicted:
     """The predictions of a task grouped by how they are written and where one stands, and those
     without a slip.
     """
-    key = id(answer), is_set
-    found = _kept.get(key)
-    if found is None or found[0] is not answer:
+    made_of = (  # all that predictions follow from
+        answer.kind,
+        answer.station,
+        answer.target,
+        answer.north,
+        answer.norths,
+        tuple(answer.bearings_deg.items()),
+        (answer.given_deg, answer.given_north),
+        answer.others,
+        answer.stations,
+        is_set,
+    )
+    found = _kept.get(made_of)
+    if found is None:
         if len(_kept) >= MOST_KEPT:
             _kept.clear()
-        found = _kept[key] = answer, _run(answer, is_set)
-    return found[1]
+        found = _kept[made_of] = _run(answer, is_set)
+    return found
 
 
 def _run(answer: Answer, is_set: bool) -> Predicted:
