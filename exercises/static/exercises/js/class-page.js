@@ -71,11 +71,11 @@ async function take({ text, mils }) {
   tabs?.postMessage("kept");
 }
 
-/** Keeps what is said about a reading, goes on, and sends it. */
+/** Keeps what is said about a reading, goes on once it is kept, and sends it. */
 async function tell(about, said) {
   state.changes += 1;
-  showLooking();
   await keep({ id: newId(), code, about, ...said, measured_at: new Date().toISOString() });
+  showLooking();
   await deliver();
 }
 
