@@ -29,6 +29,7 @@ from exercises.domain.diagnosis.ascent import LEAST_PEOPLE
 from exercises.domain.diagnosis.biases import FAULT_DEG
 from exercises.domain.diagnosis.class_arrays import arranged
 from exercises.domain.diagnosis.residuals import gather
+from exercises.domain.diagnosis.verdicts import CAUTION
 from exercises.domain.earth.angles import difference
 from exercises.domain.mistakes import causes
 from exercises.domain.planning.visibility import PROVABLE
@@ -41,7 +42,8 @@ from tests.told import told
 from tests.worlds import WORLDS
 
 FIRST = "first"  # the family of simulated_class.settings
-IDENTIFIABLE = 0.95
+IDENTIFIABLE = 0.95  # before the caution with which verdicts are said
+SAID_OF_IT = 1.0 / (1.0 + (1.0 / IDENTIFIABLE - 1.0) ** CAUTION)
 ONCE_SIGMAS = 2.5
 
 
@@ -237,7 +239,7 @@ def judge(held, scores):
     knows = oracle(held, arrays, residuals)
     provable = Provable(held)
     certain = [
-        verdict.probability >= IDENTIFIABLE
+        verdict.probability >= SAID_OF_IT
         and not is_copied
         and provable.reading(reading, truth, minute)
         and provable.slip(reading, truth, seen)
