@@ -31,10 +31,9 @@ class Words(str):
         made.pattern, made.values, made.many, made.number = pattern, values, many, number
         return made
 
-    def __getnewargs__(  # type: ignore[override]  # made of four arguments; a plain str of one
-        self,
-    ) -> tuple[str, Mapping[str, Any], str, int | None]:
-        return self.pattern, self.values, self.many, self.number
+    def __reduce__(self) -> tuple[type[Words], tuple[Any, ...]]:
+        """Made anew of its four parts when it is copied or pickled, not of its text alone."""
+        return Words, (self.pattern, self.values, self.many, self.number)
 
 
 def say(pattern: str, /, **values: Any) -> Words:

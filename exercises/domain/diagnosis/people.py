@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import biases
 from .arrays import Flags, Floats, Indices, summed
 from .likelihood import ReadingLikelihood
 from .priors import HABITS, SIGMAS_DEG, Rates
@@ -273,8 +272,3 @@ def _refined(log_posterior: Floats, at: Indices) -> Floats:
     bend = below - 2.0 * here + above
     step = np.where(bend < -1e-9, 0.5 * (below - above) / np.where(bend < -1e-9, bend, 1.0), 0.0)
     return COARSE_DEG[inner] + np.clip(step, -1.0, 1.0) * (COARSE_DEG[1] - COARSE_DEG[0])
-
-
-def is_off(offset_deg: Floats) -> Floats:
-    """How surely an offset is a fault, 0 or 1, by the limit of a degree's width: as given."""
-    return np.clip(np.abs(offset_deg) - biases.FAULT_DEG + 0.5, 0.0, 1.0)

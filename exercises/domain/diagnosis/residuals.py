@@ -35,7 +35,6 @@ WAY_COLUMNS = (
     "residual_deg",
     "sign",
     "share",
-    "half_width_deg",
     "felt",
     "detail",
     "number_deg",
@@ -69,17 +68,15 @@ class Residuals:
     `row` is the different answer it belongs to; `habit` and `slip` are indices into `CODES`;
     `residual_deg` is seen minus predicted, wrapped; `sign` how it moves with the needle; `share`
     the prior weight within habit and slip, times the degrees that a written unit stands for;
-    `half_width_deg` half of the cell that the answer was rounded from; `felt` is False where the
-    answer is a sector and would be the same without what bends the needle; `detail` the other point
+    `felt` is False where the answer is a sector and would be the same without what bends the needle; `detail` the other point
     concerned; `number_deg` the number that the writing began with; `stood_at` the station on which
     one stood instead, an index among those of the answers in order of appearance, else NOWHERE.
 
     `sound` says where each answer stands without a slip. `rounding_var` (rows,) is the variance in
-    square degrees of the rounding, or of a piece of a sector; `is_idle` (rows,) says that the
-    dial's north is the magnetic one that is asked, so that no declination is wanted; `is_right`
-    (rows,) that a target is the one asked for, which no mistake can have made of another; `task`
-    (rows,) is an index into the answers, `cell_deg` (rows,) the cell of a plain answer, and
-    `row_of` (readings,) the row of each reading.
+    square degrees of the rounding, or of a piece of a sector; `is_right` (rows,) says that a
+    target is the one asked for, which no mistake can have made of another; `task` (rows,) is an
+    index into the answers, `cell_deg` (rows,) the cell of a plain answer, and `row_of` (readings,)
+    the row of each reading.
     """
 
     row: Indices
@@ -88,7 +85,6 @@ class Residuals:
     residual_deg: Floats
     sign: Indices
     share: Floats
-    half_width_deg: Floats
     felt: Flags
     detail: np.ndarray
     number_deg: Floats
@@ -97,7 +93,6 @@ class Residuals:
     task: Indices
     cell_deg: Floats
     rounding_var: Floats
-    is_idle: Flags
     is_right: Flags
     row_of: Indices
 
@@ -148,7 +143,6 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
         task=np.array([row.task for row in rows], int),
         cell_deg=np.array(cells, float),
         rounding_var=np.array([_rounding_var(answers[row.task], row.step_deg) for row in rows]),
-        is_idle=np.array([_is_idle(answers[row.task], row.is_set) for row in rows], bool),
         is_right=np.array(
             [answer.form.is_right(answer, row.seen) for answer, row in zip(own, rows, strict=True)],
             bool,
@@ -285,7 +279,9 @@ class _Plain:
 
     @staticmethod
     def of(predictions: Sequence[Prediction], is_idle: bool) -> _Plain:
-        """Those of some predictions; `is_idle` as in `Residuals`."""
+        """Those of some predictions. `is_idle`: the dial's north is the magnetic one that is asked,
+        so that no declination is wanted.
+        """
         by_codes = {
             frozenset({prediction.habit, prediction.slip} - {"ok"}): prediction
             for prediction in predictions
@@ -371,7 +367,6 @@ def _pieces(group: _Ways, meant: Meant, pieces: int) -> list[tuple[np.ndarray, .
                 _wrapped(meant.direction_deg + aside_deg - group.centre_deg),
                 group.sign,
                 group.share * meant.share * meant.jacobian / pieces,
-                np.full(len(group.habit), meant.half_width_deg / pieces),
                 felt | (meant.half_width_deg <= WHOLE_DEGREE / 2.0),
                 group.detail,
                 np.full(len(group.habit), meant.direction_deg),
