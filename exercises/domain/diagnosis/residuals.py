@@ -68,9 +68,10 @@ class Residuals:
     `row` is the different answer it belongs to; `habit` and `slip` are indices into `CODES`;
     `residual_deg` is seen minus predicted, wrapped; `sign` how it moves with the needle; `share`
     the prior weight within habit and slip, times the degrees that a written unit stands for;
-    `felt` is False where the answer is a sector and would be the same without what bends the needle; `detail` the other point
-    concerned; `number_deg` the number that the writing began with; `stood_at` the station on which
-    one stood instead, an index among those of the answers in order of appearance, else NOWHERE.
+    `felt` is False where the answer is a sector and would be the same without what bends the
+    needle; `detail` the other point concerned; `number_deg` the number that the writing began with;
+    `stood_at` the station on which one stood instead, an index among those of the answers in order
+    of appearance, else NOWHERE.
 
     `sound` says where each answer stands without a slip. `rounding_var` (rows,) is the variance in
     square degrees of the rounding, or of a piece of a sector; `is_right` (rows,) says that a
