@@ -60,6 +60,7 @@ urlpatterns = [
     ),
     path("sites/<int:pk>/move/", points.points_move, name="points_move"),
     path("sites/<int:pk>/ground/", ground.ground, name="ground"),
+    path("sites/<int:pk>/ground/compass/", ground.compass_noted, name="compass_noted"),
     path("sites/<int:pk>/ground/<int:row>/delete/", ground.observed_delete, name="observed_delete"),
     path("sites/<int:pk>/hazards/new/", ground.hazard_edit, name="hazard_new"),
     path("sites/<int:pk>/hazards/<int:hazard>/", ground.hazard_edit, name="hazard_edit"),

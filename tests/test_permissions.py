@@ -30,6 +30,7 @@ TABLE = [
     ("points_move", {"pk"}, "post", OUT, NOT_THERE, OUT),
     *((f"points_{form}", {"pk"}, "get", IN, NOT_THERE, OUT) for form in FORMATS),
     ("ground", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("compass_noted", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("observed_delete", {"pk", "row"}, "post", OUT, NOT_THERE, OUT),
     ("hazard_new", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("hazard_edit", {"pk", "hazard"}, "get", IN, NOT_THERE, OUT),

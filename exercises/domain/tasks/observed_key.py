@@ -12,7 +12,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ..earth.angles import circular_mean, difference, wrap
-from ..surveying.attraction import Sighting, adjust
+from ..surveying.attraction import adjust
+from ..surveying.sighting import Sighting
 from .answer import Answer, Other
 from .budget import Budget, Term
 from .kinds import reads_needle
