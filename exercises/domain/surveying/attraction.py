@@ -25,7 +25,8 @@ import numpy as np
 from ..earth.angles import back, difference
 from ..earth.uncertainty import COMPASS_LIMIT_DEG
 from .estimate import FAULT_DEG, Estimate, Mixture, estimate
-from .explanations import INFORMATION, Floats, Part, Posterior, Unknowns, explain
+from .explanations import Posterior, explain
+from .fits import INFORMATION, Floats, Part, Unknowns
 from .moved_point import Culprit, culprit
 from .robust_fit import LinearModel
 from .sighting import Instrument, LineName, Sighting, rounding_deg

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .explanations import Floats, Posterior
+from .explanations import Posterior
+from .fits import Floats
 
 # the published limit for a compass (FM 3-25.26 ch. 9), used for the ground too
 FAULT_DEG = 3.0

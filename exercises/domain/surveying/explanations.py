@@ -1,14 +1,9 @@
 """What may explain the sightings of a site together: which stations bend the needle, which
 compasses are off, each with how probable it is.
 
-A sighting is off by a[station] + o[compass] + d[line] + what the eye does. Each a and each o has a
-prior of some normal `Part`s, and an explanation says which part holds for which; given one, and a
-scale of the reading error, all is normal but for the tails of the eye, and is fitted by least
-squares with weights (Student's t with TAIL_FREEDOM degrees of freedom by expectation-maximisation:
-Lange, Little and Taylor 1989, J. American Statistical Association 84, 881). An explanation's
-probability is its marginal likelihood after Laplace times its prior. The probable ones are searched
-for from the simplest one on, the best first, changing one part at a time (Occam's window: Madigan
-and Raftery 1994, same journal 89, 1535).
+An explanation's probability is the marginal likelihood of its fit after Laplace times its prior.
+The probable ones are searched for from the simplest one on, the best first, changing one part at a
+time (Occam's window: Madigan and Raftery 1994, J. American Statistical Association 89, 1535).
 """
 
 from __future__ import annotations
@@ -20,178 +15,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Explanation = tuple[int, ...]  # of each unknown, which part of its prior holds
+from .fits import SCALES, Explanation, Fits, Floats, Part, Unknowns, fit
 
-# shared readings of practised people (README.md of fixtures/published): Student's t, 3 to 4
-TAIL_FREEDOM = 4.0
-# of the scale of all reading errors, a log-normal: teams of practised people differ by a log-sd of
-# 0.45 (same source), instructors are taken to differ more; common practice, no source
-SCALES = np.geomspace(0.3, 4.2, 10)
-SCALE_LOG_SD = 1.2
-ROUNDS = 12
-# log units below the best at which an explanation no longer counts: a thousandth; and where it no
+# log units below the best at which an explanation no longer counts: one in 150; and where it no
 # longer matters to what would follow
-WINDOW, NEARLY = 7.0, 3.0
-MOST_AT_ONCE, MOST_EXPLANATIONS = 12, 240
-# of Student's t beside a normal of the same scale, what one reading tells (its Fisher information)
-INFORMATION = (TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + 3.0)
+WINDOW, NEARLY = 5.0, 2.0
+MOST_AT_ONCE, MOST_EXPLANATIONS = 12, 96
 LEAST_WEIGHT = 1e-5  # of a component against the weightiest, below which it is left out
-
-
-@dataclass(frozen=True)
-class Part:
-    """One part of an unknown's prior: its share, mean and standard deviation."""
-
-    share: float
-    mean_deg: float
-    sigma_deg: float
-
-
-@dataclass(frozen=True)
-class Unknowns:
-    """What is to be found: `priors`, the parts of each unknown, and how sightings see them.
-
-    `design`: (sightings, unknowns), `seen_deg`, `error_deg` (reading error of scale one) and
-    `line`: (sightings,), the last as index of the sighting's line; `line_variances`: (lines,),
-    square degrees; `rounding_deg` is not scaled.
-    """
-
-    priors: tuple[tuple[Part, ...], ...]
-    design: Floats
-    seen_deg: Floats
-    error_deg: Floats
-    line: NDArray[np.intp]
-    line_variances: Floats
-    rounding_deg: float
-
-    def of(self, explanations: Sequence[Explanation]) -> tuple[Floats, Floats, Floats]:
-        """The priors under some explanations: means and variances (explanations, unknowns), and
-        log probabilities (explanations,).
-        """
-        chosen = [
-            [parts[index] for parts, index in zip(self.priors, explanation, strict=True)]
-            for explanation in explanations
-        ]
-        means = np.array([[part.mean_deg for part in parts] for parts in chosen])
-        variances = np.array([[part.sigma_deg**2 for part in parts] for parts in chosen])
-        shares = np.array([[part.share for part in parts] for parts in chosen])
-        return means, variances, np.log(shares).sum(axis=1)
-
-
-@dataclass(frozen=True)
-class Fits:
-    """Fits of explanations (E) at each of SCALES (S): `means` (E, S, unknowns), `covariances`
-    (E, S, unknowns, unknowns), and `log_posteriors` (E, S), but for a constant.
-    """
-
-    means: Floats
-    covariances: Floats
-    log_posteriors: Floats
-
-    def best_of(self, row: int) -> tuple[Floats, Floats]:
-        """Mean and covariance of an explanation at its likeliest scale."""
-        scale = int(np.argmax(self.log_posteriors[row]))
-        return self.means[row, scale], self.covariances[row, scale]
-
-
-def fit(unknowns: Unknowns, explanations: Sequence[Explanation]) -> Fits:
-    """Some explanations, fitted at every scale."""
-    means, variances, log_priors = (
-        np.repeat(values, len(SCALES), axis=0) for values in unknowns.of(explanations)
-    )
-    scales = np.tile(SCALES, len(explanations))
-    sigma2: Floats = (scales[:, None] * unknowns.error_deg) ** 2 + unknowns.rounding_deg**2
-    normal = _Normal(unknowns, means, variances)
-    weights: Floats = 1.0 / sigma2
-    for _ in range(ROUNDS):
-        left = normal.solved(weights)[1]
-        weights = (TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + left**2 / sigma2) / sigma2
-    found, left, off_line = normal.solved(weights)
-    covariances, log_determinants = normal.spread(_information(normal, weights, left, sigma2))
-    tails = (TAIL_FREEDOM + 1.0) * np.log1p(left**2 / (TAIL_FREEDOM * sigma2)) + np.log(sigma2)
-    pulls = (found - means) ** 2 / variances + np.log(variances)
-    lines = off_line**2 / unknowns.line_variances
-    log_posteriors = log_priors - 0.5 * (
-        tails.sum(axis=1)
-        + pulls.sum(axis=1)
-        + lines.sum(axis=1)
-        + log_determinants
-        + (np.log(scales) / SCALE_LOG_SD) ** 2
-    )
-    shape, number = (len(explanations), len(SCALES)), len(unknowns.priors)
-    return Fits(
-        found.reshape(*shape, number),
-        covariances.reshape(*shape, number, number),
-        log_posteriors.reshape(shape),
-    )
-
-
-def _information(normal: _Normal, weights: Floats, left: Floats, sigma2: Floats) -> Floats:
-    """What each sighting tells, per square degree: (F, sightings). A few sightings are fitted too
-    well by what they decide themselves, so what is fitted counts with its own variance.
-    """
-    for _ in range(2):
-        squares = left**2 + normal.leverages(weights)
-        weights = (TAIL_FREEDOM + 1.0) / (TAIL_FREEDOM + squares / sigma2) / sigma2 * INFORMATION
-    return weights
-
-
-class _Normal:
-    """Weighted least squares of many fits at once (F), each with its own prior means and variances
-    (F, unknowns). Lines stand in one row or two and are eliminated.
-    """
-
-    def __init__(self, unknowns: Unknowns, means: Floats, variances: Floats) -> None:
-        self.unknowns, self.means, self.variances = unknowns, means, variances
-        design, lines = unknowns.design, np.eye(len(unknowns.line_variances))[unknowns.line]
-        self.outer: Floats = (design[:, :, None] * design[:, None, :]).reshape(len(design), -1)
-        self.on_lines: Floats = (lines[:, :, None] * design[:, None, :]).reshape(len(design), -1)
-        self.lines: Floats = lines
-
-    def solved(self, weights: Floats) -> tuple[Floats, Floats, Floats]:
-        """The unknowns (F, unknowns), what is left of each sighting (F, sightings), and what each
-        line's survey is off by (F, lines), all degrees; `weights` (F, sightings) are per square
-        degree.
-        """
-        seen = self.unknowns.seen_deg
-        matrix, on_lines, precision = self._matrix(weights)
-        line_sums = (weights * seen) @ self.lines / precision
-        side = (weights * seen) @ self.unknowns.design + self.means / self.variances
-        side = side - np.einsum("flu,fl->fu", on_lines, line_sums)
-        found: Floats = np.linalg.solve(matrix, side[:, :, None])[:, :, 0]
-        off_line: Floats = line_sums - np.einsum("flu,fu->fl", on_lines, found) / precision
-        left: Floats = seen - found @ self.unknowns.design.T - off_line[:, self.unknowns.line]
-        return found, left, off_line
-
-    def spread(self, weights: Floats) -> tuple[Floats, Floats]:
-        """Covariances of the unknowns (F, unknowns, unknowns), and the log determinant of the
-        precision of unknowns and lines together (F,).
-        """
-        matrix, _, precision = self._matrix(weights)
-        log_determinants: Floats = np.linalg.slogdet(matrix)[1] + np.log(precision).sum(axis=1)
-        return np.asarray(np.linalg.inv(matrix), dtype=np.float64), log_determinants
-
-    def leverages(self, weights: Floats) -> Floats:
-        """The variance of what is fitted to each sighting (F, sightings), square degrees."""
-        matrix, on_lines, precision = self._matrix(weights)
-        slopes = self.unknowns.design - (on_lines / precision[:, :, None])[:, self.unknowns.line]
-        spread = np.einsum(
-            "fsu,fus->fs", slopes, np.linalg.solve(matrix, slopes.transpose(0, 2, 1))
-        )
-        return np.asarray(spread + 1.0 / precision[:, self.unknowns.line])
-
-    def _matrix(self, weights: Floats) -> tuple[Floats, Floats, Floats]:
-        """The unknowns' normal matrix (F, unknowns, unknowns), how each line hangs on them (F,
-        lines, unknowns), and each line's own precision (F, lines).
-        """
-        fits, number = self.means.shape
-        precision: Floats = weights @ self.lines + 1.0 / self.unknowns.line_variances
-        on_lines: Floats = (weights @ self.on_lines).reshape(fits, -1, number)
-        matrix: Floats = (weights @ self.outer).reshape(fits, number, number)
-        matrix = matrix - np.einsum("flu,flv->fuv", on_lines / precision[:, :, None], on_lines)
-        matrix[:, range(number), range(number)] += 1.0 / self.variances
-        return matrix, on_lines, precision
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from .attraction import BENT, SOUND_DEG, Ground
-from .explanations import Floats, Posterior
+from .explanations import Posterior
+from .fits import Floats
 from .sighting import READING_DEG, Instrument
 
 LEAST_WEIGHT = 1e-3  # of an explanation at a scale, to be counted with
