@@ -19,12 +19,13 @@ from dataclasses import replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
-from ...earth.ellipse import Ellipse
+from ...earth.ellipse import Ellipse, added
 from ...earth.uncertainty import combine
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
 from ...mistakes.stages import dial_faults
-from ...surveying.position_lines import NoCrossing, PositionLine, cross, middle
+from ...surveying.hand_drawn import middle
+from ...surveying.position_lines import NoCrossing, PositionLine, cross
 from ...words import say
 from .. import budget, wants
 from ..answer import Answer, Ends, NoAnswer
@@ -79,24 +80,27 @@ class Crossing(AnswerIsAPlace):
         """A bearing as it is observed, drawn from the known point; and the reverse."""
 
     def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
-        """The answer of a task: where the lines meet by the survey, and the ellipse of the
-        bearings' budget. Raises TooFewPoints.
+        """The answer of a task: where the place sought was surveyed, and the ellipse that hands
+        leave who draw with the bearings' budget, with that of the place's own survey. Raises
+        TooFewPoints.
         """
         self._check(task)
         line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
-        lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
-        east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
+        lines = self.position_lines(self.known(task), task, site, line)
+        sought = site.point(self.sought(task))
+        east_m, north_m = geodesy.east_north_m(origin, sought.position)
         place = CrossedPlace(
             origin.latitude_deg,
             origin.longitude_deg,
             site.sheet_epsg(origin),
             east_m,
             north_m,
-            _crossed(lines),
+            added(_crossed(lines), sought.error),
             task.full_credit_m,
             task.part_credit_m,
             spots=(Spot("right", east_m, north_m),),
             right="right",
+            survey=sought.error,
             lines=lines,
         )
         answer = replace(line, form=place)
@@ -115,10 +119,16 @@ class Crossing(AnswerIsAPlace):
         if not FEWEST <= len(known) <= MOST or is_named_twice:
             raise TooFewPoints(say("A position needs bearings on two or three different points."))
 
-    def _position_line(self, code: str, task: Task, site: Site, answer: Answer) -> PositionLine:
-        """The line of a known point to the place sought, with the budget of its bearing and of
-        drawing it.
+    def position_lines(
+        self, known: Sequence[str], task: Task, site: Site, answer: Answer
+    ) -> tuple[PositionLine, ...]:
+        """The lines of known points to the place sought, with the budget of each bearing and of
+        drawing it. The declination is off alike in all of them.
         """
+        return tuple(self._position_line(code, task, site, answer) for code in known)
+
+    def _position_line(self, code: str, task: Task, site: Site, answer: Answer) -> PositionLine:
+        """The line of one known point."""
         line = site.sight_line(*self.ends_of_line(task, code))
         whole = budget.of_sight_line(line.distance_m, 0.0, 0.0, answer.declination_uncertainty_deg)
         drawn = budget.of_map_bearing()
@@ -132,6 +142,7 @@ class Crossing(AnswerIsAPlace):
             away_deg,
             combine((whole.total_deg, drawn.total_deg)),
             site.point(code).error.across(away_deg),
+            whole.degrees("declination"),
         )
 
     def on_map(self, answer: Answer) -> tuple[str, ...]:
@@ -142,28 +153,30 @@ class Crossing(AnswerIsAPlace):
         """All that may happen: sound lines, a declination left out or misapplied on all of them,
         one bearing with a slip, two points exchanged, figures exchanged in the reference.
         """
-        lines = CrossedPlace.of(answer).lines
-        dial_north = compass.dial_north
-        yield from _landing("ok", "ok", lines, 1.0, "")
+        place = CrossedPlace.of(answer)
+        lines, dial_north = place.lines, compass.dial_north
+        yield from _landing(place, "ok", "ok", lines, 1.0, "")
         for fault in ground.declination_faults(answer, dial_north):
             turned = [line.turned(fault.turn.shift_deg) for line in lines]
-            yield from _landing(fault.cause, "ok", turned, fault.share, "")
+            yield from _landing(place, fault.cause, "ok", turned, fault.share, "")
         for index, line in enumerate(lines):
             for cause, shift_deg, share in self._slips(answer, line, dial_north):
                 changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
-                yield from _landing("ok", cause, changed, share / len(lines), line.point, index)
-        yield from self._exchanged(lines)
-        yield from _misread(CrossedPlace.of(answer))
+                part = share / len(lines)
+                yield from _landing(place, "ok", cause, changed, part, line.point, index)
+        yield from self._exchanged(place)
+        yield from _misread(place)
 
-    def _exchanged(self, lines: Sequence[PositionLine]) -> Iterator[Landing]:
+    def _exchanged(self, place: CrossedPlace) -> Iterator[Landing]:
         """Two known points taken for each other."""
+        lines = place.lines
         pairs = list(itertools.combinations(range(len(lines)), 2))
         for one, other in pairs:
             changed = list(lines)
             changed[one] = replace(lines[one], bearing_deg=lines[other].bearing_deg)
             changed[other] = replace(lines[other], bearing_deg=lines[one].bearing_deg)
             points = f"{lines[one].point} {lines[other].point}"
-            yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), points)
+            yield from _landing(place, "ok", self.exchanged, changed, 1.0 / len(pairs), points)
 
     def observed_deg(self, line: PositionLine) -> float:
         """The true bearing that is observed for a line: from where one stands."""
@@ -182,15 +195,16 @@ class Crossing(AnswerIsAPlace):
 
 
 def _crossed(lines: Sequence[PositionLine]) -> Ellipse:
-    """The ellipse of where lines meet. Raises TooFewPoints for lines that do not."""
+    """The ellipse of where hands find that lines meet. Raises TooFewPoints for lines that do not,
+    or that no reckoning would make meet.
+    """
     try:
-        crossing = cross(lines)
-        middle(lines)
+        cross(lines)
+        return middle(lines).ellipse
     except NoCrossing as error:
         raise TooFewPoints(
             say("{what} Choose known points that lie in other directions.", what=error.args[0])
         ) from error
-    return crossing.ellipse
 
 
 def _misread(place: CrossedPlace) -> Iterator[Landing]:
@@ -204,6 +218,7 @@ def _misread(place: CrossedPlace) -> Iterator[Landing]:
 
 
 def _landing(
+    place: CrossedPlace,
     habit: str,
     slip: str,
     lines: Sequence[PositionLine],
@@ -212,7 +227,8 @@ def _landing(
     wrong: int | None = None,
 ) -> Iterator[Landing]:
     """The places to which some lines lead: the middle of where they cut, and of three the cut of
-    each two; with one of them gone wrong, the cuts with that one.
+    each two; with one of them gone wrong, the cuts with that one. Each is as uncertain as a hand
+    leaves it, and as the survey of the place sought.
     """
     cuts = []
     if len(lines) == MOST:
@@ -224,10 +240,11 @@ def _landing(
     ]
     for drawn, part in drawings:
         try:
-            east_m, north_m, ellipse = middle(drawn)
+            found = middle(drawn)
         except NoCrossing:
             continue
-        yield Landing(habit, slip, east_m, north_m, ellipse, share * part, detail)
+        scatter = place.with_survey(found.ellipse)
+        yield Landing(habit, slip, found.east_m, found.north_m, scatter, share * part, detail)
 
 
 def _decoys(
