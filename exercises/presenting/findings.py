@@ -9,6 +9,7 @@ from .. import vocabulary
 from ..domain.planning.findings import DROP, REORDER, RETARGET, WIDEN, Change, Finding
 from ..domain.words import Words, say, say_many, together
 from ..languages import told
+from . import position_findings
 from .causes import WORDS as CAUSES
 
 
@@ -172,6 +173,7 @@ WHAT = {
         degrees=values["best_deg"],
         metres=values["ellipse_m"],
     ),
+    **position_findings.WHAT,
     "few_spots": lambda task, values: say(
         "The map has room for {number} letters only: who guesses is often right.",
         number=values["number"],
@@ -276,11 +278,7 @@ CURES = {
     "reversal_looks_alike": lambda task, values: say("Choose a target with nothing opposite it."),
     "weak_field": lambda task, values: say("Expect slow needles, and widen the bands."),
     "offset_hides": lambda task, values: say("Ask at least three bearings in magnetic."),
-    "poor_cut": lambda task, values: say(
-        "Choose known points that lie nearer to a right angle as seen from there; "
-        "{least:.0f}° is the least.",
-        least=values["least_deg"],
-    ),
+    **position_findings.CURES,
     "few_spots": lambda task, values: say(
         "Narrow the part-credit band, or choose known points farther away."
     ),

@@ -14,6 +14,7 @@ from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.site import Site
+from . import position_geometry
 from .findings import Finding
 from .hazards import Hazard, astray
 from .visibility import SCATTER_DEG
@@ -178,7 +179,7 @@ CHECKS = {
         _reversal_looks_alike,
         _model_warns,
     ),
-    PLANE: (_poor_cut, _few_spots, _spot_too_near, _model_warns),
+    PLANE: (_poor_cut, position_geometry.of_answer, _few_spots, _spot_too_near, _model_warns),
 }
 
 

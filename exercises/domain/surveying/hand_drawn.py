@@ -9,7 +9,6 @@ straight matter either, so the scatter is reckoned from drawings, not from slope
 from __future__ import annotations
 
 import functools
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,7 +30,8 @@ FLATTEST_DEG = 5.0  # nobody believes the cut of lines that hardly cut; common p
 # say 95, 128 hold 94.0 %.
 DRAWINGS = 512
 HELD = 0.95
-ROUNDS = 6  # the shape of an ellipse hardly moves after four
+ROUNDS = 4  # after which the shape of an ellipse hardly moves
+MOST_KEPT = 4096  # of middles, asked for again by the key, the check and the diagnosis
 LEAST_SQUARE_M2 = 1e-12  # of an axis: lines without uncertainty leave a point
 
 
@@ -45,7 +45,8 @@ class Middle:
     ellipse: Ellipse
 
 
-def middle(lines: Sequence[PositionLine]) -> Middle:
+@functools.lru_cache(maxsize=MOST_KEPT)
+def middle(lines: tuple[PositionLine, ...]) -> Middle:
     """The middle of the places where lines cut each other, as `Middle`; of three that do not meet,
     the middle of the corners of the triangle of error. Cuts of less than FLATTEST_DEG are left out,
     in each drawing as it comes out. Raises NoCrossing where no cut is left.
@@ -57,7 +58,7 @@ def middle(lines: Sequence[PositionLine]) -> Middle:
     is that of the inner 95 %, for drawings of flat cuts have no variance. Checked against random
     drawings that share no code with it in tests/domain/test_hand_drawn.py.
 
-    >>> found = middle([PositionLine("A", 0, 0, 45, 1), PositionLine("B", 100, 0, 315, 1)])
+    >>> found = middle((PositionLine("A", 0, 0, 45, 1), PositionLine("B", 100, 0, 315, 1)))
     >>> round(found.east_m), round(found.north_m)
     (50, 50)
     """
@@ -73,16 +74,26 @@ def middle(lines: Sequence[PositionLine]) -> Middle:
     return Middle(float(east_m), float(north_m), _holding(off))
 
 
-def widest_m(lines: Sequence[PositionLine]) -> float:
+@dataclass(frozen=True)
+class Triangle:
     """How far apart the cuts of lines lie at most, metres: the longest side of the triangle of
-    error; 0 of two lines, which always meet.
+    error, as drawn, and that of every second drawing of sound bearings.
     """
+
+    side_m: float
+    usual_m: float
+
+
+def triangle(lines: Sequence[PositionLine]) -> Triangle:
+    """The triangle of error of three or more lines, as `Triangle`; of two, which always meet, both
+    sides are 0. Cuts that nobody believes are no corners. `usual_m` is of the drawings of `middle`.
+    Raises NoCrossing.
+    """
+    found = middle(tuple(lines))
     sheet = _Sheet.of(lines)
-    cuts, counts = sheet.cuts(np.zeros((1, len(lines))))
-    corners = cuts[0][counts[0]]
-    return max(
-        (math.dist(one, other) for one, other in itertools.combinations(corners, 2)), default=0.0
-    )
+    turns_deg = sheet.turns_deg(lines, np.array([found.east_m, found.north_m]))
+    (side_m,) = sheet.widest_m(np.zeros((1, len(lines))))
+    return Triangle(float(side_m), float(np.median(sheet.widest_m(turns_deg))))
 
 
 @dataclass(frozen=True)
@@ -123,6 +134,13 @@ class _Sheet:
         number = counts.sum(axis=1)[:, None]
         total = (cuts * counts[..., None]).sum(axis=1)
         return np.divide(total, number, out=np.full_like(total, np.nan), where=number > 0)
+
+    def widest_m(self, turns_deg: Floats) -> Floats:
+        """How far apart the cuts that count lie at most, metres: (drawings,)."""
+        cuts, counts = self.cuts(turns_deg)
+        one, other = np.triu_indices(cuts.shape[1], k=1)
+        side = np.hypot(*np.moveaxis(cuts[:, one] - cuts[:, other], -1, 0))
+        return np.asarray((side * (counts[:, one] & counts[:, other])).max(axis=1, initial=0.0))
 
     def turns_deg(self, lines: Sequence[PositionLine], place: Floats) -> Floats:
         """By how much each line is turned in each drawing: (drawings, lines)."""
@@ -167,11 +185,11 @@ def _holding(off: Floats) -> Ellipse:
     """The ellipse about the origin that holds HELD of some offsets, (drawings, 2), with 2.448 times
     its axes, shaped as these lie.
     """
-    inner = np.ones(len(off), dtype=bool)
+    held, inner = math.ceil(HELD * len(off)), off
     for _ in range(ROUNDS):
-        square = off[inner].T @ off[inner] / inner.sum() + LEAST_SQUARE_M2 * np.eye(2)
+        square = inner.T @ inner / len(inner) + LEAST_SQUARE_M2 * np.eye(2)
         distance = (off @ np.linalg.inv(square) * off).sum(axis=1)
-        limit = float(np.quantile(distance, HELD))
-        inner = distance <= limit
-    square = square * limit / SCALE_95**2
+        nearest = np.argpartition(distance, held - 1)[:held]
+        inner = off[nearest]
+    square = square * float(distance[nearest[-1]]) / SCALE_95**2
     return ellipse.from_covariance(square[0, 0], square[1, 1], square[0, 1])

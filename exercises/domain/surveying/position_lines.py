@@ -8,7 +8,6 @@ draws the same line.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -18,7 +17,6 @@ from numpy.typing import NDArray
 from ..earth import ellipse
 from ..earth.angles import difference, wrap
 from ..earth.ellipse import Ellipse
-from ..earth.geodesy import EastNorth
 from ..words import say
 
 Floats = NDArray[np.float64]

@@ -133,6 +133,10 @@ class Place(Form):
         """The best angle between two of the lines that lead there, (0, 90]; None without lines."""
         return None
 
+    def position_lines(self) -> tuple[PositionLine, ...]:
+        """The lines that meet in it."""
+        return ()
+
     def known_points(self) -> dict[str, EastNorth]:
         """The known points that it is found from, by code."""
         return {}

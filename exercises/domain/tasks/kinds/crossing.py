@@ -34,10 +34,11 @@ from ..forms.place import EastNorth, Spot
 from ..map_references import slips_of_figures
 from ..site import UNSET, Compass, Site, Task
 from . import ground
-from .base import Sighted
+from .base import OtherLines, Sighted
 from .placed import AnswerIsAPlace, digit_turns
 
 FEWEST, MOST = 2, 3
+MOST_OTHER_KNOWN = 24  # known points that are tried for a better fix
 STATIONS, TARGETS = "stations", "targets"  # what the known points are
 # of three lines that do not meet, how often people take the middle, and not the cut of two; common
 # practice, no source
@@ -86,7 +87,7 @@ class Crossing(AnswerIsAPlace):
         """
         self._check(task)
         line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
-        lines = self.position_lines(self.known(task), task, site, line)
+        lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
         sought = site.point(self.sought(task))
         east_m, north_m = geodesy.east_north_m(origin, sought.position)
         place = CrossedPlace(
@@ -119,16 +120,40 @@ class Crossing(AnswerIsAPlace):
         if not FEWEST <= len(known) <= MOST or is_named_twice:
             raise TooFewPoints(say("A position needs bearings on two or three different points."))
 
-    def position_lines(
-        self, known: Sequence[str], task: Task, site: Site, answer: Answer
-    ) -> tuple[PositionLine, ...]:
-        """The lines of known points to the place sought, with the budget of each bearing and of
-        drawing it. The declination is off alike in all of them.
+    @abstractmethod
+    def other_known(self, task: Task, site: Site) -> tuple[str, ...]:
+        """The codes of the site's points that would serve as known ones too."""
+
+    def lines_with_another(self, task: Task, site: Site, answer: Answer) -> Iterator[OtherLines]:
+        """The lines with one other known point of the site, the nearest first: one more where there
+        is room, or instead of one.
         """
-        return tuple(self._position_line(code, task, site, answer) for code in known)
+        lines = CrossedPlace.of(answer).lines
+        is_stood_on = self.known_points_are == STATIONS
+        for code in self._nearest_known(task, site):
+            new = self._position_line(code, task, site, answer)
+            if len(lines) < MOST:
+                yield OtherLines(code, "", is_stood_on, (*lines, new))
+            for index, line in enumerate(lines):
+                changed = (*lines[:index], new, *lines[index + 1 :])
+                yield OtherLines(code, line.point, is_stood_on, changed)
+
+    def _nearest_known(self, task: Task, site: Site) -> list[str]:
+        """Other known points that lie apart from the place sought, the nearest first."""
+        taken = {*self.known(task), self.sought(task)}
+        here = site.point(self.sought(task)).position
+        away_m = {
+            code: geodesy.apart_m(here, site.point(code).position)
+            for code in self.other_known(task, site)
+            if code not in taken
+        }
+        apart = [code for code in away_m if away_m[code] > LEAST_APART_M]
+        return sorted(apart, key=lambda code: (away_m[code], code))[:MOST_OTHER_KNOWN]
 
     def _position_line(self, code: str, task: Task, site: Site, answer: Answer) -> PositionLine:
-        """The line of one known point."""
+        """The line of a known point to the place sought, with the budget of its bearing and of
+        drawing it. The declination is off alike in all lines.
+        """
         line = site.sight_line(*self.ends_of_line(task, code))
         whole = budget.of_sight_line(line.distance_m, 0.0, 0.0, answer.declination_uncertainty_deg)
         drawn = budget.of_map_bearing()
@@ -194,7 +219,7 @@ class Crossing(AnswerIsAPlace):
         yield from digit_turns(dial_deg)
 
 
-def _crossed(lines: Sequence[PositionLine]) -> Ellipse:
+def _crossed(lines: tuple[PositionLine, ...]) -> Ellipse:
     """The ellipse of where hands find that lines meet. Raises TooFewPoints for lines that do not,
     or that no reckoning would make meet.
     """
@@ -240,7 +265,7 @@ def _landing(
     ]
     for drawn, part in drawings:
         try:
-            found = middle(drawn)
+            found = middle(tuple(drawn))
         except NoCrossing:
             continue
         scatter = place.with_survey(found.ellipse)
