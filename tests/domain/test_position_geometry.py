@@ -67,7 +67,7 @@ def test_on_the_danger_circle_a_common_error_closes_the_triangle_elsewhere_on_it
     """
     error = common_error([line(at) for at in CIRCLE.values()], turn_deg)
 
-    assert error.triangle.side_m == pytest.approx(0.0, abs=1e-6)
+    assert error.side_m == pytest.approx(0.0, abs=1e-6)
     assert error.moved_m == pytest.approx(2 * RADIUS_M * abs(math.sin(math.radians(turn_deg))))
     assert error.is_hidden
 
@@ -79,9 +79,7 @@ def test_with_known_points_all_round_a_common_error_opens_the_triangle():
     around = [cmath.rect(500.0, math.radians(turn)) for turn in (90, 210, 330)]
     error = common_error([line((point.real, point.imag)) for point in around], 3.0)
 
-    assert error.triangle.side_m == pytest.approx(
-        2 * math.sqrt(3) * 500 * math.sin(math.radians(3))
-    )
+    assert error.side_m == pytest.approx(2 * math.sqrt(3) * 500 * math.sin(math.radians(3)))
     assert error.moved_m == pytest.approx(0.0, abs=1e-6)
     assert not error.is_hidden
 
@@ -127,7 +125,7 @@ def test_the_known_point_that_opens_the_triangle_is_named_with_its_direction():
     mend = finding.values["mend"]
     kept = [CIRCLE[code] for code in CIRCLE if code != mend.instead]
     lines = [line(at) for at in (*kept, (-60, -330))]  # T4
-    opened = [common_error(lines, turn_deg).triangle.side_m for turn_deg in (3.0, -3.0)]
+    opened = [common_error(lines, turn_deg).side_m for turn_deg in (3.0, -3.0)]
 
     assert mend.point == "T4"
     assert mend.triangle_m == pytest.approx(min(opened), rel=0.01)

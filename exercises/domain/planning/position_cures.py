@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from ..earth import geodesy
-from ..surveying.hand_drawn import Triangle
 from ..surveying.position_lines import PositionLine
 from ..tasks.answer import Answer
 from ..tasks.forms import Place
@@ -15,7 +14,7 @@ from ..tasks.kinds import kind_of
 from ..tasks.site import Site, Task
 from .findings import Finding
 from .hazards import Hazard, crossed
-from .position_geometry import OFFSET_DEG, common_error, major_m
+from .position_geometry import OFFSET_DEG, CommonError, common_error, major_m
 
 # an ellipse this much shorter, and a triangle this much larger than sound lines leave, are worth
 # another point; common practice, no source
@@ -82,14 +81,14 @@ def best(
     if other is None or most <= 0.0:
         return None
     towards = geodesy.sight_line(place.position, site.point(other.point).position)
-    drawn = _least_opened(other.lines)
+    opened = _least_opened(other.lines)
     return Mend(
         other.point,
         towards.bearing_deg,
         other.instead,
         major_m(other.lines),
-        drawn.side_m,
-        drawn.usual_m,
+        opened.side_m if opened else 0.0,
+        opened.usual_m if opened else 0.0,
     )
 
 
@@ -111,18 +110,18 @@ def _opened(now: Lines, other: Lines) -> float:
     """
     if major_m(other) > WORST_TIMES * major_m(now):
         return 0.0
-    drawn = _least_opened(other)
-    times = drawn.side_m / drawn.usual_m if drawn.usual_m else 0.0
+    opened = _least_opened(other)
+    times = opened.side_m / opened.usual_m if opened else 0.0
     return times if times > OPENED_TIMES else 0.0
 
 
-def _least_opened(lines: Lines) -> Triangle:
-    """The smaller of the triangles that a compass off by OFFSET_DEG to either side leaves; one of
-    nothing where it leaves none.
+def _least_opened(lines: Lines) -> CommonError | None:
+    """What a compass off by OFFSET_DEG does, to the side on which the triangle stays smaller; None
+    where it leaves none.
     """
     errors = [common_error(lines, angle_deg) for angle_deg in (OFFSET_DEG, -OFFSET_DEG)]
-    triangles = [error.triangle if error else Triangle(0.0, 0.0) for error in errors]
-    return min(triangles, key=lambda drawn: drawn.side_m)
+    drawn = [error for error in errors if error]
+    return min(drawn, key=lambda error: error.side_m) if len(drawn) == len(errors) else None
 
 
 # What is mended of a finding: how much other lines are better than those now, 0 for not at all.

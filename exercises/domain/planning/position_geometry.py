@@ -11,10 +11,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..earth.geodesy import EastNorth
-from ..surveying.hand_drawn import Triangle, middle, triangle
+from ..surveying.hand_drawn import longest_side_m, middle, place_of, usual_side_m
 from ..surveying.position_lines import LEAST_CUT_DEG, NoCrossing, PositionLine, cut
 from ..tasks.answer import Answer
 from ..tasks.forms import Place
@@ -145,18 +145,19 @@ def near_circle(lines: Sequence[PositionLine], place: EastNorth) -> NearCircle |
 
 @dataclass(frozen=True)
 class CommonError:
-    """What an error of all bearings does, degrees: by how many metres it moves the middle, and the
-    triangle of error that is then drawn.
+    """What an error of all bearings does, degrees: by how many metres it moves the middle, the
+    longest side of the triangle of error that is then drawn, and that of sound lines; metres.
     """
 
     turned_deg: float
     moved_m: float
-    triangle: Triangle
+    side_m: float
+    usual_m: float
 
     @property
     def is_hidden(self) -> bool:
         """Whether the triangle is no larger than every second one of sound bearings."""
-        return self.triangle.side_m <= self.triangle.usual_m
+        return self.side_m <= self.usual_m
 
 
 def common_error(lines: Sequence[PositionLine], turned_deg: float) -> CommonError | None:
@@ -165,15 +166,13 @@ def common_error(lines: Sequence[PositionLine], turned_deg: float) -> CommonErro
     """
     if len(lines) < 3:
         return None
+    turned = [line.turned(turned_deg) for line in lines]
     try:
-        before = middle(tuple(lines))
-        turned = [line.turned(turned_deg) for line in lines]
-        after = middle(tuple(turned))
-        drawn = replace(triangle(turned), usual_m=triangle(lines).usual_m)
+        moved_m = math.dist(place_of(lines), place_of(turned))
+        usual_m = usual_side_m(tuple(lines))
     except NoCrossing:
         return None
-    moved_m = math.hypot(after.east_m - before.east_m, after.north_m - before.north_m)
-    return CommonError(turned_deg, moved_m, drawn)
+    return CommonError(turned_deg, moved_m, longest_side_m(turned), usual_m)
 
 
 def _said_of(error: CommonError, *, is_declination: bool = False) -> dict[str, float | bool]:
@@ -182,8 +181,8 @@ def _said_of(error: CommonError, *, is_declination: bool = False) -> dict[str, f
         "is_declination": is_declination,
         "turned_deg": error.turned_deg,
         "moved_m": error.moved_m,
-        "triangle_m": error.triangle.side_m,
-        "usual_m": error.triangle.usual_m,
+        "triangle_m": error.side_m,
+        "usual_m": error.usual_m,
     }
 
 

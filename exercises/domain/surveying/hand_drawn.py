@@ -19,11 +19,13 @@ from numpy.typing import NDArray
 
 from ..earth import ellipse
 from ..earth.ellipse import SCALE_95, Ellipse
+from ..earth.geodesy import EastNorth
 from ..words import say
 from .position_lines import NEAREST_M, NoCrossing, PositionLine
 
 Floats = NDArray[np.float64]
 Booleans = NDArray[np.bool_]
+Indices = NDArray[np.intp]
 
 FLATTEST_DEG = 5.0  # nobody believes the cut of lines that hardly cut; common practice, no source
 # Drawings of each sign. Against 3,000 random drawings of 600 geometries 512 hold 94.8 % where they
@@ -62,38 +64,40 @@ def middle(lines: tuple[PositionLine, ...]) -> Middle:
     >>> round(found.east_m), round(found.north_m)
     (50, 50)
     """
-    sheet = _Sheet.of(lines)
-    ((east_m, north_m),) = sheet.middles(np.zeros((1, len(lines))))
+    sheet, (east_m, north_m) = _Sheet.of(lines), place_of(lines)
+    place = np.array([east_m, north_m])
+    drawn = sheet.middles(sheet.turns_deg(lines, place))
+    off = drawn[~np.isnan(drawn[:, 0])] - place
+    return Middle(east_m, north_m, _holding(off))
+
+
+def place_of(lines: Sequence[PositionLine]) -> EastNorth:
+    """The middle of the places where lines cut each other, metres east and north, without its
+    ellipse. Raises NoCrossing.
+    """
+    ((east_m, north_m),) = _Sheet.of(lines).middles(np.zeros((1, len(lines))))
     if math.isnan(east_m):
         raise NoCrossing(
             say("The bearings run alongside each other: their lines do not meet in one place.")
         )
-    place = np.array([east_m, north_m])
-    drawn = sheet.middles(sheet.turns_deg(lines, place))
-    off = drawn[~np.isnan(drawn[:, 0])] - place
-    return Middle(float(east_m), float(north_m), _holding(off))
+    return float(east_m), float(north_m)
 
 
-@dataclass(frozen=True)
-class Triangle:
+def longest_side_m(lines: Sequence[PositionLine]) -> float:
     """How far apart the cuts of lines lie at most, metres: the longest side of the triangle of
-    error, as drawn, and that of every second drawing of sound bearings.
+    error. Cuts that nobody believes are no corners; of two lines, which always meet, it is 0.
     """
-
-    side_m: float
-    usual_m: float
+    return float(_Sheet.of(lines).widest_m(np.zeros((1, len(lines))))[0])
 
 
-def triangle(lines: Sequence[PositionLine]) -> Triangle:
-    """The triangle of error of three or more lines, as `Triangle`; of two, which always meet, both
-    sides are 0. Cuts that nobody believes are no corners. `usual_m` is of the drawings of `middle`.
-    Raises NoCrossing.
+@functools.lru_cache(maxsize=MOST_KEPT)
+def usual_side_m(lines: tuple[PositionLine, ...]) -> float:
+    """The longest side of the triangle of error of every second drawing of sound bearings, metres:
+    the median of the drawings of `middle`. Raises NoCrossing.
     """
-    found = middle(tuple(lines))
     sheet = _Sheet.of(lines)
-    turns_deg = sheet.turns_deg(lines, np.array([found.east_m, found.north_m]))
-    (side_m,) = sheet.widest_m(np.zeros((1, len(lines))))
-    return Triangle(float(side_m), float(np.median(sheet.widest_m(turns_deg))))
+    turns_deg = sheet.turns_deg(lines, np.array(place_of(lines)))
+    return float(np.median(sheet.widest_m(turns_deg)))
 
 
 @dataclass(frozen=True)
@@ -104,13 +108,13 @@ class _Sheet:
 
     known: Floats
     bearing_deg: Floats
-    one: NDArray[np.intp]
-    other: NDArray[np.intp]
+    one: Indices
+    other: Indices
 
     @classmethod
     def of(cls, lines: Sequence[PositionLine]) -> _Sheet:
         """Those of some lines."""
-        one, other = np.triu_indices(len(lines), k=1)
+        one, other = _pairs(len(lines))
         known = np.array([(line.east_m, line.north_m) for line in lines])
         return cls(known, np.array([line.bearing_deg for line in lines]), one, other)
 
@@ -138,7 +142,7 @@ class _Sheet:
     def widest_m(self, turns_deg: Floats) -> Floats:
         """How far apart the cuts that count lie at most, metres: (drawings,)."""
         cuts, counts = self.cuts(turns_deg)
-        one, other = np.triu_indices(cuts.shape[1], k=1)
+        one, other = _pairs(cuts.shape[1])
         side = np.hypot(*np.moveaxis(cuts[:, one] - cuts[:, other], -1, 0))
         return np.asarray((side * (counts[:, one] & counts[:, other])).max(axis=1, initial=0.0))
 
@@ -151,6 +155,12 @@ class _Sheet:
         own = np.sqrt(np.maximum(0.0, total**2 - common**2))
         deviates = _deviates(len(lines) + 1)
         return deviates[:, :-1] * own + deviates[:, -1:] * common
+
+
+@functools.cache
+def _pairs(number: int) -> tuple[Indices, Indices]:
+    """Of some things every two, as two lists of indices: (pairs,) each."""
+    return np.triu_indices(number, k=1)
 
 
 @functools.cache

@@ -10,12 +10,13 @@ bearing drawn the wrong way out is the same line.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import itertools
 import math
 from abc import abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
@@ -24,7 +25,7 @@ from ...earth.uncertainty import combine
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
 from ...mistakes.stages import dial_faults
-from ...surveying.hand_drawn import middle
+from ...surveying.hand_drawn import middle, place_of
 from ...surveying.position_lines import NoCrossing, PositionLine, cross
 from ...words import say
 from .. import budget, wants
@@ -110,7 +111,7 @@ class Crossing(AnswerIsAPlace):
             for code, point in site.points.items()
             if code != self.sought(task)
         ]
-        decoys = _decoys(place, self.landings(answer), shown)
+        decoys = _decoys(place, self._places_drawn(answer), shown)
         return replace(answer, form=replace(place, spots=(*place.spots, *decoys)))
 
     def _check(self, task: Task) -> None:
@@ -179,29 +180,40 @@ class Crossing(AnswerIsAPlace):
         one bearing with a slip, two points exchanged, figures exchanged in the reference.
         """
         place = CrossedPlace.of(answer)
-        lines, dial_north = place.lines, compass.dial_north
-        yield from _landing(place, "ok", "ok", lines, 1.0, "")
+        for drawn in self._drawings(answer, compass):
+            with contextlib.suppress(NoCrossing):
+                yield drawn.landing(place)
+        yield from _misread(place)
+
+    def _drawings(self, answer: Answer, compass: Compass) -> Iterator[_Drawing]:
+        """What may be drawn, of `landings`, whether it meets or not."""
+        lines, dial_north = CrossedPlace.of(answer).lines, compass.dial_north
+        yield from _drawn("ok", "ok", lines, 1.0, "")
         for fault in ground.declination_faults(answer, dial_north):
             turned = [line.turned(fault.turn.shift_deg) for line in lines]
-            yield from _landing(place, fault.cause, "ok", turned, fault.share, "")
+            yield from _drawn(fault.cause, "ok", turned, fault.share, "")
         for index, line in enumerate(lines):
             for cause, shift_deg, share in self._slips(answer, line, dial_north):
                 changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
-                part = share / len(lines)
-                yield from _landing(place, "ok", cause, changed, part, line.point, index)
-        yield from self._exchanged(place)
-        yield from _misread(place)
+                yield from _drawn("ok", cause, changed, share / len(lines), line.point, index)
+        yield from self._exchanged(lines)
 
-    def _exchanged(self, place: CrossedPlace) -> Iterator[Landing]:
+    def _places_drawn(self, answer: Answer) -> Iterator[EastNorth]:
+        """The places of `landings` alone, metres east and north."""
+        for drawn in self._drawings(answer, UNSET):
+            with contextlib.suppress(NoCrossing):
+                yield place_of(drawn.lines)
+        yield from slips_of_figures(CrossedPlace.of(answer))
+
+    def _exchanged(self, lines: Sequence[PositionLine]) -> Iterator[_Drawing]:
         """Two known points taken for each other."""
-        lines = place.lines
         pairs = list(itertools.combinations(range(len(lines)), 2))
         for one, other in pairs:
             changed = list(lines)
             changed[one] = replace(lines[one], bearing_deg=lines[other].bearing_deg)
             changed[other] = replace(lines[other], bearing_deg=lines[one].bearing_deg)
             points = f"{lines[one].point} {lines[other].point}"
-            yield from _landing(place, "ok", self.exchanged, changed, 1.0 / len(pairs), points)
+            yield from _drawn("ok", self.exchanged, changed, 1.0 / len(pairs), points)
 
     def observed_deg(self, line: PositionLine) -> float:
         """The true bearing that is observed for a line: from where one stands."""
@@ -242,38 +254,51 @@ def _misread(place: CrossedPlace) -> Iterator[Landing]:
         )
 
 
-def _landing(
-    place: CrossedPlace,
+@dataclass(frozen=True)
+class _Drawing:
+    """Lines as somebody draws them who takes the middle of where they cut: the cause of all of them
+    and of one, how often it comes out so, and the known point whose line went wrong.
+    """
+
+    habit: str
+    slip: str
+    lines: tuple[PositionLine, ...]
+    share: float
+    detail: str
+
+    def landing(self, place: CrossedPlace) -> Landing:
+        """Where it leads: as uncertain as a hand leaves it, and as the survey of the place sought.
+        Raises NoCrossing.
+        """
+        found = middle(self.lines)
+        scatter = place.with_survey(found.ellipse)
+        return Landing(
+            self.habit, self.slip, found.east_m, found.north_m, scatter, self.share, self.detail
+        )
+
+
+def _drawn(
     habit: str,
     slip: str,
     lines: Sequence[PositionLine],
     share: float,
     detail: str,
     wrong: int | None = None,
-) -> Iterator[Landing]:
-    """The places to which some lines lead: the middle of where they cut, and of three the cut of
-    each two; with one of them gone wrong, the cuts with that one. Each is as uncertain as a hand
-    leaves it, and as the survey of the place sought.
+) -> Iterator[_Drawing]:
+    """What is made of some lines: the middle of where they cut, and of three the cut of each two;
+    with one of them gone wrong, the cuts with that one.
     """
     cuts = []
     if len(lines) == MOST:
         pairs = itertools.combinations(lines, 2)
         cuts = [pair for pair in pairs if wrong is None or lines[wrong] in pair]
-    drawings: list[tuple[Sequence[PositionLine], float]] = [
-        (lines, TAKES_MIDDLE if cuts else 1.0),
-        *((pair, (1.0 - TAKES_MIDDLE) / len(cuts)) for pair in cuts),
-    ]
-    for drawn, part in drawings:
-        try:
-            found = middle(tuple(drawn))
-        except NoCrossing:
-            continue
-        scatter = place.with_survey(found.ellipse)
-        yield Landing(habit, slip, found.east_m, found.north_m, scatter, share * part, detail)
+    yield _Drawing(habit, slip, tuple(lines), share * (TAKES_MIDDLE if cuts else 1.0), detail)
+    for pair in cuts:
+        yield _Drawing(habit, slip, pair, share * (1.0 - TAKES_MIDDLE) / len(cuts), detail)
 
 
 def _decoys(
-    place: CrossedPlace, landings: Iterable[Landing], shown: Sequence[EastNorth]
+    place: CrossedPlace, places: Iterable[EastNorth], shown: Sequence[EastNorth]
 ) -> list[Spot]:
     """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each
     other and from the points that the map shows, no farther out than the known points allow."""
@@ -282,21 +307,17 @@ def _decoys(
     reach_m = max(
         math.hypot(line.east_m - place.east_m, line.north_m - place.north_m) for line in place.lines
     )
-    likely = [
-        (landing.east_m, landing.north_m)
-        for landing in landings
-        if math.hypot(landing.east_m - place.east_m, landing.north_m - place.north_m) <= reach_m
-    ]
+    likely = (spot for spot in places if math.dist(spot, right) <= reach_m)
     chosen: list[EastNorth] = []
-    for places, most in (
+    for tried, most in (
         (likely, DECOYS),
         (_around(place, apart_m), CrossedPlace.fewest_spots),
     ):
-        for spot in places:
-            if (
-                len(chosen) < most
-                and all(math.dist(spot, other) >= apart_m for other in (right, *chosen))
-                and all(math.dist(spot, other) >= 2.0 * LEAST_APART_M for other in shown)
+        for spot in tried:
+            if len(chosen) >= most:
+                break
+            if all(math.dist(spot, other) >= apart_m for other in (right, *chosen)) and all(
+                math.dist(spot, other) >= 2.0 * LEAST_APART_M for other in shown
             ):
                 chosen.append(spot)
     return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]
