@@ -12,6 +12,9 @@ from ..languages import told
 from . import position_findings
 from .causes import WORDS as CAUSES
 
+# of an ellipse: more than half of its variance is of the surveys
+MOSTLY = 0.71
+
 
 @dataclass(frozen=True)
 class SaidChange:
@@ -121,6 +124,12 @@ def _copied_cure(task, values):
 
 
 def _spot_cure(task, values):
+    if values["surveys_m"] > MOSTLY * values["ellipse_m"]:
+        return say(
+            "Survey the mark and the places better (± {metres:.0f} m now), or choose a target with "
+            "nothing near it.",
+            metres=values["surveys_m"],
+        )
     if values["is_walked"]:
         return say("Choose a target with nothing near it, or shorten the legs.")
     return say("Choose known points that cut better, or a narrower part-credit band.")
@@ -180,7 +189,7 @@ WHAT = {
     ),
     "spot_too_near": lambda task, values: say(
         "Sound technique ends nearest to {right} only {chance:.0%} of the time: {other} "
-        "is {metres:.0f} m away, and the way leaves ± {ellipse:.0f} m.",
+        "is {metres:.0f} m away, and technique and surveys leave ± {ellipse:.0f} m.",
         right=values["right"],
         chance=values["chance"],
         other=values["other"],

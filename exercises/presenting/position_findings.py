@@ -93,8 +93,8 @@ def _closes_falsely(task, values):
 
 WHAT = {
     "wide_place": lambda task, values: say(
-        "Sound lines leave ± {metres:.0f} m along {azimuth:.0f}° true, more than the {band:g} m of "
-        "full credit.",
+        "Sound lines leave ± {metres:.0f} m along {azimuth:03.0f}° true, more than the {band:g} m "
+        "of full credit.",
         metres=values["ellipse_m"],
         azimuth=values["azimuth_deg"],
         band=values["band_m"],
@@ -109,16 +109,15 @@ WHAT = {
         degrees=values["cut_deg"],
     ),
     "danger_circle": lambda task, values: say(
-        "The place lies {off:.0f} m from the circle through {points} (radius {radius:.0f} m), the "
-        "danger circle: bearings that are all {degrees:.0f}° off put it {moved:.0f} m off, and the "
-        "triangle closes to {side:.0f} m, where sound lines leave {usual:.0f} m.",
+        "The place lies {off:.0f} m from the danger circle through {points} (radius {radius:.0f} "
+        "m): bearings that are all {degrees:.0f}° off put it {moved:.0f} m off, and the triangle "
+        "closes to {side:.0f} m all the same.",
         off=values["off_m"],
         points=", ".join(values["points"]),
         radius=values["radius_m"],
         degrees=abs(values["turned_deg"]),
         moved=values["moved_m"],
         side=values["triangle_m"],
-        usual=values["usual_m"],
     ),
     "closes_falsely": _closes_falsely,
 }

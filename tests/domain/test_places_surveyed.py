@@ -22,6 +22,7 @@ from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.forms.place import Placed
 from exercises.domain.tasks.kinds import kind_of
 from exercises.domain.tasks.site import Point, Site, Task
+from exercises.presenting.findings import cure_of
 from tests.places import RESECTION, WALK, answer_of
 
 MIDDLE, DAY = Position(-45.13, 170.10), datetime.date(2026, 10, 3)
@@ -108,11 +109,16 @@ def test_a_walk_among_markers_that_were_surveyed_badly_is_found():
     """By the paces alone it ends at the right one nearly always; by the surveys 84 times of 100."""
     asked = Task("1", "walk", "A", "B", "magnetic", Band(5, 10))
 
-    def codes(surveys):
-        return [one.code for one in course_check.findings_on_site([asked], ground(surveys), DAY)]
+    def found(surveys):
+        findings = course_check.findings_on_site([asked], ground(surveys), DAY)
+        return [one for one in findings if one.code == "spot_too_near"]
 
-    assert "spot_too_near" not in codes(SURVEYS["to the decimetre"])
-    assert "spot_too_near" in codes(dict.fromkeys(MARKERS, Ellipse(6.0, 6.0, 0.0)))
+    (finding,) = found(dict.fromkeys(MARKERS, Ellipse(6.0, 6.0, 0.0)))
+
+    assert found(SURVEYS["to the decimetre"]) == []
+    assert finding.values["chance"] == pytest.approx(0.84, abs=0.01)
+    assert finding.values["surveys_m"] == pytest.approx(6.0 * math.sqrt(2.0))
+    assert "Survey the mark and the places better (± 8 m now)" in cure_of(finding)
 
 
 def test_a_way_that_is_turned_as_a_whole_is_uncertain_across_its_straight_line():

@@ -94,7 +94,7 @@ def test_a_fix_on_the_danger_circle_is_found_with_what_two_degrees_do():
 
     assert finding.values["points"] == ("C1", "C2", "C3")
     assert finding.values["moved_m"] == pytest.approx(20.94, abs=0.1)
-    assert "0 m from the circle through C1, C2, C3 (radius 300 m)" in what_is(finding)
+    assert "0 m from the danger circle through C1, C2, C3 (radius 300 m)" in what_is(finding)
     assert "all 2° off put it 21 m off" in what_is(finding)
 
 

@@ -165,6 +165,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
             "off_m": off_m,
             "ellipse_m": place.ellipse.major_m,
             "is_walked": place.length_m > 0.0,
+            "surveys_m": place.surveys_m,
         }
         yield Finding("spot_too_near", answer.task, values)
 

@@ -149,6 +149,14 @@ class Place(Form):
         """The ellipse of some technique, with the survey of the mark added."""
         return added(ellipse, self.survey) if self.survey else ellipse
 
+    @property
+    def surveys_m(self) -> float:
+        """What the surveys leave along the longer axis of the ellipse, metres."""
+        right = self.spot(self.right)
+        surveys = (self.survey, right.survey if right else None)
+        azimuth_deg = self.ellipse.azimuth_deg
+        return math.hypot(*(survey.along(azimuth_deg) for survey in surveys if survey))
+
     def spot(self, code: str) -> Spot | None:
         """The spot of a code, in capitals or not, or None."""
         return next((spot for spot in self.spots if spot.code.upper() == code.upper()), None)
