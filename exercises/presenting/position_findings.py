@@ -91,6 +91,34 @@ def _closes_falsely(task, values):
     )
 
 
+def _danger_circle(task, values):
+    numbers = {
+        "off": values["off_m"],
+        "points": ", ".join(values["points"]),
+        "radius": values["radius_m"],
+        "degrees": abs(values["turned_deg"]),
+        "moved": values["moved_m"],
+        "side": values["triangle_m"],
+    }
+    left_out = values["left_out"]
+    if left_out:
+        return say(
+            "The place lies {off:.0f} m from the danger circle through {points} (radius "
+            "{radius:.0f} m): bearings that are all {degrees:.0f}° off put it {moved:.0f} m off, a "
+            "declination of {declination:.0f}° left out {far:.0f} m, and the triangle closes to "
+            "{side:.0f} m all the same.",
+            declination=abs(left_out.turned_deg),
+            far=left_out.moved_m,
+            **numbers | {"side": max(values["triangle_m"], left_out.side_m)},
+        )
+    return say(
+        "The place lies {off:.0f} m from the danger circle through {points} (radius {radius:.0f} "
+        "m): bearings that are all {degrees:.0f}° off put it {moved:.0f} m off, and the triangle "
+        "closes to {side:.0f} m all the same.",
+        **numbers,
+    )
+
+
 WHAT = {
     "wide_place": lambda task, values: say(
         "Sound lines leave ± {metres:.0f} m along {azimuth:03.0f}° true, more than the {band:g} m "
@@ -108,17 +136,7 @@ WHAT = {
         without=values["without_m"],
         degrees=values["cut_deg"],
     ),
-    "danger_circle": lambda task, values: say(
-        "The place lies {off:.0f} m from the danger circle through {points} (radius {radius:.0f} "
-        "m): bearings that are all {degrees:.0f}° off put it {moved:.0f} m off, and the triangle "
-        "closes to {side:.0f} m all the same.",
-        off=values["off_m"],
-        points=", ".join(values["points"]),
-        radius=values["radius_m"],
-        degrees=abs(values["turned_deg"]),
-        moved=values["moved_m"],
-        side=values["triangle_m"],
-    ),
+    "danger_circle": _danger_circle,
     "closes_falsely": _closes_falsely,
 }
 

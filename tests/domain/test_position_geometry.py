@@ -4,13 +4,16 @@ and cuts by constructions that share no code with the check.
 
 import cmath
 import math
+from dataclasses import replace
 
 import pytest
 
 from exercises.domain.earth import geodesy
+from exercises.domain.earth.norths import Norths
 from exercises.domain.planning import course_check, hazards, position_geometry
 from exercises.domain.planning.position_geometry import common_error, near_circle
 from exercises.domain.surveying.position_lines import PositionLine
+from exercises.domain.tasks import key
 from exercises.presenting.findings import cure_of, what_is
 from exercises.presenting.position_findings import towards
 from tests.places import DAY, MIDDLE, answer_of, site, task
@@ -98,17 +101,32 @@ def test_a_fix_on_the_danger_circle_is_found_with_what_two_degrees_do():
     assert "all 2° off put it 21 m off" in what_is(finding)
 
 
-def test_a_declination_left_out_that_closes_the_triangle_is_found():
-    """The field stands 24.2 degrees off the grid here: 2 * 300 m * sin of that."""
-    (finding,) = found(ON_CIRCLE, site(**CIRCLE), (), "closes_falsely")
-    (answer,) = [one for one in course_check.key.compute([ON_CIRCLE], site(**CIRCLE), DAY)]
-    angle = answer.norths.grid_magnetic_deg
+def test_a_declination_left_out_is_told_with_the_circle():
+    """The grid stands 22 degrees off the field here: 2 * 300 m * sin of that."""
+    (finding,) = found(ON_CIRCLE, site(**CIRCLE), (), "danger_circle", "closes_falsely")
+    (answer,) = key.compute([ON_CIRCLE], site(**CIRCLE), DAY)
+    angle_deg = answer.norths.grid_magnetic_deg
+    moved_m = 2 * RADIUS_M * math.sin(math.radians(angle_deg))
 
-    assert finding.values["is_declination"]
-    assert finding.values["moved_m"] == pytest.approx(
-        2 * RADIUS_M * math.sin(math.radians(angle)), rel=0.01
-    )
-    assert f"the declination of {angle:.0f}°" in what_is(finding)
+    assert finding.values["left_out"].moved_m == pytest.approx(moved_m, rel=0.01)
+    assert f"a declination of {angle_deg:.0f}° left out {moved_m:.0f} m" in what_is(finding)
+
+
+@pytest.mark.parametrize(
+    ("declination_deg", "said"),
+    [(4.0, "Who leaves out the declination of 4°"), (0.2, "A compass that is off by 3°")],
+)
+def test_off_the_circle_a_declination_that_closes_the_triangle_is_told_first(declination_deg, said):
+    ground = site(**{**CIRCLE, "C3": on_circle(5, 60.0)})
+    (answer,) = key.compute([ON_CIRCLE], ground, DAY)
+    elsewhere = replace(answer, norths=Norths(declination_deg, 0.0))
+
+    (finding,) = [
+        one for one in position_geometry.of_answer(elsewhere) if one.code == "closes_falsely"
+    ]
+
+    assert finding.values["triangle_m"] <= finding.values["usual_m"]
+    assert said in what_is(finding)
 
 
 def test_a_compass_that_is_off_is_named_where_the_circle_is_farther():
@@ -131,6 +149,18 @@ def test_the_known_point_that_opens_the_triangle_is_named_with_its_direction():
     assert mend.triangle_m == pytest.approx(min(opened), rel=0.01)
     assert mend.triangle_m > 1.5 * mend.usual_m
     assert f"Take T4, to the south, instead of {mend.instead}" in cure_of(finding)
+
+
+def test_one_known_point_that_mends_all_is_named_for_all():
+    """T3 would open the triangle farther, but leave the ellipse as long as it is."""
+    far = {"T1": (4000, 9000), "T2": (4000, 9100), "B": (4050, 9050)}
+    ground = site(**CIRCLE, **far, T3=(0, -300), T4=(173, -100))
+
+    mends = {one.code: one.values["mend"] for one in found(ON_CIRCLE, ground)}
+
+    assert set(mends) == {"wide_place", "danger_circle"}
+    assert mends["wide_place"] == mends["danger_circle"]
+    assert (mends["wide_place"].point, mends["wide_place"].instead) == ("T4", "C3")
 
 
 def test_a_line_that_spoils_the_middle_is_found_and_the_better_point_named():

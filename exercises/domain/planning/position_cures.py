@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -49,31 +51,38 @@ def with_mends(
     hazards: Sequence[Hazard],
 ) -> list[Finding]:
     """Findings on lines of position with the known point that mends them most among their values
-    (`mend`, a `Mend` or None); the others as they are.
+    (`mend`, a `Mend` or None), the same for all of a task's where one mends them all; the other
+    findings as they are.
     """
     asked = {task.label: (task, answer) for task, answer in zip(tasks, answers, strict=True)}
 
+    @functools.cache
+    def mend_of(label: str, codes: tuple[str, ...]) -> Mend | None:
+        return best([MENDED[code] for code in codes], *asked[label], site, hazards)
+
     def mended(finding: Finding) -> Finding:
-        if finding.code not in MENDED:
+        codes = tuple(one.code for one in findings if one.task == finding.task)
+        all_of_it = tuple(code for code in codes if code in MENDED)
+        if finding.code not in all_of_it:
             return finding
-        task, answer = asked[finding.task]
-        found = best(MENDED[finding.code], task, answer, site, hazards)
-        return replace(finding, values={**finding.values, "mend": found})
+        mend = mend_of(finding.task, all_of_it) or mend_of(finding.task, (finding.code,))
+        return replace(finding, values={**finding.values, "mend": mend})
 
     return [mended(finding) for finding in findings]
 
 
 def best(
-    worth: Worth, task: Task, answer: Answer, site: Site, hazards: Sequence[Hazard]
+    worths: Sequence[Worth], task: Task, answer: Answer, site: Site, hazards: Sequence[Hazard]
 ) -> Mend | None:
-    """The known point of the site that makes the lines of a task worth most, if one is worth the
-    trouble. No mark to which the straight way crosses a danger.
+    """The known point of the site that makes the lines of a task worth most, by all of some
+    measures, if one is worth the trouble by each. No mark to which the straight way crosses a
+    danger.
     """
     place = Place.of(answer)
     now = place.position_lines()
     start = site.point(task.station).position
     tried = [
-        (worth(now, other.lines), other)
+        (math.prod(worth(now, other.lines) for worth in worths), other)
         for other in kind_of(answer.kind).lines_with_another(task, site, answer)
         if not (other.is_stood_on and crossed(start, site.point(other.point).position, hazards))
     ]

@@ -56,18 +56,18 @@ def _closes_falsely(
         return error if error and error.is_hidden and error.moved_m > place.full_m else None
 
     left_out_deg = -answer.norths.correction("magnetic", answer.north)
-    if abs(left_out_deg) >= LEAST_TURN_DEG and (left_out := hidden(left_out_deg)):
-        yield Finding("closes_falsely", answer.task, _said_of(left_out, is_declination=True))
+    left_out = hidden(left_out_deg) if abs(left_out_deg) >= LEAST_TURN_DEG else None
     offsets = [error for angle_deg in (OFFSET_DEG, -OFFSET_DEG) if (error := hidden(angle_deg))]
-    if not offsets:
-        return
-    worst = max(offsets, key=lambda error: error.moved_m)
+    worst = max(offsets, key=lambda error: error.moved_m, default=None)
     near = near_circle(lines, (place.east_m, place.north_m))
-    shown = common_error(lines, math.copysign(SHOWN_DEG, worst.turned_deg))
+    shown = common_error(lines, math.copysign(SHOWN_DEG, worst.turned_deg)) if worst else None
     if near and shown:
         circle = {"off_m": near.off_m, "radius_m": near.radius_m, "points": _points(lines)}
-        yield Finding("danger_circle", answer.task, {**circle, **_said_of(shown)})
-    else:
+        values = {**circle, **_said_of(shown), "left_out": left_out}
+        yield Finding("danger_circle", answer.task, values)
+    elif left_out:
+        yield Finding("closes_falsely", answer.task, _said_of(left_out, is_declination=True))
+    elif worst:
         yield Finding("closes_falsely", answer.task, _said_of(worst))
 
 
