@@ -9,7 +9,11 @@ from .. import vocabulary
 from ..domain.planning.findings import DROP, REORDER, RETARGET, WIDEN, Change, Finding
 from ..domain.words import Words, say, say_many, together
 from ..languages import told
+from . import position_findings
 from .causes import WORDS as CAUSES
+
+# of an ellipse: more than half of its variance is of the surveys
+MOSTLY = 0.71
 
 
 @dataclass(frozen=True)
@@ -120,6 +124,12 @@ def _copied_cure(task, values):
 
 
 def _spot_cure(task, values):
+    if values["surveys_m"] > MOSTLY * values["ellipse_m"]:
+        return say(
+            "Survey the mark and the places better (± {metres:.0f} m now), or choose a target with "
+            "nothing near it.",
+            metres=values["surveys_m"],
+        )
     if values["is_walked"]:
         return say("Choose a target with nothing near it, or shorten the legs.")
     return say("Choose known points that cut better, or a narrower part-credit band.")
@@ -172,13 +182,14 @@ WHAT = {
         degrees=values["best_deg"],
         metres=values["ellipse_m"],
     ),
+    **position_findings.WHAT,
     "few_spots": lambda task, values: say(
         "The map has room for {number} letters only: who guesses is often right.",
         number=values["number"],
     ),
     "spot_too_near": lambda task, values: say(
         "Sound technique ends nearest to {right} only {chance:.0%} of the time: {other} "
-        "is {metres:.0f} m away, and the way leaves ± {ellipse:.0f} m.",
+        "is {metres:.0f} m away, and technique and surveys leave ± {ellipse:.0f} m.",
         right=values["right"],
         chance=values["chance"],
         other=values["other"],
@@ -276,11 +287,7 @@ CURES = {
     "reversal_looks_alike": lambda task, values: say("Choose a target with nothing opposite it."),
     "weak_field": lambda task, values: say("Expect slow needles, and widen the bands."),
     "offset_hides": lambda task, values: say("Ask at least three bearings in magnetic."),
-    "poor_cut": lambda task, values: say(
-        "Choose known points that lie nearer to a right angle as seen from there; "
-        "{least:.0f}° is the least.",
-        least=values["least_deg"],
-    ),
+    **position_findings.CURES,
     "few_spots": lambda task, values: say(
         "Narrow the part-credit band, or choose known points farther away."
     ),

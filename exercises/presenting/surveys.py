@@ -6,6 +6,7 @@ from ..domain.words import say
 from ..drawing.plan import bearing_text
 from ..languages import local, tell
 
+BENT_M = 0.5  # rounds to a metre: from here the distance on the map is not the one measured
 LETTERS = {"W": say("W"), "E": say("E")}
 
 
@@ -38,6 +39,24 @@ def metres_text(metres):
     """Metres to two figures or to the centimetre."""
     return local(
         f"{metres:.0f}" if metres >= 10 else f"{metres:.1f}" if metres >= 1 else f"{metres:.2f}"
+    )
+
+
+def bent_text(radiation):
+    """What the uncertainty of its bearing does to a point that was measured along a long line;
+    empty where that is less than is worth a word.
+
+    >>> from types import SimpleNamespace
+    >>> bent_text(SimpleNamespace(nearer_m=0.4))
+    ''
+    """
+    if radiation.nearer_m < BENT_M:
+        return ""
+    return tell(
+        "Over so long a line an uncertain bearing bends where the point may lie into a bow: it is "
+        "put {metres:.0f} m nearer than you measured. Measure it from a nearer point, or from a "
+        "second one as well.",
+        metres=radiation.nearer_m,
     )
 
 

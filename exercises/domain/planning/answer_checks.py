@@ -14,6 +14,7 @@ from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.site import Site
+from . import position_geometry
 from .findings import Finding
 from .hazards import Hazard, astray
 from .visibility import SCATTER_DEG
@@ -164,6 +165,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
             "off_m": off_m,
             "ellipse_m": place.ellipse.major_m,
             "is_walked": place.length_m > 0.0,
+            "surveys_m": place.surveys_m,
         }
         yield Finding("spot_too_near", answer.task, values)
 
@@ -178,7 +180,7 @@ CHECKS = {
         _reversal_looks_alike,
         _model_warns,
     ),
-    PLANE: (_poor_cut, _few_spots, _spot_too_near, _model_warns),
+    PLANE: (_poor_cut, position_geometry.of_answer, _few_spots, _spot_too_near, _model_warns),
 }
 
 

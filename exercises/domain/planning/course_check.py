@@ -14,7 +14,7 @@ from ..tasks import key
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.site import Site, Task
-from . import answer_checks
+from . import answer_checks, position_cures
 from .answer_checks import chance_of_full_credit
 from .cures import cured
 from .findings import Finding
@@ -52,7 +52,7 @@ def findings_on_site(
         return findings(answers)
     measures = measure(answers, site)
     whole = [
-        *findings(answers),
+        *position_cures.with_mends(findings(answers), tasks, answers, site, hazards),
         *(
             finding
             for answer in answers
