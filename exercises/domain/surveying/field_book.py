@@ -145,7 +145,7 @@ def read_book(text: str, start: str, end: str) -> tuple[BookLeg, ...]:
 
 
 def _lines(text: str) -> list[str]:
-    """The lines of a text. A single line may hold several legs, parted by semicolons and a space."""
+    """The lines of a text. A single one may hold several legs, parted by semicolons and spaces."""
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     return re.split(r";\s+", lines[0]) if len(lines) == 1 else lines
 

@@ -9,6 +9,7 @@ set share, such as iron at a corner, no repetition takes away: bearings read fro
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -139,20 +140,24 @@ def mean_leg(
     )
     middle_m = math.fsum(metres for _, metres in lengths) / len(lengths)
     stated_m = instruments.of_distance(middle_m)
-    off = {
-        line: abs(difference(degrees, bearing.value)) / instruments.bearing_deg
-        for line, degrees in fore + reversed_back
-    }
-    for line, metres in lengths:
-        off[line] = max(off.get(line, 0.0), abs(metres - middle_m) / stated_m)
+    turned = [(line, difference(degrees, bearing.value)) for line, degrees in fore + reversed_back]
     return MeanLeg(
         start,
         to,
         bearing,
         mean_of([metres for _, metres in lengths], stated_m),
         _fore_minus_back(fore, reversed_back),
-        tuple(sorted(line for line, sigmas in off.items() if sigmas > STRANGE_SIGMAS)),
+        tuple(sorted({*_strange(turned, instruments.bearing_deg), *_strange(lengths, stated_m)})),
     )
+
+
+def _strange(measured: Sequence[tuple[int, float]], stated: float) -> set[int]:
+    """The lines whose number lies strangely far from the middle one: (line, number) pairs. Of two
+    both, since nothing says which is wrong.
+    """
+    middle = statistics.median(number for _, number in measured)
+    allowed = STRANGE_SIGMAS * stated * (math.sqrt(0.5) if len(measured) == 2 else 1.0)
+    return {line for line, number in measured if abs(number - middle) > allowed}
 
 
 def _fore_minus_back(

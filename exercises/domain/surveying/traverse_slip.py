@@ -24,8 +24,8 @@ import numpy as np
 from ..earth.angles import back, difference, wrap
 from .traverse_adjustment import MeasuredLeg, Traverse, conditions_of
 
-# volunteers with compass and tape: one slip in 40 to 80 legs (P. Fish and others' counts of cave
-# surveys); the middle of it
+# volunteers with compass and tape in caves: one slip in 40 to 80 legs (L. Fish, "Blunder location",
+# and another count); the middle of it
 SLIPS_PER_LEG = 1 / 60
 # of these, how many are of each kind; of written digits 10 to 20 % are exchanged (counts of
 # written-number errors); the rest common practice, no source
@@ -47,7 +47,8 @@ REPEATED = 0.1
 SCATTERS = ((1.0, 0.75), (1.7, 0.17), (3.0, 0.08))
 # legs that run so nearly the same way (or opposite) leave closing errors that look alike
 SAME_WAY_DEG = 15.0
-NAMED = 0.5  # a leg is named when it is more probable than all else together
+# a leg is named when it is more probable than all else together, and three times the next
+NAMED, CLEARLY = 0.5, 3.0
 TURNS = 12  # of Gauss and Newton towards a bearing
 
 
@@ -87,9 +88,10 @@ class Suspicion:
 
     @property
     def named(self) -> int | None:
-        """The leg to look at, where one is more probable than all else; or None."""
-        number, probability = self.ranked()[0]
-        return number if probability > NAMED else None
+        """The leg to look at, where one is much more probable than all else; or None."""
+        (number, probability), (_, next_probability) = self.ranked()[:2]
+        is_clear = probability > NAMED and probability >= CLEARLY * next_probability
+        return number if is_clear else None
 
     def alike(self) -> tuple[int, ...]:
         """The legs that cannot be told apart because they run the same way or opposite: with the
