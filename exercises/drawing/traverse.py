@@ -1,6 +1,9 @@
-"""A traverse to scale, true north up: its legs as measured, which need not close, the corners where
-they came to lie, and the legs to look at.
+"""A traverse to scale, true north up: its legs as measured, which need not close, and the legs to
+look at; where it closes, its corners as adjusted, with their ellipses.
 """
+
+import itertools
+import math
 
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import SCALE_95
@@ -17,33 +20,26 @@ def traverse_plan(surveyed, points, middle, looked_at):
     """
     ends = [points[surveyed.legs[0].start].position, points[surveyed.legs[-1].to].position]
     codes = [surveyed.legs[0].start, *(leg.to for leg in surveyed.legs)]
-    adjusted = [ends[0], *(corner.adjusted for corner in surveyed.corners), ends[1]]
-    places = [geodesy.east_north_m(middle, position) for position in adjusted]
+    is_closed = surveyed.adjustment.is_believable
+    stands = [corner.adjusted if is_closed else corner.measured for corner in surveyed.corners]
+    places = [geodesy.east_north_m(middle, place) for place in (ends[0], *stands, ends[1])]
     measured = [(0.0, 0.0), *(corner.measured for corner in surveyed.adjustment.corners)]
     fit = _Fit([*places, *measured])
-    spots = [fit(place) for place in places]
-    walked = [fit(place) for place in measured]
+    spots = [fit.on_sheet(place) for place in places]
+    walked = [fit.on_sheet(place) for place in measured]
     parts = [
-        svg.line(*begin, *end, klass="traverse-leg" + (" is-doubted" if doubted else ""))
-        for begin, end, doubted in zip(
-            walked,
-            walked[1:],
-            [number in looked_at for number in range(len(surveyed.legs))],
-            strict=False,
-        )
+        svg.line(*begin, *end, klass="traverse-leg" + " is-doubted" * (number in looked_at))
+        for number, (begin, end) in enumerate(itertools.pairwise(walked))
     ]
-    (x, y), (end_x, end_y) = walked[-1], spots[-1]
-    if abs(x - end_x) + abs(y - end_y) > SHOWN_GAP:
-        parts.append(svg.line(x, y, end_x, end_y, klass="traverse-gap"))
-    scale = fit.scale
+    parts += _gap(walked[-1], spots[-1])
     for corner, spot in zip(surveyed.corners, spots[1:-1], strict=True):
-        parts += _corner(corner.ellipse, scale, *spot)
-    parts += [svg.triangle(*spot, 11, klass="station") for spot in {spots[0], spots[-1]}]
+        parts += _corner(corner.ellipse if is_closed else None, fit.scale, *spot)
+    parts += [
+        svg.triangle(*spot, 11, klass="station") for spot in dict.fromkeys(spots[:: len(spots) - 1])
+    ]
     named = dict(zip(codes, spots, strict=True))
-    for code, (left, top, anchor) in labels.place(
-        named, lambda code: 11 * len(code), 18, 14
-    ).items():
-        parts.append(svg.text(code, left, top, klass="pair-label", text_anchor=anchor))
+    for code, (x, y, anchor) in labels.place(named, lambda code: 11 * len(code), 18, 14).items():
+        parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
     label = tell_many(
         "Traverse of {number} leg, true north up.",
         "Traverse of {number} legs, true north up.",
@@ -52,18 +48,25 @@ def traverse_plan(surveyed, points, middle, looked_at):
     return svg.drawing(label, (0, 0, WIDTH, HEIGHT), *parts, klass="pair traverse")
 
 
+def _gap(end, known):
+    """The closing error, from where the legs end to where they should, if the eye can see it."""
+    if math.dist(end, known) > SHOWN_GAP:
+        yield svg.line(*end, *known, klass="traverse-gap")
+
+
 def _corner(ellipse, scale, x, y):
-    """A corner with the ellipse that holds it in 95 of 100 traverses, to scale."""
-    turn = f"rotate({svg.number(ellipse.azimuth_deg - 90)})"
-    yield svg.element(
-        "ellipse",
-        cx=0,
-        cy=0,
-        rx=ellipse.major_m * SCALE_95 * scale,
-        ry=ellipse.minor_m * SCALE_95 * scale,
-        klass="ellipse",
-        transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) {turn}",
-    )
+    """A corner, with the ellipse that holds it in 95 of 100 traverses, to scale."""
+    if ellipse:
+        turn = f"rotate({svg.number(ellipse.azimuth_deg - 90)})"
+        yield svg.element(
+            "ellipse",
+            cx=0,
+            cy=0,
+            rx=ellipse.major_m * SCALE_95 * scale,
+            ry=ellipse.minor_m * SCALE_95 * scale,
+            klass="ellipse",
+            transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) {turn}",
+        )
     yield svg.element("circle", cx=x, cy=y, r=4.5, klass="target")
 
 
@@ -79,5 +82,6 @@ class _Fit:
         self.left = WIDTH / 2 - self.scale * (max(xs) + min(xs)) / 2
         self.top = HEIGHT / 2 + self.scale * (max(ys) + min(ys)) / 2
 
-    def __call__(self, place):
+    def on_sheet(self, place):
+        """Where a place lies on the sheet."""
         return self.left + self.scale * place[0], self.top - self.scale * place[1]

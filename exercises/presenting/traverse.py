@@ -53,7 +53,7 @@ def _closing(surveyed):
             tell("Compass and tape allow, one sigma"),
             f"{_metres(adjustment.allowed_m)} m",
         ),
-        (tell("As bad by chance"), percent(adjustment.chance)),
+        (tell("So bad by chance alone"), percent(adjustment.chance)),
         (tell("Variance factor after adjustment"), local(f"{adjustment.variance_factor:.2f}")),
     ]
     if surveyed.angular_misclosure_deg is not None:
@@ -68,7 +68,7 @@ def _closing(surveyed):
 
 def _metres(metres):
     """Metres to the centimetre, where they are few."""
-    return local(f"{metres:.2f}") if metres < 10 else metres_text(metres)
+    return local(f"{metres:.2f}") if metres < 100 else metres_text(metres)
 
 
 def _ratio(ratio):
