@@ -151,12 +151,27 @@ def both_ways(sheet, epsg, near):
     """The rows of a sheet read in each order, eastings and northings in a system or in the UTM zone
     of `near`, the site's middle.
     """
+    unknown = _unknown(epsg)
     rows = [
-        (line, " ".join(cells[:3]), {order: _read(cells, order, epsg, near) for order in ORDERS})
+        (
+            line,
+            " ".join(cells[:3]),
+            {order: unknown or _read(cells, order, epsg, near) for order in ORDERS},
+        )
         for line, cells in zip(sheet.lines, sheet.rows, strict=True)
     ]
     counts = {order: sum(readings[order].is_near for *_, readings in rows) for order in ORDERS}
     return BothWays(counts, len(rows), tuple(rows[:SHOWN_ROWS]))
+
+
+def _unknown(epsg):
+    """What every row is read as in a system that is not known; None for one that is."""
+    try:
+        if epsg:
+            geodesy.is_geographic(epsg)
+    except geodesy.UnsuitableGrid as error:
+        return Reading(None, None, error.args[0])
+    return None
 
 
 def _read(cells, order, epsg, near):
@@ -164,7 +179,9 @@ def _read(cells, order, epsg, near):
     named = dict(zip(ORDERS[order], cells[1:3], strict=True))
     try:
         place = row_cells.read_place(named, epsg, near)
-    except (NotAPlace, geodesy.UnsuitableGrid, geodesy.PositionOutOfRange) as error:
+    except geodesy.UnsuitableGrid:
+        return Reading(None, None, say("Not in this grid."))
+    except (NotAPlace, geodesy.PositionOutOfRange) as error:
         return Reading(None, None, error.args[0])
     return Reading(place, geodesy.apart_m(place.position, near))
 

@@ -3,7 +3,7 @@
 from .. import vocabulary
 from ..domain.words import say
 from ..languages import local, tell, tell_many, told
-from .surveys import metres_text, place_text
+from .surveys import LETTERS, metres_text, place_text
 
 ACTIONS = {
     "new": say("new point"),
@@ -75,10 +75,13 @@ def _reading_text(reading):
     if reading.place is None:
         return told(reading.problem)
     position = reading.place.position
+    letters = "SN"[position.latitude_deg >= 0], "WE"[position.longitude_deg >= 0]
     return tell(
-        "{latitude}, {longitude}: {distance} from the site",
-        latitude=local(f"{position.latitude_deg:.5f}"),
-        longitude=local(f"{position.longitude_deg:.5f}"),
+        "{latitude}° {north}, {longitude}° {east}: {distance} from the site",
+        latitude=local(f"{abs(position.latitude_deg):.5f}"),
+        longitude=local(f"{abs(position.longitude_deg):.5f}"),
+        north=letters[0],
+        east=LETTERS[letters[1]],
         distance=_far(reading.metres),
     )
 

@@ -48,8 +48,12 @@ def test_the_sites_own_grid_is_tried_after_its_zone(desk, site):
 def test_what_cannot_be_told_is_asked_and_nothing_is_brought_in(desk, site):
     answer = look(desk, site, "1,5000.0,5100.0,10,peg\n2,5020.0,5110.0,10,peg")
 
-    assert "Choose the order." in answer.content.decode()
-    assert "does not tell which comes first" in answer.content.decode().replace("\n", " ")
+    assert "does not tell which number is the northing. Choose the order." in (
+        answer.content.decode()
+    )
+    assert [readings for *_, readings in answer.context["orders"]["first"]] == [
+        ["Not in this grid."] * 2
+    ] * 2
     sent = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, take="yes", order=""))
     assert sent.status_code == 200
     assert Point.objects.count() == 5
@@ -79,6 +83,15 @@ def test_an_order_that_a_person_chose_stays_with_what_was_typed(desk, site):
     back = desk.post(f"/sites/{site.pk}/import/", {**chosen, "order": "northing_first"})
     assert (first.code, back.context["rows"][0]["row"].name) == ("G1", "gate")
     assert back.context["rows"][0]["action"] == "new point"
+
+
+def test_a_code_that_is_not_known_says_so_both_ways(desk, site):
+    answer = look(desk, site, table("northing_first"))
+
+    again = desk.post(f"/sites/{site.pk}/import/", fields_of(answer, epsg="999999", order=""))
+
+    [[_, _, readings], *_] = again.context["orders"]["first"]
+    assert all(text.startswith("EPSG 999999 is not known") for text in readings)
 
 
 @pytest.mark.parametrize("changes", [{"epsg": "x"}, {"epsg": "999999"}, {"order": "sideways"}])

@@ -156,6 +156,51 @@ def test_a_traverse_that_does_not_close_names_its_leg_and_is_not_stored(desk, si
     assert Point.objects.count() == 5
 
 
+@pytest.mark.parametrize(
+    ("legs", "said"),
+    [
+        pytest.param(
+            "P1 010 90\nP2 082 100\nP3 154 50\nP4 208 130\nA 313.5 122",
+            "Measure P2 → P3 again: the slip is most probably there.",
+            id="one leg runs along the closing error",
+        ),
+        pytest.param(
+            "P1 010 70\nP2 100 60\nP3 190 100\nA 280 60",
+            "Which leg it is cannot be told, for they run the same way. "
+            "Measure again: P2 → P3, A → P1.",
+            id="a rectangle",
+        ),
+        pytest.param(
+            "P1 010 102\nP2 100 62\nP3 190 98\nA 278 60",
+            "No one leg explains it well. Perhaps compass and tape are less certain than stated.",
+            id="a little off everywhere",
+        ),
+    ],
+)
+def test_what_to_look_at_is_said(desk, site, legs, said):
+    answer = send(desk, site, legs, bearing_error_deg="0.3")
+
+    assert answer.context["look_at"] == said
+
+
+def test_a_slip_in_digits_is_told_as_it_was_read_on_the_compass(desk, site):
+    """The first two digits of the third bearing are exchanged as it is typed."""
+    declination = site.as_domain().north_of(position(site, "A"), cast.DAY)[1].degrees
+    true = "P1 010 90\nP2 082 100\nP3 154 80\nP4 208 130\nA 313.49 122.23"
+    lines = []
+    for line in true.split("\n"):
+        code, bearing, metres = line.split()
+        lines.append(f"{code} {(float(bearing) - declination) % 360:.1f} {metres}")
+    code, bearing, metres = lines[2].split()
+    lines[2] = f"{code} {bearing[1] + bearing[0] + bearing[2:]} {metres}"
+
+    answer = send(desk, site, "\n".join(lines), north="magnetic", bearing_error_deg="0.3")
+
+    assert answer.context["suspects"][0]["what"] == (
+        f"two digits exchanged: {bearing}° instead of {lines[2].split()[1]}°"
+    )
+
+
 def test_it_is_stored_all_the_same_where_a_person_says_so(desk, site):
     answer = send(desk, site, book(site, LOOP, slip_m=13.3), store="yes", anyway="on")
 
