@@ -143,7 +143,7 @@ def _slip(slip, surveyed):
     leg = surveyed.legs[slip.number]
     bearing_deg = wrap(slip.leg.bearing_deg - surveyed.turned_deg)
     return {
-        "what": SLIPS[slip.kind](
+        "what": SLIPS[slip.cause](
             length=_length(slip.leg.distance_m),
             measured=_length(leg.distance.value),
             bearing=_read(bearing_deg),

@@ -48,7 +48,7 @@ def test_a_wrong_length_lies_in_the_leg_along_which_the_closing_error_runs(numbe
     found = suspect(measured(slipped(legs, number, metres=-13.0)))
 
     assert found.named == number
-    assert found.slips[0].kind == "length"
+    assert found.slips[0].cause == "length"
     assert found.slips[0].leg.distance_m == pytest.approx(legs[number][1], abs=0.3)
     assert found.slips[0].left_m < 0.2
 
@@ -63,7 +63,7 @@ def test_a_wrong_bearing_lies_in_the_leg_that_swings_shut(number):
     found = suspect(measured(slipped(legs, number, bearing_deg=27.0)))
 
     assert found.named == number
-    assert found.slips[0].kind == "bearing"
+    assert found.slips[0].cause == "bearing"
     assert found.slips[0].leg.bearing_deg == pytest.approx(legs[number][0] % 360, abs=0.6)
 
 
@@ -72,7 +72,7 @@ def test_a_leg_read_backwards_is_known_by_twice_its_length():
 
     best = suspect(measured(slipped(legs, 2, bearing_deg=180.0))).slips[0]
 
-    assert (best.number, best.kind) == (2, "reversed")
+    assert (best.number, best.cause) == (2, "reversed")
     assert best.leg.bearing_deg == pytest.approx(legs[2][0])
 
 
@@ -82,7 +82,7 @@ def test_exchanged_digits_are_those_of_the_number_as_it_was_read():
 
     best = suspect(measured(wrong, turned_deg=8.0)).slips[0]
 
-    assert (best.number, best.kind) == (2, "bearing_digits")
+    assert (best.number, best.cause) == (2, "bearing_digits")
     assert best.leg.bearing_deg == pytest.approx(154.0)
 
 
@@ -91,7 +91,7 @@ def test_exchanged_digits_of_a_distance_are_put_right():
 
     best = suspect(measured(slipped(legs, 2, metres=37.4 - 73.4))).slips[0]
 
-    assert (best.number, best.kind, best.leg.distance_m) == (2, "length_digits", 73.4)
+    assert (best.number, best.cause, best.leg.distance_m) == (2, "length_digits", 73.4)
 
 
 def test_two_legs_that_run_the_same_way_cannot_be_told_apart():

@@ -14,7 +14,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..earth.angles import back, circular_mean, difference, three_digits
-from ..words import say
 
 # how many readings' scatter the stated uncertainty is worth beside that of the set: a scaled
 # inverse chi-squared prior of the variance (Gelman et al., Bayesian Data Analysis, 2.6 and 3.2,
@@ -106,9 +105,7 @@ def mean_bearing(bearings_deg: Sequence[float], stated_deg: float) -> SetMean:
     first = bearings_deg[0]
     mean = circular_mean(bearings_deg)
     if mean is None or any(abs(difference(one, first)) > OTHER_WAY_DEG for one in bearings_deg):
-        raise OtherWay(
-            say("The bearings of one leg differ by more than {most:.0f}°.", most=OTHER_WAY_DEG)
-        )
+        raise OtherWay
     return _set_mean(mean, [difference(one, mean) for one in bearings_deg], stated_deg)
 
 

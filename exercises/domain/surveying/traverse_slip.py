@@ -54,13 +54,13 @@ TURNS = 12  # of Gauss and Newton towards a bearing
 
 @dataclass(frozen=True)
 class Slip:
-    """One slip that may explain a misclosure: the leg (numbered from 0), its kind (a code of
+    """One slip that may explain a misclosure: the leg (numbered from 0), its cause (a code of
     SHARES), what the leg would be without it (true bearing, distance), how far the way would then
     miss, metres, and how probable it is.
     """
 
     number: int
-    kind: str
+    cause: str
     leg: MeasuredLeg
     left_m: float
     probability: float
@@ -103,7 +103,7 @@ class Suspicion:
         same = [
             slip
             for slip in self.slips
-            if slip.kind == best.kind
+            if slip.cause == best.cause
             and _between_lines(slip.leg.bearing_deg, best.leg.bearing_deg) <= SAME_WAY_DEG
         ]
         numbers = dict.fromkeys(slip.number for slip in same if slip.probability > 0.05)
@@ -129,9 +129,9 @@ def suspect(traverse: Traverse) -> Suspicion:
     that could have been of any size is not believed for fitting.
     """
     found = [
-        (number, kind, leg, _log_density(traverse.with_leg(number, leg)) + log_prior)
+        (number, cause, leg, _log_density(traverse.with_leg(number, leg)) + log_prior)
         for number, measured in enumerate(traverse.legs)
-        for kind, candidates in KINDS.items()
+        for cause, candidates in CAUSES.items()
         for leg, log_prior in candidates(traverse, number, measured)
     ]
     logs = [log for *_, log in found]
@@ -144,12 +144,12 @@ def suspect(traverse: Traverse) -> Suspicion:
     slips = [
         Slip(
             number,
-            kind,
+            cause,
             leg,
             traverse.with_leg(number, leg).misclosure().linear_m,
             math.exp(log - highest) / total,
         )
-        for number, kind, leg, log in found
+        for number, cause, leg, log in found
     ]
     return Suspicion(
         tuple(sorted(slips, key=lambda slip: -slip.probability)),
@@ -167,9 +167,9 @@ def _log_density(traverse: Traverse, scatter: float = 1.0) -> float:
     return -0.5 * (chi2 + float(np.log(np.linalg.det(covariance)))) - math.log(2.0 * math.pi)
 
 
-def _share(kind: str, times: int) -> float:
+def _share(cause: str, times: int) -> float:
     """The prior of a kind of slip in what was measured some times."""
-    return SHARES[kind] * REPEATED ** (times - 1)
+    return SHARES[cause] * REPEATED ** (times - 1)
 
 
 def _of_length(traverse: Traverse, number: int, leg: MeasuredLeg) -> Iterator[Candidate]:
@@ -264,7 +264,7 @@ def _exchanged(text: str) -> list[str]:
     return swapped
 
 
-KINDS: dict[str, Callable[[Traverse, int, MeasuredLeg], Iterator[Candidate]]] = {
+CAUSES: dict[str, Callable[[Traverse, int, MeasuredLeg], Iterator[Candidate]]] = {
     "length": _of_length,
     "bearing": _of_bearing,
     "reversed": _reversed,
