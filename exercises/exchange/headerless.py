@@ -43,6 +43,8 @@ def read_headerless(text, most_rows):
         (number, line) for number, line in enumerate(text.split("\n"), start=1) if line.strip()
     ]
     for delimiter in DELIMITERS:
+        if not _is_point(_cells(numbered[0][1], delimiter)):
+            continue  # before a large file is looked through
         rows = [(number, _cells(line, delimiter)) for number, line in numbered]
         if _fits(rows, delimiter):
             rows = [(number, _with_description(cells, delimiter)) for number, cells in rows]
@@ -55,16 +57,18 @@ def read_headerless(text, most_rows):
 
 
 def _cells(line, delimiter):
-    """The cells of a line, unlimited."""
+    """The cells of a line, unlimited; none of one that is not CSV."""
     if delimiter is None:
         return line.split()
-    return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter))]
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=delimiter))]
+    except csv.Error:
+        return []
 
 
 def _fits(rows, delimiter):
-    """Whether rows look like points with a number and two coordinates, the first of them too."""
-    fitting = [_is_point(cells) for _, cells in rows]
-    if not fitting[0] or sum(fitting) < FITTING * len(fitting):
+    """Whether rows look like points with a number and two coordinates."""
+    if sum(_is_point(cells) for _, cells in rows) < FITTING * len(rows):
         return False
     first = {cells[0] for _, cells in rows if cells}
     is_utm = delimiter is None and len(first) == 1 and UTM_ZONE.fullmatch(next(iter(first)))

@@ -35,7 +35,7 @@ class TraverseForm(forms.Form):
     )
     legs = forms.CharField(
         label=_("Legs, one in each line"),
-        max_length=20_000,
+        max_length=10_000,
         strip=False,
         widget=forms.Textarea(attrs={"rows": 9, "spellcheck": "false", "autocapitalize": "off"}),
         help_text=_(

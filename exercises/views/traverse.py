@@ -24,11 +24,11 @@ from ..usecases.survey_site import CannotSurvey
 def traverse(request, pk):
     """Legs from a known point to a known point; first looked at, then stored."""
     site = site_of(request.user, pk)
+    ground, surveyed = site.as_domain(), None
     form = TraverseForm(request.POST or None, site=site)
-    surveyed = None
     if request.method == "POST" and form.is_valid():
         try:
-            surveyed = _surveyed(site, form)
+            surveyed = _surveyed(ground, form)
             if "store" in request.POST and _may_store(form, surveyed):
                 number = _store(request.user, site, form, surveyed)
                 messages.success(
@@ -44,7 +44,7 @@ def traverse(request, pk):
             form.refuse(error)
         except (NoDeclination, UnsuitableGrid, CannotSurvey) as error:
             form.add_error(None, told(error))
-    page = traverse_text(surveyed, site.as_domain().points, form)
+    page = traverse_text(surveyed, ground.points, form)
     new = {corner["code"] for corner in page["corners"] if corner["is_new"]}
     return render(
         request,
@@ -53,11 +53,11 @@ def traverse(request, pk):
     )
 
 
-def _surveyed(site, form):
+def _surveyed(ground, form):
     """What the legs say. Raises BadBook, NoDeclination, UnsuitableGrid."""
     measured = form.cleaned_data
     return survey_traverse(
-        site.as_domain(), measured["book"], measured["north"], form.instruments(), on=measured["on"]
+        ground, measured["book"], measured["north"], form.instruments(), on=measured["on"]
     )
 
 
@@ -95,7 +95,7 @@ def _store(by, site, form, surveyed):
             "north": measured["north"],
             "declination_deg": surveyed.declination_deg,
             "missed_m": round(adjustment.misclosure.linear_m, 3),
-            "book": measured["legs"][:2000],
+            "book": measured["legs"],
         },
         measured_on=measured["on"],
         by=by,

@@ -137,6 +137,11 @@ def test_a_table_with_names_keeps_them():
     assert read_csv(f"point,north,east,z,desc\n{table('northing_first')}").format == "csv"
 
 
+def test_a_line_that_is_too_long_for_csv_is_refused_in_words():
+    with pytest.raises(BadFile, match="longer than"):
+        read_csv(f'1,5002214.0,429226.0,400,"{"x" * 200_000}"\n')
+
+
 def test_a_formula_in_a_description_is_refused():
     with pytest.raises(BadFile, match="is a formula"):
         read_csv("1,5002214.0,429226.0,400,=cmd()")

@@ -82,6 +82,7 @@ def test_its_corners_are_stored_where_they_lie_with_what_they_share(desk, site):
         "A",
         4,
     )
+    assert survey.details["book"] == book(site, LOOP)
     assert survey.as_domain().shares_error_with == ("surveyed", "A")
     assert made.major_m > 0.5  # no better than the point that it began at
     assert [(p.name, p.is_target) for p in site.points.filter(code__in=["P2", "P3"])] == [
