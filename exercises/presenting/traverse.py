@@ -4,6 +4,8 @@ its corners.
 
 from ..domain.earth import geodesy
 from ..domain.earth.angles import three_digits, wrap
+from ..domain.earth.ellipse import added
+from ..domain.surveying.survey import OUTLIER_SIGMAS
 from ..drawing.traverse import traverse_plan
 from ..languages import local, tell, tell_many, tell_signed
 from .probabilities import percent
@@ -21,12 +23,14 @@ def traverse_text(surveyed, points, form):
         return {"closing": None, "corners": []}
     start = points[surveyed.legs[0].start]
     looked_at = _looked_at(surveyed)
+    legs = [_leg(leg, form.cleaned_data) for leg in surveyed.legs]
     return {
         "closing": _closing(surveyed),
         "is_believable": surveyed.adjustment.is_believable,
         "look_at": _look_at(surveyed),
         "suspects": _suspects(surveyed),
-        "legs": [_leg(leg, form.cleaned_data) for leg in surveyed.legs],
+        "legs": legs,
+        "odd_legs": [leg for leg in legs if leg["remarks"]],
         "corners": [_corner(corner, points.get(corner.code), form) for corner in surveyed.corners],
         "with_declination": _with_declination(surveyed),
         "plan": traverse_plan(surveyed, points, start.position, looked_at),
@@ -231,7 +235,18 @@ def _corner(corner, there, form):
         "by_rule": _metres(by_rule_m),
         "old": place_text(there.position, there.error) if there else "",
         "moved": _metres(geodesy.apart_m(corner.adjusted, there.position)) if there else "",
+        "is_far": there is not None and _is_far(corner, there),
         "is_new": there is None,
         "name": form.name_of(corner.code),
         "mark": form.mark_of(corner.code),
     }
+
+
+def _is_far(corner, there):
+    """Whether a corner lies farther from the point that is there than chance allows."""
+    apart_m = geodesy.apart_m(corner.adjusted, there.position)
+    if apart_m < geodesy.MILLIMETRE:
+        return False
+    line = geodesy.sight_line(there.position, corner.adjusted)
+    allowed_m = added(corner.ellipse, there.error).along(line.bearing_deg)
+    return apart_m > OUTLIER_SIGMAS * allowed_m

@@ -109,5 +109,9 @@ def test_of_two_that_differ_nothing_says_which_is_wrong(other_deg, strange):
     assert mean_leg("A", "B", pair, COMPASS).strange_lines == strange
 
 
+def test_a_line_is_not_called_far_from_itself():
+    assert mean_leg("A", "B", [Observed(4, 141.0, 328.0, 60.0)], COMPASS).strange_lines == ()
+
+
 def test_paces_are_less_certain_the_longer_the_leg():
     assert Instruments(1.0, 0.3, 0.02).of_distance(200.0) == pytest.approx(math.hypot(0.3, 4.0))

@@ -256,6 +256,15 @@ def test_sets_are_shown_with_their_scatter_and_what_lies_far(desk, site):
     [first, *_] = answer.context["legs"]
     assert first["bearing_set"] == "3 times, spread 5.2°"
     assert "Line 2 lies far from the rest of its set." in first["remarks"]
+    assert [leg["name"] for leg in answer.context["odd_legs"]] == ["A → P1"]
+
+
+@pytest.mark.parametrize(("code", "is_far"), [("T1", True), ("P1", False)])
+def test_a_code_that_is_another_points_is_told_by_how_far_it_lies(desk, site, code, is_far):
+    answer = send(desk, site, book(site, LOOP).replace("P1", code))
+
+    assert answer.context["corners"][0]["is_far"] is is_far
+    assert ("Too far to be chance" in answer.content.decode()) is is_far
 
 
 def test_a_corner_keeps_what_was_typed_of_it_while_its_leg_cannot_be_read(desk, site):

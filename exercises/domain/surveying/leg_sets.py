@@ -150,8 +150,11 @@ def mean_leg(
 
 def _strange(measured: Sequence[tuple[int, float]], stated: float) -> set[int]:
     """The lines whose number lies strangely far from the middle one: (line, number) pairs. Of two
-    both, since nothing says which is wrong.
+    both, since nothing says which is wrong; none where one line has all, for that is told as its
+    ends' disagreement.
     """
+    if len({line for line, _ in measured}) == 1:
+        return set()
     middle = statistics.median(number for _, number in measured)
     allowed = STRANGE_SIGMAS * stated * (math.sqrt(0.5) if len(measured) == 2 else 1.0)
     return {line for line, number in measured if abs(number - middle) > allowed}
