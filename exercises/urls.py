@@ -21,6 +21,7 @@ from .views import (
     records,
     shell,
     station,
+    traverse,
     trust,
 )
 
@@ -48,6 +49,7 @@ urlpatterns = [
     path("sites/<int:pk>/points/<slug:code>/here/", points.point_here, name="point_here_again"),
     path("sites/<int:pk>/here/", points.point_here, name="point_here"),
     path("sites/<int:pk>/measured/", points.point_measured, name="point_measured"),
+    path("sites/<int:pk>/traverse/", traverse.traverse, name="traverse"),
     path("sites/<int:pk>/import/", points_file.points_import, name="points_import"),
     *(
         path(

@@ -4,7 +4,7 @@ from ..domain.earth.angles import three_digits
 from ..domain.surveying import survey
 from ..domain.words import say
 from ..drawing.plan import bearing_text
-from ..languages import local, tell
+from ..languages import local, tell, tell_many
 
 BENT_M = 0.5  # rounds to a metre: from here the distance on the map is not the one measured
 LETTERS = {"W": say("W"), "E": say("E")}
@@ -96,6 +96,15 @@ def survey_text(row):
             start=details["from"],
             bearing=bearing_text(details["bearing_deg"], details["north"]),
             distance=metres_text(details["distance_m"]),
+        )
+    if how == "traverse":
+        return tell_many(
+            "Traverse of {number} leg from {start} to {end}, which it missed by {metres} m.",
+            "Traverse of {number} legs from {start} to {end}, which it missed by {metres} m.",
+            details["legs"],
+            start=details["from"],
+            end=details["to"],
+            metres=metres_text(details["missed_m"]),
         )
     if how == "file":
         line = tell("{source}, line {line}.", source=details["source"], line=details["line"])
