@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from ..domain.earth import geodesy
 from ..domain.earth.angles import difference
 from . import labels, svg
+from .signs import sign
 
 WIDTH, HEIGHT, MARGIN = 420.0, 300.0, 46.0
+SIGN = 9.0
 
 
 def pair(marks, positions, label):
@@ -33,13 +35,8 @@ def pair(marks, positions, label):
         svg.line(*spots[station], *fit.on_sheet(end), klass="pair-line")
         for station, end in zip(marks.stations, ends, strict=True)
     ]
-    parts += [svg.triangle(*spots[code], 11, klass="station") for code in marks.stations]
-    for code in marks.targets:
-        x, y = spots[code]
-        parts += [
-            svg.element("circle", cx=x, cy=y, r=7, klass="target"),
-            svg.element("circle", cx=x, cy=y, r=2, klass="target-dot"),
-        ]
+    for kind, codes in (("station", marks.stations), ("target", marks.targets)):
+        parts += [sign(kind, *spots[code], SIGN) for code in codes]
     for code, (x, y, anchor) in labels.place(spots, lambda code: 11.0 * len(code), 18, 12).items():
         parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
     return svg.drawing(label, (0, 0, WIDTH, HEIGHT), *parts, klass="pair")

@@ -14,8 +14,10 @@ from ..domain.planning.hazards import KINDS
 from ..domain.words import say
 from ..languages import tell, tell_many, tell_signed, told
 from . import labels, svg
+from .signs import sign, sign_of
 
 WIDTH, MARGIN = 1000.0, 70.0
+SIGN = 12.0  # the size of a point's sign
 MOST_LABELLED = 12  # sight lines; more would lie on one another
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 LENGTHS = {"true": 120, "grid": 84, "magnetic": 112}
@@ -173,12 +175,7 @@ def _point(point, scale, x, y):
         transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
         f"rotate({svg.number(error.azimuth_deg - 90)})",
     )
-    if point.is_station:
-        yield svg.triangle(x, y, 15, klass="station")
-        yield svg.element("circle", cx=x, cy=y, r=2.5, klass="station-dot")
-    else:
-        yield svg.element("circle", cx=x, cy=y, r=9, klass="target")
-        yield svg.element("circle", cx=x, cy=y, r=2.5, klass="target-dot")
+    yield sign(sign_of(point), x, y, SIGN)
 
 
 def _scale_bar(scale, y):

@@ -40,12 +40,6 @@ def polygon(corners, **attributes):
     return element("polygon", points=points, **attributes)
 
 
-def triangle(x, y, radius, **attributes):
-    """A triangle about a place, a corner upwards: a mark to stand on."""
-    corners = [polar(turn, radius) for turn in (0, 120, 240)]
-    return polygon([(x + dx, y + dy) for dx, dy in corners], **attributes)
-
-
 def polar(bearing_deg, radius):
     """A place on the sheet, north up, from a bearing and a radius: (x to the right, y
     downwards).

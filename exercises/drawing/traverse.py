@@ -9,6 +9,7 @@ from ..domain.earth import geodesy
 from ..domain.earth.ellipse import SCALE_95
 from ..languages import tell_many
 from . import labels, svg
+from .signs import sign
 
 WIDTH, HEIGHT, MARGIN = 640.0, 420.0, 52.0
 SHOWN_GAP = 3.0  # units of the sheet; a smaller gap is no gap to the eye
@@ -34,9 +35,7 @@ def traverse_plan(surveyed, points, middle, looked_at):
     parts += _gap(walked[-1], spots[-1])
     for corner, spot in zip(surveyed.corners, spots[1:-1], strict=True):
         parts += _corner(corner.ellipse if is_closed else None, fit.scale, *spot)
-    parts += [
-        svg.triangle(*spot, 11, klass="station") for spot in dict.fromkeys(spots[:: len(spots) - 1])
-    ]
+    parts += [sign("station", *spot, 9) for spot in dict.fromkeys(spots[:: len(spots) - 1])]
     named = dict(zip(codes, spots, strict=True))
     for code, (x, y, anchor) in labels.place(named, lambda code: 11 * len(code), 18, 14).items():
         parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
@@ -67,7 +66,7 @@ def _corner(ellipse, scale, x, y):
             klass="ellipse",
             transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) {turn}",
         )
-    yield svg.element("circle", cx=x, cy=y, r=4.5, klass="target")
+    yield sign("station", x, y, 5)
 
 
 class _Fit:

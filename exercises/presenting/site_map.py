@@ -10,6 +10,7 @@ from ..domain.earth.ellipse import SCALE_95
 from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
 from ..drawing.plan import bearing_text
+from ..drawing.signs import sign_of, signs
 from ..languages import told
 
 
@@ -21,6 +22,7 @@ def site_map(ground, middle, lines, hazards):
         "middle": [middle.latitude_deg, middle.longitude_deg],
         "points": [_point(point) for point in ground.points.values()],
         "lines": [list(pair) for pair in lines],
+        "signs": signs(),
         "hazards": [_hazard(hazard) for hazard in hazards],
         "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
         if settings.TILES_URL
@@ -33,7 +35,7 @@ def _point(point):
         "code": point.code,
         "name": point.name,
         "at": [point.position.latitude_deg, point.position.longitude_deg],
-        "station": point.is_station,
+        "sign": sign_of(point),
         "ellipse": [
             point.error.major_m * SCALE_95,
             point.error.minor_m * SCALE_95,

@@ -6,6 +6,7 @@ from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning import course_check
 from ..drawing.plan import norths_in_words, norths_picture, plan
+from ..drawing.signs import signs
 from ..languages import tell, told
 from .findings import said
 from .site_map import sight_lines, site_map
@@ -18,6 +19,7 @@ def ground_on(ground, position, pairs, hazards, on):
     return {
         "on": on,
         "plan": plan(ground, position, pairs, hazards),
+        "signs": signs(),
         "map": site_map(ground, position, pairs, hazards),
         "near": said(course_check.station_findings(ground, hazards)),
         **_norths_on(ground, position, pairs, on),

@@ -2,7 +2,7 @@
  * The map of a site over its own plan: points that can be moved with undo, lines with bearing and
  * length, ellipses to scale, tiles below where there are any.
  */
-import { find } from "./dom.js";
+import { drawn, find } from "./dom.js";
 import { bearingAndLength, eastNorth, ellipse, moved, threeDigits } from "./ground.js";
 import { hazardDrawing } from "./hazard-drawing.js";
 import { besides } from "./labels.js";
@@ -210,8 +210,8 @@ function span(className, ...parts) {
   return made;
 }
 
-function makeMarker({ code, name, station }) {
-  const icon = span(station ? "map-station" : "map-target");
+function makeMarker({ code, name, sign }) {
+  const icon = span("map-sign", drawn(ground.signs[sign]));
   const words = span("map-code", code, " ", span("map-measured"));
   const both = document.createElement("span");
   both.append(icon, words);
