@@ -86,18 +86,18 @@ def tasks(place: Place) -> tuple[Answer, ...]:
     # neighbours do not follow each other
     order = [landmarks[step * 2 % len(landmarks)] for step in range(len(landmarks))]
     ground = [
-        _answer(str(number), kind, landmark, north, place)
+        along(str(number), kind, landmark, north, place)
         for number, ((kind, north), landmark) in enumerate(zip(ASKED, order, strict=True), start=1)
     ]
     return (
         *ground,
-        _conversion("6", 74.0, "magnetic", "true", place),
-        _conversion("7", 205.0, "true", "magnetic", place),
+        conversion("6", 74.0, "magnetic", "true", place),
+        conversion("7", 205.0, "true", "magnetic", place),
         _way_back("8", order[1], "magnetic", place),
     )
 
 
-def _answer(label: str, kind: str, landmark: Landmark, north: str, place: Place) -> Answer:
+def along(label: str, kind: str, landmark: Landmark, north: str, place: Place) -> Answer:
     """A task along a sight line, its bearing to be read or to be followed."""
     bearings = {name: place.norths.turn(landmark.bearing_deg, "true", name) for name in NORTHS}
     others = tuple(
@@ -122,7 +122,7 @@ def _answer(label: str, kind: str, landmark: Landmark, north: str, place: Place)
     )
 
 
-def _conversion(label: str, given_deg: float, given_north: str, north: str, place: Place) -> Answer:
+def conversion(label: str, given_deg: float, given_north: str, north: str, place: Place) -> Answer:
     """A bearing to be turned from one north into another."""
     return Answer(
         task=label,
