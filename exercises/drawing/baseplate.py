@@ -10,19 +10,23 @@ HOUSING, SCALE, NEEDLE, AROUND = 98, 79, 62, 174  # radii
 
 
 def baseplate():
-    """The compass with its travel arrow up. `data-turns` names the parts: around, housing,
-    needle.
+    """The compass with its travel arrow up. `data-turns` names the parts: the whole, its
+    housing, its needle, and what lies around.
     """
     return svg.drawing(
         tell("A compass from above, its travel arrow pointing ahead."),
         (-200, -200, 400, 400),
-        svg.element("circle", r=AROUND, klass="horizon"),
-        *_plate(),
+        svg.element("circle", r=AROUND, klass="horizon", data_turns="horizon"),
+        svg.element(
+            "g",
+            *_plate(),
+            svg.element("g", *_housing(), data_turns="housing"),
+            svg.element("g", *_needle(), data_turns="needle"),
+            svg.element("circle", r=3, klass="hub"),
+            *_index(),
+            data_turns="whole",
+        ),
         svg.element("g", data_turns="around"),
-        svg.element("g", *_housing(), data_turns="housing"),
-        svg.element("g", *_needle(), data_turns="needle"),
-        svg.element("circle", r=3, klass="hub"),
-        *_index(),
         klass="compass",
     )
 
@@ -67,3 +71,4 @@ def _housing():
 def _needle():
     yield svg.element("polygon", points=f"0,{-NEEDLE + 4} -7,0 7,0", klass="needle-red")
     yield svg.element("polygon", points=f"0,{NEEDLE - 4} -7,0 7,0", klass="needle-white")
+    yield svg.text(told(CARDINALS[0]), 0, -16, klass="needle-mark", text_anchor="middle")

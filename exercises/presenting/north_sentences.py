@@ -23,3 +23,10 @@ def sentence_between(norths, begin, end):
     return tell(
         "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-angle_deg, **values
     )
+
+
+def declination_text(declination_deg):
+    """A declination to the whole degree: `12° east`."""
+    if declination_deg >= 0:
+        return tell("{degrees:.0f}° east", degrees=float(declination_deg))
+    return tell("{degrees:.0f}° west", degrees=float(-declination_deg))

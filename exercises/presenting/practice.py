@@ -6,7 +6,6 @@ from .. import vocabulary
 from ..domain.planning import practice
 from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
-from ..drawing.baseplate import baseplate
 from ..languages import told
 from .answers import words_of
 from .causes import advice_on, hint_on, sentence_on
@@ -32,11 +31,6 @@ LANDMARKS = {
         "E": say("the radio mast"),
     },
 }
-
-
-def trainer():
-    """What the trainer's page shows: a compass to turn, and its tasks."""
-    return {"compass": baseplate(), "practice": everything()}
 
 
 def everything():
@@ -77,11 +71,12 @@ def _task(answer, points):
         "answer_said": _said(words, answer, points),
         "full_credit_deg": answer.band.full_credit_deg,
         "sentence": place_sentence(answer),
-        "wrongs": [_wrong(wrong, kind.setting) for wrong in practice.wrongs(answer)],
+        "wrongs": [wrong_words(wrong, kind.setting) for wrong in practice.wrongs(answer)],
     }
 
 
-def _wrong(wrong, setting):
+def wrong_words(wrong, setting):
+    """A number to which a mistake leads, with what is said of it."""
     return {
         "degrees": wrong.degrees,
         "hint": told(hint_on(wrong.cause, 1.0, setting)),

@@ -1,12 +1,36 @@
-"""Practice at home: a compass to turn on the screen, without a class and without the network."""
+"""Practice at home: lessons and a compass to turn on the screen, without a class and without the
+network.
+"""
 
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from ..presenting.practice import trainer
+from ..domain.planning import lessons
+from ..languages import told
+from ..presenting.lessons.course import course, setting_words
+from ..presenting.practice import everything
 
 
 @require_safe
 def practice(request):
-    """The trainer: one page that holds all its tasks."""
-    return render(request, "exercises/station/practice.html", trainer())
+    """One page that holds all lessons and tasks, for the place and the dial of its address. An
+    address that names none is told so, and has the usual ones.
+    """
+    setting, refused = lessons.Setting(), ""
+    try:
+        setting = lessons.read_link(
+            request.GET.get("declination", ""), request.GET.get("dial", "")
+        )
+    except lessons.BadLink as error:
+        refused = told(error)
+    is_own = setting != lessons.Setting()
+    return render(
+        request,
+        "exercises/station/practice.html",
+        {
+            "lessons": course(setting),
+            "practice": everything(),
+            "own": setting_words(setting) if is_own else "",
+            "refused": refused,
+        },
+    )

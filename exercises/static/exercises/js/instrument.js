@@ -2,39 +2,20 @@
  * The compass on the screen: draws how it stands, and lets the person turn themselves or the
  * housing by hand, by slider or by key.
  */
+import { marker, put } from "./around.js";
 import { wrap } from "./bearing.js";
 import { difference, nearest, needle, offTheArrow } from "./compass.js";
 import { find } from "./dom.js";
 import { say } from "./words.js";
 
-const SVG = "http://www.w3.org/2000/svg";
-const AROUND = 174; // radius on which things lie, as in drawing/baseplate.py
 const HOUSING = 112; // a touch within this radius turns the housing
 const AHEAD_DEG = 12; // what lies within this of the travel arrow is said to lie ahead
 const STRAIGHT_DEG = 2; // nearer than anybody aims a plate
 const NEAR_DEG = 10; // from here on the degrees are said: further off they would be the answer
 
-const place = (bearing, radius) => [
-  radius * Math.sin((bearing * Math.PI) / 180),
-  -radius * Math.cos((bearing * Math.PI) / 180),
-];
 const shown = (degrees) => String(wrap(Math.round(degrees))).padStart(3, "0");
 
-function marker({ code }) {
-  const group = document.createElementNS(SVG, "g");
-  const circle = document.createElementNS(SVG, "circle");
-  const label = document.createElementNS(SVG, "text");
-  circle.setAttribute("r", "19");
-  circle.setAttribute("class", "landmark");
-  label.setAttribute("class", "landmark-code");
-  label.setAttribute("text-anchor", "middle");
-  label.setAttribute("dominant-baseline", "central");
-  label.textContent = code;
-  group.append(circle, label);
-  return group;
-}
-
-const part = (name) => document.querySelector(`[data-turns=${name}]`);
+const part = (name) => find("drawing").querySelector(`[data-turns=${name}]`);
 
 /** What lies ahead: the landmark nearest to the travel arrow, or null. */
 function ahead({ landmarks, facing }) {
@@ -44,34 +25,33 @@ function ahead({ landmarks, facing }) {
 
 function needleWords({ facing, number, declination }) {
   const off = Math.round(offTheArrow(facing, number, declination));
-  if (off === 0) return say("The red end lies in the orienting arrow.");
-  if (Math.abs(off) === 180) return say("The white end lies in the orienting arrow.");
+  if (off === 0) return say("The north end of the needle lies in the orienting arrow.");
+  if (Math.abs(off) === 180) return say("The south end of the needle lies in the orienting arrow.");
   if (Math.abs(off) > NEAR_DEG) {
     return off > 0
-      ? say("The red end lies to the right of the orienting arrow.")
-      : say("The red end lies to the left of the orienting arrow.");
+      ? say("The north end of the needle lies to the right of the orienting arrow.")
+      : say("The north end of the needle lies to the left of the orienting arrow.");
   }
   return off > 0
-    ? say("The red end lies {off}° to the right of the orienting arrow.", { off })
-    : say("The red end lies {off}° to the left of the orienting arrow.", { off: -off });
+    ? say("The north end of the needle lies {off}° to the right of the orienting arrow.", { off })
+    : say("The north end of the needle lies {off}° to the left of the orienting arrow.", { off: -off });
 }
 
 function aheadWords(state) {
   const landmark = ahead(state);
   if (!landmark) return say("Nothing in particular lies ahead.");
   const aside = Math.round(difference(landmark.bearing_deg, state.facing));
-  if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name} ({code}).", landmark);
+  if (Math.abs(aside) <= STRAIGHT_DEG) return say("Ahead: {name}.", landmark);
   return aside > 0
-    ? say("A little to the right of the travel arrow: {name} ({code}).", landmark)
-    : say("A little to the left of the travel arrow: {name} ({code}).", landmark);
+    ? say("A little to the right of the travel arrow: {name}.", landmark)
+    : say("A little to the left of the travel arrow: {name}.", landmark);
 }
 
 function draw(state) {
   part("housing").setAttribute("transform", `rotate(${-state.number})`);
   part("needle").setAttribute("transform", `rotate(${needle(state.facing, state.declination)})`);
   state.markers.forEach((group, index) => {
-    const [x, y] = place(state.landmarks[index].bearing_deg - state.facing, AROUND);
-    group.setAttribute("transform", `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+    put(group, state.landmarks[index].bearing_deg - state.facing);
   });
 }
 
@@ -127,7 +107,7 @@ function touched(area, { clientX, clientY }) {
  */
 function turn(state, turnsHousing, degrees) {
   if (turnsHousing) set(state, { number: wrap(state.number - degrees) });
-  else set(state, { facing: wrap(state.facing - degrees) });
+  else if (state.canTurnBody) set(state, { facing: wrap(state.facing - degrees) });
 }
 
 function listenToFinger(state) {
@@ -153,21 +133,31 @@ function listenToFinger(state) {
   for (const end of ["pointerup", "pointercancel"]) area.addEventListener(end, letGo);
 }
 
-/** Wires the instrument of the page. */
-export function instrument() {
+/** Wires the instrument of the page; `signs` are drawings by name. */
+export function instrument(signs) {
   const state = { facing: 0, number: 0, declination: 0, landmarks: [], markers: [] };
   listenToSlider(state, "body", "facing");
   listenToSlider(state, "housing", "number");
   listenToFinger(state);
   return {
+    /** Puts the instrument into a view; `canTurnBody` says whether the person turns as well. */
+    stand(view, { canTurnBody }) {
+      for (const name of ["instrument", "sliders"]) {
+        document.querySelector(`[data-${name}-slot=${view}]`).append(find(name));
+      }
+      for (const name of ["body", "body-label"]) find(name).hidden = !canTurnBody;
+      state.canTurnBody = canTurnBody;
+    },
     /** Sets the instrument on a place's mark. */
     begin({ landmarks, declination_deg: declination, facing, number }) {
-      const markers = landmarks.map(marker);
+      const markers = landmarks.map((landmark) => marker(landmark, signs.target));
       part("around").replaceChildren(...markers);
       set(state, { landmarks, markers, declination, facing, number });
     },
     /** The landmark that lies ahead, or null. */
     ahead: () => ahead(state),
+    /** The number at the index line. */
+    number: () => state.number,
     /** The true direction in which the travel arrow points. */
     facing: () => state.facing,
   };

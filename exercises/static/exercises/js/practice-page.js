@@ -1,195 +1,108 @@
 /**
- * The trainer: chooses a place, asks its tasks one after the other, and judges answers by the
- * predictions that the page brought along.
+ * The practice page: the list of lessons and places, what its address asks for, and what the phone
+ * remembers of it.
  */
-import { isShort, parseBearing } from "./bearing.js";
-import { difference, likeliest } from "./compass.js";
-import { button, find, text } from "./dom.js";
+import { button, drawn, find, text } from "./dom.js";
 import { instrument } from "./instrument.js";
+import { isDone, readProgress } from "./lesson-progress.js";
+import { lessonView } from "./lesson-view.js";
 import { look } from "./look.js";
+import { isSame, readLink } from "./practice-link.js";
+import { forgetNotes, note, noted } from "./small-notes.js";
+import { trainer } from "./trainer.js";
 import { showOnly } from "./views.js";
 import { say } from "./words.js";
-import { linkWorker } from "./worker-link.js";
+import { keepPage, linkWorker } from "./worker-link.js";
 
-const REACH_DEG = 4; // a number this near to a mistake's is taken for it
-const SAME_DEG = 2; // a number this near to what the dial shows was read from it
-const REACH_FACING_DEG = 25; // a thing named stands for a sector
-const MOST_ASIDE = 3; // tries after which the answer is told anyhow
+const PROGRESS = "practice lessons";
+const LINK = "practice link";
+const page = JSON.parse(document.getElementById("lessons").textContent);
 const places = JSON.parse(document.getElementById("practice").textContent);
-const compass = instrument();
-let place = null;
-let step = 0;
-let tries = 0;
-
-const task = () => place.tasks[step];
-
-const STEPS = {
-  sight: [
-    say("Turn yourself until the travel arrow points at the landmark."),
-    say("Turn the housing until the red end lies in the orienting arrow."),
-    say("Read the number at the index line: that is the magnetic bearing."),
-    say("If another north is asked, use this place's sentence."),
-  ],
-  follow: [
-    say("If the bearing is not magnetic, use this place's sentence first."),
-    say("Turn the housing until the number stands at the index line."),
-    say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."),
-    say("What lies ahead is the answer."),
-  ],
-  convert: [
-    say("Say this place's sentence aloud."),
-    say("Do the sum. Below 0 add 360, from 360 on take it away."),
-  ],
-  back: [
-    say("Say the quarter of the circle: the way back lies in the opposite one."),
-    say("Under 180 add 180, from 180 on take it away."),
-  ],
+const codes = page.lessons.map(({ code }) => code);
+const kept = {
+  read: () => readProgress(noted(PROGRESS), codes),
+  write: (progress) => note(PROGRESS, JSON.stringify(progress)),
+};
+const goTo = (address) => {
+  location.hash = address;
 };
 
-/** The fields for an answer, empty. */
-function showEntry({ widget, north_said: north }) {
-  const isBearing = widget === "bearing";
-  find("number").hidden = !isBearing;
-  find("north").textContent = `°\u00a0${north}`;
-  find("reading").value = "";
-  find("check").textContent = isBearing ? say("Check") : say("This is it");
-  find("check").hidden = false;
+find("drawing").append(drawn(page.drawings.compass));
+const compass = instrument(page.signs);
+const lessons = lessonView(page, compass, kept, goTo);
+const ground = trainer(places, compass);
+
+function item(content, address, ...more) {
+  const made = document.createElement("li");
+  const touched = button("", () => goTo(address));
+  touched.append(text("span", content, "grow"), ...more);
+  made.append(touched);
+  return made;
 }
 
-function ask() {
-  const now = task();
-  const saysNorth = now.kind === "convert" || now.north !== "magnetic";
-  const values = { step: step + 1, number: place.tasks.length };
-  tries = 0;
-  find("step").textContent = say("{step} of {number}", values);
-  find("ask").textContent = now.prompt;
-  find("instrument").hidden = !now.needle;
-  find("sliders").hidden = !now.needle;
-  find("sentence").textContent = saysNorth ? now.sentence : "";
-  showEntry(now);
-  find("question").hidden = true;
-  find("next").hidden = true;
-  find("said").replaceChildren();
-  find("steps").replaceChildren(...STEPS[now.kind].map((words) => text("li", words)));
-  if (now.needle) compass.begin({ ...place, facing: Math.floor(Math.random() * 360), number: 0 });
-  showOnly("task");
-  find("ask").focus();
+function lessonItem({ code, title }) {
+  const done = isDone(kept.read(), code) ? [text("span", say("done"), "done")] : [];
+  return item(title, code, ...done);
 }
 
-function question(words) {
-  find("question").textContent = words;
-  find("question").hidden = false;
+function showBeginning() {
+  find("step").textContent = "";
+  find("lesson-list").replaceChildren(...page.lessons.map(lessonItem));
+  find("forget").hidden = !noted(PROGRESS) && !noted(LINK);
+  showOnly("begin");
 }
 
-/** Whether a number is right for where the person faces, but they do not face the landmark. */
-function aimedAside(reading) {
-  const off = difference(compass.facing(), task().true_deg);
-  return (
-    Math.abs(off) > SAME_DEG && Math.abs(difference(reading, task().answer_deg + off)) <= SAME_DEG
-  );
-}
-
-/** The direction of what lies ahead, or null after asking for it. */
-function facedTarget() {
-  const landmark = compass.ahead();
-  if (!landmark) question(say("Nothing stands there. Turn until something lies ahead."));
-  return landmark && landmark.bearing_deg;
-}
-
-/** The bearing that was typed, or null after asking for a better one. */
-function typedBearing() {
-  const typed = find("reading").value;
-  const whole = typed.trim().padStart(3, "0");
-  const { error, mils, degrees } = parseBearing(typed);
-  if (error) question(error);
-  else if (mils !== undefined) question(say("Use a number from 0 to 360."));
-  else if (isShort(typed)) question(say("Three digits, please: {whole}.", { whole }));
-  else return degrees;
-  return null;
-}
-
-/** Whether a direction is worth full credit; of things named only one is. */
-function isRight(
-  reading,
-  { widget, true_deg: trueDeg, answer_deg: answer, full_credit_deg: full },
-) {
-  const [right, within] = widget === "target" ? [trueDeg, 0] : [answer, full];
-  return Math.abs(difference(reading, right)) <= within;
-}
-
-function judge() {
-  const now = task();
-  const isTarget = now.widget === "target";
-  find("question").hidden = true;
-  const reading = isTarget ? facedTarget() : typedBearing();
-  if (reading === null) return;
-  tries += 1;
-  if (isRight(reading, now)) tell(say("Right."), answerWords(now), true);
-  else if (now.kind === "sight" && aimedAside(reading)) tellAside(now);
-  else tellWrong(now, likeliest(now.wrongs, reading, isTarget ? REACH_FACING_DEG : REACH_DEG));
-}
-
-const answerWords = (now) => say("The answer is {answer}.", { answer: now.answer_said });
-
-function tellAside(now) {
-  const words = say(
-    "Your number fits where the travel arrow points, but it does not point at the landmark yet.",
-  );
-  if (tries < MOST_ASIDE) tell(say("Look again"), words, false);
-  else tellWrong(now);
-}
-
-/** A hint at first, then the answer with the likeliest mistake, where there is one. */
-function tellWrong(now, mistake) {
-  const unknown = say("Something does not fit. Go through the steps once more.");
-  const cause = mistake ? `${mistake.cause} ${mistake.advice} ` : "";
-  if (tries === 1) tell(say("Look again"), mistake?.hint ?? unknown, false);
-  else tell(say("Not this time."), `${cause}${answerWords(now)}`, true);
-}
-
-function tell(title, words, isOver) {
-  find("said").replaceChildren(text("p", title, "lead verdict"), text("p", words));
-  find("next").hidden = !isOver;
-  find("check").hidden = isOver;
-  if (isOver) find("next").focus();
-}
-
-function next() {
-  if (step + 1 < place.tasks.length) location.hash = `${place.code}/${step + 2}`;
-  else {
-    find("step").textContent = "";
-    find("end").textContent = say("Done: {name}.", { name: place.name });
-    showOnly("end");
-    find("end").focus();
-  }
-}
-
-function choice({ code, name }) {
-  const item = document.createElement("li");
-  const act = () => {
-    location.hash = `${code}/1`;
-  };
-  item.append(button(name, act));
-  return item;
-}
-
-/** The place and task of the address, so that a page that was reloaded goes on where it was. */
+/** The lesson or task of the address, so that a page that was reloaded goes on where it was. */
 function route() {
-  const [code, number] = location.hash.slice(1).split("/");
-  place = places.find((other) => other.code === code) ?? null;
-  step = Number(number) - 1;
-  if (place?.tasks[step]) ask();
-  else showOnly("begin");
+  const [code, step] = location.hash.slice(1).split("/");
+  const isShown = lessons.show(code, step) || ground.show(code, step);
+  find("leave").hidden = isShown;
+  find("lessons").hidden = !isShown;
+  if (!isShown) showBeginning();
 }
 
-find("entry").addEventListener("submit", (event) => {
-  event.preventDefault();
-  judge();
+function sayOfLink(words) {
+  find("link-notice").textContent = words;
+  find("link-notice").hidden = false;
+}
+
+/** Remembers an instructor's link that can be read, and says where this page is not its page. */
+function followLink() {
+  if (!location.search) return offerLink();
+  const asked = readLink(location.search);
+  if (!asked) {
+    return sayOfLink(say("This link cannot be read. Ask your instructor for it once more."));
+  }
+  if (isSame(asked, readLink(`?${new URLSearchParams(page.link)}`))) {
+    return note(LINK, location.search);
+  }
+  return sayOfLink(
+    say("Without signal these are the usual lessons. Open the link once with signal."),
+  );
+}
+
+/** A way back to the place of a link that was followed before. */
+function offerLink() {
+  const before = noted(LINK);
+  if (!before || !readLink(before)) return;
+  find("kept-link").firstElementChild.href = location.pathname + before;
+  find("kept-link").hidden = false;
+}
+
+find("forget").addEventListener("click", () => {
+  forgetNotes("practice ");
+  find("kept-link").hidden = true;
+  showBeginning();
+  find("forgotten").textContent = say("Forgotten. Nothing of it is on this phone any more.");
 });
-find("next").addEventListener("click", next);
-find("places").replaceChildren(...places.map(choice));
-find("again").replaceChildren(...places.map(choice));
+find("lessons").addEventListener("click", () => goTo(""));
+find("places").replaceChildren(...places.map(({ code, name }) => item(name, `${code}/1`)));
+find("again").replaceChildren(...places.map(({ code, name }) => item(name, `${code}/1`)));
 window.addEventListener("hashchange", route);
+followLink();
 route();
 look();
-linkWorker({ isBusy: () => Boolean(place) });
+linkWorker({
+  isBusy: () => Boolean(location.hash),
+  onReady: () => noted(LINK) === location.search && location.search && keepPage(),
+});

@@ -71,3 +71,8 @@ export async function renewPages() {
     container.controller.postMessage("renew", [channel.port2]);
   });
 }
+
+/** Asks the worker to keep this page with the whole of its address. */
+export function keepPage() {
+  container.controller.postMessage({ keep: location.pathname + location.search });
+}

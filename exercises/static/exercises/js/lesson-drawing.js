@@ -1,0 +1,59 @@
+/** Draws what a round is about: a drawing of the page, its parts turned, with more laid on it. */
+import { marker, put } from "./around.js";
+import { drawn } from "./dom.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const SPOT = 54; // side of what is touched: 44 pixels on the smallest phone
+
+const part = (svg, name) => svg.querySelector(`[data-turns="${name}"]`);
+
+/** Elements that came as text, without a drawing round them. */
+const pieces = (content) => [...drawn(`<svg xmlns="${SVG}">${content}</svg>`).children];
+
+/**
+ * A drawing of a round, put into `frame`.
+ * @param {object} told `name`, `words`, `turns`, and perhaps `without`, `box`, `under`, `over`,
+ *   `landmarks`: as exercises/presenting/lessons/base.py makes it
+ * @param {{drawings: object, signs: object}} page the drawings and signs by name
+ */
+export function drawRound(frame, told, { drawings, signs }) {
+  const svg = drawn(drawings[told.name]);
+  svg.querySelector("title").textContent = told.words;
+  if (told.box) svg.setAttribute("viewBox", told.box);
+  for (const name of told.without ?? []) part(svg, name).remove();
+  for (const [name, degrees] of Object.entries(told.turns ?? {})) {
+    part(svg, name).setAttribute("transform", `rotate(${degrees})`);
+  }
+  svg.querySelector("title").after(...pieces(told.under ?? ""));
+  svg.append(...pieces(told.over ?? ""));
+  frame.replaceChildren(svg);
+  for (const landmark of told.landmarks ?? []) {
+    const group = marker(landmark, signs.target);
+    part(svg, "around").append(group);
+    put(group, landmark.turn);
+  }
+  return svg;
+}
+
+function square(side, className) {
+  const made = document.createElementNS(SVG, "rect");
+  for (const [name, value] of Object.entries({ x: -side / 2, y: -side / 2, rx: 7 })) {
+    made.setAttribute(name, String(value));
+  }
+  made.setAttribute("width", String(side));
+  made.setAttribute("height", String(side));
+  made.setAttribute("class", className);
+  return made;
+}
+
+/** A spot of a drawing that can be tapped. Its equal for keys and screen readers is a button. */
+export function spot(svg, [x, y], act) {
+  const made = document.createElementNS(SVG, "g");
+  const times = svg.viewBox.baseVal.width / 400; // drawings are as wide as the page
+  made.setAttribute("class", "spot");
+  made.setAttribute("transform", `translate(${x} ${y}) scale(${times})`);
+  made.append(square(SPOT, "spot-area"), square(SPOT * 0.75, "spot-mark"));
+  made.addEventListener("click", act);
+  svg.append(made);
+  return made;
+}
