@@ -24,18 +24,18 @@ def held():
     """A person from above with a compass before them; the plate turns in their hands."""
     return svg.drawing(
         tell("A person from above, holding a compass; ahead of them the windmill."),
-        (-100, -150, 200, 250),
-        sign("target", 0, -122, 11),
-        svg.text(tell("the windmill"), 0, -138, klass="place-name", text_anchor="middle"),
-        svg.element("ellipse", cx=0, cy=62, rx=52, ry=22, klass="shoulders"),
-        svg.element("circle", cx=0, cy=58, r=19, klass="head"),
-        svg.element("path", d="M-44 52Q-52 12 -16 4M44 52Q52 12 16 4", klass="arm"),
+        (-75, -112, 150, 196),
+        sign("target", 0, -78, 11),
+        svg.text(tell("the windmill"), 0, -97, klass="place-name", text_anchor="middle"),
+        svg.element("ellipse", cx=0, cy=56, rx=50, ry=20, klass="shoulders"),
+        svg.element("circle", cx=0, cy=54, r=18, klass="head"),
+        svg.element("path", d="M-43 47Q-50 8 -18 0M43 47Q50 8 18 0", klass="arm"),
         svg.element(
             "g",
-            svg.element("rect", x=-17, y=-34, width=34, height=60, rx=4, klass="plate"),
-            svg.element("circle", cx=0, cy=8, r=13, klass="ring"),
-            svg.line(0, -6, 0, -24, klass="travel"),
-            svg.element("polygon", points="0,-33 -7,-20 7,-20", klass="travel-head"),
+            svg.element("rect", x=-19, y=-42, width=38, height=66, rx=4, klass="plate"),
+            svg.element("circle", cx=0, cy=4, r=14, klass="ring"),
+            svg.line(0, -10, 0, -28, klass="travel"),
+            svg.element("polygon", points="0,-40 -8,-25 8,-25", klass="travel-head"),
             data_turns="plate",
         ),
         klass="held",
@@ -177,3 +177,14 @@ def two_norths(declination_deg):
         sign("station", 0, 0, 8),
         klass="two-norths",
     )
+
+
+def angle_from(begin_deg, end_deg, radius, klass):
+    """An arc clockwise from one direction to another."""
+    (ax, ay), (bx, by) = svg.polar(begin_deg, radius), svg.polar(end_deg, radius)
+    large = 1 if (end_deg - begin_deg) % 360 > 180 else 0
+    path = (
+        f"M{svg.number(ax)} {svg.number(ay)}A{radius} {radius} 0 {large} 1 "
+        f"{svg.number(bx)} {svg.number(by)}"
+    )
+    return svg.element("path", d=path, klass=f"arc {klass}")

@@ -22,6 +22,7 @@ STYLES = (
     "media",
     "station",
     "practice",
+    "lessons",
 )
 SCRIPTS = {
     "class": "class-page",

@@ -22,6 +22,7 @@ from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.findings import said
 from ..presenting.key_table import key_rows
+from ..presenting.practice_links import practice_links
 from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..serving import server
 from ..usecases import check_ground, open_class as usecase
@@ -36,13 +37,17 @@ def class_page(request, pk):
     """The class: its code, its state, who is there, what came last."""
     course_class = class_of(request.user, pk)
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
-    link = f"{request.scheme}://{host}{reverse('join', args=[course_class.code])}"
+    phones = f"{request.scheme}://{host}"
+    link = f"{phones}{reverse('join', args=[course_class.code])}"
     return render(
         request,
         "exercises/desk/class.html",
         {
             "class": course_class,
             "link": link,
+            "at_home": practice_links(
+                course_class.course.site, course_class.date, f"{phones}{reverse('practice')}"
+            ),
             "qr": mark_safe(
                 segno.make_qr(link).svg_inline(
                     svgclass="qr", lineclass="qr-dark", omitsize=True, border=4

@@ -18,9 +18,7 @@ def practice(request):
     """
     setting, refused = lessons.Setting(), ""
     try:
-        setting = lessons.read_link(
-            request.GET.get("declination", ""), request.GET.get("dial", "")
-        )
+        setting = lessons.read_link(request.GET.get("declination", ""), request.GET.get("dial", ""))
     except lessons.BadLink as error:
         refused = told(error)
     is_own = setting != lessons.Setting()

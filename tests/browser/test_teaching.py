@@ -300,6 +300,36 @@ def each_of_the_phone(phone, address, demo):
     yield phone, "practice"
     phone.get_by_role("button", name=re.compile("The hill")).click()
     yield phone, "trainer"
+    yield from each_lesson(phone, address)
+
+
+def each_lesson(phone, address):
+    """The rounds of the lessons at home, and one lesson's begin and end."""
+    phone.goto(f"{address}/practice/?declination=9W&dial=5#hold")
+    expect(phone.get_by_role("button", name="Begin")).to_be_visible()
+    yield phone, "lesson"
+    for lesson, rounds in {
+        "hold": 2,
+        "box": 2,
+        "read": 2,
+        "end": 3,
+        "map": 4,
+        "declination": 1,
+    }.items():
+        for number in range(1, rounds + 1):
+            phone.evaluate(f"location.hash = '{lesson}/{number}'")
+            expect(phone.locator("[data-step]")).to_contain_text(f"{number} of")
+            yield phone, f"lesson {lesson}, round {number}"
+    phone.locator("[data-round-choices] button").first.click()
+    expect(phone.locator("[data-round-said]")).not_to_be_empty()
+    yield phone, "lesson, what happened"
+    phone.evaluate(
+        "localStorage.setItem('navclass practice lessons', "
+        "JSON.stringify({ box: { times: 1, missed: [0] } }))"
+    )
+    phone.evaluate("location.hash = 'box/end'")
+    expect(phone.get_by_role("heading", name="To repeat")).to_be_visible()
+    yield phone, "lesson's end"
 
 
 def each_place(phone, address, demo):

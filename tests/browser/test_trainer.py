@@ -27,10 +27,10 @@ def test_the_trainer_takes_a_bearing_as_on_the_hill(page_of, live_server, db):
         phone.get_by_role("heading", name="Read the bearing to the windmill, in degrees magnetic.")
     ).to_be_visible()
     slide(phone, "Turn yourself", "34")
-    expect(phone.locator("[data-ahead]")).to_contain_text("Ahead: the windmill (A).")
+    expect(phone.locator("[data-ahead]")).to_contain_text("Ahead: the windmill.")
     slide(phone, "Turn the housing", "22")
     expect(phone.locator("[data-ahead]")).to_contain_text(
-        "The red end lies in the orienting arrow."
+        "The north end of the needle lies in the orienting arrow."
     )
     phone.get_by_label("Your bearing").fill("022")
     phone.get_by_role("button", name="Check").click()
@@ -106,7 +106,7 @@ def test_the_trainer_tells_an_aim_that_is_off_from_a_dial_that_is_misread(page_o
     begin_practice(phone, live_server.url)
     slide(phone, "Turn yourself", "45")
     expect(phone.locator("[data-ahead]")).to_contain_text(
-        "A little to the left of the travel arrow: the windmill (A)."
+        "A little to the left of the travel arrow: the windmill."
     )
     slide(phone, "Turn the housing", "33")
     phone.get_by_label("Your bearing").fill("033")
@@ -121,7 +121,7 @@ def test_the_trainers_words_do_not_say_the_answer(page_of, live_server, db):
     slide(phone, "Turn yourself", "34")
 
     expect(phone.locator("[data-ahead]")).to_have_text(
-        "Ahead: the windmill (A). The red end lies to the left of the orienting arrow."
+        "Ahead: the windmill. The north end of the needle lies to the left of the orienting arrow."
     )
 
 

@@ -120,7 +120,7 @@ class RoundWords(ABC):
 
 
 CLOSE = "-118 -184 236 312"  # the plate without what lies round it
-SLANTING = "-190 -190 380 380"
+SLANTING = "-168 -168 336 336"
 
 
 def compass(words, *, facing_deg=0.0, number_deg=0.0, **more):

@@ -12,7 +12,7 @@ from ...drawing.baseplate import baseplate
 from ...drawing.signs import signs
 from ...languages import tell, told
 from ..north_sentences import declination_text
-from . import paper, sighted
+from . import ends, paper, sighted
 from .base import shown
 
 ROUNDS = {
@@ -22,9 +22,9 @@ ROUNDS = {
     "turn": sighted.Turn(),
     "where": sighted.Where(),
     "read": sighted.Read(),
-    "needle": sighted.Needle(),
-    "quarter": sighted.Quarter(),
-    "slip": sighted.Slip(),
+    "needle": ends.Needle(),
+    "quarter": ends.Quarter(),
+    "slip": ends.Slip(),
     "edge": paper.Edge(),
     "housing": paper.Housing(),
     "estimate": paper.Estimate(),

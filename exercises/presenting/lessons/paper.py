@@ -9,7 +9,7 @@ from ...languages import tell, told
 from ..answers import words_of
 from ..north_sentences import declination_text, place_sentence, sentence_between
 from .base import SLANTING, Drawing, NumberChoices, RoundWords
-from .sighted import QUARTER_NAMES
+from .ends import QUARTER_NAMES
 
 
 class OnSheet(RoundWords):
@@ -207,7 +207,11 @@ class Convert(NumberChoices, RoundWords):
             declination=declination_text(norths.declination_deg),
         )
         true_deg = made.answer.bearings_deg["true"]
-        return Drawing(f"norths {made.place}", words, {"direction": true_deg})
+        arcs = (
+            drawings.angle_from(0.0, true_deg, 52, "arc-true"),
+            drawings.angle_from(norths.declination_deg, true_deg, 66, "arc-magnetic"),
+        )
+        return Drawing(f"norths {made.place}", words, {"direction": true_deg}, over="".join(arcs))
 
     def named(self, made, choice):
         """The number."""

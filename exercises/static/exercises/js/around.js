@@ -3,7 +3,7 @@ import { drawn } from "./dom.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const AROUND = 174; // radius on which things lie, as in drawing/baseplate.py
-const EDGE = 198; // half the width of the drawing
+const EDGE = 210; // how far to the side a name may reach, into the margin of the page
 const BELOW = 27; // from a sign to the foot of its name
 const ABOVE = 15;
 

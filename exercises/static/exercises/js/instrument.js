@@ -34,7 +34,9 @@ function needleWords({ facing, number, declination }) {
   }
   return off > 0
     ? say("The north end of the needle lies {off}° to the right of the orienting arrow.", { off })
-    : say("The north end of the needle lies {off}° to the left of the orienting arrow.", { off: -off });
+    : say("The north end of the needle lies {off}° to the left of the orienting arrow.", {
+        off: -off,
+      });
 }
 
 function aheadWords(state) {

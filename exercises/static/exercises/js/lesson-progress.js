@@ -62,5 +62,7 @@ export function finished(progress, code) {
 /** The first lesson after one, in a circle, that was not done yet; null where all were. */
 export function nextLesson(progress, codes, code) {
   const at = codes.indexOf(code) + 1;
-  return [...codes.slice(at), ...codes.slice(0, at)].find((next) => !isDone(progress, next)) ?? null;
+  return (
+    [...codes.slice(at), ...codes.slice(0, at)].find((next) => !isDone(progress, next)) ?? null
+  );
 }

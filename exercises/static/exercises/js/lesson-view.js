@@ -2,7 +2,15 @@
 import { difference, likeliest } from "./compass.js";
 import { button, find, text } from "./dom.js";
 import { drawRound, spot } from "./lesson-drawing.js";
-import { begun, finished, lastSet, missed, missedIn, nextLesson, nextSet } from "./lesson-progress.js";
+import {
+  begun,
+  finished,
+  lastSet,
+  missed,
+  missedIn,
+  nextLesson,
+  nextSet,
+} from "./lesson-progress.js";
 import { showOnly } from "./views.js";
 import { say } from "./words.js";
 
@@ -69,7 +77,9 @@ export function lessonView(page, compass, kept, goTo) {
     const group = find("round-choices");
     const choices = round.choices.map(choiceButton);
     group.replaceChildren(...choices.map(({ made }) => made));
-    group.className = round.choices.some(({ picture }) => picture) ? "pictures" : "choices two-wide";
+    group.className = round.choices.some(({ picture }) => picture)
+      ? "pictures"
+      : "choices two-wide";
     for (const { choice, made, marked, act } of choices) {
       if (choice.picture) drawRound(made, choice.picture, page).setAttribute("aria-hidden", "true");
       if (choice.at) marked.push(spot(svg, choice.at, act));

@@ -16,6 +16,7 @@ import { keepPage, linkWorker } from "./worker-link.js";
 
 const PROGRESS = "practice lessons";
 const LINK = "practice link";
+const IS_LINK = /[?&](?:declination|dial)=/;
 const page = JSON.parse(document.getElementById("lessons").textContent);
 const places = JSON.parse(document.getElementById("practice").textContent);
 const codes = page.lessons.map(({ code }) => code);
@@ -68,7 +69,7 @@ function sayOfLink(words) {
 
 /** Remembers an instructor's link that can be read, and says where this page is not its page. */
 function followLink() {
-  if (!location.search) return offerLink();
+  if (!IS_LINK.test(location.search)) return offerLink();
   const asked = readLink(location.search);
   if (!asked) {
     return sayOfLink(say("This link cannot be read. Ask your instructor for it once more."));
@@ -104,5 +105,7 @@ route();
 look();
 linkWorker({
   isBusy: () => Boolean(location.hash),
-  onReady: () => noted(LINK) === location.search && location.search && keepPage(),
+  onReady: () => {
+    if (location.search && noted(LINK) === location.search) keepPage();
+  },
 });
