@@ -22,7 +22,7 @@ def right_of(told):
 
 
 def turn_to(page, degrees):
-    page.get_by_label("Turn the housing").evaluate(
+    page.get_by_label("Turn the housing", exact=True).evaluate(
         "(input, value) => { input.value = value; input.dispatchEvent(new Event('input')); }",
         str(degrees),
     )
@@ -108,8 +108,8 @@ def test_the_needle_is_boxed_with_keys_and_a_reversed_one_is_told(page_of, live_
     phone.get_by_role("button", name="The needle is boxed").click()
     expect(phone.locator("[data-round-said]")).to_contain_text("points the opposite way")
     turn_to(phone, (answer - 2) % 360)
-    phone.get_by_label("Turn the housing").press("ArrowRight")
-    phone.get_by_label("Turn the housing").press("ArrowRight")
+    phone.get_by_label("Turn the housing", exact=True).press("ArrowRight")
+    phone.get_by_label("Turn the housing", exact=True).press("ArrowRight")
     expect(phone.locator("[data-ahead]")).to_contain_text(
         "The north end of the needle lies in the orienting arrow."
     )
@@ -142,6 +142,19 @@ def test_places_are_named_on_the_drawing(page_of, live_server, db):
     expect(phone.locator("[data-round-stage] .place-name")).to_have_text(
         ["the windmill", "the water tank", "the chapel tower", "the lone pine", "the boathouse"]
     )
+
+
+@pytest.mark.parametrize("address", ["hold/2", "read/1", "end/1", "end/2", "map/1"])
+@pytest.mark.parametrize("width", [320, 360])
+def test_every_spot_to_tap_on_a_drawing_is_at_least_44_pixels(
+    page_of, live_server, db, address, width
+):
+    phone = page_of({"width": width, "height": 640})
+    phone.goto(f"{live_server.url}/practice/#{address}")
+    boxes = [spot.bounding_box() for spot in phone.locator(".spot-area").all()]
+
+    assert boxes
+    assert min(min(box["width"], box["height"]) for box in boxes) >= 44
 
 
 def test_what_was_done_is_remembered_and_can_be_forgotten(page_of, live_server, db):

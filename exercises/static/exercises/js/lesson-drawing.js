@@ -3,7 +3,7 @@ import { marker, put } from "./around.js";
 import { drawn } from "./dom.js";
 
 const SVG = "http://www.w3.org/2000/svg";
-const SPOT = 54; // side of what is touched: 44 pixels on the smallest phone
+const SPOT_PX = 46; // side of what is touched, however large the drawing is
 
 const part = (svg, name) => svg.querySelector(`[data-turns="${name}"]`);
 
@@ -46,13 +46,16 @@ function square(side, className) {
   return made;
 }
 
-/** A spot of a drawing that can be tapped. Its equal for keys and screen readers is a button. */
+/**
+ * A spot of a drawing in the page that can be tapped. Its equal for keys and screen readers is a
+ * button.
+ */
 export function spot(svg, [x, y], act) {
   const made = document.createElementNS(SVG, "g");
-  const times = svg.viewBox.baseVal.width / 400; // drawings are as wide as the page
+  const pixel = 1 / svg.getScreenCTM().a; // in units of the drawing
   made.setAttribute("class", "spot");
-  made.setAttribute("transform", `translate(${x} ${y}) scale(${times})`);
-  made.append(square(SPOT, "spot-area"), square(SPOT * 0.75, "spot-mark"));
+  made.setAttribute("transform", `translate(${x} ${y}) scale(${pixel})`);
+  made.append(square(SPOT_PX, "spot-area"), square(SPOT_PX * 0.75, "spot-mark"));
   made.addEventListener("click", act);
   svg.append(made);
   return made;

@@ -76,6 +76,7 @@ export function lessonView(page, compass, kept, goTo) {
   function showChoices(svg) {
     const group = find("round-choices");
     const choices = round.choices.map(choiceButton);
+    group.hidden = !choices.length;
     group.replaceChildren(...choices.map(({ made }) => made));
     group.className = round.choices.some(({ picture }) => picture)
       ? "pictures"
