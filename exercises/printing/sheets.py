@@ -13,6 +13,9 @@ DIGITS = 3  # of a bearing
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
+CAUTION_POINTS = 10.0
+CAUTION_MM = CAUTION_POINTS / paper.MM * paper.LEADING
+FOOT_MM = 12.0  # kept for the last lines of a page
 
 
 @dataclass(frozen=True)
@@ -55,24 +58,23 @@ def participant_sheet(lines, heads, sheet, names=("",)):
 
 
 def draw_participant(pdf, lines, heads, sheet, name=""):
-    """One person's sheet, over as many pages as it takes."""
-    wide, left, number = sheet.width - 2 * MARGIN, list(lines), 0
-    while left or not number:
+    """One person's sheet, over as many pages as it takes. The cautions stand on the first, and go
+    on where one page does not hold them.
+    """
+    wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - FOOT_MM
+    cautions = paper.lines(heads.cautions, wide, CAUTION_POINTS) if heads.cautions else []
+    left, number = list(lines), 0
+    while left or cautions or not number:
         number += 1
         pdf.begin(sheet)
         y = _participant_head(pdf, heads, wide, name)
-        while left and y + (height := _row_height(left[0], wide)) <= sheet.height - MARGIN - 12:
+        while cautions and y + CAUTION_MM <= lowest:
+            y = pdf.paragraph(cautions.pop(0), MARGIN, y, wide, CAUTION_POINTS)
+        y = lowest if cautions else _columns_head(pdf, heads, wide, y + 5)
+        while left and y + (height := _row_height(left[0], wide)) <= lowest:
             _row(pdf, left.pop(0), y, wide, height)
             y += height
-        foot = f"{heads.foot} {heads.page(number)}"
-        pdf.paragraph(
-            foot,
-            MARGIN,
-            sheet.height - MARGIN - paper.tall(foot, wide, SMALL_POINTS),
-            wide,
-            SMALL_POINTS,
-            grey=0.25,
-        )
+        _foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
 
 
 def _participant_head(pdf, heads, wide, name):
@@ -84,13 +86,23 @@ def _participant_head(pdf, heads, wide, name):
         pdf.text(field, x, y, SMALL_POINTS, grey=0.25)
         pdf.line(x, y + 7, x + each - 6, y + 7, width=0.25)
         if place == 0 and name:
-            pdf.text(name, x + 1, y + 5.8, 11.0, bold=True)
-    y = pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True)
-    y = pdf.paragraph(heads.cautions, MARGIN, y, wide, SMALL_POINTS) + 5
+            points = paper.fitting(name, each - 8, 11.0, SMALL_POINTS, bold=True)
+            pdf.text(name, x + 1, y + 5.8, points, bold=True)
+    return pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True) + 1
+
+
+def _columns_head(pdf, heads, wide, y):
     for x, words in zip((MARGIN, MARGIN + 14, sheet_boxes(wide)), heads.columns, strict=True):
         pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
     pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
     return y + 2
+
+
+def _foot(pdf, words, sheet):
+    """The last lines of a page."""
+    wide = sheet.width - 2 * MARGIN
+    top = sheet.height - MARGIN - paper.tall(words, wide, SMALL_POINTS)
+    pdf.paragraph(words, MARGIN, top, wide, SMALL_POINTS, grey=0.25)
 
 
 def sheet_boxes(wide):
@@ -174,14 +186,7 @@ def key_sheet(lines, heads, sheet):
         while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
             _key_row(pdf, left.pop(0), y, wide, height)
             y += height
-        pdf.paragraph(
-            heads.foot,
-            MARGIN,
-            sheet.height - MARGIN - paper.tall(heads.foot, wide, SMALL_POINTS),
-            wide,
-            SMALL_POINTS,
-            grey=0.25,
-        )
+        _foot(pdf, heads.foot, sheet)
     return pdf.finished()
 
 
@@ -287,8 +292,7 @@ def _summary(pdf, summary, sheet):
         y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
         for text in summary.practise:
             y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-    foot = sheet.height - MARGIN - paper.tall(summary.foot, wide, SMALL_POINTS)
-    pdf.paragraph(summary.foot, MARGIN, foot, wide, SMALL_POINTS, grey=0.25)
+    _foot(pdf, summary.foot, sheet)
 
 
 def _summary_head(pdf, summary, sheet):
