@@ -103,10 +103,15 @@ def parts(card, layout):
 
 
 def _broken(texts, wide, room):
-    """Texts line by line over as many cards as they take, of so much room each."""
+    """Texts over as many cards as they take, of so much room each; one is broken only where no card
+    holds it.
+    """
     cards, here, left = [], [], room
     for text, size, bold in texts:
         line_mm, kept = size / paper.MM * paper.LEADING, []
+        if left < paper.tall(text, wide, size, bold) <= room:
+            cards.append(here)
+            here, left = [], room
         for line in paper.lines(text, wide, size, bold):
             if line_mm > left:
                 cards.append([*here, ("\n".join(kept), size, bold)] if kept else here)
@@ -119,12 +124,16 @@ def _broken(texts, wide, room):
 
 
 def _texts(card, points):
-    return [
+    """What stands on a card, in order: nobody stands there without the cautions, so that where it
+    is too much the tasks are what goes on.
+    """
+    texts = [
         (card.stand, points + 1, True),
-        *((task, points, False) for task in card.tasks),
+        (card.cautions, points, False),
         (card.away, points, True),
-        *([(card.cautions, points, False)] if card.cautions else []),
+        *((task, points, False) for task in card.tasks),
     ]
+    return [text for text in texts if text[0]]
 
 
 @dataclass(frozen=True)

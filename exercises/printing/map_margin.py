@@ -113,7 +113,9 @@ def draw(pdf, texts, entries, fitted):
             y = pdf.paragraph(text, MARGIN + place * (wide + 5.0), y, wide, TEXT_POINTS) + 0.6
     legend_wide = _legend_wide(page)
     legend_top = top if _is_beside(page) else below
-    return legend(pdf, texts, entries, page.width - MARGIN - legend_wide, legend_top, legend_wide)
+    most_mm = page.height - EDGE_MM - legend_top
+    left = page.width - MARGIN - legend_wide
+    return legend(pdf, texts, entries, left, legend_top, legend_wide, most_mm)
 
 
 def _draw_head(pdf, texts, fitted):
@@ -251,7 +253,7 @@ def romer(pdf, scale, left, top):
 
 
 def _figures_wide(metres):
-    return paper.width(str(metres), 6.0) + 0.9
+    return paper.width(str(metres), 6.0) + 0.6
 
 
 def romer_tick_m(scale):
@@ -267,7 +269,7 @@ def _entry_mm(words, wide):
     return max(ENTRY_MM, paper.tall(words, wide - SAMPLE_MM - 3.0, TEXT_POINTS) + 1.0)
 
 
-def legend(pdf, texts, entries, left, top, wide, most_mm=LEGEND_MOST_MM):
+def legend(pdf, texts, entries, left, top, wide, most_mm):
     """The signs of a map with their words. Returns those for which there was no room."""
     pdf.text(texts.legend, left, top + 3.0, TEXT_POINTS, bold=True)
     y, left_over = top + 4.6, list(entries)

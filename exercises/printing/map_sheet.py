@@ -121,6 +121,4 @@ def _legend_page(pdf, texts, entries):
     pdf.begin()
     wide = pdf.sheet.width - 2 * MARGIN
     y = pdf.paragraph(texts.title, MARGIN, MARGIN, wide, 13.0, bold=True) + 3.0
-    return map_margin.legend(
-        pdf, texts, entries, MARGIN, y, wide, pdf.sheet.height - y - 2 * MARGIN
-    )
+    return map_margin.legend(pdf, texts, entries, MARGIN, y, wide, pdf.sheet.height - y - MARGIN)

@@ -12,6 +12,7 @@ MARGIN = 14.0
 DIGITS = 3  # of a bearing
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
+STATION_MM, ASKED_MM = 17.0, 33.0  # where these begin, from the left margin
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 CAUTION_POINTS = 10.0
 CAUTION_MM = CAUTION_POINTS / paper.MM * paper.LEADING
@@ -80,19 +81,22 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
 def _participant_head(pdf, heads, wide, name):
     y = pdf.paragraph(heads.title, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
     y = pdf.paragraph(heads.when, MARGIN, y, wide, TEXT_POINTS) + 7
-    each = wide / len(heads.fields)
+    share, x = wide / (len(heads.fields) + 1), MARGIN
     for place, field in enumerate(heads.fields):
-        x = MARGIN + place * each
+        each = share if place else 2 * share  # of which a name has two
         pdf.text(field, x, y, SMALL_POINTS, grey=0.25)
         pdf.line(x, y + 7, x + each - 6, y + 7, width=0.25)
         if place == 0 and name:
             points = paper.fitting(name, each - 8, 11.0, SMALL_POINTS, bold=True)
             pdf.text(name, x + 1, y + 5.8, points, bold=True)
+        x += each
     return pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True) + 1
 
 
 def _columns_head(pdf, heads, wide, y):
-    for x, words in zip((MARGIN, MARGIN + 14, sheet_boxes(wide)), heads.columns, strict=True):
+    for x, words in zip(
+        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide)), heads.columns, strict=True
+    ):
         pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
     pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
     return y + 2
@@ -116,13 +120,14 @@ def _row_height(line, wide):
 
 def _asked_wide(wide):
     """How wide what is asked may run, between station and boxes."""
-    return sheet_boxes(wide) - MARGIN - 29
+    return sheet_boxes(wide) - MARGIN - ASKED_MM - 4
 
 
 def _row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
-    pdf.text(line.station, MARGIN + 14, y + 7.5, 12.0, bold=True)
-    pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, _asked_wide(wide), TEXT_POINTS)
+    points = paper.fitting(line.station, ASKED_MM - STATION_MM - 2, 12.0, SMALL_POINTS, bold=True)
+    pdf.text(line.station, MARGIN + STATION_MM, y + 7.5, points, bold=True)
+    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, _asked_wide(wide), TEXT_POINTS)
     x = sheet_boxes(wide)
     box_mm = DIGITS * DIGIT_MM / line.boxes
     for box in range(line.boxes):

@@ -64,7 +64,7 @@ class Page:
         )
 
     def _text(self, one):
-        return self._box(one, one.extract(), one.get_font_size())
+        return self._box(one, one.extract().strip(), one.get_font_size())
 
     def overlaps(self):
         """Texts that lie on one another, in pairs."""

@@ -9,8 +9,9 @@ from exercises.domain.earth import magnetics
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning.hazards import KINDS, Hazard
 from exercises.domain.tasks.site import Point, Site
-from exercises.presenting import map_words
-from exercises.printing import map_sheet
+from exercises.languages import tell
+from exercises.presenting import map_words, prints
+from exercises.printing import cards, map_sheet, sheets
 
 DAY = datetime.date(2026, 10, 3)
 LONG_NAME = "Upper Whispering Terrace and Lower Bakehouse Meadow by the Old Woolshed, Eastern"
@@ -101,3 +102,56 @@ def map_of(place, sheet, north="grid", **more):
     ground = ground_of(place, **more)
     words = map_words.words_of_sheet(ground, printed_of(place, ground), north)
     return map_sheet.map_sheet(ground, [words], sheet, place.name)
+
+
+LINES = [
+    sheets.Line(
+        str(number),
+        "W8M4",
+        "Read the bearing to the wind vane on the old woolshed of the upper meadow, in degrees.",
+        "magnetic",
+        3 if number % 2 else 1,
+    )
+    for number in range(8, 40)
+]
+
+
+def card_of(code, tasks, cautions):
+    """A card in the reader's language, of a point with a long name."""
+    return cards.Card(
+        code,
+        LONG_NAME,
+        tell("Stand here: {mark}", mark="brass pin in the lowest step, east end of the terrace"),
+        tuple(f"{number}. Read the bearing to the water tank." for number in range(tasks)),
+        "HTTP://192.168.4.17:8000/S/ACD34F/",
+        "ACD34F",
+        tell("Scan it with your phone, or type this on the first page:"),
+        tell(
+            "Phone, keys and knife away, two paces from other compasses. Sight and read first, "
+            "then take the phone out."
+        ),
+        cautions,
+        prints.foot(),
+    )
+
+
+def heads_of(cautions):
+    """The words round a sheet to fill in, in the reader's language."""
+    return sheets.Heads(
+        LONG_NAME,
+        LONG_NAME,
+        (
+            tell("Name"),
+            tell("Compass number"),
+            tell("With whom"),
+            tell("Double paces in ____ m"),
+        ),
+        (tell("Task"), tell("At"), tell("Your answer: three digits")),
+        tell(
+            "Phone, keys and knife away before you sight. Read to the tick, then write three "
+            "digits: 007, not\u00a07."
+        ),
+        cautions,
+        prints.foot(),
+        lambda number: tell("Page {number}", number=number),
+    )

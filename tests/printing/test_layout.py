@@ -7,7 +7,7 @@ from django.conf import settings
 from django.utils import translation
 
 from exercises.presenting import map_words
-from exercises.printing import map_sheet, paper
+from exercises.printing import cards, map_sheet, paper, sheets
 from tests.printing import boxes, grounds
 
 EDGE_MM = 5.0  # printers leave 4 to 6 mm empty; common practice, no source
@@ -59,6 +59,60 @@ def test_a_map_keeps_its_parts_apart(printed):
     ):
         assert pages[0].darkest(side) == 255
     assert _hidden_marks(pages[0], fitted, ground, north) == []
+
+
+@pytest.mark.parametrize("layout", cards.LAYOUTS.values(), ids=cards.LAYOUTS)
+@pytest.mark.parametrize("code", ["A", "W8M4", "WWWW"])
+@pytest.mark.parametrize("words", [1, 40], ids=["short cautions", "long cautions"])
+def test_a_card_is_read_at_three_metres_and_keeps_its_parts_apart(language, layout, code, words):
+    card = grounds.card_of(code, tasks=6, cautions="Stay between the road and the tarn. " * words)
+    wide, high = layout.card.width, layout.card.height
+    codes = 0
+
+    for page in boxes.pages(cards.station_cards([card], layout, "Cards")):
+        assert page.overlaps() == []
+        assert page.texts_on_ink() == []
+        for text in page.texts:
+            column, row = int(text.left // wide), int(text.top // high)
+            assert text.lies_in(
+                column * wide + EDGE_MM,
+                row * high + EDGE_MM,
+                (column + 1) * wide - EDGE_MM,
+                (row + 1) * high - EDGE_MM,
+            )
+            if text.text == code:
+                codes += 1
+                # capitals of this height, and three metres is two hundred times it; see cards.py
+                assert text.bottom - text.top >= 15.0 - 0.001
+            if "road and the tarn" in text.text:
+                assert text.points >= 10.0
+    assert codes >= 1
+
+
+def test_the_cautions_stand_on_the_first_card_where_its_tasks_go_on(language):
+    card = grounds.card_of("W8M4", tasks=9, cautions="Stay between the road and the tarn.")
+    (page,) = boxes.pages(cards.station_cards([card], cards.LAYOUTS["a6"], "Cards"))
+    wide, high = cards.LAYOUTS["a6"].card.width, cards.LAYOUTS["a6"].card.height
+    on_first = [text.text for text in page.texts if text.right < wide and text.bottom < high]
+
+    assert any("road and the tarn" in text for text in on_first)
+    assert sum(text.text == "W8M4" for text in page.texts) == 2
+
+
+@pytest.mark.parametrize("words", [1, 30, 400])
+def test_a_sheet_to_fill_in_keeps_its_parts_apart(language, sheet, words):
+    heads, lines = grounds.heads_of("Stay between the road and the tarn. " * words), grounds.LINES
+    pages = boxes.pages(
+        sheets.participant_sheet(lines, heads, sheet, ["Maximiliana Wolkenstein-Featherstone", ""])
+    )
+
+    for page in pages:
+        assert page.overlaps() == []
+        assert page.near_the_edge(EDGE_MM) == []
+        assert {text.points for text in page.texts if "the tarn" in text.text} <= {10.0}
+    said = " ".join(text.text for page in pages for text in page.texts)
+    assert said.split().count("tarn.") == 2 * words
+    assert said.count("W8M4") == 2 * len(lines)
 
 
 def _hidden_marks(page, fitted, ground, north):

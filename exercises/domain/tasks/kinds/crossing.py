@@ -239,15 +239,14 @@ def _decoys(
     """
     right = (place.east_m, place.north_m)
     apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
-    likely = [
-        (landing.east_m, landing.north_m)
-        for landing in landings
-        if _is_between((landing.east_m, landing.north_m), (right, *shown))
-    ]
+    ground = (right, *shown)
+    led_to = [(landing.east_m, landing.north_m) for landing in landings]
+    likely = [spot for spot in led_to if _is_between(spot, ground)]
+    around = sorted(_around(place, apart_m), key=lambda spot: not _is_between(spot, ground))
     chosen: list[EastNorth] = []
     for places, most in (
         (likely, DECOYS),
-        (_around(place, apart_m), CrossedPlace.fewest_spots),
+        (around, CrossedPlace.fewest_spots),
     ):
         for spot in places:
             if (
