@@ -6,6 +6,7 @@ at least and at most so far apart; the figures are written on it.
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ..domain.words import say
 from ..languages import tell, told
@@ -46,7 +47,7 @@ def diagram(norths, upright, long, letter):
     names = sorted(("true", "grid", "magnetic"), key=shown.east_of_true)
     real = [shown.east_of_true(name) for name in names]
     drawn = [0.0]
-    for left_deg, right_deg in zip(real, real[1:], strict=False):
+    for left_deg, right_deg in pairwise(real):
         apart_deg = min(max(right_deg - left_deg, LEAST_APART_DEG), MOST_APART_DEG)
         drawn.append(drawn[-1] + apart_deg)
     turned_deg = drawn[names.index(upright)]
