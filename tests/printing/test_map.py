@@ -10,7 +10,7 @@ from shapely import LineString
 from exercises.domain.earth.geodesy import destination
 from exercises.domain.planning.hazards import KINDS, Hazard
 from exercises.presenting import map_words
-from exercises.printing import map_marks, map_sheet, paper
+from exercises.printing import map_frame, map_marks, map_sheet, paper
 from exercises.printing.hazard_signs import SIGNS
 from tests import optional
 from tests.printing import boxes, grounds
@@ -72,6 +72,42 @@ def test_the_legend_names_what_is_on_the_sheet_and_nothing_else():
     assert "Far road" not in said(page)
     assert "place to choose from" not in said(page)
     assert [text.text for text in page.texts if text.text == "a"] == ["a"]
+    ground = grounds.ground_of(PLACE, hazards=far)
+    fitted = map_sheet.frame(ground, words_of(ground), A4)
+    x, y = fitted.on_paper(*map_sheet.flat(ground, far[0].corners[0], "grid"))
+    assert page.darkest(boxes.Box(x - 2.5, y - 2.5, x + 2.5, y + 2.5)) < 100
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("shape", ["spot", "line", "area"])
+def test_a_mark_lies_above_what_it_stands_on_with_white_about_it(kind, shape):
+    """2026-11-27: a mark was covered by a hazard."""
+    position = _position("T4")
+    corners = {
+        "spot": (position,),
+        "line": (destination(position, 270, 150), destination(position, 90, 150)),
+        "area": tuple(destination(position, bearing, 90) for bearing in (0, 120, 240)),
+    }[shape]
+    ground = grounds.ground_of(PLACE, hazards=[Hazard(kind, "x", corners, shape == "area")])
+    (page,) = pages_of(ground)
+    fitted = map_sheet.frame(ground, words_of(ground), A4)
+    x, y = fitted.on_paper(*map_sheet.flat(ground, position, "grid"))
+
+    dot = boxes.Box(x - 0.1, y - 0.1, x + 0.1, y + 0.1)
+    assert page.darkest(dot, with_text=True) < 100
+    for left in (x - 0.6, x + 0.45, x - map_marks.MARK_MM - 0.4, x + map_marks.MARK_MM + 0.25):
+        assert page.darkest(boxes.Box(left, y - 0.05, left + 0.1, y + 0.05)) > 200
+
+
+@pytest.mark.parametrize("off_mm", [0.0, 0.5, 1.2])
+def test_no_line_of_the_grid_doubles_the_frame(off_mm):
+    fitted = map_frame.Frame(1000, A4, 400_000.0 - off_mm, 5_000_000.0 + off_mm, 20.0, 80.0)
+    left, top, _, _ = fitted.box
+    xs = [x for x, _ in map_marks.vertical_lines(fitted)]
+    ys = [y for y, _ in map_marks.level_strokes(fitted)]
+
+    assert min(xs) - left > 15
+    assert min(ys) - top > 15
 
 
 def test_a_hazard_keeps_its_course_where_it_leaves_the_map():
@@ -79,7 +115,7 @@ def test_a_hazard_keeps_its_course_where_it_leaves_the_map():
     map at a slant was drawn where none is.
     """
     road = Hazard(
-        "road", "road", (destination(PLACE.middle, 200, 100), destination(PLACE.middle, 30, 5000))
+        "road", "road", (destination(PLACE.middle, 200, 100), destination(PLACE.middle, 40, 5000))
     )
     ground = grounds.ground_of(PLACE, hazards=[road])
     fitted = map_sheet.frame(ground, words_of(ground), A4)
@@ -90,6 +126,9 @@ def test_a_hazard_keeps_its_course_where_it_leaves_the_map():
 
     (piece,) = one.pieces
     assert all(whole.distance(LineString([place, place])) < 1e-6 for place in piece)
+    left, top, right, _ = fitted.box
+    (page,) = pages_of(ground)
+    assert page.darkest(boxes.Box(left, top - 0.55, right, top - 0.35)) == 255
 
 
 FAR = {
