@@ -94,6 +94,11 @@ def between(norths):
     )
 
 
+def not_to_scale():
+    """What is said where the needles do not stand at their real angles."""
+    return tell("Not drawn to scale")
+
+
 def norths_picture(norths):
     """The diagram for a page, true north upright."""
     made = diagram(norths, "true", LONG, LETTER)
@@ -103,10 +108,11 @@ def norths_picture(norths):
         for row, text in enumerate(label_lines(needle, norths)):
             x, y = needle.at[0], needle.at[1] + 1.4 * LETTER * row
             parts.append(svg.text(text, x, y, klass="plan-note", text_anchor=needle.anchor))
-    parts.append(
-        svg.text(between(norths), 0, 1.8 * LETTER, klass="plan-note", text_anchor="middle")
-    )
-    return svg.drawing(norths_in_words(norths), (-170, -145, 340, 180), *parts, klass="norths")
+    below = [between(norths)] if made.is_to_scale else [between(norths), not_to_scale()]
+    for row, text in enumerate(below):
+        y = (1.8 + 1.5 * row) * LETTER
+        parts.append(svg.text(text, 0, y, klass="plan-note", text_anchor="middle"))
+    return svg.drawing(norths_in_words(norths), (-170, -145, 340, 205), *parts, klass="norths")
 
 
 def norths_in_words(norths):

@@ -11,7 +11,7 @@ from ..domain.earth import geodesy, grid_notation
 from ..domain.planning.hazards import KINDS
 from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
-from ..drawing.norths import SHORT, norths_in_words
+from ..drawing.norths import SHORT, norths_in_words, not_to_scale
 from ..languages import local, tell, told
 from ..printing import map_frame, map_margin
 from ..printing.map_sheet import MapSheet
@@ -95,7 +95,7 @@ def words_of_sheet(ground, printed, north):
             texts=_texts(ground, printed, north, scale),
             corner=lambda east_m, north_m: _corner(ground, north, east_m, north_m),
             norths=printed.norths,
-            not_to_scale=tell("Not drawn to scale"),
+            not_to_scale=not_to_scale(),
             legend=tell("On this sheet"),
             marks={kind: told(text) for kind, text in MARKS.items()},
             hazards={kind: told(vocabulary.HAZARDS[kind]) for kind in DANGERS_FIRST},
