@@ -15,7 +15,7 @@ LEAST_CAP_MM = READ_AT_M * 1000.0 / TIMES_HEIGHT
 MARGIN = 7.0  # inside a card; printers leave 4 to 6 mm empty
 CUT_MM = 4.0
 SIZES = (13.0, 12.0, 11.0, 10.0)  # of what people must read at the mark, cautions among it
-NAME_POINTS, FOOT_POINTS = 12.0, 7.0
+NAME_POINTS, ASIDE_POINTS, SHORT_CODE_POINTS, FOOT_POINTS = 12.0, 9.0, 20.0, 7.0
 BESIDE_MM = 30.0  # of width, without which the name stands under the code
 
 
@@ -39,7 +39,7 @@ class Layout:
 
 LAYOUTS = {
     "a5": Layout(Size(297.0, 210.0), 2, 1, 30.0, 34.0),
-    "a6": Layout(Size(210.0, 297.0), 2, 2, 19.0, 26.0),
+    "a6": Layout(Size(210.0, 297.0), 2, 2, 16.0, 26.0),
     "half": Layout(Size(279.4, 215.9), 2, 1, 30.0, 34.0),
 }
 
@@ -93,8 +93,7 @@ def parts(card, layout):
     overflows; nothing is cut off.
     """
     wide = layout.card.width - 2 * MARGIN
-    head, foot = _Head.of(card, layout), _foot_height(card, layout, wide)
-    room = layout.card.height - 2 * MARGIN - head.height - foot
+    room = layout.card.height - 2 * MARGIN - _Head.of(card, layout).height - layout.qr_mm
     for points in SIZES:
         texts = _texts(card, points)
         if sum(paper.tall(text, wide, size, bold) + 1.5 for text, size, bold in texts) <= room:
@@ -165,10 +164,6 @@ class _Head:
         return cls(points, MARGIN, MARGIN + cap + 1.5, wide, cap + name + 7.5)
 
 
-def _foot_height(card, layout, wide):
-    return layout.qr_mm + 2 + paper.tall(card.foot, wide, FOOT_POINTS)
-
-
 def _draw(pdf, layout, left, top, card, texts):
     wide, x = layout.card.width - 2 * MARGIN, left + MARGIN
     head = _Head.of(card, layout)
@@ -181,13 +176,17 @@ def _draw(pdf, layout, left, top, card, texts):
     pdf.line(x, y - 3, x + wide, y - 3, width=0.5)
     for text, size, bold in texts:
         y = pdf.paragraph(text, x, y, wide, size, bold) + 1.5
-    foot = top + layout.card.height - MARGIN
-    foot_height = paper.tall(card.foot, wide, FOOT_POINTS)
-    pdf.paragraph(card.foot, x, foot - foot_height, wide, FOOT_POINTS, grey=0.25)
-    square = foot - foot_height - 2 - layout.qr_mm
+    square = top + layout.card.height - MARGIN - layout.qr_mm
     pdf.qr(card.link, x, square, layout.qr_mm)
-    pdf.paragraph(card.or_type, x + layout.qr_mm + 3, square + 0.5, wide - layout.qr_mm - 3, 9.0)
-    pdf.text(card.short_code, x + layout.qr_mm + 3, square + layout.qr_mm - 6, 22.0, bold=True)
+    _beside_qr(pdf, card, x + layout.qr_mm + 3, square, wide - layout.qr_mm - 3, layout.qr_mm)
+
+
+def _beside_qr(pdf, card, x, y, wide, high):
+    """The code to type, and the foot of the card."""
+    lower = pdf.paragraph(card.or_type, x, y + 0.5, wide, ASIDE_POINTS)
+    pdf.text(card.short_code, x, lower + 6.6, SHORT_CODE_POINTS, bold=True)
+    foot = y + high - paper.tall(card.foot, wide, FOOT_POINTS)
+    pdf.paragraph(card.foot, x, foot, wide, FOOT_POINTS, grey=0.25)
 
 
 def _cut_marks(pdf, layout):
