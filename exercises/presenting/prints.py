@@ -202,6 +202,6 @@ def _summary(page, course_class, when):
 def too_large():
     """Why no map is printed of a site that no paper holds."""
     return tell(
-        "The site is too wide for this paper at 1:10,000. Choose larger paper, or a site for each "
+        "The site is too wide for this paper at 1:15,000. Choose larger paper, or a site for each "
         "part."
     )

@@ -17,7 +17,7 @@ WAVE_MM, WAVE_HIGH_MM, WAVE_STEPS = 3.0, 0.5, 8
 @dataclass(frozen=True)
 class Sign:
     """A line of a width in millimetres and a dash, `core_mm` white inside it; a stamp each so many
-    millimetres; waves instead of a straight line; the grey of an area's ground, 1 for none.
+    millimetres; waves instead of a straight line; the grey of an area's ground, if it has any.
     """
 
     line_mm: float
@@ -26,7 +26,7 @@ class Sign:
     stamp: Callable | None = None
     every_mm: float = 4.0
     has_waves: bool = False
-    ground: float = 0.93
+    ground: float | None = 0.93
 
     def along(self, pdf, places):
         """The sign along a line through places, which closes where it ends as it begins."""
@@ -40,7 +40,7 @@ class Sign:
 
     def within(self, pdf, corners):
         """The ground of an area; its outline is drawn with `along`."""
-        if corners:
+        if corners and self.ground is not None:
             pdf.polygon(corners, line=0, fill=self.ground)
         if self.has_waves:
             for left, right, y in clipping.level_strokes(corners, 3.2):
@@ -127,8 +127,8 @@ SIGNS = {
     "steel": Sign(0.5, stamp=_block, every_mm=4.0, ground=0.8),
     "fence": Sign(0.25, stamp=_cross, every_mm=4.5),
     "iron": Sign(0.2, dash=(0.8, 0.8), stamp=_ring, every_mm=3.4),
-    "road": Sign(1.8, core_mm=1.2, ground=1.0),
+    "road": Sign(1.8, core_mm=1.2, ground=None),
     "water": Sign(0.35, has_waves=True),
     "drop": Sign(0.4, stamp=_tooth, every_mm=2.2),
-    "boundary": Sign(0.7, dash=(4.0, 1.0, 0.7, 1.0), ground=0.96),
+    "boundary": Sign(0.7, dash=(4.0, 1.0, 0.7, 1.0), ground=None),
 }

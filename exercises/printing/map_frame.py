@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from ..domain.earth import geodesy
 from . import paper
 
-SCALES = (500, 1000, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10_000)
+SCALES = (500, 1000, 1500, 2000, 2500, 3000, 4000, 5000, 7500, 10_000, 15_000)
 ROUND_M = (10, 20, 50, 100, 200, 500, 1000)
 MARGIN = 14.0  # at the sides; the figures of northings stand in it
 # at least; the plate's own lines are 5 to 10 mm apart, and an eye needs some of them under the

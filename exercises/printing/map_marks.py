@@ -33,11 +33,16 @@ class Lettered:
     pieces: list
     area: list
 
+    @property
+    def has_ground(self):
+        """Whether its area is filled."""
+        return SIGNS[self.hazard.kind].ground is not None
+
     def letter_places(self):
         """Where its letter may stand, best first: inside an area, beside a spot, or on the line
         from its middle outwards.
         """
-        if self.area:
+        if self.area and self.has_ground:
             count = len(self.area)
             yield sum(x for x, _ in self.area) / count, sum(y for _, y in self.area) / count
         for piece in sorted(self.pieces, key=lambda piece: -math.dist(piece[0], piece[-1])):
@@ -65,27 +70,27 @@ def hazards_on(ground, fitted, north):
         else:
             pieces = clipping.line([*places, *places[: hazard.is_area]], fitted.box)
         area = clipping.area(places, fitted.box) if hazard.is_area else []
-        if pieces or area:
+        if pieces or (area and SIGNS[hazard.kind].ground is not None):
             found.append(Lettered(next(free), hazard, pieces, area))
     return found
 
 
-def draw_hazards(pdf, found, fitted):
-    """Grounds first, so that none hides another's outline."""
+def draw_grounds(pdf, found, fitted):
+    """What lies below the lines of the map: a compass is laid along these there as well."""
     with pdf.only_in(fitted.box):
-        _draw_hazards(pdf, found)
+        for one in found:
+            SIGNS[one.hazard.kind].within(pdf, one.area)
 
 
-def _draw_hazards(pdf, found):
-    for one in found:
-        SIGNS[one.hazard.kind].within(pdf, one.area)
-    for one in found:
-        sign = SIGNS[one.hazard.kind]
-        for piece in one.pieces:
-            if len(piece) == 1:
-                sign.spot(pdf, *piece[0])
-            else:
-                sign.along(pdf, piece)
+def draw_hazards(pdf, found, fitted):
+    """The signs themselves, above the lines of the map."""
+    with pdf.only_in(fitted.box):
+        for one in found:
+            for piece in one.pieces:
+                if len(piece) > 1:
+                    SIGNS[one.hazard.kind].along(pdf, piece)
+                else:
+                    SIGNS[one.hazard.kind].spot(pdf, *piece[0])
 
 
 def draw_lines(pdf, fitted, has_crosses):

@@ -96,8 +96,9 @@ def _draw_sheet(pdf, ground, words, sheet):
     fitted = frame(ground, words, sheet)
     texts = words(fitted.scale)
     pdf.begin(fitted.sheet)
-    map_marks.draw_lines(pdf, fitted, has_crosses=texts.north == "grid")
     found = map_marks.hazards_on(ground, fitted, texts.north)
+    map_marks.draw_grounds(pdf, found, fitted)
+    map_marks.draw_lines(pdf, fitted, has_crosses=texts.north == "grid")
     map_marks.draw_hazards(pdf, found, fitted)
     at = {
         code: fitted.on_paper(*flat(ground, point.position, texts.north))

@@ -99,6 +99,33 @@ def test_a_mark_lies_above_what_it_stands_on_with_white_about_it(kind, shape):
         assert page.darkest(boxes.Box(left, y - 0.05, left + 0.1, y + 0.05)) > 200
 
 
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_lines_of_the_map_go_on_through_an_area(kind):
+    around = tuple(destination(PLACE.middle, bearing, 250) for bearing in range(0, 360, 60))
+    ground = grounds.ground_of(PLACE, hazards=[Hazard(kind, "x", around, True)])
+    (page,) = pages_of(ground)
+    fitted = map_sheet.frame(ground, words_of(ground), A4)
+    middle = fitted.on_paper(*map_sheet.flat(ground, PLACE.middle, "grid"))
+    x, _ = min(map_marks.vertical_lines(fitted), key=lambda line: abs(line[0] - middle[0]))
+    clear = [
+        y
+        for y in (middle[1] + step for step in range(-30, 30))
+        if page.darkest(boxes.Box(x - 1.5, y, x - 0.8, y + 0.2)) > 180
+    ]
+
+    assert clear
+    assert all(page.darkest(boxes.Box(x - 0.2, y, x + 0.2, y + 0.2)) < 170 for y in clear)
+
+
+def test_a_boundary_round_the_whole_map_is_not_on_it():
+    around = tuple(destination(PLACE.middle, bearing, 3000) for bearing in (0, 90, 180, 270))
+    (page,) = pages_of(
+        grounds.ground_of(PLACE, hazards=[Hazard("boundary", "Park edge", around, True)])
+    )
+
+    assert "Park edge" not in said(page)
+
+
 @pytest.mark.parametrize("off_mm", [0.0, 0.5, 1.2])
 def test_no_line_of_the_grid_doubles_the_frame(off_mm):
     fitted = map_frame.Frame(1000, A4, 400_000.0 - off_mm, 5_000_000.0 + off_mm, 20.0, 80.0)
