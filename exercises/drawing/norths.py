@@ -84,13 +84,13 @@ def _short_figure(degrees):
     )
 
 
-def between(norths):
-    """The angle between grid and magnetic north, as it is written under the diagram."""
+def between(norths, north):
+    """The angle between a north and the magnetic one, as it is written under the diagram."""
     return tell(
-        "{magnetic}–{grid} {degrees:.1f}°",
+        "{magnetic}–{other} {degrees:.1f}°",
         magnetic=told(SHORT["magnetic"]),
-        grid=told(SHORT["grid"]),
-        degrees=abs(norths.printed_correction("grid", "magnetic")),
+        other=told(SHORT[north]),
+        degrees=abs(norths.printed_correction(north, "magnetic")),
     )
 
 
@@ -108,7 +108,7 @@ def norths_picture(norths):
         for row, text in enumerate(label_lines(needle, norths)):
             x, y = needle.at[0], needle.at[1] + 1.4 * LETTER * row
             parts.append(svg.text(text, x, y, klass="plan-note", text_anchor=needle.anchor))
-    below = [between(norths)] if made.is_to_scale else [between(norths), not_to_scale()]
+    below = [between(norths, "grid"), *([] if made.is_to_scale else [not_to_scale()])]
     for row, text in enumerate(below):
         y = (1.8 + 1.5 * row) * LETTER
         parts.append(svg.text(text, 0, y, klass="plan-note", text_anchor="middle"))
@@ -125,6 +125,18 @@ def norths_in_words(norths):
         grid=_east(shown.convergence_deg),
         angle=abs(norths.printed_correction("grid", "magnetic")),
         whole=abs(norths.whole_correction("grid", "magnetic")),
+    )
+
+
+def true_and_magnetic_in_words(norths):
+    """The same where the rule is that between true and magnetic north."""
+    shown = norths.as_printed()
+    return tell(
+        "Magnetic north lies {magnetic} of true north, {whole:.0f}° in whole degrees; grid north "
+        "{grid}.",
+        magnetic=_east(shown.declination_deg),
+        grid=_east(shown.convergence_deg),
+        whole=abs(norths.whole_correction("true", "magnetic")),
     )
 
 

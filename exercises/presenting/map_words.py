@@ -11,7 +11,12 @@ from ..domain.earth import geodesy, grid_notation
 from ..domain.planning.hazards import KINDS
 from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
-from ..drawing.norths import SHORT, norths_in_words, not_to_scale
+from ..drawing.norths import (
+    SHORT,
+    norths_in_words,
+    not_to_scale,
+    true_and_magnetic_in_words,
+)
 from ..languages import local, tell, told
 from ..printing import map_frame, map_margin
 from ..printing.map_sheet import MapSheet
@@ -111,7 +116,7 @@ def _texts(ground, printed, north, scale):
         for text in (
             _tasks(printed.answers, north),
             LINES[north](ground, scale),
-            norths_in_words(printed.norths),
+            SUMS[north](printed.norths),
             _declination(printed),
             _survey(ground, printed, scale),
             foot(),
@@ -183,6 +188,7 @@ def _meridians(ground, scale):
 
 
 LINES = {"grid": _grid_lines, "true": _meridians}
+SUMS = {"grid": norths_in_words, "true": true_and_magnetic_in_words}  # beside the rule of a sheet
 
 
 def _declination(printed):

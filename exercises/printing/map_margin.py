@@ -188,7 +188,8 @@ def draw_norths(pdf, texts, left, top):
         for row, line in enumerate(written[one]):
             at = x + one.at[0], y + one.at[1] + row * 1.5 * LETTER_MM
             pdf.text(line, *at, TEXT_POINTS, anchor=one.anchor)
-    pdf.text(diagrams.between(texts.norths), x, y + 3.4, TEXT_POINTS, bold=True, anchor="middle")
+    apart = diagrams.between(texts.norths, texts.north)
+    pdf.text(apart, x, y + 3.4, TEXT_POINTS, bold=True, anchor="middle")
     if not made.is_to_scale:
         middle = left + DIAGRAM_WIDE_MM / 2
         pdf.text(texts.not_to_scale, middle, y + 7.0, FIGURE_POINTS, anchor="middle")

@@ -69,7 +69,8 @@ def frame(ground, words, sheet):
     its points alone, and an arrow leads to what lies beyond. Raises TooLarge.
     """
     north = words(1).north
-    points = [flat(ground, point.position, north) for point in ground.site.points.values()]
+    here = [point.position for point in ground.site.points.values()] or [ground.middle]
+    points = [flat(ground, position, north) for position in here]
     spots = [flat(ground, position, north) for position in ground.lettered.values()]
     entries = _all_entries(ground, words(1))
 

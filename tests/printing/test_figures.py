@@ -13,7 +13,7 @@ from exercises.domain.earth import geodesy, grid_notation, magnetics
 from exercises.domain.earth.angles import difference
 from exercises.domain.earth.geodesy import Position
 from exercises.domain.earth.norths import Norths
-from exercises.drawing.norths import norths_in_words
+from exercises.drawing.norths import between, norths_in_words, true_and_magnetic_in_words
 from exercises.presenting import map_words
 from exercises.presenting.north_sentences import both_ways, sentence_between
 from exercises.printing import map_margin, map_sheet, paper
@@ -40,6 +40,23 @@ def test_the_figures_of_the_norths_add_up_as_they_are_printed(norths):
 
     assert Decimal(apart) == abs(signed(d, d_side) - signed(c, c_side))
     assert int(whole) == int(Decimal(apart) + Decimal("0.5"))
+
+
+@given(NORTHS)
+def test_a_sheet_of_meridians_shows_the_figures_that_its_rule_uses(norths):
+    d, side, whole, c, c_side = re.search(
+        r"lies ([\d.]+)° (east|west) of true north, (\d+)° in whole degrees; "
+        r"grid north ([\d.]+)° (east|west)\.",
+        true_and_magnetic_in_words(norths),
+    ).groups()
+
+    assert int(whole) == int(Decimal(d) + Decimal("0.5"))
+    assert between(norths, "true") == f"MN–TN {d}°"
+    assert float(signed(c, c_side)) == pytest.approx(norths.convergence_deg, abs=0.05)
+    assert float(signed(d, side)) == pytest.approx(norths.declination_deg, abs=0.05)
+    assert {degrees for *_, degrees in RULE.findall(both_ways(norths, "true", "magnetic"))} <= {
+        whole
+    }
 
 
 @given(NORTHS, st.sampled_from(["grid", "true"]), st.integers(0, 359))

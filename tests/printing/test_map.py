@@ -117,6 +117,13 @@ def test_the_lines_of_the_map_go_on_through_an_area(kind):
     assert all(page.darkest(boxes.Box(x - 0.2, y, x + 0.2, y + 0.2)) < 170 for y in clear)
 
 
+def test_ground_without_points_is_printed_about_its_middle():
+    ground = map_sheet.Ground(grounds.Site({}, {}, 2193, PLACE.middle), PLACE.middle, [])
+    (page,) = pages_of(ground)
+
+    assert "1:500" in {text.text for text in page.texts}
+
+
 def test_a_boundary_round_the_whole_map_is_not_on_it():
     around = tuple(destination(PLACE.middle, bearing, 3000) for bearing in (0, 90, 180, 270))
     (page,) = pages_of(
