@@ -5,7 +5,8 @@ from django.utils.formats import date_format
 from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning import course_check
-from ..drawing.plan import norths_in_words, norths_picture, plan
+from ..drawing.norths import norths_in_words, norths_picture
+from ..drawing.plan import plan
 from ..languages import tell, told
 from .findings import said
 from .site_map import sight_lines, site_map
