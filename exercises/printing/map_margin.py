@@ -177,7 +177,9 @@ def draw_norths(pdf, texts, left, top):
     """The declination diagram in its cell, the north of the sheet's own lines upright."""
     made = diagrams.diagram(texts.norths, texts.north, NEEDLE_MM, LETTER_MM)
     written = {one: diagrams.label_lines(one, texts.norths) for one in made.needles}
-    reach = [_reach(one, lines) for one, lines in written.items()]
+    apart = diagrams.between(texts.norths, texts.north)
+    foot = paper.width(apart, TEXT_POINTS, bold=True) / 2
+    reach = [(-foot, foot), *(_reach(one, lines) for one, lines in written.items())]
     low, high = min(west for west, _ in reach), max(east for _, east in reach)
     x = left + (DIAGRAM_WIDE_MM - (high - low)) / 2 - low
     y = top + NEEDLE_MM + 5.5
@@ -188,7 +190,6 @@ def draw_norths(pdf, texts, left, top):
         for row, line in enumerate(written[one]):
             at = x + one.at[0], y + one.at[1] + row * 1.5 * LETTER_MM
             pdf.text(line, *at, TEXT_POINTS, anchor=one.anchor)
-    apart = diagrams.between(texts.norths, texts.north)
     pdf.text(apart, x, y + 3.4, TEXT_POINTS, bold=True, anchor="middle")
     if not made.is_to_scale:
         middle = left + DIAGRAM_WIDE_MM / 2
