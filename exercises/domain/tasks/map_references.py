@@ -98,7 +98,7 @@ def _from_figures(place: Place, east: str, north: str) -> tuple[Position, float]
         _nearest_m(int(figures) * side_m + side_m / 2.0, metres)
         for figures, metres in zip((east, north), here, strict=True)
     )
-    position, _, _ = geodesy.from_epsg(easting_m, northing_m, place.epsg)
+    position, _ = geodesy.from_epsg(easting_m, northing_m, place.epsg)
     return position, side_m / 2.0
 
 
