@@ -119,7 +119,7 @@ def _row(line, cells, identity, settings, there, near):
         )
     try:
         place = row_cells.read_place(cells, settings.epsg, near)
-        elevation_m = row_cells.read_number(cells, "elevation_m", -500, 8900)
+        elevation_m = row_cells.read_height(cells, place)
         stated_m = row_cells.read_number(cells, "accuracy_m", 0.001, WORST_M)
     except (NotAPlace, geodesy.UnsuitableGrid, geodesy.PositionOutOfRange) as error:
         return _refused(row, error.args[0])
@@ -131,8 +131,7 @@ def _row(line, cells, identity, settings, there, near):
     except NotAPlace as error:
         return _refused(row, error.args[0])
     if elevation_m is None:
-        usual_m = there.position.elevation_m if there else settings.height_m
-        elevation_m = place.position.elevation_m or usual_m
+        elevation_m = there.position.elevation_m if there else settings.height_m
     row = replace(
         row,
         name=identity.name or (there.name if there else identity.code),

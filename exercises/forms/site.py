@@ -32,7 +32,7 @@ class SiteForm(forms.ModelForm):
         cleaned = super().clean()
         if position := _position(cleaned):
             try:
-                geodesy.convergence(
+                geodesy.easting_northing(
                     position, cleaned.get("grid_epsg") or geodesy.utm_epsg(position)
                 )
             except geodesy.UnsuitableGrid as error:
