@@ -86,15 +86,36 @@ def _readings(text: str) -> list[Place]:
 
 def _alone(text: str) -> list[Place]:
     """Every place that a text with nothing besides may name."""
-    return (
-        [_on_grid("mgrs", reference) for reference in read_mgrs(text)]
-        or [_on_grid("utm", reference) for reference in read_utm(text)]
-        or [_in_degrees(pair) for pair in read_pairs(text)]
-    )
+    found: list[Place] = []
+    complaints: list[NotAPlace] = []
+    for reader in (_in_mgrs, _in_utm, _in_pairs):
+        try:
+            found += reader(text)
+        except NotAPlace as error:
+            complaints.append(error)
+    if not found and complaints:
+        raise complaints[0]
+    return found
 
 
+def _in_mgrs(text: str) -> list[Place]:
+    """The place of an MGRS reference."""
+    return [_on_grid("mgrs", reference) for reference in read_mgrs(text)]
+
+
+def _in_utm(text: str) -> list[Place]:
+    """The places that a UTM reference may name."""
+    return [_on_grid("utm", reference) for reference in read_utm(text)]
+
+
+def _in_pairs(text: str) -> list[Place]:
+    """The places that two angles may name."""
+    return [_in_degrees(pair) for pair in read_pairs(text)]
+
+
+NAME_OF_DATUM = r"\(?(?:datum\s*:?\s*)?WGS[\s-]?(?:19)?84(?![^\W_])\)?"
 IN_WGS84 = re.compile(
-    r"[\s,;(]*(?<![^\W_])(?:datum\s*:?\s*)?WGS[\s-]?(?:19)?84(?![^\W_])[)\s,;:]*", re.IGNORECASE
+    rf"^{NAME_OF_DATUM}[\s,;:]*|[\s,;:]*(?<![^\W_]){NAME_OF_DATUM}$", re.IGNORECASE
 )
 METRES = r"(?:met(?:re|er)s?|metros?|m)\b\.?"
 ABOVE_SEA = r"(?:\s*(?:a\.?\s?s\.?\s?l|a\.?m\.?s\.?l|s\.?\s?n\.?\s?m)\.?)?"

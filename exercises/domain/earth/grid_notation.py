@@ -28,6 +28,7 @@ EPSG_OF_HEMISPHERE = {"N": 32600, "S": 32700}  # the zone's number is added
 # A zone is used a little into its neighbour, so that a sheet on the edge has one grid: the larger
 # of the two. 40 km: DMA TM 8358.1 (1990), from memory; half a degree: common practice, no source.
 OVERLAP_M, OVERLAP_DEG = 40_000.0, 0.5
+ROUNDING_DEG = 1e-5  # a metre: a northing on the edge of Norway's zones may be rounded past it
 
 
 @dataclass(frozen=True)
@@ -144,15 +145,14 @@ def zone_edges(zone: int, latitude_deg: float) -> tuple[float, float] | None:
 
 def _in_zone(position: Position, zone: int) -> bool:
     """Whether a position lies in a zone, or as far outside as neighbours use it."""
-    edges = zone_edges(zone, position.latitude_deg)
-    if edges is None:
-        return False
-    west_deg, east_deg = edges
-    beyond_deg = max(
-        difference(west_deg, position.longitude_deg), difference(position.longitude_deg, east_deg)
+    latitude_deg, longitude_deg = position.latitude_deg, position.longitude_deg
+    parallel_m = geodesy.METRES_PER_DEGREE * math.cos(math.radians(latitude_deg))
+    overlap_deg = max(OVERLAP_DEG, OVERLAP_M / parallel_m)
+    sides = (zone_edges(zone, latitude_deg + off_deg) for off_deg in (-ROUNDING_DEG, ROUNDING_DEG))
+    return any(
+        max(difference(west_deg, longitude_deg), difference(longitude_deg, east_deg)) <= overlap_deg
+        for west_deg, east_deg in filter(None, sides)
     )
-    parallel_m = geodesy.METRES_PER_DEGREE * math.cos(math.radians(position.latitude_deg))
-    return beyond_deg <= max(OVERLAP_DEG, OVERLAP_M / parallel_m)
 
 
 def _outside_zone(text: str, zone: int, position: Position) -> NotAPlace:
@@ -206,28 +206,31 @@ IN_METRES = r"(?:\s*(?:met(?:re|er)s?|metros?|mts?|m)\.?)?"
 APART = r"(?:\s*[,;:/]\s*|\s+|(?<=[A-Za-z])|(?=[A-Za-z]))"
 
 
-def _item(figures: str, mark: str) -> str:
-    """The pattern of an easting or a northing, perhaps with its letter before or after."""
-    return rf"(?:{mark}\s*[.:=]?\s*)?({figures}){IN_METRES}(?:\s*{mark})?"
+def _item(figures: str, mark: str, *, needs_mark: bool) -> str:
+    """The pattern of an easting or a northing, with its letter before or after, or perhaps without;
+    the figures are in one of two groups.
+    """
+    before = rf"{mark}\s*[.:=]?\s*({figures}){IN_METRES}"
+    after = rf"({figures}){IN_METRES}(?:\s*{mark}){'' if needs_mark else '?'}"
+    return f"(?:{before}|{after})"
 
 
-def _marked_item(figures: str, mark: str) -> str:
-    """The same with its letter, in one group or the other."""
-    return rf"(?:{mark}\s*[.:=]?\s*({figures}){IN_METRES}|({figures}){IN_METRES}\s*{mark})"
+def _pairs(*, is_turned: bool) -> list[tuple[str, re.Pattern[str]]]:
+    """The patterns of an easting and a northing, `(thousands mark, pattern)`; northing first only
+    where letters say so.
+    """
+    found = []
+    for mark, eastings, northings in STYLES:
+        items = [
+            _item(eastings, EAST, needs_mark=is_turned),
+            _item(northings, NORTH, needs_mark=is_turned),
+        ]
+        form = APART.join(reversed(items) if is_turned else items)
+        found.append((mark, re.compile(form, re.IGNORECASE)))
+    return found
 
 
-# easting first; northing first where letters say so
-IN_ORDER = [
-    (mark, re.compile(f"{_item(east, EAST)}{APART}{_item(north, NORTH)}", re.IGNORECASE))
-    for mark, east, north in STYLES
-]
-TURNED = [
-    (
-        mark,
-        re.compile(f"{_marked_item(north, NORTH)}{APART}{_marked_item(east, EAST)}", re.IGNORECASE),
-    )
-    for mark, east, north in STYLES
-]
+IN_ORDER, TURNED = _pairs(is_turned=False), _pairs(is_turned=True)
 
 
 def read_figures(text: str) -> tuple[str, str] | None:
@@ -237,18 +240,12 @@ def read_figures(text: str) -> tuple[str, str] | None:
     >>> read_figures("429 226 mE, 5 002 214 mN")
     ('429226', '5002214')
     """
-    for mark, pattern in IN_ORDER:
-        if written := pattern.fullmatch(text):
-            return _bare(written[1], mark), _bare(written[2], mark)
-    for mark, pattern in TURNED:
-        if written := pattern.fullmatch(text):
-            return _bare(written[3] or written[4], mark), _bare(written[1] or written[2], mark)
+    for patterns, order in ((IN_ORDER, 1), (TURNED, -1)):
+        for mark, pattern in patterns:
+            if written := pattern.fullmatch(text):
+                first, second = (written[1] or written[2], written[3] or written[4])[::order]
+                return first.replace(mark, ""), second.replace(mark, "")
     return None
-
-
-def _bare(figures: str, mark: str) -> str:
-    """Figures without their thousands marks."""
-    return figures.replace(mark, "")
 
 
 ZONE = r"(?P<named>(?:zone|zona|huso)\s*[:=]?\s*)?(?P<zone>[0-9]{1,2})"
@@ -263,7 +260,7 @@ ZONES = [
     for form in (
         f"{ZONE}{BAND}{APART}(?P<rest>.+)",
         f"{ZONE}{HALF}{APART}(?P<rest>.+)",
-        rf"{ZONE}{NO_LETTER}(?:\s*[,;:/]\s*|\s+)(?P<rest>.+)",
+        rf"{ZONE}{NO_LETTER}(?:\s*[,;:/])?\s+(?P<rest>.+)",
         f"(?P<rest>.+?){APART}{ZONE}{BAND}",
         f"(?P<rest>.+?){APART}{ZONE}{HALF}",
         f"(?P<rest>.+?){APART}{ZONE}{NO_LETTER}",

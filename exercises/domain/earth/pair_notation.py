@@ -26,7 +26,7 @@ from .angle_notation import (
 
 LONGEST = 120  # characters; a pair of angles in words has some eighty
 MOST_COMMAS = 4  # between figures: two decimal marks, two separators; each is tried both ways
-WRITTEN = re.compile(r"[-+0-9.,;:/°'\"\sNSEWOφλ|]*", re.IGNORECASE)
+WRITTEN = re.compile(r"[-+0-9.,;:=/°'\"\sNSEWOφλ|]*", re.IGNORECASE)
 FIGURES = "0123456789."
 ENDS, BEGINS = "NSEWOnsewoφλ°'\"", "NSEWOnsewoφλ-+"  # of an angle
 COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
@@ -127,13 +127,13 @@ def _halves(parted: str) -> Iterator[tuple[str, str]]:
 
 
 def _is_even(first: Angle, second: Angle, has_separator: bool) -> bool:
-    """Whether two angles are written alike, or signs, letters and separators say where one ends:
-    `45° 07` is no pair, and in `45 12 170` nobody knows whose the 12 is.
+    """Whether two angles are written alike, or signs, letters, decimals and separators say where
+    one ends: `45° 07` is no pair, and in `45 12 170` nobody knows whose the 12 is.
     """
     if first.notation != second.notation:
         return all(angle.is_marked and angle.has_degree_sign for angle in (first, second))
     is_alike = first.has_degree_sign == second.has_degree_sign
-    return is_alike or has_separator or bool(first.axis and second.axis)
+    return is_alike or has_separator or first.step_deg < 1.0 or bool(first.axis and second.axis)
 
 
 def _mixed(text: str) -> NoPair:

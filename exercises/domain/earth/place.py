@@ -62,6 +62,7 @@ def decide(readings: Sequence[Place], near: Position | None, text: str) -> Place
     """The one of several readings that is meant: the one near the site, if one alone is; else the
     one that is not doubtful, if there is one alone. Raises NotAPlace where nothing decides.
     """
+    readings = _different(readings)
     close = [place for place in readings if near and _apart_m(place, near) <= NEAR_M]
     plain = [place for place in readings if not place.doubt]
     for group in (close, [place for place in close if not place.doubt]):
@@ -70,6 +71,15 @@ def decide(readings: Sequence[Place], near: Position | None, text: str) -> Place
     if not close and len(plain) == 1:
         return plain[0]
     raise _undecided(plain or readings, text)
+
+
+def _different(readings: Sequence[Place]) -> list[Place]:
+    """The readings that lie apart, of equal ones the first without a doubt."""
+    found: list[Place] = []
+    for place in sorted(readings, key=lambda reading: bool(reading.doubt)):
+        if all(_apart_m(other, place.position) > SAME_M for other in found):
+            found.append(place)
+    return found
 
 
 def _apart_m(place: Place, position: Position) -> float:
