@@ -82,6 +82,7 @@ def parts(draw, degrees, notation, mark):
 def in_degrees(draw):
     """`(text, position, how far off the spelling may be in metres)`."""
     latitude, longitude = draw(positions)
+    assume(min(abs(latitude), abs(longitude)) > 0.5)  # `0d07m30s` may be seconds, or south
     notation = draw(st.sampled_from(["decimal", "minutes", "seconds"]))
     mark, is_lettered = draw(st.sampled_from(".,")), draw(st.booleans())
     written, steps = [], []

@@ -103,9 +103,12 @@ def _meant(parted: Parted, complaints: list[NotAPlace]) -> Iterator[Pair]:
     for halves in _halves(parted.text):
         try:
             first, second = map(angle_of, halves)
-            if first and second and _is_even(first, second, "|" in parted.text):
-                if parted.mixes:
-                    raise _mixed(parted.text)
+            if not first or not second:
+                continue
+            _check_alike(first, second, parted.text)
+            if parted.mixes:
+                raise _mixed(parted.text)
+            if _is_parted(first, second, parted.text):
                 yield from _ordered(first, second, "commas" if parted.is_doubtful else "")
         except NotAPlace as error:
             complaints.append(error)
@@ -126,14 +129,29 @@ def _halves(parted: str) -> Iterator[tuple[str, str]]:
             yield parted[:place].strip(), parted[place:].strip()
 
 
-def _is_even(first: Angle, second: Angle, has_separator: bool) -> bool:
-    """Whether two angles are written alike, or signs, letters, decimals and separators say where
-    one ends: `45° 07` is no pair, and in `45 12 170` nobody knows whose the 12 is.
+def _check_alike(first: Angle, second: Angle, text: str) -> None:
+    """Raise NoPair where one angle has more parts than the other and no signs between them: in `45
+    12 170` nobody knows whose the 12 is.
     """
-    if first.notation != second.notation:
-        return all(angle.is_marked and angle.has_degree_sign for angle in (first, second))
+    angles = (first, second)
+    are_marked = all(angle.is_marked and angle.has_degree_sign for angle in angles)
+    if first.notation != second.notation and not are_marked:
+        raise NoPair(
+            say(
+                "“{text}”: the two numbers are not written alike. Write degrees in both, or "
+                "degrees and minutes in both.",
+                text=text.replace("|", ", ")[:SHOWN],
+            )
+        )
+
+
+def _is_parted(first: Angle, second: Angle, text: str) -> bool:
+    """Whether signs, letters, decimals or a separator say where one angle ends and the other
+    begins: `45° 07` is no pair.
+    """
     is_alike = first.has_degree_sign == second.has_degree_sign
-    return is_alike or has_separator or first.step_deg < 1.0 or bool(first.axis and second.axis)
+    has_letters = bool(first.axis and second.axis)
+    return is_alike or "|" in text or first.step_deg < 1.0 or has_letters
 
 
 def _mixed(text: str) -> NoPair:
