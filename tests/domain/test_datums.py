@@ -20,8 +20,8 @@ NAMED = (3821, 4610, 6983, 4490, 8246)
 
 
 def systems(each=1):
-    """The geographic systems of EPSG, one of `each` and NAMED, with the middle of its area: `(code, system, longitude,
-    latitude)` in its own units.
+    """The geographic systems of EPSG, one of `each` and NAMED, with the middle of its area: `(code,
+    system, longitude, latitude)` in its own units.
     """
     found = []
     for info in query_crs_info(auth_name="EPSG", pj_types=[PJType.GEOGRAPHIC_2D_CRS]):
