@@ -2,6 +2,7 @@
 it to see.
 """
 
+from ..domain.earth.place import in_words
 from ..domain.words import say
 
 DOUBTS = {
@@ -21,10 +22,8 @@ def notes(place):
     if place.other:
         found.append(
             say(
-                "This lies near the site; it could also be read as {latitude:.5f}, "
-                "{longitude:.5f}.",
-                latitude=place.other.latitude_deg,
-                longitude=place.other.longitude_deg,
+                "This lies near the site; it could also be read as {place}.",
+                place=in_words(place.other),
             )
         )
     if place.height_m is not None:

@@ -14,6 +14,7 @@ from ..domain.earth import coordinates
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position, UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
+from ..domain.earth.place import in_words
 from ..domain.surveying import survey
 from ..exchange import read_as
 from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, RadiationForm
@@ -127,11 +128,7 @@ def point_here(request, pk, code=None):
 def _say_as_read(request, place):
     """Say how a typed place was read, and what had to be decided."""
     if place:
-        sentence = tell(
-            "Read as {latitude:.5f}, {longitude:.5f}.",
-            latitude=place.position.latitude_deg,
-            longitude=place.position.longitude_deg,
-        )
+        sentence = tell("Read as {place}.", place=told(in_words(place.position)))
         messages.info(request, " ".join([sentence, *map(told, read_as.notes(place))]))
 
 

@@ -21,7 +21,7 @@ def test_which_of_two_readings_was_taken_is_said_in_the_row():
 
     assert row.action == "new"
     assert row.remarks == (
-        "This lies near the site; it could also be read as -54.14810, -3.00000.",
+        "This lies near the site; it could also be read as 54.14810° S, 3.00000° W.",
     )
 
 

@@ -354,7 +354,7 @@ def test_how_a_typed_place_was_read_is_said(desk, site):
     )
 
     page = desk.get(answer["Location"]).content.decode()
-    assert "Read as -45.12900, 170.10360. The longitude was read first" in page
+    assert "Read as 45.12900° S, 170.10360° E. The longitude was read first" in page
     assert "412 m was read as its height." in page
     assert site.points.get(code="T1").surveys.latest("pk").elevation_m == 412.0
 

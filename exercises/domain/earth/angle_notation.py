@@ -17,7 +17,6 @@ AXIS_OF_LETTER = {
     **dict.fromkeys("NSφ", LATITUDE),
     **dict.fromkeys("EWOλ", LONGITUDE),
 }
-DEGREES_AT_MOST = {LATITUDE: 90.0, LONGITUDE: 180.0, "": 180.0}
 SHOWN = 40  # characters of a text that a message repeats
 
 

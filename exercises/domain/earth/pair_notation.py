@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 
 from ..words import say
 from .angle_notation import (
-    DEGREES_AT_MOST,
     LATITUDE,
     LONGITUDE,
     SHOWN,
@@ -23,6 +22,7 @@ from .angle_notation import (
     in_signs,
     one_axis,
 )
+from .geodesy import Position, PositionOutOfRange
 
 LONGEST = 120  # characters; a pair of angles in words has some eighty
 MOST_COMMAS = 4  # between figures: two decimal marks, two separators; each is tried both ways
@@ -188,24 +188,21 @@ def _ordered(first: Angle, second: Angle, doubt: str) -> Iterator[Pair]:
 
 def is_on_earth(pair: Pair) -> bool:
     """Whether latitude and longitude stay within 90 and 180 degrees."""
-    return (
-        abs(pair.latitude.degrees) <= DEGREES_AT_MOST[LATITUDE]
-        and abs(pair.longitude.degrees) <= DEGREES_AT_MOST[LONGITUDE]
-    )
+    return abs(pair.latitude.degrees) <= 90.0 and abs(pair.longitude.degrees) <= 180.0
 
 
 def beyond(pair: Pair) -> NoPair:
     """The refusal of a pair that is not on the Earth."""
     latitude_deg, longitude_deg = pair.latitude.degrees, pair.longitude.degrees
-    if abs(latitude_deg) <= DEGREES_AT_MOST[LATITUDE]:
-        return NoPair(
-            say("The longitude {degrees:g} is not between -180 and 180.", degrees=longitude_deg)
-        )
-    if abs(longitude_deg) <= DEGREES_AT_MOST[LATITUDE]:
+    if abs(latitude_deg) > 90.0 >= abs(longitude_deg):
         return NoPair(
             say(
                 "Latitude {latitude} is more than 90: are latitude and longitude exchanged?",
                 latitude=f"{latitude_deg:g}",
             )
         )
-    return NoPair(say("The latitude {degrees:g} is not between -90 and 90.", degrees=latitude_deg))
+    try:
+        Position(latitude_deg, longitude_deg)
+    except PositionOutOfRange as error:
+        return NoPair(error.args[0])
+    raise ValueError(pair)  # it is on the Earth

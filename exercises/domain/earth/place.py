@@ -51,6 +51,20 @@ class Place:
         return self.change.uncertainty_m
 
 
+EAST, WEST = say("E"), say("W")
+
+
+def in_words(position: Position) -> Words:
+    """A position in a sentence, to the metre: `45.13020° S, 170.10030° E`."""
+    return say(
+        "{latitude:.5f}° {north}, {longitude:.5f}° {east}",
+        latitude=abs(position.latitude_deg),
+        north="SN"[position.latitude_deg >= 0],
+        longitude=abs(position.longitude_deg),
+        east=EAST if position.longitude_deg >= 0 else WEST,
+    )
+
+
 def finest_m(place: Place) -> float:
     """What the way of writing alone leaves open, as a standard uncertainty in metres: half a step
     over sqrt(3) (GUM 4.3.7).
@@ -100,14 +114,11 @@ def _undecided(readings: Sequence[Place], text: str) -> NotAPlace:
         return NotAPlace(DOUBTS[first.doubt](text[:SHOWN]))
     return NotAPlace(
         say(
-            "“{text}” can be read as {latitude:.5f}, {longitude:.5f} and as {other_latitude:.5f}, "
-            "{other_longitude:.5f}. Write north or south and east or west in words, or after the "
-            "zone the latitude band.",
+            "“{text}” can be read as {place} and as {other}. Write north or south and east or west "
+            "in words, or after the zone the latitude band.",
             text=text[:SHOWN],
-            latitude=first.position.latitude_deg,
-            longitude=first.position.longitude_deg,
-            other_latitude=last.position.latitude_deg,
-            other_longitude=last.position.longitude_deg,
+            place=in_words(first.position),
+            other=in_words(last.position),
         )
     )
 
