@@ -7,9 +7,9 @@ import unicodedata
 
 # Before anything is normalized: Unicode's compatibility makes the letter o of º and the figure 0
 # of ⁰, and so a west and a tenfold of a degree.
+DEGREE_SIGNS = str.maketrans(dict.fromkeys("ºª˚∘⁰ᵒ", "°"))
 LOOK_ALIKES = str.maketrans(
     {
-        **dict.fromkeys("ºª˚∘⁰ᵒ", "°"),
         **dict.fromkeys("′’‘ʹʼ´`＇", "'"),
         **dict.fromkeys("″”“ʺ˝¨＂", '"'),
         **dict.fromkeys("−–—‐‑‒﹣－", "-"),
@@ -20,15 +20,24 @@ LOOK_ALIKES = str.maketrans(
 WIDTHS = ("<wide>", "<narrow>", "<noBreak>")  # the same character, wider or narrower
 
 
-def plain(text: str) -> str:
-    """A text with ASCII figures, minus, quotes and degree signs, and single spaces. What only looks
-    like a figure (½, ², ①) stays what it is, to be refused by who reads.
+def narrow(text: str) -> str:
+    """A text with ASCII figures, one degree sign, and no character wider or narrower than usual.
+    What only looks like a figure (½, ², ①) stays what it is, to be refused by who reads.
 
-    >>> plain("２.1686º  E")
-    '2.1686° E'
+    >>> narrow("２.1686º")
+    '2.1686°'
     """
-    text = "".join(map(_usual, str(text).translate(LOOK_ALIKES))).replace("''", '"')
-    return re.sub(r"\s+", " ", unicodedata.normalize("NFC", text)).strip()
+    return unicodedata.normalize("NFC", "".join(map(_usual, text.translate(DEGREE_SIGNS))))
+
+
+def plain(text: str) -> str:
+    """The same with one minus, one kind of quotes, and single spaces: for what holds no words.
+
+    >>> print(plain("−45° 07′  48.7″"))
+    -45° 07' 48.7"
+    """
+    text = narrow(text.translate(LOOK_ALIKES)).replace("''", '"')
+    return re.sub(r"\s+", " ", text).strip()
 
 
 def _usual(character: str) -> str:
