@@ -4,14 +4,17 @@ import pytest
 
 from exercises.domain.earth.geodesy import Position, apart_m
 from exercises.exchange.columns import guess_columns
-from exercises.exchange.reading import read_csv
+from exercises.exchange.reading import read_csv, read_file
 from exercises.exchange.rows import Settings, interpret
 
 HERE = Position(-45.13, 170.10)
 
 
 def read(text, near=HERE, epsg=None):
-    sheet = read_csv(text)
+    return meant(read_csv(text), near, epsg)
+
+
+def meant(sheet, near=HERE, epsg=None):
     settings = Settings(guess_columns(sheet.columns), epsg, accuracy_m=3.0, method="receiver")
     return interpret(sheet, settings, [], near)
 
@@ -95,3 +98,21 @@ def test_places_may_be_pasted_as_receivers_show_them():
 
     assert [row.action for row in rows] == ["new"] * 3
     assert apart_m(rows[0].position, rows[2].position) == pytest.approx(200.0, abs=1.5)
+
+
+@pytest.mark.parametrize(("numbers", "height_m"), [("", 0.0), (",412", 412.0), (",412,", 412.0)])
+def test_a_placemark_has_a_height_or_none(numbers, height_m):
+    (row,) = meant(read_file("p.kml", placemark(numbers)))
+
+    assert (row.action, row.elevation_m) == ("new", height_m)
+
+
+def test_a_number_after_the_height_of_a_placemark_is_not_dropped():
+    (row,) = meant(read_file("p.kml", placemark(",412,7")))
+
+    assert row.problem.startswith("“412 7” is not a number.")
+
+
+def placemark(numbers):
+    point = f"<Point><coordinates>170.10000,-45.13000{numbers}</coordinates></Point>"
+    return f"<kml><Placemark><name>A</name>{point}</Placemark></kml>".encode()
