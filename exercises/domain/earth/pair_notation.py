@@ -105,11 +105,11 @@ def _meant(parted: Parted, complaints: list[NotAPlace]) -> Iterator[Pair]:
             first, second = map(angle_of, halves)
             if not first or not second:
                 continue
-            _check_alike(first, second, parted.text)
+            if not _are_parted(first, second, parted.text):
+                continue
             if parted.mixes:
                 raise _mixed(parted.text)
-            if _is_parted(first, second, parted.text):
-                yield from _ordered(first, second, "commas" if parted.is_doubtful else "")
+            yield from _ordered(first, second, "commas" if parted.is_doubtful else "")
         except NotAPlace as error:
             complaints.append(error)
 
@@ -129,29 +129,26 @@ def _halves(parted: str) -> Iterator[tuple[str, str]]:
             yield parted[:place].strip(), parted[place:].strip()
 
 
-def _check_alike(first: Angle, second: Angle, text: str) -> None:
-    """Raise NoPair where one angle has more parts than the other and no signs between them: in `45
-    12 170` nobody knows whose the 12 is.
-    """
-    angles = (first, second)
-    are_marked = all(angle.is_marked and angle.has_degree_sign for angle in angles)
-    if first.notation != second.notation and not are_marked:
-        raise NoPair(
-            say(
-                "“{text}”: the two numbers are not written alike. Write degrees in both, or "
-                "degrees and minutes in both.",
-                text=text.replace("|", ", ")[:SHOWN],
-            )
-        )
-
-
-def _is_parted(first: Angle, second: Angle, text: str) -> bool:
+def _are_parted(first: Angle, second: Angle, text: str) -> bool:
     """Whether signs, letters, decimals or a separator say where one angle ends and the other
-    begins: `45° 07` is no pair.
+    begins: `45° 07` is no pair. Raises NoPair where one has more parts than the other and no signs
+    between them: in `45 12 170` nobody knows whose the 12 is.
     """
     is_alike = first.has_degree_sign == second.has_degree_sign
-    has_letters = bool(first.axis and second.axis)
-    return is_alike or "|" in text or first.step_deg < 1.0 or has_letters
+    if first.notation == second.notation:
+        has_letters = bool(first.axis and second.axis)
+        return is_alike or "|" in text or first.step_deg < 1.0 or has_letters
+    if first.is_marked and second.is_marked and first.has_degree_sign and is_alike:
+        return True
+    if not is_alike:
+        return False
+    raise NoPair(
+        say(
+            "“{text}”: the two numbers are not written alike. Write degrees in both, or degrees "
+            "and minutes in both.",
+            text=text.replace("|", ", ")[:SHOWN],
+        )
+    )
 
 
 def _mixed(text: str) -> NoPair:
