@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from ..domain.earth import geodesy
 from ..domain.earth.coordinates import NotAPlace, Place
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..domain.words import Words, say
 from . import row_cells
@@ -185,7 +186,7 @@ def _read(cells, order, epsg, near):
         place = row_cells.read_place(named, epsg, near)
     except geodesy.UnsuitableGrid:
         return Reading(None, None, say("Not in this grid."))
-    except (NotAPlace, geodesy.PositionOutOfRange) as error:
+    except (NotAPlace, PositionOutOfRange) as error:
         return Reading(None, None, error.args[0])
     return Reading(place, geodesy.apart_m(place.position, near))
 

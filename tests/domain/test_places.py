@@ -141,7 +141,16 @@ def test_wrong_spots_lie_on_the_ground_that_the_map_shows(asked):
 
 
 @pytest.mark.parametrize(
-    "text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "]
+    "text",
+    [
+        "{figures}",
+        "{joined}",
+        "{full}",
+        "{east:.0f}mE {north:.0f}mN",
+        "E {east:.0f} N {north:.0f}",
+        "{spaced}",
+        "  {figures} ",
+    ],
 )
 def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
     (answer,) = answer_of(RESECTION)
@@ -151,6 +160,7 @@ def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
         figures=figures,
         joined=figures.replace(" ", ""),
         full=f"{east:.0f} {north:.0f}",
+        spaced=f"{east:,.0f} {north:,.0f}".replace(",", " "),
         east=east,
         north=north,
     )
