@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import coordinates, geodesy
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.planning import hazards
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..exchange import read_as
@@ -63,7 +64,7 @@ class HazardForm(forms.ModelForm):
             return code
         try:
             place = coordinates.read_place(line, middle)
-        except (coordinates.NotAPlace, geodesy.PositionOutOfRange) as error:
+        except (coordinates.NotAPlace, PositionOutOfRange) as error:
             raise forms.ValidationError(
                 tell("Corner {number}: {reason}", number=number, reason=told(error))
             ) from error

@@ -36,6 +36,10 @@ class UnsuitableGrid(ValueError):
     """An EPSG code that names no map grid, or one not meant for this place."""
 
 
+class OutsideGrid(UnsuitableGrid):
+    """Coordinates that lie outside the area in which their system is used."""
+
+
 @dataclass(frozen=True)
 class SightLine:
     """From a station to a target: degrees clockwise from true north at the station; metres."""
@@ -302,8 +306,8 @@ def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, Change]
     has. The operation is the best that PROJ has for the place; national shift grids are not
     installed, so an old datum comes with metres. A system on the WGS 84 datum needs none.
 
-    Raises UnsuitableGrid for an unknown system, for a place outside its area of use, and for an old
-    datum whose shift is not known there.
+    Raises UnsuitableGrid for an unknown system and for an old datum whose shift is not known there,
+    OutsideGrid for a place outside the system's area of use.
     """
     crs, transformer = _from_system(epsg)
     with warnings.catch_warnings():
@@ -320,9 +324,9 @@ def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, Change]
     return Position(latitude_deg, longitude_deg), _change(epsg, crs, transformer)
 
 
-def _outside(first: float, second: float, epsg: int, crs: CRS) -> UnsuitableGrid:
+def _outside(first: float, second: float, epsg: int, crs: CRS) -> OutsideGrid:
     """The refusal of coordinates that lie outside their system."""
-    return UnsuitableGrid(
+    return OutsideGrid(
         say(
             "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the "
             "order: east first, then north.",
