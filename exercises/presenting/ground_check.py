@@ -8,10 +8,7 @@ from ..drawing.plan import bearing_text
 from ..languages import tell, tell_many, tell_signed
 from .surveys import metres_text
 
-FAULTY, PERHAPS = (
-    0.5,
-    0.1,
-)  # probability of more than three degrees of attraction, from which it is said
+PERHAPS = 0.1  # probability of more than three degrees of attraction, from which it is said
 
 
 def ground_text(rows, sightings):
@@ -94,10 +91,10 @@ def _stations(adjusted, corrections):
                 "station": station,
                 "estimate": _estimate(estimate),
                 "probability": tell("{chance:.0%}", chance=estimate.probability),
-                "is_faulty": estimate.probability >= FAULTY,
+                "is_faulty": estimate.probability >= attraction.FAULTY,
                 "rule": f"{tell_signed(-correction, 1)}°" if correction is not None else "—",
                 "said": tell("Local attraction.")
-                if estimate.probability >= FAULTY
+                if estimate.probability >= attraction.FAULTY
                 else tell("Perhaps: read once more, from 3 to 5 m along the line too.")
                 if estimate.probability >= PERHAPS
                 else tell("Free."),

@@ -10,6 +10,7 @@ import pytest
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import pairs
 from exercises.domain.planning.hazards import Hazard
+from exercises.domain.planning.surroundings import Surroundings
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
@@ -39,8 +40,8 @@ TWO = (
 )
 
 
-def offered(*points, **changes):
-    return pairs.offers(ground(*points), DAY, BAND, north=changes.pop("north", "true"), **changes)
+def offered(*points, north="true", **known):
+    return pairs.offers(Surroundings(ground(*points), **known), DAY, BAND, north=north)
 
 
 def test_the_same_bearing_from_two_marks_leads_to_different_things():
@@ -92,7 +93,7 @@ def test_what_leads_into_a_danger_is_not_offered():
         False,
     )
 
-    assert offered(*TWO, dangers=[road]) == []
+    assert offered(*TWO, hazards=[road]) == []
 
 
 def test_each_two_marks_are_offered_once_and_three_pairs_at_most():

@@ -13,6 +13,7 @@ from exercises.domain.earth.norths import Norths
 from exercises.domain.planning import power as planning
 from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
+from exercises.domain.planning.surroundings import Surroundings
 from exercises.domain.planning.power import power
 from exercises.presenting.debrief import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
@@ -171,7 +172,7 @@ def test_what_may_be_asked_as_well_is_not_asked_already():
     site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
     asked = [replace(answer("1"), target="T")]
 
-    found = further_answers(asked, site, DAY)
+    found = further_answers(asked, Surroundings(site), DAY)
 
     assert {(one.station, one.target, one.north) for one in found} == {
         ("A", target, north) for target in "UV" for north in ("true", "magnetic")

@@ -105,7 +105,7 @@ def test_the_course_page_shows_chances_measures_and_what_tasks_show(desk, course
         for words in (
             "The course as a whole",
             "Widest gap on the dial",
-            "Walk: A → B → A, 400 m as the crow flies.",
+            "Walk: A → B → A, 400 m as the crow flies and 0 m up, 5 min by Naismith",
             "Declination left out",
             "Look alike",
             "survey 0.1°",
@@ -122,7 +122,7 @@ def test_a_course_is_checked_in_a_fixed_number_of_queries(
         first.pk, first.number = None, number
         first.save()
 
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(18):
         desk.get(f"/courses/{course.pk}/")
 
 

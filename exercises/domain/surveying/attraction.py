@@ -37,6 +37,7 @@ BENT_DEG = 12.0
 AGREES_DEG = 2.0
 # the published limit for a compass (FM 3-25.26 ch. 9), used for the ground too
 ATTRACTION_DEG = 3.0
+FAULTY = 0.5  # probability of more than that, from which a station is called at fault
 UNKNOWN_DEG = 1e4  # a bearing that no coordinates are known for
 ROUNDS = 25
 
@@ -161,6 +162,20 @@ def adjust(sightings: Iterable[Sighting]) -> Ground:
         for degrees, sighting in zip(left, sightings, strict=True)
     )
     return Ground(attraction, compasses, left, strange, culprit(sightings, fit.model, fit.weights))
+
+
+def bent(sightings: Sequence[Sighting]) -> dict[str, Estimate]:
+    """The stations at fault, by code, with what their needle reads too much; empty where nothing
+    was observed.
+    """
+    if not sightings:
+        return {}
+    attraction = adjust(sightings).attraction
+    return {
+        station: estimate
+        for station, estimate in attraction.items()
+        if estimate.probability >= FAULTY
+    }
 
 
 def _left_deg(
