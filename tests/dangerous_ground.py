@@ -134,12 +134,14 @@ class Judge:
         return any(self._is_unsafe_way(start, ahead + turn, length) for turn in turns)
 
     def is_unsafe_walk(self, one, other):
-        """Whether the straight way between two points crosses a danger."""
+        """Whether the straight way between two points crosses a danger: by the sides on which the
+        ends of two segments lie.
+        """
         start, end = (self.flat(self.site.points[code].position) for code in (one, other))
-        bearing = math.degrees(math.atan2(end[0] - start[0], end[1] - start[1]))
-        steps = int(math.dist(start, end))
         return any(
-            self.away_m(place, kinds=None) < 0.51 for place in _along(start, bearing, steps, 1.0)
+            _do_cross(start, end, *segment)
+            for _, corners, is_area in self.shapes
+            for segment in itertools.pairwise([*corners, corners[0]] if is_area else corners)
         )
 
     def is_under_wires(self, station):
@@ -156,14 +158,6 @@ class Judge:
             _away(place, corners, is_area) < BUFFER_M[kind]
             for kind, corners, is_area in self.shapes
             for place in places
-        )
-
-    def away_m(self, place, kinds):
-        """The distance from a place to the nearest danger."""
-        return min(
-            _away(place, corners, is_area)
-            for kind, corners, is_area in self.shapes
-            if kinds is None or kind in kinds
         )
 
 
@@ -190,6 +184,17 @@ def _to_segment(place, one, other):
     share = ((place[0] - one[0]) * east + (place[1] - one[1]) * north) / square if square else 0.0
     share = min(1.0, max(0.0, share))
     return math.dist(place, (one[0] + share * east, one[1] + share * north))
+
+
+def _do_cross(start, end, one, other):
+    def side(here, there, place):
+        return (there[0] - here[0]) * (place[1] - here[1]) > (there[1] - here[1]) * (
+            place[0] - here[0]
+        )
+
+    return side(start, end, one) != side(start, end, other) and side(one, other, start) != side(
+        one, other, end
+    )
 
 
 def _is_inside(place, corners):

@@ -91,10 +91,12 @@ def offered_pairs(course, ground, on):
 
 def _by_task(findings, was):
     """Findings of one task together, each of their changes once: (task, findings, what the task
-    was, changes), what concerns the course last.
+    was, changes), the tasks with a danger first, what concerns the course last.
     """
-    tasks = dict.fromkeys(
-        sorted((finding.task for finding in findings), key=lambda task: (not task, int(task or 0)))
+    in_danger = {finding.task for finding in findings if finding.is_danger}
+    tasks = sorted(
+        {finding.task for finding in findings},
+        key=lambda task: (not task, task not in in_danger, int(task or 0)),
     )
     for task in tasks:
         of_task = [finding for finding in findings if finding.task == task]

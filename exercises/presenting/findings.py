@@ -57,9 +57,9 @@ def said(findings: Iterable[Finding]) -> list[SaidFinding]:
     ]
 
 
-def reasons(pick) -> list[str]:
-    """Why a line was picked, sentence by sentence."""
-    return [told(what_is(reason)) for reason in pick.reasons]
+def sentences(findings: Iterable[Finding]) -> list[str]:
+    """What is so, sentence by sentence: why a line was picked, say, or what speaks against it."""
+    return [told(what_is(finding)) for finding in findings]
 
 
 def what_is(finding: Finding) -> Words:

@@ -13,8 +13,8 @@ from exercises.domain.earth.norths import Norths
 from exercises.domain.planning import power as planning
 from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
-from exercises.domain.planning.surroundings import Surroundings
 from exercises.domain.planning.power import power
+from exercises.domain.planning.surroundings import Surroundings
 from exercises.presenting.debrief import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
 from tests.domain.test_course_check import DAY, ground

@@ -47,11 +47,14 @@ class NothingToPick(ValueError):
 
 @dataclass(frozen=True)
 class Pick:
-    """A line of the proposal, the task and answer it would be, and why it was picked."""
+    """A line of the proposal, the task and answer it would be, why it was picked, and what speaks
+    against it, with that there is no other.
+    """
 
     line: Line
     answer: Answer
     reasons: tuple[Finding, ...]
+    against: tuple[Finding, ...]
     kept: bool
 
 
@@ -161,7 +164,8 @@ def _proposal(
         is_kept, line = candidate.line.ends in wish.kept, candidate.line
         found = [*against(candidate, chosen, weighing), *over.pop(line.station, ())]
         last = () if is_kept else no_other(found, line.north)
-        picks.append(Pick(line, answer, (*why(candidate, chosen), *found, *last), is_kept))
+        reasons = tuple(why(candidate, chosen))
+        picks.append(Pick(line, answer, reasons, (*found, *last), is_kept))
     return Proposal(tuple(picks), whole, seen, unsafe)
 
 
