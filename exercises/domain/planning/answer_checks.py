@@ -101,7 +101,8 @@ def _target_within_band(answer: Answer) -> Iterator[Finding]:
                 "target_within_band", answer.task, {**values, "narrow_full_deg": narrow_deg}
             )
         elif gap_deg <= answer.band.part_credit_deg:
-            values |= {"part_deg": answer.band.part_credit_deg, "narrow_part_deg": below(gap_deg)}
+            narrow_deg = below(min(gap_deg, round(gap_deg)))  # as the gap is shown, too
+            values |= {"part_deg": answer.band.part_credit_deg, "narrow_part_deg": narrow_deg}
             yield Finding("neighbour_earns_part", answer.task, values)
 
 
