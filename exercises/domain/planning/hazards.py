@@ -159,7 +159,7 @@ class Astray:
 
 def astray(answer: Answer, position: Position, hazards: Iterable[Hazard]) -> list[Astray]:
     """Where people who walk along a task's bearing might end: each danger with the cause that leads
-    there first, as `Astray`.
+    there first, as `Astray`, where the line itself leads before what mistakes make of it.
 
     The way itself, its reverse and what the habits of the declination make of it (sound first) are
     walked, the last leg to OVERSHOOT times its length, straying up to WANDER_DEG to either side,
@@ -176,7 +176,7 @@ def astray(answer: Answer, position: Position, hazards: Iterable[Hazard]) -> lis
             reach_m = OVERSHOOT * math.fsum(leg.distance_m for leg in legs)
             if away_m <= reach_m + clear_m and (met := _met(shape, legs, clear_m)):
                 met_first.setdefault(hazard, Astray(answer.task, hazard, cause, *met))
-    return list(met_first.values())
+    return sorted(met_first.values(), key=lambda way: (way.cause != "ok", way.gap_m > 0.0))
 
 
 def ways_at_risk(answer: Answer) -> dict[str, tuple[Leg, ...]]:
