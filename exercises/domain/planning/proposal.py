@@ -291,7 +291,7 @@ def _chosen(pool: Sequence[Candidate], wish: _Wish, weighing: Weighing) -> list[
     chosen = [candidate for candidate in pool if candidate.line.ends in wish.kept][: wish.tasks]
     fixed = len(chosen)
     while len(chosen) < wish.tasks and (left := _open(pool, chosen)):
-        chosen.append(max(left, key=lambda candidate: weighing.worth([*chosen, candidate])))
+        chosen.append(weighing.best(left, chosen))
     for _ in range(ROUNDS):
         if not _improve(chosen, range(fixed, len(chosen)), pool, weighing):
             break
@@ -315,7 +315,7 @@ def _improve(
     improved = False
     for place in places:
         rest = chosen[:place] + chosen[place + 1 :]
-        best = max(_open(pool, rest), key=lambda candidate: weighing.worth([*rest, candidate]))
+        best = weighing.best(_open(pool, rest), rest)
         *better, gain = weighing.worth([*rest, best])
         *present, here = weighing.worth(chosen)
         if better > present or (better == present and gain > here + 1e-9):

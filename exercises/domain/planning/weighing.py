@@ -4,6 +4,7 @@ good it is.
 
 from __future__ import annotations
 
+import functools
 import itertools
 import math
 from collections.abc import Mapping, Sequence
@@ -22,6 +23,7 @@ MIXED = "mixed"  # magnetic and true in turn
 # What a pick is worth, all of about the same size; common practice, no source.
 DIAL, FAIR, HABITS, WALK, VARIETY, SPREAD = 3.0, 2.0, 2.0, 1.0, 1.0, 2.0
 LONGEST_WALK_M = 3000.0  # a walk of this length is worth nothing; common practice, no source
+WORST_FIRST = (Severity.DANGER, Severity.FAULT, Severity.NOTE)
 Worth = tuple[int, int, int, float]  # minus the dangers, faults and notes, then how good it is
 
 
@@ -50,14 +52,14 @@ class Candidate:
     shows: frozenset[str]
     strengths: Mapping[str, float]
 
-    @property
+    @functools.cached_property
     def costs(self) -> tuple[Severity, ...]:
         """The severities of what another line might be without."""
         return tuple(
             finding.severity for finding in self.findings if finding.code not in OF_THE_PLACE
         )
 
-    @property
+    @functools.cached_property
     def worst(self) -> Severity:
         """The worst of them."""
         return max(self.costs, default=Severity.REASON)
@@ -87,22 +89,38 @@ class Weighing:
         is_copied = any(self.copied_deg(candidate, other) is not None for other in rest)
         return max(candidate.worst, Severity.FAULT if is_copied else Severity.REASON)
 
+    def best(self, open_ones: Sequence[Candidate], rest: Sequence[Candidate]) -> Candidate:
+        """The candidate that makes the best set with the rest: goodness is weighed only between
+        those that cost the least.
+        """
+        rest_costs = [self.cost(one, rest) for one in rest]
+        costs = {one: self._complaints(one, rest, rest_costs) for one in open_ones}
+        least = min(costs.values())
+        return max(
+            (one for one, cost in costs.items() if cost == least),
+            key=lambda one: self._goodness([*rest, one]),
+        )
+
     def worth(self, chosen: Sequence[Candidate]) -> Worth:
         """How good a set of lines is: the greater, the better. Danger and faults are constraints,
-        never outweighed; each part of the rest runs from 0 to 1, twins take away.
+        never outweighed.
         """
-        costs, twins = [candidate.worst for candidate in chosen], 0
-        for (place, one), (later, other) in itertools.combinations(enumerate(chosen), 2):
-            if self.copied_deg(one, other) is not None:
-                twins += 1
-                for index in (place, later):
-                    costs[index] = max(costs[index], Severity.FAULT)
-        return (
-            -costs.count(Severity.DANGER),
-            -costs.count(Severity.FAULT),
-            -costs.count(Severity.NOTE),
-            self._goodness(chosen) - twins / len(chosen),
-        )
+        *rest, last = chosen
+        rest_costs = [self.cost(one, rest) for one in rest]
+        dangers, faults, notes = self._complaints(last, rest, rest_costs)
+        return -dangers, -faults, -notes, self._goodness(chosen)
+
+    def _complaints(
+        self, candidate: Candidate, rest: Sequence[Candidate], rest_costs: Sequence[Severity]
+    ) -> tuple[int, int, int]:
+        """How many lines of a set have a danger, a fault or a note as the worst against them."""
+        costs, own = list(rest_costs), candidate.worst
+        for place, other in enumerate(rest):
+            if self.copied_deg(candidate, other) is not None:
+                own, costs[place] = max(own, Severity.FAULT), max(costs[place], Severity.FAULT)
+        costs.append(own)
+        dangers, faults, notes = (costs.count(one) for one in WORST_FIRST)
+        return dangers, faults, notes
 
     def _goodness(self, chosen: Sequence[Candidate]) -> float:
         """How good a set of lines is, whatever the check has against it."""
