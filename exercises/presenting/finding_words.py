@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from .. import vocabulary
 from ..domain.planning.answer_checks import WIDEST_DEG
+from ..domain.surveying.attraction import ATTRACTION_DEG
 from ..domain.words import Words, say, say_many, together
 from .causes import WORDS as CAUSES
 
@@ -180,7 +181,8 @@ WHAT = {
     ),
     "station_bent": lambda task, values: say(
         "At station {station} the needle is off by {degrees:.1f}° ± {error:.1f}°, as was observed "
-        "there: more than 3° with a probability of {chance:.0%}.",
+        "there: more than {limit:.0f}° with a probability of {chance:.0%}.",
+        limit=ATTRACTION_DEG,
         station=values["station"],
         degrees=abs(values["degrees"]),
         error=values["error_deg"],
