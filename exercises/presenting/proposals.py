@@ -55,8 +55,8 @@ def _unsafe_text(proposal, number):
     if len(proposal.picks) >= number:
         return left_out
     few = tell_many(
-        "No more than {number} line is safe.",
-        "No more than {number} lines are safe.",
+        "No more than {number} line is left that is safe.",
+        "No more than {number} lines are left that are safe.",
         len(proposal.picks),
     )
     return f"{few} {left_out}"

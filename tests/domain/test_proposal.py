@@ -2,6 +2,7 @@
 
 import csv
 import datetime
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -137,3 +138,9 @@ def test_what_the_check_finds_about_a_pick_is_said(site):
     assert any(
         "lies only" in reason for pick in propose(near, DAY, tasks=2).picks for reason in said(pick)
     )
+
+
+def test_where_all_points_are_one_place_nothing_is_picked(site):
+    one = {code: replace(site.points[code], position=site.points["A"].position) for code in "AB"}
+
+    assert propose(Site(one, {"A": ("B",)}, 2193), DAY, tasks=2).picks == ()

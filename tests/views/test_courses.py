@@ -171,7 +171,10 @@ def test_lines_into_a_danger_are_not_proposed_and_the_page_says_how_many(desk, c
     assert "T1" not in {pick["target"] for pick in picks}
     assert {pick["target"] for pick in picks} == {"T2", "T3"}
     page = " ".join(answer.content.decode().split())
-    assert "No more than 4 lines are safe. 2 lines were left out: who walks along them" in page
+    assert (
+        "No more than 4 lines are left that are safe. 2 lines were left out: who walks along them"
+        in page
+    )
 
 
 def test_a_line_into_a_danger_that_is_kept_is_shown_as_one(desk, course):

@@ -41,13 +41,15 @@ class BadShape(ValueError):
 @dataclass(frozen=True)
 class HazardKind:
     """What a thing is: how far a compass must keep from it in metres (0: it bends none), whether
-    nobody may be led over it, and who says so.
+    nobody may be led over it, and who says so. `is_edge`: only its outline counts, and people are
+    inside.
     """
 
     code: str
     keep_away_m: float
     is_danger: bool
     source: str
+    is_edge: bool = False
 
     @property
     def clear_m(self) -> float:
@@ -72,7 +74,7 @@ KINDS = {
         ),
         HazardKind("water", 0.0, True, "common practice, no source"),
         HazardKind("drop", 0.0, True, "common practice, no source"),
-        HazardKind("boundary", 0.0, True, "common practice, no source"),
+        HazardKind("boundary", 0.0, True, "common practice, no source", is_edge=True),
     )
 }
 
@@ -110,7 +112,9 @@ class Hazard:
         flat = self._flat(origin)
         if len(flat) == 1:
             return Place(flat[0])
-        return Polygon(flat) if self.is_area else LineString(flat)
+        if not self.is_area:
+            return LineString(flat)
+        return Polygon(flat).exterior if KINDS[self.kind].is_edge else Polygon(flat)
 
 
 @dataclass(frozen=True)

@@ -204,7 +204,7 @@ def _pool(wish: _Wish, seen: Sequence[Ends]) -> tuple[list[Candidate], int]:
         lines, unsafe = lines + bool(safe), unsafe + (bool(there) and not safe)
         if lines == MOST_LINES:
             break
-    if not pool:
+    if unsafe and not pool:
         raise NothingToPick(
             say(
                 "No line is safe here: who walks along one of them, back to front or with the "
@@ -241,6 +241,8 @@ def _joined(pool: Sequence[Candidate], wish: _Wish) -> list[Candidate]:
     """The candidates, those marked whose station is cut off by a danger from the stations with the
     most lines that have nothing against them, or from those of the course.
     """
+    if not pool:
+        return []
     before = [answer.station for answer in wish.beside][-1:]
     kept = [line.station for line in wish.kept.values() if line.station in wish.site.points]
     groups = safely_joined(
