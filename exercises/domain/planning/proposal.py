@@ -36,8 +36,7 @@ from .weighing import MIXED, Candidate, Line, Weighing, turned
 MOST_LINES = 200  # weighed against each other: those that the survey turns least
 MOST_TRIED = 1000  # looked at for as many as that, where many lead into a danger
 MOST_TASKS = 24
-ROUNDS = 2
-MOST_MENDINGS = 24  # exchanges more that take away what the check complains of
+MOST_ROUNDS = 12  # of exchanges; two or three are usual until none makes a course better
 USUAL = PRESETS["usual"].band
 
 
@@ -294,10 +293,9 @@ def _chosen(pool: Sequence[Candidate], wish: _Wish, weighing: Weighing) -> list[
     fixed = len(chosen)
     while len(chosen) < wish.tasks and (left := _open(pool, chosen)):
         chosen.append(weighing.best(left, chosen))
-    for _ in range(ROUNDS):
-        if not _improve(chosen, range(fixed, len(chosen)), pool, weighing):
+    for _ in range(MOST_ROUNDS):
+        if not _improve(chosen, fixed, pool, weighing):
             break
-    _mend(chosen, fixed, pool, weighing)
     before = [answer.station for answer in wish.beside][-1:]
     stations = dict.fromkeys([*before, *(candidate.line.station for candidate in chosen)])
     order = shortest_order(tuple(stations), wish.site, wish.ground.hazards)
@@ -311,11 +309,13 @@ def _open(pool: Sequence[Candidate], chosen: Sequence[Candidate]) -> list[Candid
 
 
 def _improve(
-    chosen: list[Candidate], places: Sequence[int], pool: Sequence[Candidate], weighing: Weighing
+    chosen: list[Candidate], fixed: int, pool: Sequence[Candidate], weighing: Weighing
 ) -> bool:
-    """Exchange one pick after another for a better candidate; says whether any was."""
+    """Exchange one pick after another, but for the fixed first ones, for a better candidate; says
+    whether any was.
+    """
     improved = False
-    for place in places:
+    for place in range(fixed, len(chosen)):
         rest = chosen[:place] + chosen[place + 1 :]
         best = weighing.best(_open(pool, rest), rest)
         *better, gain = weighing.worth([*rest, best])
@@ -323,17 +323,3 @@ def _improve(
         if better > present or (better == present and gain > here + 1e-9):
             chosen[place], improved = best, True
     return improved
-
-
-def _mend(
-    chosen: list[Candidate], fixed: int, pool: Sequence[Candidate], weighing: Weighing
-) -> None:
-    """Exchange picks that the check complains of for as long as one can be had that it does not."""
-    for _ in range(MOST_MENDINGS):
-        poor = [
-            place
-            for place in range(fixed, len(chosen))
-            if weighing.cost(chosen[place], chosen[:place] + chosen[place + 1 :])
-        ]
-        if not _improve(chosen, poor, pool, weighing):
-            return
