@@ -144,6 +144,17 @@ def test_a_walk_within_the_published_distance_of_a_power_line_is_one_too():
     assert found("leads_into_danger", [task("1", "T")], site, [power_line(70, 300)]) == []
 
 
+def test_no_target_is_offered_instead_that_leads_into_a_danger_as_well():
+    # one fault fewer at U, but the pond lies all round
+    site = ground(("T", 70, 300), ("T2", 75, 300), ("U", 160, 300))
+    moat = tuple(destination(MIDDLE, bearing, 100) for bearing in (*range(0, 360, 30), 0))
+    tasks = [task("1", "T", kind="follow")]
+
+    (finding,) = found("leads_into_danger", tasks, site, [Hazard("water", "the moat", moat)])
+
+    assert verbs(finding) == [("drop", None)]
+
+
 def test_dangers_come_first():
     site = ground(("N", 70, 12), ("T", 160, 300))
     tasks = [task("1", "N"), task("2", "T", kind="follow")]

@@ -11,6 +11,7 @@ from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import pairs
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.planning.surroundings import Surroundings
+from exercises.domain.surveying.attraction import Estimate
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
@@ -94,6 +95,10 @@ def test_what_leads_into_a_danger_is_not_offered():
     )
 
     assert offered(*TWO, hazards=[road]) == []
+
+
+def test_a_pair_does_not_begin_where_the_needle_is_bent():
+    assert offered(*TWO, bent={"B": Estimate(8.0, 0.7)}) == []
 
 
 def test_each_two_marks_are_offered_once_and_three_pairs_at_most():

@@ -15,6 +15,7 @@ from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
 from exercises.domain.planning.power import power
 from exercises.domain.planning.surroundings import Surroundings
+from exercises.domain.surveying.attraction import Estimate
 from exercises.presenting.debrief import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
 from tests.domain.test_course_check import DAY, ground
@@ -177,6 +178,13 @@ def test_what_may_be_asked_as_well_is_not_asked_already():
     assert {(one.station, one.target, one.north) for one in found} == {
         ("A", target, north) for target in "UV" for north in ("true", "magnetic")
     }
+
+
+def test_nothing_more_is_asked_where_the_needle_is_bent():
+    site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
+    asked = [replace(answer("1"), target="T")]
+
+    assert further_answers(asked, Surroundings(site, bent={"A": Estimate(8.0, 0.7)}), DAY) == []
 
 
 @pytest.fixture(scope="module")

@@ -50,6 +50,13 @@ def test_a_point_that_is_not_over_the_line_hides_nothing(point, why):
     assert over(A=(0, 0.01, 100.0), T=(90, 400, 100.0), P=point) == [], why
 
 
+def test_a_bump_before_the_feet_hides_a_target_that_stands_higher_than_it():
+    # the line rises from 101.6 to 140 m over 400 m: after 50 m it is at 106.4 m
+    found = over(A=(0, 0.01, 100.0), T=(90, 400, 140.0), P=(90, 50, 110.0))
+
+    assert found == [("P", pytest.approx(50, abs=0.1), pytest.approx(3.6, abs=0.01))]
+
+
 def test_a_high_target_is_seen_over_a_rise():
     # half way the line is at 120.8 m
     assert over(A=(0, 0.01, 100.0), T=(90, 400, 140.0), P=(90, 200, 120.0)) == []
