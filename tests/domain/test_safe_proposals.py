@@ -8,13 +8,14 @@ import itertools
 
 import pytest
 
+from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import course_check
 from exercises.domain.planning.findings import Finding, Severity
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.planning.proposal import NothingToPick, propose
 from exercises.domain.planning.weighing import Line
 from exercises.domain.surveying.attraction import Estimate
-from exercises.domain.tasks.site import Site, Task
+from exercises.domain.tasks.site import Point, Site, Task
 from exercises.presenting.findings import sentences
 from tests.dangerous_ground import Judge, ground
 
@@ -140,6 +141,32 @@ def test_a_way_between_stations_over_a_danger_is_said(kind):
         silent += sorted(crossing - said)
 
     assert silent == []
+
+
+def test_no_station_across_a_river_is_picked_where_others_are_enough():
+    # A and B on one bank, C on the other, from which the dial would be covered best
+    middle = Position(47.6, -121.9)
+    marks = (("A", 200, 60), ("B", 150, 60), ("C", 0, 60))
+    targets = [(f"T{number}", 20 + 45 * number, 400) for number in range(8)]
+    points = {
+        code: Point(
+            code,
+            code,
+            destination(middle, bearing, metres),
+            0.3,
+            "peg" if len(code) == 1 else "",
+            is_target=len(code) > 1,
+        )
+        for code, bearing, metres in (*marks, *targets)
+    }
+    river = Hazard("water", "the beck", tuple(destination(middle, at, 900) for at in (90, 270)))
+
+    def stations(hazards):
+        found = propose(Site(points), DAY, tasks=6, hazards=hazards)
+        return {pick.line.station for pick in found.picks}
+
+    assert stations([]) == {"A", "B", "C"}
+    assert stations([river]) == {"A", "B"}
 
 
 def test_where_too_few_lines_are_safe_it_says_how_many_were_left_out():
