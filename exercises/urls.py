@@ -21,6 +21,7 @@ from .views import (
     records,
     shell,
     station,
+    traverse,
     trust,
 )
 
@@ -48,6 +49,7 @@ urlpatterns = [
     path("sites/<int:pk>/points/<slug:code>/here/", points.point_here, name="point_here_again"),
     path("sites/<int:pk>/here/", points.point_here, name="point_here"),
     path("sites/<int:pk>/measured/", points.point_measured, name="point_measured"),
+    path("sites/<int:pk>/traverse/", traverse.traverse, name="traverse"),
     path("sites/<int:pk>/import/", points_file.points_import, name="points_import"),
     *(
         path(
@@ -60,6 +62,7 @@ urlpatterns = [
     ),
     path("sites/<int:pk>/move/", points.points_move, name="points_move"),
     path("sites/<int:pk>/ground/", ground.ground, name="ground"),
+    path("sites/<int:pk>/ground/compass/", ground.compass_noted, name="compass_noted"),
     path("sites/<int:pk>/ground/<int:row>/delete/", ground.observed_delete, name="observed_delete"),
     path("sites/<int:pk>/hazards/new/", ground.hazard_edit, name="hazard_new"),
     path("sites/<int:pk>/hazards/<int:hazard>/", ground.hazard_edit, name="hazard_edit"),

@@ -1,0 +1,7 @@
+"""The project: settings, addresses, and how it is served."""
+
+import os
+
+# Every process works on small matrices; where two of them share two cores, numpy's own threads wait
+# for one another (a ground check of twelve stations took 0.8 s instead of 0.1 s).
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")

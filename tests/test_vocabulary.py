@@ -7,6 +7,7 @@ from exercises.domain.earth.coordinates import NOTATIONS
 from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
 from exercises.domain.planning import hazards, practice
+from exercises.domain.surveying import traverse_slip
 from exercises.domain.tasks import telling
 from exercises.domain.tasks.bands import PRESETS
 from exercises.domain.tasks.kinds import REGISTER
@@ -15,6 +16,7 @@ from exercises.presenting.answers.kinds import WORDS as ANSWERS
 from exercises.presenting.causes import WORDS as CAUSES
 from exercises.presenting.findings import CURES, WHAT
 from exercises.presenting.remedies import EXERCISES
+from exercises.presenting.traverse import SLIPS
 
 
 @pytest.mark.parametrize(
@@ -33,6 +35,8 @@ from exercises.presenting.remedies import EXERCISES
             [code for code, cause in causes.REGISTER.items() if cause.is_mistake],
             id="exercises",
         ),
+        pytest.param(SLIPS, traverse_slip.CAUSES, id="slips of a traverse"),
+        pytest.param(traverse_slip.SHARES, traverse_slip.CAUSES, id="how often each happens"),
         pytest.param(trainer.PLACES, [place.code for place in practice.PLACES], id="trainer"),
     ],
 )

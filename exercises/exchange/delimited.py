@@ -5,6 +5,7 @@ import io
 import re
 
 from ..domain.words import say
+from .headerless import read_headerless
 from .sheet import MOST_ROWS, BadFile, Sheet
 
 DELIMITERS = ",;\t|"
@@ -15,13 +16,15 @@ NO_NAMES = ("geo", "http", "https", "lat", "latitude", "utm")
 
 
 def read_csv(text, most_rows=MOST_ROWS):
-    """A CSV text with comma, semicolon, tab or bar between its cells; or pasted text with a place
-    in each line. Raises BadFile.
+    """A CSV text with comma, semicolon, tab or bar between its cells; a points file without a line
+    of names; or pasted text with a place in each line. Raises BadFile.
     """
     text = re.sub(r"\r\n?", "\n", text.lstrip("\ufeff"))
     lines = [line for line in text.split("\n") if line.strip()]
     if not lines:
         raise BadFile(say("There is nothing in it."))
+    if headerless := read_headerless(text, most_rows):
+        return headerless
     delimiter = _delimiter(lines)
     if (
         delimiter is None

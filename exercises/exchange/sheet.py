@@ -134,7 +134,7 @@ def _check_cell(kind, line, column, cell):
                 most=LONGEST_CELL,
             )
         )
-    if kind in ("csv", "pasted") and FORMULA.match(cell):
+    if kind in ("csv", "pasted", "headerless") and FORMULA.match(cell):
         raise BadFile(
             say(
                 "Line {line}, {column}: “{cell}” is a formula. Copy the column and paste its "

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import magnetics, sun
+from ..domain.surveying.sighting import Instrument
 from ..languages import told
 from ..models import ObservedBearing, Point
 from ..models.course_class import is_time_zone
@@ -148,3 +149,14 @@ class ShadowForm(forms.Form):
                 received_at=now,
             )
         ]
+
+
+class InstrumentForm(forms.Form):
+    """A compass as it is noted on a site."""
+
+    compass = forms.CharField(required=False, max_length=12)
+    north = forms.ChoiceField(choices=ObservedBearing.North)
+
+    def instrument(self):
+        """As the domain has it."""
+        return Instrument(self.cleaned_data["compass"], self.cleaned_data["north"])

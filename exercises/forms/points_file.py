@@ -30,7 +30,8 @@ class SheetForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 5}),
         help_text=_(
             "A place in each line, in any notation: degrees, UTM, MGRS, or what a phone shares. "
-            "A name before it, with a colon: Gate: 45.13020 S, 170.10030 E"
+            "A name before it, with a colon: Gate: 45.13020 S, 170.10030 E. Or rows of a data "
+            "collector: number, northing, easting, height, description."
         ),
     )
 
@@ -115,6 +116,10 @@ class MappingForm(forms.Form):
     def others(self):
         """The other fields, for the page."""
         return [self[name] for name in ("epsg", "accuracy_m", "method", "on", "again")]
+
+    def both_ways(self):
+        """The sheet read in both orders of its numbers, where names do not tell: here they do."""
+        return None
 
     def settings(self, height_m=0.0):
         """The settings for `rows.interpret`, from what was chosen or what stands there at first."""

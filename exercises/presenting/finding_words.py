@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from .. import vocabulary
 from ..domain.planning.answer_checks import WIDEST_DEG
-from ..domain.surveying.attraction import ATTRACTION_DEG
-from ..domain.words import Words, say, say_many, together
+from ..domain.surveying.estimate import FAULT_DEG
+from ..domain.words import say, say_many
+from . import pick_words, position_findings
 from .causes import WORDS as CAUSES
+from .pick_words import names
 
-
-def _names(codes: Iterable[str]) -> Words:
-    return together([CAUSES[code].name for code in codes], ", ")
+# of an ellipse: more than half of its variance is of the surveys
+MOSTLY = 0.71
 
 
 def _leads_into_danger(task, values):
@@ -136,6 +135,12 @@ def _declination_cure(task, values):
 
 
 def _spot_cure(task, values):
+    if values["surveys_m"] > MOSTLY * values["ellipse_m"]:
+        return say(
+            "Survey the mark and the places better (± {metres:.0f} m now), or choose a target with "
+            "nothing near it.",
+            metres=values["surveys_m"],
+        )
     if values["is_walked"]:
         return say("Choose a target with nothing near it, or shorten the legs.")
     return say("Choose known points that cut better, or a narrower part-credit band.")
@@ -182,7 +187,7 @@ WHAT = {
     "station_bent": lambda task, values: say(
         "At station {station} the needle is off by {degrees:.1f}° ± {error:.1f}°, as was observed "
         "there: more than {limit:.0f}° with a probability of {chance:.0%}.",
-        limit=ATTRACTION_DEG,
+        limit=FAULT_DEG,
         station=values["station"],
         degrees=abs(values["degrees"]),
         error=values["error_deg"],
@@ -226,13 +231,14 @@ WHAT = {
         degrees=values["best_deg"],
         metres=values["ellipse_m"],
     ),
+    **position_findings.WHAT,
     "few_spots": lambda task, values: say(
         "The map has room for {number} letters only: who guesses is often right.",
         number=values["number"],
     ),
     "spot_too_near": lambda task, values: say(
         "Sound technique ends nearest to {right} only {chance:.0%} of the time: {other} "
-        "is {metres:.0f} m away, and the way leaves ± {ellipse:.0f} m.",
+        "is {metres:.0f} m away, and technique and surveys leave ± {ellipse:.0f} m.",
         right=values["right"],
         chance=values["chance"],
         other=values["other"],
@@ -267,7 +273,7 @@ WHAT = {
     "copied_answer_passes": _copied_answer_passes,
     "habits_hide": lambda task, values: say(
         "One person's readings of this course could not prove these habits: {habits}.",
-        habits=_names(values["habits"]),
+        habits=names(values["habits"]),
     ),
     "given_away": lambda task, values: say(
         "Task {other} gives the bearing that task {task} asks for: {station} to {target}.",
@@ -290,35 +296,7 @@ WHAT = {
         hazard=values["hazard"],
         kind=vocabulary.HAZARDS[values["hazard_kind"]],
     ),
-    # Why a line was proposed.
-    "nearest_answer": lambda task, values: say(
-        "The nearest other answer is {degrees:.0f}° away on the dial.", degrees=values["apart_deg"]
-    ),
-    "chance": lambda task, values: say(
-        "Perfect technique earns full credit {chance:.0%} of the time.", chance=values["chance"]
-    ),
-    "shows_alone": lambda task, values: say(
-        "Only this one shows: {causes}.", causes=_names(values["causes"])
-    ),
-    "shows": lambda task, values: say_many(
-        "It shows {number} kind of mistake.",
-        "It shows {number} kinds of mistake.",
-        values["number"],
-    ),
-    "length": lambda task, values: say("{distance:.0f} m long.", distance=values["distance_m"]),
-    "copied_here": lambda task, values: say(
-        "Its answer can be copied from {station} → {target}, {degrees:.0f}° away.",
-        station=values["station"],
-        target=values["target"],
-        degrees=values["apart_deg"],
-    ),
-    "no_other": lambda task, values: say(
-        "There is no other: each line left has as much against it."
-    ),
-    "so_everywhere": lambda task, values: say(
-        "So it is with every line here that is asked in {north}.",
-        north=vocabulary.NORTHS[values["north"]],
-    ),
+    **pick_words.WHAT,
 }
 
 CURES = {
@@ -352,11 +330,7 @@ CURES = {
     "reversal_looks_alike": lambda task, values: say("Choose a target with nothing opposite it."),
     "weak_field": lambda task, values: say("Expect slow needles, and widen the bands."),
     "offset_hides": lambda task, values: say("Ask at least three bearings in magnetic."),
-    "poor_cut": lambda task, values: say(
-        "Choose known points that lie nearer to a right angle as seen from there; "
-        "{least:.0f}° is the least.",
-        least=values["least_deg"],
-    ),
+    **position_findings.CURES,
     "few_spots": lambda task, values: say(
         "Narrow the part-credit band, or choose known points farther away."
     ),

@@ -3,38 +3,34 @@ compasses, and what does not fit.
 """
 
 from ..domain.earth.angles import three_digits
-from ..domain.surveying import attraction
+from ..domain.surveying import fore_and_back
+from ..domain.surveying.attraction import SURE
+from ..domain.surveying.next_sighting import most_telling
 from ..drawing.plan import bearing_text
 from ..languages import tell, tell_many, tell_signed
 from .surveys import metres_text
 
-PERHAPS = 0.1  # probability of more than three degrees of attraction, from which it is said
 
-
-def ground_text(rows, sightings):
-    """Everything that the page shows of some observed bearings (`rows`) and what was made of them
-    (`sightings`, in the same order).
+def ground_text(checked):
+    """Everything that the page shows of a site's observed bearings, `check_ground.Checked` or
+    None.
     """
-    adjusted = attraction.adjust(sightings) if sightings else None
-    lines = list(attraction.pairs(sightings))
+    if checked is None:
+        return {}
+    found, lines = checked.ground, list(fore_and_back.pairs(checked.sightings))
     return {
         "rows": [
             _row(row, sighting, left, strange)
             for row, sighting, left, strange in zip(
-                rows, sightings, adjusted.left_deg, adjusted.strange, strict=True
+                checked.rows, checked.sightings, found.left_deg, found.strange, strict=True
             )
-        ]
-        if adjusted
-        else [],
+        ],
         "pairs": [_pair(line) for line in lines],
-        "stations": _stations(adjusted, attraction.carried(lines)) if adjusted else [],
-        "compasses": [
-            (compass or tell("without a number"), _estimate(estimate))
-            for compass, estimate in adjusted.compasses.items()
-        ]
-        if adjusted
-        else [],
-        "culprit": _culprit(adjusted.culprit) if adjusted and adjusted.culprit else "",
+        "stations": _stations(found, fore_and_back.carried(lines), checked.candidates),
+        "compasses": [_compass(found, instrument) for instrument in found.compasses],
+        "scatter": tell("{degrees:.1f}°", degrees=found.reading_sigma_deg(checked.sightings[0])),
+        "declination": _declination(checked.declination) if checked.declination else "",
+        "culprit": _culprit(found.culprit) if found.culprit else "",
     }
 
 
@@ -68,47 +64,166 @@ def observed_row_text(row):
     )
 
 
+def noted_otherwise_text(instrument, number):
+    """What was noted otherwise just now: how many bearings of a compass, and how they are noted
+    now.
+    """
+    if instrument.north == "magnetic":
+        return tell_many(
+            "Compass {compass}: {number} bearing noted as read with the declination set.",
+            "Compass {compass}: {number} bearings noted as read with the declination set.",
+            number,
+            compass=_number(instrument),
+        )
+    return tell_many(
+        "Compass {compass}: {number} bearing noted as read with a compass not set.",
+        "Compass {compass}: {number} bearings noted as read with a compass not set.",
+        number,
+        compass=_number(instrument),
+    )
+
+
 def _pair(line):
-    agrees = abs(line.disagreement_deg) <= attraction.AGREES_DEG
     return {
         "line": f"{line.start} – {line.end}",
         "fore": three_digits(line.fore_deg),
         "back": three_digits(line.back_deg),
         "off": f"{tell_signed(line.disagreement_deg, 1)}°",
-        "agrees": agrees,
-        "said": tell("agree: both ends are free")
-        if agrees
+        "agrees": line.agrees,
+        "said": tell("agree: both ends are free, or bend alike")
+        if line.agrees
         else tell("do not agree: one end or both bend the needle"),
     }
 
 
-def _stations(adjusted, corrections):
+def _stations(found, corrections, candidates):
     rows = []
-    for station, estimate in adjusted.attraction.items():
-        correction = corrections.get(station)
+    for station, estimate in found.attraction.items():
+        correction, judgement = corrections.get(station), found.judgement(station)
         rows.append(
             {
                 "station": station,
-                "estimate": _estimate(estimate),
+                "estimate": f"{tell_signed(estimate.degrees, 1)}°",
+                "interval": _interval(estimate),
                 "probability": tell("{chance:.0%}", chance=estimate.probability),
-                "is_faulty": estimate.probability >= attraction.FAULTY,
+                "is_faulty": judgement == "bent",
                 "rule": f"{tell_signed(-correction, 1)}°" if correction is not None else "—",
-                "said": tell("Local attraction.")
-                if estimate.probability >= attraction.FAULTY
-                else tell("Perhaps: read once more, from 3 to 5 m along the line too.")
-                if estimate.probability >= PERHAPS
-                else tell("Free."),
+                "said": _judgement(judgement),
+                "next": _next_line(most_telling(found, station, candidates), found)
+                if judgement in ("single", "unsettled")
+                else "",
             }
         )
     return rows
 
 
-def _estimate(estimate):
+def _judgement(judgement):
+    return {
+        "bent": tell("Local attraction."),
+        "free": tell("Free."),
+        "single": tell("Not settled: one sighting."),
+        "unsettled": tell("Not settled."),
+    }[judgement]
+
+
+def _next_line(candidate, found):
+    """The line to read next, in words; nothing where none would tell anything."""
+    if candidate is None:
+        return ""
+    line = {"start": candidate.station, "end": candidate.target}
+    if candidate.instrument is None:
+        return tell("Next: read {start} → {end} with another compass.", **line)
+    if len(found.compasses) > 1:
+        return tell(
+            "Next: read {start} → {end} with compass {compass}.",
+            compass=_number(candidate.instrument),
+            **line,
+        )
+    return tell("Next: read {start} → {end}.", **line)
+
+
+def _interval(estimate):
+    """Where a quantity lies at 95 %."""
     return tell(
-        "{degrees}° ± {error:.1f}°",
-        degrees=tell_signed(estimate.degrees, 1),
-        error=estimate.error_deg,
+        "{low}° to {high}°",
+        low=tell_signed(estimate.low_deg, 1),
+        high=tell_signed(estimate.high_deg, 1),
     )
+
+
+def _number(instrument):
+    return instrument.compass or tell("without a number")
+
+
+def _compass(found, instrument):
+    estimate = found.compasses[instrument]
+    is_misnoted = found.is_misnoted(instrument)
+    return {
+        "number": _number(instrument),
+        "noted": tell("noted as set for the declination") if instrument.north == "true" else "",
+        "estimate": f"{tell_signed(estimate.degrees, 1)}°",
+        "interval": _interval(estimate),
+        "said": _misnoted(instrument, estimate) if is_misnoted else _compass_off(estimate),
+        "is_misnoted": is_misnoted,
+        "instrument": instrument,
+    }
+
+
+def _misnoted(instrument, estimate):
+    off = tell_signed(estimate.degrees, 1)
+    if instrument.north == "magnetic":
+        return tell(
+            "everything read with it is {degrees}° off, as much as the declination. Set, but noted "
+            "as not set?",
+            degrees=off,
+        )
+    return tell(
+        "everything read with it is {degrees}° off, as much as the declination. Not set, but noted "
+        "as set?",
+        degrees=off,
+    )
+
+
+def _compass_off(estimate):
+    if estimate.probability < SURE:
+        return ""
+    return tell("more than 3° off. Use another compass for teaching, and have this one looked at.")
+
+
+def _declination(observed):
+    """The declination as the shadows show it, beside the model's."""
+    said = tell_many(
+        "Declination from {number} shadow at {stations}: {degrees} ± {error:.1f}°, with the "
+        "compass's own error in it; the model says {model} ± {model_error:.1f}°.",
+        "Declination from {number} shadows at {stations}: {degrees} ± {error:.1f}°, with the "
+        "compass's own error in it; the model says {model} ± {model_error:.1f}°.",
+        observed.shadows,
+        stations=", ".join(observed.stations),
+        degrees=_east_or_west(observed.degrees),
+        error=observed.error_deg,
+        model=_east_or_west(observed.model.degrees),
+        model_error=observed.model.uncertainty_deg,
+    )
+    if not observed.differs:
+        return said
+    return (
+        said
+        + " "
+        + tell(
+            "They differ by {degrees}°, more than a sound compass explains. Check the clock, the "
+            "time zone and the compass's setting; then read the shadow with another compass, and "
+            "at another station.",
+            degrees=tell_signed(round(observed.degrees, 1) - round(observed.model.degrees, 1), 1),
+        )
+    )
+
+
+def _east_or_west(declination_deg):
+    """A declination to a tenth, with its side."""
+    size = abs(declination_deg)
+    if declination_deg < 0:
+        return tell("{degrees:.1f}° W", degrees=size)
+    return tell("{degrees:.1f}° E", degrees=size)
 
 
 def _culprit(culprit):

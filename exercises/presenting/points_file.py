@@ -2,8 +2,8 @@
 
 from .. import vocabulary
 from ..domain.words import say
-from ..languages import tell, tell_many, told
-from .surveys import metres_text, place_text
+from ..languages import local, tell, tell_many, told
+from .surveys import LETTERS, metres_text, place_text
 
 ACTIONS = {
     "new": say("new point"),
@@ -43,6 +43,52 @@ def row_text(row):
         else "",
         "takes": row.action in TAKEN,
     }
+
+
+def orders_text(both):
+    """The first rows of a file without a line of names, read in both orders
+    (`exchange.headerless.BothWays`), and how many rows fall near the site in each; None where there
+    are names.
+    """
+    if both is None:
+        return None
+    return {
+        "near": [
+            tell_many(
+                "{number} of {all} row falls near the site",
+                "{number} of {all} rows fall near the site",
+                both.near[order],
+                all=both.number,
+            )
+            for order in both.near
+        ],
+        "is_decided": bool(both.decided),
+        "first": [
+            (line, written, [_reading_text(readings[order]) for order in both.near])
+            for line, written, readings in both.first
+        ],
+    }
+
+
+def _reading_text(reading):
+    """Where a row would lie in one order, or why nowhere."""
+    if reading.place is None:
+        return told(reading.problem)
+    position = reading.place.position
+    letters = "SN"[position.latitude_deg >= 0], "WE"[position.longitude_deg >= 0]
+    return tell(
+        "{latitude}° {north}, {longitude}° {east}: {distance} from the site",
+        latitude=local(f"{abs(position.latitude_deg):.5f}"),
+        longitude=local(f"{abs(position.longitude_deg):.5f}"),
+        north=letters[0],
+        east=LETTERS[letters[1]],
+        distance=_far(reading.metres),
+    )
+
+
+def _far(metres):
+    """A distance in metres or kilometres."""
+    return f"{metres_text(metres)} m" if metres < 1000 else f"{metres_text(metres / 1000)} km"
 
 
 def brought_in_text(made, surveyed):

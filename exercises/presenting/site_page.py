@@ -6,7 +6,8 @@ from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning.ground_checks import station_findings
 from ..domain.planning.surroundings import Surroundings
-from ..drawing.plan import norths_in_words, norths_picture, plan
+from ..drawing.norths import norths_in_words, norths_picture
+from ..drawing.plan import plan
 from ..languages import tell, told
 from .findings import said
 from .site_map import sight_lines, site_map

@@ -4,8 +4,9 @@ from ..domain.earth.angles import three_digits
 from ..domain.surveying import survey
 from ..domain.words import say
 from ..drawing.plan import bearing_text
-from ..languages import local, tell
+from ..languages import local, tell, tell_many
 
+BENT_M = 0.5  # rounds to a metre: from here the distance on the map is not the one measured
 LETTERS = {"W": say("W"), "E": say("E")}
 
 
@@ -38,6 +39,24 @@ def metres_text(metres):
     """Metres to two figures or to the centimetre."""
     return local(
         f"{metres:.0f}" if metres >= 10 else f"{metres:.1f}" if metres >= 1 else f"{metres:.2f}"
+    )
+
+
+def bent_text(radiation):
+    """What the uncertainty of its bearing does to a point that was measured along a long line;
+    empty where that is less than is worth a word.
+
+    >>> from types import SimpleNamespace
+    >>> bent_text(SimpleNamespace(nearer_m=0.4))
+    ''
+    """
+    if radiation.nearer_m < BENT_M:
+        return ""
+    return tell(
+        "Over so long a line an uncertain bearing bends where the point may lie into a bow: it is "
+        "put {metres:.0f} m nearer than you measured. Measure it from a nearer point, or from a "
+        "second one as well.",
+        metres=radiation.nearer_m,
     )
 
 
@@ -77,6 +96,15 @@ def survey_text(row):
             start=details["from"],
             bearing=bearing_text(details["bearing_deg"], details["north"]),
             distance=metres_text(details["distance_m"]),
+        )
+    if how == "traverse":
+        return tell_many(
+            "Traverse of {number} leg from {start} to {end}, which it missed by {metres} m.",
+            "Traverse of {number} legs from {start} to {end}, which it missed by {metres} m.",
+            details["legs"],
+            start=details["from"],
+            end=details["to"],
+            metres=metres_text(details["missed_m"]),
         )
     if how == "file":
         line = tell("{source}, line {line}.", source=details["source"], line=details["line"])

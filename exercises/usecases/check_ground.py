@@ -1,10 +1,12 @@
-"""What the bearings observed on a site say of its stations, compasses and points."""
+"""What the bearings observed on a site say of its stations, compasses and points, and which line to
+read next.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from ..domain.earth import geodesy, magnetics, sun
 from ..domain.earth.angles import wrap
@@ -12,9 +14,61 @@ from ..domain.earth.magnetics import LOCAL_FIELD_DEG
 from ..domain.earth.norths import Norths
 from ..domain.earth.uncertainty import across, combine
 from ..domain.planning.surroundings import Surroundings
-from ..domain.surveying.attraction import Sighting, bent
+from ..domain.surveying.attraction import Ground, adjust, bent
+from ..domain.surveying.next_sighting import Candidate
+from ..domain.surveying.observed_declination import ObservedDeclination, observed_declination
+from ..domain.surveying.sighting import Instrument, Sighting
 from ..domain.tasks import site as domain
 from ..models import ObservedBearing, Site
+
+
+@dataclass(frozen=True)
+class Checked:
+    """The observed bearings of a site, what they say, which lines could be read next, and the
+    declination that shadows show or None.
+    """
+
+    rows: list[ObservedBearing]
+    sightings: list[Sighting]
+    ground: Ground
+    candidates: list[Candidate]
+    declination: ObservedDeclination | None
+
+
+def checked(site: Site) -> Checked | None:
+    """All that the observed bearings of a site say; None without any."""
+    rows = observed_rows(site)
+    if not rows:
+        return None
+    plain = site.as_domain()
+    observed = sightings(plain, rows)
+    found = adjust(observed)
+    return Checked(
+        rows,
+        observed,
+        found,
+        candidates(plain, observed, found),
+        _declination(plain, rows, observed, found),
+    )
+
+
+def _declination(
+    ground: domain.Site,
+    rows: Iterable[ObservedBearing],
+    observed: Sequence[Sighting],
+    found: Ground,
+) -> ObservedDeclination | None:
+    """The declination by the shadows, beside the model's on the day of the last one."""
+    shadows = [row for row in rows if row.target is None]
+    if not shadows:
+        return None
+    last = max(shadows, key=lambda row: row.observed_at)
+    try:
+        here = ground.point(last.station.code).position
+        _, model = ground.north_of(here, last.observed_at.date())
+    except (magnetics.NoDeclination, geodesy.UnsuitableGrid):
+        return None
+    return observed_declination(observed, found, model)
 
 
 def observed_rows(site: Site) -> list[ObservedBearing]:
@@ -48,9 +102,14 @@ def _sighting(ground: domain.Site, row: ObservedBearing) -> Sighting:
     try:
         norths, _ = ground.north_of(here.position, row.observed_at.date())
     except (magnetics.NoDeclination, geodesy.UnsuitableGrid):
-        return Sighting(here.code, target, row.bearing_deg, row.compass)
+        return Sighting(here.code, target, row.bearing_deg, row.compass, north=row.north)
     read = Sighting(
-        here.code, target, norths.turn(row.bearing_deg, row.north, "magnetic"), row.compass
+        here.code,
+        target,
+        norths.turn(row.bearing_deg, row.north, "magnetic"),
+        row.compass,
+        north=row.north,
+        declination_deg=norths.declination_deg,
     )
     if row.target is None:
         return _beside_sun(read, here, norths, row)
@@ -77,11 +136,59 @@ def _beside_line(
         line = geodesy.sight_line(here.position, there.position)
     except geodesy.SamePoint:
         return read
-    error_m = math.hypot(here.error.across(line.bearing_deg), there.error.across(line.bearing_deg))
     return replace(
         read,
         computed_deg=wrap(line.bearing_deg - norths.declination_deg),
-        computed_error_deg=combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG)),
+        computed_error_deg=_error_deg(here, there, line),
         true_deg=line.bearing_deg,
         distance_m=line.distance_m,
     )
+
+
+def _error_deg(here: domain.Point, there: domain.Point, line: geodesy.SightLine) -> float:
+    """The standard uncertainty of a magnetic bearing from coordinates, but for the declination."""
+    error_m = math.hypot(here.error.across(line.bearing_deg), there.error.across(line.bearing_deg))
+    return combine((across(error_m, line.distance_m), LOCAL_FIELD_DEG))
+
+
+def candidates(
+    ground: domain.Site, sightings: Sequence[Sighting], found: Ground
+) -> list[Candidate]:
+    """The lines that could be read next, from the stations that were read from: to what is noted as
+    seen there and to the other ends of lines that were read; with each compass in use, and with
+    another one.
+    """
+    ends = {(sighting.station, sighting.target) for sighting in sightings if sighting.target}
+    back = {(target, station) for station, target in ends if target in found.attraction}
+    seen = {
+        (station, target) for station in found.attraction for target in ground.choices_from(station)
+    }
+    instruments: list[Instrument | None] = [*found.compasses, None]
+    return [
+        Candidate(station, target, instrument, error_deg)
+        for station, target, error_deg in _with_errors(ground, sorted(ends | back | seen))
+        for instrument in instruments
+    ]
+
+
+def _with_errors(
+    ground: domain.Site, lines: Iterable[tuple[str, str]]
+) -> Iterator[tuple[str, str, float]]:
+    """Lines between two different places, with the uncertainty of their bearings in degrees."""
+    for station, target in lines:
+        here, there = ground.point(station), ground.point(target)
+        try:
+            line = geodesy.sight_line(here.position, there.position)
+        except geodesy.SamePoint:
+            continue
+        yield station, target, _error_deg(here, there, line)
+
+
+def note_otherwise(*, site: Site, instrument: Instrument) -> int:
+    """Note all bearings of a compass on a site the other way: as read with the declination set
+    where they were noted as not set, and the other way round. Returns how many there were.
+    """
+    rows = ObservedBearing.objects.filter(
+        site=site, compass=instrument.compass, north=instrument.north
+    )
+    return rows.update(north=instrument.noted_otherwise.north)

@@ -10,11 +10,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from ..forms.hazard import HazardForm
-from ..forms.observed import ObservedForm, ShadowForm
+from ..forms.observed import InstrumentForm, ObservedForm, ShadowForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Hazard, ObservedBearing
 from ..permissions import site_of
-from ..presenting.ground_check import ground_text, noted_text, observed_row_text
+from ..presenting.ground_check import (
+    ground_text,
+    noted_otherwise_text,
+    noted_text,
+    observed_row_text,
+)
 from ..presenting.site_map import site_map
 from ..usecases import check_ground, survey_site
 from .desk import last_time_zone
@@ -38,7 +43,6 @@ def ground(request, pk):
             return redirect(f"{reverse('ground', args=[pk])}#{which}")
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
-    rows = check_ground.observed_rows(site)
     return render(
         request,
         "exercises/desk/ground.html",
@@ -46,7 +50,7 @@ def ground(request, pk):
             "site": site,
             "line": line,
             "shadow": shadow,
-            **ground_text(rows, check_ground.sightings(site.as_domain(), rows)),
+            **ground_text(check_ground.checked(site)),
         },
     )
 
@@ -72,6 +76,18 @@ def _forms(request, site, which):
         initial={**usual, "time_zone": last_time_zone(request.user)},
     )
     return line, shadow
+
+
+@require_POST
+@login_required
+def compass_noted(request, pk):
+    """Note a compass's bearings the other way: as set for the declination, or as not set."""
+    site = site_of(request.user, pk)
+    form = InstrumentForm(request.POST)
+    if form.is_valid():
+        number = check_ground.note_otherwise(site=site, instrument=form.instrument())
+        messages.success(request, noted_otherwise_text(form.instrument(), number))
+    return redirect("ground", pk)
 
 
 @require_POST

@@ -19,7 +19,7 @@ from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, Radiatio
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
-from ..presenting.surveys import place_text, survey_rows
+from ..presenting.surveys import bent_text, place_text, survey_rows
 from ..usecases import survey_site
 
 TYPED_ACCURACY_M = 3.0  # a typed place that says nothing of its accuracy: a phone's in the open
@@ -57,6 +57,7 @@ def point_measured(request, pk):
             "fields": fields,
             "found": radiation,
             "place": place_text(radiation.position, radiation.ellipse) if radiation else "",
+            "bent": bent_text(radiation) if radiation else "",
         },
     )
 

@@ -13,10 +13,11 @@ from ..domain.surveying.survey import day_at
 from ..domain.words import say
 from ..exchange import rows, writing
 from ..exchange.sheet import BadFile
-from ..forms.points_file import MappingForm, SheetForm, sheet_of
+from ..forms.headerless import first_form, sent_form
+from ..forms.points_file import SheetForm, sheet_of
 from ..languages import told
 from ..permissions import site_of
-from ..presenting.points_file import brought_in_text, rows_text
+from ..presenting.points_file import brought_in_text, orders_text, rows_text
 from ..usecases import bring_in
 from ..usecases.survey_site import CannotSurvey
 
@@ -33,7 +34,7 @@ def points_import(request, pk):
     except BadFile as error:
         messages.error(request, told(error))
         return redirect("points_import", pk)
-    form = MappingForm(request.POST, sheet=sheet)
+    form = sent_form(request.POST, sheet, site)
     if form.is_valid() and "take" in request.POST:
         return _bring_in(request, site, sheet, form)
     return _preview(request, site, sheet, form)
@@ -46,7 +47,7 @@ def _choose(request, site):
     if not is_sent or not form.is_valid():
         return render(request, "exercises/desk/import.html", {"site": site, "form": form})
     sheet, today = form.cleaned_data["sheet"], day_at(timezone.now(), site.longitude)
-    mapping = MappingForm.of_sheet(sheet, form.cleaned_data["source"], today)
+    mapping = first_form(sheet, form.cleaned_data["source"], today, site)
     return _preview(request, site, sheet, mapping)
 
 
@@ -67,6 +68,7 @@ def _preview(request, site, sheet, form):
             "note": told(sheet.note),
             "trouble": trouble,
             "left_out": form.left_out(meant),
+            "orders": orders_text(form.both_ways()),
             **rows_text(meant),
         },
     )

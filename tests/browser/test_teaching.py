@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from exercises.models import Course, CourseClass, Reading
+from exercises.models import Course, CourseClass, Point, Reading
 from exercises.usecases import load_demo
 from exercises.usecases.open_class import create_class, open_class
 from tests import cast, demonstration, optional
@@ -222,6 +222,7 @@ def laying_out(site, course):
         f"{here}import/",
         f"{here}here/",
         f"{here}measured/",
+        f"{here}traverse/",
         f"{here}ground/",
         f"{here}hazards/{hazard.pk}/",
         f"{here}points/A/",
@@ -244,6 +245,19 @@ def each_of_the_desk(desk, address, demo):
     for path in addresses(held, demo):
         desk.goto(address + path)
         yield desk, path
+    desk.goto(f"{address}/sites/{held.course.site_id}/traverse/")
+    desk.get_by_label("Begins at").select_option(index=1)
+    start = desk.get_by_label("Begins at").input_value()
+    code = Point.objects.get(pk=start).code
+    desk.get_by_label("Legs, one in each line").fill(f"Z1 072 61.2\nZ2 141 48.5\n{code} 228 90")
+    desk.get_by_role("button", name="Look at it").click()
+    expect(desk.get_by_role("heading", name="How it closes")).to_be_visible()
+    yield desk, "traverse that does not close"
+    desk.goto(f"{address}/sites/{held.course.site_id}/import/")
+    desk.get_by_label("Or paste places here").fill("Z1,5002214.1,429226.8,401.2,peg")
+    desk.get_by_role("button", name="Look at it").click()
+    expect(desk.get_by_label("Order of the numbers")).to_have_value("northing_first")
+    yield desk, "points without a line of names"
 
 
 def each_of_the_phone(phone, address, demo):

@@ -4,13 +4,16 @@ simulated ground.
 
 import math
 import random
+from dataclasses import replace
 
 import pytest
 
 from exercises.domain.earth.angles import back, difference
 from exercises.domain.earth.geodesy import Position, moved, sight_line
-from exercises.domain.surveying.attraction import Pair, Sighting, adjust, carried, pairs
-from tests import published
+from exercises.domain.surveying.attraction import adjust
+from exercises.domain.surveying.fore_and_back import Pair, carried, pairs
+from exercises.domain.surveying.sighting import Instrument, Sighting
+from tests import ground_sets, published
 
 TRAVERSES = ("T1", "T2", "T3", "T4")
 MIDDLE = Position(-45.13, 170.10)
@@ -107,21 +110,13 @@ def test_the_corrected_bearings_of_a_published_traverse_differ_by_180(name):
 
 
 @pytest.mark.parametrize("name", TRAVERSES)
-def test_least_squares_agrees_with_the_published_corrections_within_its_errors(name):
-    # Without coordinates a shift common to all stations cannot be seen; differences between
-    # stations can, to the readings' 0.1 degrees.
+def test_the_intervals_hold_the_published_corrections(name):
     sightings, corrections = traverse(name)
 
     found = adjust(sightings).attraction
 
-    common = sum(
-        found[station].degrees + correction for station, correction in corrections.items()
-    ) / len(corrections)
     for station, correction in corrections.items():
-        assert found[station].degrees + correction - common == pytest.approx(0, abs=0.12)
-        assert found[station].degrees + correction == pytest.approx(
-            0, abs=2.5 * found[station].error_deg
-        )
+        assert found[station].low_deg <= -correction <= found[station].high_deg
 
 
 @pytest.mark.parametrize(("name", "affected"), [("T2", {"D"}), ("T4", set())])
@@ -155,7 +150,7 @@ def test_attraction_and_the_compass_are_told_apart():
     found = adjust(shot(attraction={"C": 9.0}, offset=2.0))
 
     assert found.attraction["C"].degrees == pytest.approx(9.0, abs=1.5)
-    assert found.compasses["1"].degrees == pytest.approx(2.0, abs=1.0)
+    assert found.compasses[Instrument("1", "magnetic")].degrees == pytest.approx(2.0, abs=1.0)
     assert {station for station, one in found.attraction.items() if one.probability > 0.5} == {"C"}
     assert found.culprit is None
 
@@ -231,15 +226,116 @@ def test_a_sighting_that_does_not_fit_is_marked():
     assert found.culprit is None
 
 
-def test_a_shadow_alone_tells_attraction_without_another_point():
-    # Three readings along the shadow, 10 degrees too much, and a compass known to be good to its
-    # limits.
+def along_the_shadow(*bearings, station="A", compass="1"):
+    return [Sighting(station, "", bearing, compass, 1.0, 100.0, 0.2) for bearing in bearings]
+
+
+def test_shadows_at_one_station_with_one_compass_leave_open_which_of_them_is_off():
+    found = adjust(along_the_shadow(110.0, 111.0, 109.0))
+
+    assert found.judgement("A") == "unsettled"
+
+
+def test_the_shadow_tells_attraction_without_another_point_where_two_compasses_agree():
     found = adjust(
-        [Sighting("A", "", bearing, "1", 0.8, 100.0, 0.2) for bearing in (110.0, 110.5, 109.5)]
+        [
+            *along_the_shadow(110.0, 111.0, 109.0),
+            *along_the_shadow(110.0, 109.0, 110.0, compass="2"),
+            *along_the_shadow(111.0, 110.0, 110.0, compass="3"),
+        ]
     )
 
-    assert found.attraction["A"].degrees == pytest.approx(10.0, abs=0.5)
-    assert found.attraction["A"].probability > 0.99
+    assert found.judgement("A") == "bent"
+    assert found.attraction["A"].low_deg <= 10.0 <= found.attraction["A"].high_deg
+
+
+@pytest.mark.parametrize("declination_deg", [24.0, -16.0])
+@pytest.mark.parametrize("north", ["magnetic", "true"])
+def test_a_setting_that_was_noted_wrongly_is_the_compass_and_not_the_ground(declination_deg, north):
+    # Read with the declination set and noted as not set, every number is the declination too much;
+    # noted as set and not set, as much too little.
+    off_deg = declination_deg if north == "magnetic" else -declination_deg
+    sightings = [
+        replace(
+            sighting,
+            bearing_deg=(sighting.bearing_deg + off_deg) % 360,
+            north=north,
+            declination_deg=declination_deg,
+        )
+        for sighting in shot(scatter=1.0)[:6]
+    ]
+
+    found = adjust(sightings)
+
+    assert found.is_misnoted(Instrument("1", north))
+    assert {found.judgement(station) for station in found.attraction} <= {"free", "single"}
+
+
+def test_a_compass_that_is_off_by_something_else_is_not_called_noted_wrongly():
+    found = adjust([replace(one, declination_deg=24.0) for one in shot(offset=8.0)])
+
+    assert not found.is_misnoted(Instrument("1", "magnetic"))
+    assert found.compasses[Instrument("1", "magnetic")].probability > 0.9
+    assert {found.judgement(station) for station in found.attraction} == {"free"}
+
+
+def test_one_sighting_settles_nothing():
+    # C bends by 5 degrees and was read from once; the rule cannot know either.
+    sightings = [one for one in shot(attraction={"C": 5.0}) if one.station != "C"]
+    single = next(one for one in shot(attraction={"C": 5.0}) if one.station == "C")
+
+    assert adjust([*sightings, single]).judgement("C") == "single"
+
+
+def test_more_scatter_gives_wider_intervals():
+    # The same ground read with noise of 0.5 and of 3 degrees: nothing was told of either.
+    careful, hasty = (
+        adjust([replace(one, reading_error_deg=1.0) for one in shot(scatter=scatter)])
+        for scatter in (0.5, 3.0)
+    )
+
+    assert hasty.scale > 2.0 * careful.scale
+    assert width(hasty, "A") > 2.0 * width(careful, "A")
+
+
+def width(found, station):
+    estimate = found.attraction[station]
+    return estimate.high_deg - estimate.low_deg
+
+
+@pytest.mark.parametrize("noise_deg", [0.5, 1.0, 2.0, 3.0])
+def test_intervals_of_95_hold_the_truth_in_93_to_97_of_100(noise_deg):
+    # Truth from ground_sets.py: 60 grounds of 3 to 8 stations, one or two of them bent, seeds 1000
+    # to 1059, some 300 claims: the band is two and a half standard errors of 95 %. More of them:
+    # benchmark_ground.py.
+    held = [
+        interval.low_deg <= truth_deg <= interval.high_deg
+        for seed in range(1000, 1060)
+        for interval, truth_deg in claims(seed, noise_deg)
+    ]
+
+    assert 0.92 <= sum(held) / len(held) <= 0.98
+
+
+def claims(seed, noise_deg):
+    ground = ground_sets.draw(
+        seed, stations=(3, 4, 5, 6, 8)[seed % 5], noise_deg=noise_deg, bent=1 + seed % 2
+    )
+    found = adjust(ground.sightings)
+    for station, truth_deg in ground.attraction_deg.items():
+        yield found.attraction[station], truth_deg
+
+
+@pytest.mark.parametrize("offset_deg", [4.0, 8.0])
+def test_a_compass_far_off_lies_in_its_interval(offset_deg):
+    # Seeds 2000 to 2119, five sound stations: 95 of 100 expected; 98 % binomial band.
+    held = []
+    for seed in range(2000, 2120):
+        ground = ground_sets.draw(seed, stations=5, noise_deg=1.0, bent=0, compass_deg=offset_deg)
+        interval = adjust(ground.sightings).compasses[Instrument("1", "magnetic")]
+        held.append(interval.low_deg <= offset_deg <= interval.high_deg)
+
+    assert 0.90 <= sum(held) / len(held) <= 0.99
 
 
 def test_a_line_without_coordinates_has_nothing_to_compare():

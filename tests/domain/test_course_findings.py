@@ -9,13 +9,13 @@ from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.earth.norths import Norths
 from exercises.domain.planning import course_check
 from exercises.domain.planning.answer_checks import answer_findings, fair_band_deg
-from exercises.domain.planning.findings import Severity
+from exercises.domain.planning.findings import SEVERITIES, Severity
 from exercises.domain.planning.hazards import Hazard
-from exercises.domain.surveying.attraction import Estimate
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
+from exercises.presenting.finding_words import CURES
 from exercises.presenting.findings import cure_of, said, what_is
-from tests.ground import answer
+from tests.ground import answer, bent_by
 
 DAY = datetime.date(2026, 10, 3)  # declination 25.6 degrees east there
 MIDDLE = Position(-45.13, 170.10)
@@ -337,11 +337,17 @@ def test_a_way_over_a_danger_is_taken_out_by_another_order_where_there_is_one():
 def test_a_station_that_the_check_of_the_ground_found_at_fault_is_named():
     site = ground(("T", 70, 300))
 
-    (finding,) = found("station_bent", [task("1", "T")], site, bent={"A": Estimate(-6.2, 0.9)})
+    (finding,) = found("station_bent", [task("1", "T")], site, bent={"A": bent_by(-6.2, 0.9)})
 
     assert finding.point == "A"
     assert what_is(finding) == (
         "At station A the needle is off by 6.2° ± 0.9°, as was observed there: more than 3° with a "
         "probability of 100%."
     )
-    assert found("station_bent", [task("1", "T")], site, bent={"B": Estimate(9, 1)}) == []
+    assert found("station_bent", [task("1", "T")], site, bent={"B": bent_by(9, 1)}) == []
+
+
+def test_whatever_has_a_cure_has_a_severity():
+    # a finding without one would pass for a reason to pick a line
+    assert set(CURES) - set(SEVERITIES) == set()
+    assert set(SEVERITIES) - set(CURES) == {"copied_here"}  # said of a pick alone

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from exercises.domain.earth.angles import difference
-from exercises.domain.surveying.attraction import Sighting
+from exercises.domain.surveying.sighting import Sighting
 from exercises.domain.tasks.observed_key import compare, observed
 from tests.ground import answer
 
@@ -17,12 +17,31 @@ def sightings(*bearings, station="A", target="T1"):
 def test_several_readings_are_averaged_and_better_than_one():
     found = compare([answer()], sightings(70.0, 72.0, 71.0, 71.0))["1"]
 
-    assert (found.observed_deg, found.off_deg, found.error_deg, found.readings) == (
+    assert (found.observed_deg, found.off_deg, found.readings) == (
         pytest.approx(71.0),
         pytest.approx(5.0),
-        pytest.approx(0.5),
         4,
     )
+    assert found.error_deg < compare([answer()], sightings(70.0, 72.0))["1"].error_deg
+
+
+def test_readings_that_scatter_make_an_observed_answer_less_certain():
+    steady = compare([answer()], sightings(71.0, 71.0, 71.0, 72.0))["1"]
+    hasty = compare([answer()], sightings(66.0, 71.0, 74.0, 78.0))["1"]
+
+    assert hasty.error_deg > 3.0 * steady.error_deg
+
+
+def test_a_compass_whose_setting_was_noted_wrongly_does_not_move_the_key():
+    # Six lines at three stations read with 8 degrees east set, noted as not set.
+    read = [
+        replace(one, declination_deg=8.0)
+        for station in "ABC"
+        for target in ("T1", "T2")
+        for one in sightings(74.0, station=station, target=target)
+    ]
+
+    assert compare([answer()], read)["1"].off_deg == pytest.approx(0.0, abs=1.0)
 
 
 def test_an_observed_answer_is_what_the_compass_read_in_every_north():
@@ -45,7 +64,9 @@ def test_an_observed_answer_is_as_uncertain_as_the_reading_and_not_the_survey():
         "scale",
         "observed",
     }
-    assert moved.budget.degrees("observed") == pytest.approx(1.0 / 2**0.5)
+    assert moved.budget.degrees("observed") == pytest.approx(
+        compare([answer()], sightings(71.0, 71.0))["1"].error_deg
+    )
 
 
 def test_answers_that_nobody_sighted_stay_as_computed():

@@ -11,10 +11,10 @@ from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import pairs
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.planning.surroundings import Surroundings
-from exercises.domain.surveying.attraction import Estimate
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
+from tests.ground import bent_by
 
 MIDDLE, DAY, BAND = Position(-45.13, 170.1, 400), datetime.date(2026, 10, 3), Band(5, 10)
 
@@ -98,7 +98,7 @@ def test_what_leads_into_a_danger_is_not_offered():
 
 
 def test_a_pair_does_not_begin_where_the_needle_is_bent():
-    assert offered(*TWO, bent={"B": Estimate(8.0, 0.7)}) == []
+    assert offered(*TWO, bent={"B": bent_by(8.0, 0.7)}) == []
 
 
 def test_each_two_marks_are_offered_once_and_three_pairs_at_most():

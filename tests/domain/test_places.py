@@ -127,6 +127,19 @@ def test_wrong_spots_lie_well_apart_from_the_right_one():
     )
 
 
+@pytest.mark.parametrize("asked", [RESECTION, INTERSECTION], ids=["fix", "intersect"])
+def test_wrong_spots_lie_on_the_ground_that_the_map_shows(asked):
+    """2026-11-27: a spot as far out as the known points made a map small, or too large."""
+    (answer,) = answer_of(asked)
+    easts, norths = zip(*SPOTS.values(), strict=True)
+    where = answer.form
+    station = SPOTS[asked.station]
+
+    for spot in where.spots:
+        assert min(easts) - 1 <= station[0] + spot.east_m <= max(easts) + 1
+        assert min(norths) - 1 <= station[1] + spot.north_m <= max(norths) + 1
+
+
 @pytest.mark.parametrize(
     "text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "]
 )

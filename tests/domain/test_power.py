@@ -15,11 +15,10 @@ from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
 from exercises.domain.planning.power import power
 from exercises.domain.planning.surroundings import Surroundings
-from exercises.domain.surveying.attraction import Estimate
 from exercises.presenting.debrief import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
 from tests.domain.test_course_check import DAY, ground
-from tests.ground import answer
+from tests.ground import answer, bent_by
 from tests.simulated_class import Setting
 from tests.simulation import hold
 
@@ -184,7 +183,7 @@ def test_nothing_more_is_asked_where_the_needle_is_bent():
     site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
     asked = [replace(answer("1"), target="T")]
 
-    assert further_answers(asked, Surroundings(site, bent={"A": Estimate(8.0, 0.7)}), DAY) == []
+    assert further_answers(asked, Surroundings(site, bent={"A": bent_by(8.0, 0.7)}), DAY) == []
 
 
 @pytest.fixture(scope="module")

@@ -14,10 +14,10 @@ from exercises.domain.planning.findings import Finding, Severity
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.planning.proposal import NothingToPick, propose
 from exercises.domain.planning.weighing import Line
-from exercises.domain.surveying.attraction import Estimate
 from exercises.domain.tasks.site import Point, Site, Task
 from exercises.presenting.findings import sentences
 from tests.dangerous_ground import Judge, ground
+from tests.ground import bent_by
 
 DAY = datetime.date(2026, 10, 3)
 TASKS = 5
@@ -210,7 +210,7 @@ def test_a_line_that_people_keep_stays_and_its_danger_is_said():
 
 def test_a_station_at_fault_is_not_proposed_where_there_is_another():
     site, _ = ground(5)
-    bent = {"A": Estimate(8.0, 0.7), "B": Estimate(-6.0, 0.5)}
+    bent = {"A": bent_by(8.0, 0.7), "B": bent_by(-6.0, 0.5)}
 
     with_fault = propose(site, DAY, tasks=TASKS, bent=bent)
 
@@ -221,7 +221,7 @@ def test_a_station_at_fault_is_not_proposed_where_there_is_another():
 def test_where_all_stations_are_at_fault_it_is_said_in_words():
     site, _ = ground(5)
 
-    found = propose(site, DAY, tasks=2, bent={code: Estimate(8.0, 0.7) for code in "ABCDE"})
+    found = propose(site, DAY, tasks=2, bent={code: bent_by(8.0, 0.7) for code in "ABCDE"})
 
     for pick in found.picks:
         assert any(

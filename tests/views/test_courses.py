@@ -1,5 +1,6 @@
 """The check's buttons and the proposal at the desk."""
 
+import itertools
 import re
 
 import pytest
@@ -213,13 +214,14 @@ def test_a_band_is_narrowed_as_the_check_offers(desk, course):
 def test_a_station_that_was_found_at_fault_is_named_in_the_check_and_not_proposed(desk, course):
     points = {point.code: point for point in course.site.points.all()}
     ground = course.site.as_domain()
-    for target in ("T1", "T2", "T3"):
-        line = ground.sight_line("A", target)
+    # the same compass is sound at B, so that it is not the compass
+    for station, target in itertools.product("AB", ("T1", "T2", "T3")):
+        line = ground.sight_line(station, target)
         ObservedBearing.objects.create(
             site=course.site,
-            station=points["A"],
+            station=points[station],
             target=points[target],
-            bearing_deg=(line.bearing_deg - 25.6 + 12.0) % 360.0,
+            bearing_deg=(line.bearing_deg - 25.6 + (12.0 if station == "A" else 0.0)) % 360.0,
             north="magnetic",
             compass="1",
             observed_at=cast.NOW,

@@ -102,6 +102,64 @@ def test_local_attraction_is_found_and_said(desk, site):
     assert (stations["A"]["said"], stations["B"]["said"]) == ("Free.", "Local attraction.")
 
 
+def read_all(desk, site, off_deg=0.0, lines=(("A", "B"), ("B", "A"), ("A", "T1"), ("B", "T1"))):
+    """Lines read some degrees off what they are, magnetic."""
+    plain = site.as_domain()
+    norths, _ = plain.north_of(plain.point("A").position, cast.DAY)
+    for start, end in lines:
+        right = norths.turn(plain.sight_line(start, end).bearing_deg, "true", "magnetic")
+        line(desk, site, start, end, fore=f"{(right + off_deg) % 360:.0f}", back="")
+
+
+def test_a_compass_that_was_set_but_noted_as_not_set_is_said_to_be(desk, site):
+    plain = site.as_domain()
+    norths, _ = plain.north_of(plain.point("A").position, cast.DAY)
+    read_all(desk, site, norths.declination_deg)
+
+    page = desk.get(f"/sites/{site.pk}/ground/")
+    assert "Set, but noted as not set?" in page.content.decode()
+    assert {row["said"] for row in page.context["stations"]} == {"Free."}
+
+
+def test_one_press_notes_a_compasss_bearings_otherwise(desk, site):
+    read_all(desk, site)
+    line(desk, site, "A", "T2", fore="100", back="", compass="2")
+
+    desk.post(f"/sites/{site.pk}/ground/compass/", {"compass": "1", "north": "magnetic"})
+
+    assert set(ObservedBearing.objects.values_list("compass", "north")) == {
+        ("1", "true"),
+        ("2", "magnetic"),
+    }
+
+
+@pytest.mark.parametrize("north", ["", "grid", "TRUE"])
+def test_a_north_that_no_compass_is_noted_to_show_changes_nothing(desk, site, north):
+    read_all(desk, site)
+
+    desk.post(f"/sites/{site.pk}/ground/compass/", {"compass": "1", "north": north})
+
+    assert set(ObservedBearing.objects.values_list("north", flat=True)) == {"magnetic"}
+
+
+def test_a_station_that_was_read_from_once_is_not_settled_and_told_what_to_read(desk, site):
+    read_all(desk, site, lines=(("A", "B"), ("A", "T1"), ("A", "T2"), ("B", "T1")))
+
+    rows = desk.get(f"/sites/{site.pk}/ground/").context["stations"]
+    (said,) = [row for row in rows if row["station"] == "B"]
+    assert said["said"] == "Not settled: one sighting."
+    assert said["next"].startswith("Next: read B → ")
+
+
+def test_the_declination_that_the_shadow_shows_stands_beside_the_models(desk, site):
+    for second, bearing in enumerate(("236", "237", "237", "238")):
+        shadow(desk, site, bearing_deg=bearing, time=f"09:30:0{second}")
+
+    said = desk.get(f"/sites/{site.pk}/ground/").context["declination"]
+    assert said.startswith("Declination from 4 shadows at A: ")
+    assert "the model says 25.6° E ± " in said
+
+
 @pytest.mark.parametrize(
     ("changes", "said"),
     [

@@ -21,13 +21,15 @@ from ..tasks.forms.place import Place, Placed
 from ..tasks.kinds import kind_of
 from ..tasks.reading import Reading
 from ..tasks.site import UNSET, Compass
-from .arrays import Floats, summed
+from . import nearest_spot
+from .arrays import Floats
 from .priors import HABITS, STATED
 from .verdicts import Person, Verdict, likeliest
 
 # On the demonstration's courses 9 nodes missed the share of a spot by up to 2 %, 21 by less than
 # 1 %; along an ellipse as long as the spots lie apart 21 up to 7 %. Abramowitz & Stegun, 25.4.46
-NODES, WEIGHTS = np.polynomial.hermite_e.hermegauss(21)
+NODES = np.polynomial.hermite_e.hermegauss(21)
+FINE_NODES = np.polynomial.hermite_e.hermegauss(61)  # for a chance that is told
 # of a person of whom nothing is known: 2 to 4 degrees after instruction; common practice, no source
 USUAL_SCATTER_DEG = 3.0
 # a compass's and a dial's part of an ellipse, which a person's scatter stands in for
@@ -163,24 +165,28 @@ def _density(landing: Landing, seen: Placed, factor: float) -> float:
     )
 
 
-def _nearest(place: Place, landing: Landing, factor: float) -> Floats:
+def _nearest(
+    place: Place, landing: Landing, factor: float, rule: tuple[Floats, Floats] = NODES
+) -> Floats:
     """How probable it is of each spot to be the nearest to where a landing scatters: by
-    Gauss-Hermite quadrature along both axes of its ellipse. (spots,)
+    Gauss-Hermite quadrature along both axes of its ellipse, with the nodes and weights of a rule.
+    (spots,)
     """
+    nodes, each = rule
     angle = math.radians(landing.ellipse.azimuth_deg)
     along, across = np.meshgrid(
-        NODES * landing.ellipse.major_m * factor, NODES * landing.ellipse.minor_m * factor
+        nodes * landing.ellipse.major_m * factor, nodes * landing.ellipse.minor_m * factor
     )
     east = landing.east_m + along * math.sin(angle) + across * math.cos(angle)
     north = landing.north_m + along * math.cos(angle) - across * math.sin(angle)
-    off = np.stack([np.hypot(east - spot.east_m, north - spot.north_m) for spot in place.spots])
-    weights = np.outer(WEIGHTS, WEIGHTS) / WEIGHTS.sum() ** 2
-    return summed(weights.ravel(), off.argmin(axis=0).ravel(), len(place.spots))
+    weights = np.outer(each, each) / each.sum() ** 2
+    places = np.stack([east.ravel(), north.ravel()], axis=1)
+    return nearest_spot.shares(place.spots, places, weights.ravel())
 
 
 def chance_of_right_spot(answer: Answer) -> float:
-    """How probable it is that sound technique ends nearest to the right spot, by the ellipse
-    alone.
+    """How probable it is that sound technique ends nearest to the right spot, wherever this and
+    the others truly are.
     """
     sound = next(
         landing
@@ -188,7 +194,7 @@ def chance_of_right_spot(answer: Answer) -> float:
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
     place = Place.of(answer)
-    return float(_nearest(place, sound, 1.0)[_index(place, place.right)])
+    return float(_nearest(place, sound, 1.0, FINE_NODES)[_index(place, place.right)])
 
 
 def _cell_m2(seen: Placed) -> float:

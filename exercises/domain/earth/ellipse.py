@@ -58,6 +58,17 @@ def circle(accuracy_m: float) -> Ellipse:
     return Ellipse(accuracy_m, accuracy_m, 0.0)
 
 
+def crosswise(bearing_deg: float, along_m: float, across_m: float) -> Ellipse:
+    """The ellipse with some metres along a true bearing and some across it.
+
+    >>> crosswise(190.0, 1.0, 2.0)
+    Ellipse(major_m=2.0, minor_m=1.0, azimuth_deg=100.0)
+    """
+    if along_m >= across_m:
+        return Ellipse(along_m, across_m, bearing_deg % 180.0)
+    return Ellipse(across_m, along_m, (bearing_deg + 90.0) % 180.0)
+
+
 def from_covariance(east: float, north: float, both: float) -> Ellipse:
     """The ellipse of variances of east and north and their covariance, square metres.
 

@@ -202,6 +202,18 @@ def _grid(epsg: int) -> tuple[CRS, Proj]:
     return crs, _projection(crs, epsg)
 
 
+def grid_names(epsg: int) -> tuple[str, str]:
+    """What a map grid and its datum are called in the EPSG registry, in English: `(grid, datum)`.
+    Raises UnsuitableGrid.
+
+    >>> grid_names(32759)
+    ('UTM zone 59S', 'WGS 84')
+    """
+    crs, _ = _grid(epsg)
+    datum = crs.geodetic_crs.name if crs.geodetic_crs else ""
+    return crs.name.removeprefix(f"{datum} / "), datum
+
+
 def _projection(crs: CRS, epsg: int) -> Proj:
     """The projection of a grid. Raises UnsuitableGrid where PROJ has none."""
     with warnings.catch_warnings():

@@ -113,6 +113,19 @@ def _in_band(latitude_deg: float, band: str) -> bool:
     return south_deg - BAND_SLACK_DEG <= latitude_deg <= north_deg + BAND_SLACK_DEG
 
 
+def square_100_km(position: Position) -> str:
+    """Zone, band and letters of the MGRS square of 100 km that a position lies in; nothing beyond
+    84 degrees north or 80 south. Source: NGA.SIG.0012 (2014), 3.
+
+    >>> square_100_km(Position(48.8583, 2.2945))
+    '31U DQ'
+    """
+    if not -80.0 <= position.latitude_deg <= 84.0:
+        return ""
+    square = mgrs.MGRS().toMGRS(position.latitude_deg, position.longitude_deg, MGRSPrecision=0)
+    return f"{square[:-2]} {square[-2:]}"
+
+
 UTM = re.compile(
     r"(?:UTM\s*)?(?:zone\s*)?(\d{1,2})\s*([A-Z]|north|south)?[\s,;:]+"
     r"(?:E\s*)?(\d{6}(?:[.,]\d+)?)\s*(?:m\s*)?E?[\s,;]+"

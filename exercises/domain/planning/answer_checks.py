@@ -13,6 +13,7 @@ from ..tasks.answer import Answer
 from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
 from ..tasks.kinds import kind_of, reads_needle
+from . import position_geometry
 from .findings import Finding
 from .visibility import SCATTER_DEG, hidden_share
 
@@ -197,6 +198,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
             "off_m": off_m,
             "ellipse_m": place.ellipse.major_m,
             "is_walked": place.length_m > 0.0,
+            "surveys_m": place.surveys_m,
         }
         yield Finding("spot_too_near", answer.task, values)
 
@@ -211,5 +213,5 @@ CHECKS = {
         _reversal_looks_alike,
         _model_warns,
     ),
-    PLANE: (_poor_cut, _few_spots, _spot_too_near, _model_warns),
+    PLANE: (_poor_cut, position_geometry.of_answer, _few_spots, _spot_too_near, _model_warns),
 }

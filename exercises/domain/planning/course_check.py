@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from ..earth.angles import wrap
-from ..surveying.attraction import Estimate
+from ..surveying.estimate import Estimate
 from ..tasks import key
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of, reads_needle
 from ..tasks.site import Site, Task
-from . import answer_checks
+from . import answer_checks, position_cures
 from .answer_checks import chance_of_full_credit
 from .cures import cured
 from .findings import Finding
@@ -65,7 +65,7 @@ def findings_on_site(
         measures or measure(answers, site, hazards),
     )
     whole = [
-        *findings(answers),
+        *position_cures.with_mends(findings(answers), tasks, answers, site, hazards),
         *(finding for answer in answers for finding in ground_findings(answer, ground)),
         *_as_a_whole(answers, measures),
         *_walk(measures.walk, site, hazards),

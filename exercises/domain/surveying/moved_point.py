@@ -64,18 +64,21 @@ class _Suspect:
         return here - elsewhere
 
 
-def culprit(sightings: Sequence[Sighting], model: LinearModel, weights: Floats) -> Culprit | None:
+def culprit(
+    sightings: Sequence[Sighting], model: LinearModel, errors_deg: Floats
+) -> Culprit | None:
     """The point whose being elsewhere explains most, if it explains much, also without the line
     that speaks for it most: one slip moves no point.
 
     All points are looked at in one linear step each, and the few that promise most are fitted as
-    carefully as everything else. `weights` are those with which `model` was fitted.
+    carefully as everything else. `errors_deg` (sightings,) are those that the rows of `model` are
+    over.
     """
-    left = model.residuals(model.solve(weights)[0])
-    suspects = sorted(_suspects(sightings), key=lambda suspect: -suspect.promise(left))
+    mean, before = misfit(model, ROUNDS)
+    left = model.residuals(mean)
+    suspects = sorted(_suspects(sightings, errors_deg), key=lambda suspect: -suspect.promise(left))
     if not suspects:
         return None
-    _, before = misfit(model, ROUNDS)
     fits = [
         (suspect, *misfit(model.widened(suspect.turns, FAR), ROUNDS))
         for suspect in suspects[:MOST_SUSPECTS]
@@ -88,7 +91,7 @@ def culprit(sightings: Sequence[Sighting], model: LinearModel, weights: Floats) 
     return Culprit(suspect.point, float(mean[-2]), float(mean[-1]), len(suspect.names))
 
 
-def _suspects(sightings: Sequence[Sighting]) -> Iterator[_Suspect]:
+def _suspects(sightings: Sequence[Sighting], errors_deg: Floats) -> Iterator[_Suspect]:
     """The points that two lines or more go through, by code."""
     for point in sorted({end for sighting in sightings for end in sighting.line[:2] if end}):
         lines = tuple(
@@ -103,15 +106,15 @@ def _suspects(sightings: Sequence[Sighting]) -> Iterator[_Suspect]:
                 _turns(sighting, point) if line else (0.0, 0.0)
                 for sighting, line in zip(sightings, lines, strict=True)
             ]
-            yield _Suspect(point, np.array(turns), lines, names)
+            yield _Suspect(point, np.array(turns) / errors_deg[:, None], lines, names)
 
 
 def _turns(sighting: Sighting, point: str) -> tuple[float, float]:
-    """By how many of its reading errors a sighting of known length turns when one of its ends moves
-    a metre east, a metre north.
+    """By how many degrees a sighting of known length turns when one of its ends moves a metre east,
+    a metre north.
     """
     assert sighting.true_deg is not None and sighting.distance_m
     angle = math.radians(sighting.true_deg)
     sign = 1.0 if point == sighting.target else -1.0
-    per_metre = sign * math.degrees(1.0 / sighting.distance_m) / sighting.reading_error_deg
+    per_metre = sign * math.degrees(1.0 / sighting.distance_m)
     return per_metre * math.cos(angle), -per_metre * math.sin(angle)

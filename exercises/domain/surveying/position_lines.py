@@ -8,7 +8,6 @@ draws the same line.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -18,7 +17,6 @@ from numpy.typing import NDArray
 from ..earth import ellipse
 from ..earth.angles import difference, wrap
 from ..earth.ellipse import Ellipse
-from ..earth.geodesy import EastNorth
 from ..words import say
 
 Floats = NDArray[np.float64]
@@ -27,8 +25,6 @@ Floats = NDArray[np.float64]
 # over 150
 LEAST_CUT_DEG = 30.0
 PARALLEL_DEG = 1.0
-FLATTEST_DEG = 5.0  # nobody believes the cut of lines that hardly cut; common practice, no source
-STEP_DEG = 0.01
 ROUNDS, CLOSE_M, WORST_CONDITION = 40, 1e-6, 1e9
 NEAREST_M = 1.0  # a line's weight does not grow beyond this nearness
 
@@ -40,8 +36,9 @@ class NoCrossing(ValueError):
 @dataclass(frozen=True)
 class PositionLine:
     """A line through a known point: its code, where it is, the true bearing from it to the place
-    sought in degrees, the bearing's standard uncertainty in degrees, and that of the known point
-    across the line in metres."""
+    sought in degrees, the bearing's standard uncertainty in degrees, that of the known point across
+    the line in metres, and the part of the bearing's that all lines have alike (the declination's)
+    in degrees."""
 
     point: str
     east_m: float
@@ -49,6 +46,7 @@ class PositionLine:
     bearing_deg: float
     sigma_deg: float
     known_m: float = 0.0
+    common_deg: float = 0.0
 
     def turned(self, degrees: float) -> PositionLine:
         """The same line turned about its point."""
@@ -151,49 +149,6 @@ def _least_misses(drawn: _Drawn) -> tuple[Floats, Floats]:
         if np.hypot(*step) < CLOSE_M:
             break
     return place, slope
-
-
-def middle(lines: Sequence[PositionLine]) -> tuple[float, float, Ellipse]:
-    """What a hand makes of lines on a sheet: the middle of the places where they cut each other,
-    `(east, north, ellipse)`; of three that do not meet, the middle of the triangle of error. Cuts
-    of less than FLATTEST_DEG are left out. The ellipse is that of the bearings' uncertainties, to
-    first order. Raises NoCrossing.
-    """
-    pairs = [
-        (one, other)
-        for one, other in itertools.combinations(range(len(lines)), 2)
-        if cut(lines[one], lines[other]) >= FLATTEST_DEG
-    ]
-    if not pairs:
-        raise NoCrossing(
-            say("The bearings run alongside each other: their lines do not meet in one place.")
-        )
-    place, covariance = _middle_of(lines, pairs), np.zeros((2, 2))
-    for at, line in enumerate(lines):
-        far_m = max(math.dist(place, (line.east_m, line.north_m)), NEAREST_M)
-        sigma_deg = math.hypot(line.sigma_deg, math.degrees(line.known_m / far_m))
-        turned = [*lines[:at], line.turned(STEP_DEG), *lines[at + 1 :]]
-        slope = (_middle_of(turned, pairs) - place) / STEP_DEG * sigma_deg
-        covariance += np.outer(slope, slope)
-    return (
-        float(place[0]),
-        float(place[1]),
-        ellipse.from_covariance(covariance[0, 0], covariance[1, 1], covariance[0, 1]),
-    )
-
-
-def _middle_of(lines: Sequence[PositionLine], pairs: Sequence[tuple[int, int]]) -> Floats:
-    """The middle of the places where some pairs of lines cut, metres east and north: (2,)."""
-    cuts = [_cut_of(lines[one], lines[other]) for one, other in pairs]
-    return np.asarray(np.mean(cuts, axis=0))
-
-
-def _cut_of(one: PositionLine, other: PositionLine) -> EastNorth:
-    """Where two lines cut, metres east and north."""
-    a, b = math.radians(one.bearing_deg), math.radians(other.bearing_deg)
-    east, north = other.east_m - one.east_m, other.north_m - one.north_m
-    along = (east * math.cos(b) - north * math.sin(b)) / math.sin(a - b)
-    return one.east_m + along * math.sin(a), one.north_m + along * math.cos(a)
 
 
 def cut(one: PositionLine, other: PositionLine) -> float:

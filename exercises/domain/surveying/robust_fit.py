@@ -34,14 +34,13 @@ class LinearModel:
         """What values of the unknowns leave of what is seen, in reading errors: (sightings,)."""
         return self.seen - self.design @ mean
 
-    def solve(self, weights: Floats) -> tuple[Floats, Floats]:
-        """Posterior mean and covariance of the unknowns, with the square roots of how much each
-        sighting counts.
+    def solve(self, weights: Floats) -> Floats:
+        """Posterior mean of the unknowns, with the square roots of how much each sighting
+        counts.
         """
         design = self.design * weights[:, None]
         precision: Floats = design.T @ design + np.diag(1.0 / self.variances)
-        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
-        return covariance @ (design.T @ (self.seen * weights)), covariance
+        return np.asarray(np.linalg.solve(precision, design.T @ (self.seen * weights)))
 
     def widened(self, columns: Floats, variances: tuple[float, ...]) -> LinearModel:
         """The model with further unknowns: their columns, and the variances of their priors."""
@@ -91,7 +90,7 @@ def misfit(model: LinearModel, rounds: int) -> tuple[Floats, float]:
     mean: Floats = np.zeros(model.design.shape[1])
     for weigh in WEIGHINGS:
         for _ in range(rounds):
-            mean = model.solve(weigh(model.residuals(mean)))[0]
+            mean = model.solve(weigh(model.residuals(mean)))
     sound, slip = _densities(model.residuals(mean))
     log_density = np.log(np.maximum(sound + slip, 1e-300)).sum()
     return mean, float(-2.0 * log_density + (mean**2 / model.variances).sum())

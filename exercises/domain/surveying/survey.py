@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from ..earth import geodesy, uncertainty
-from ..earth.ellipse import Ellipse, added, from_covariance
+from ..earth.ellipse import Ellipse, added, crosswise, from_covariance
 from ..earth.geodesy import EastNorth, Position
 from ..earth.magnetics import LOCAL_FIELD_DEG, Declination
 from ..earth.norths import Norths
@@ -293,14 +293,16 @@ class SurveyedGround(Protocol):
 
 @dataclass(frozen=True)
 class Radiation:
-    """A point measured from another: its true bearing there, position, standard error ellipse, and
-    the declination that was used, east positive, or None.
+    """A point measured from another: its true bearing there, position, standard error ellipse, the
+    declination that was used, east positive, or None, and by how many metres the position lies
+    nearer than the distance measured, because the line may be turned.
     """
 
     position: Position
     ellipse: Ellipse
     true_bearing_deg: float
     declination_deg: float | None
+    nearer_m: float
 
 
 def radiate(
@@ -317,10 +319,12 @@ def radiate(
     """A point from a bearing in a named north and a horizontal distance, measured at a station of a
     site on a date, as `Radiation`.
 
-    Uncertainties are standard ones. Across the line the bearing's (with the declination's where it
-    was magnetic) acts over the distance, along it the distance's; the station's own ellipse is
-    added. Local attraction at the station is not in it: check it (`attraction`). Raises what
-    `site.north_of` raises. Source: polar plot, FM 3-25.26 ch. 6; propagation, JCGM 100:2008, 5.1.2.
+    Uncertainties are standard ones: the bearing's (with the declination's where it was magnetic)
+    and the distance's; the station's own ellipse is added. A bearing that is off carries the point
+    round on an arc, so that the mean of where it may lie is nearer than the distance, which is the
+    position given, and along the line it is less certain than the tape (`_on_an_arc`). Local
+    attraction at the station is not in it: check it (`attraction`). Raises what `site.north_of`
+    raises. Source: polar plot, FM 3-25.26 ch. 6; propagation, JCGM 100:2008, 5.1.2.
     """
     start = site.point(station)
     norths, declination = site.north_of(start.position, on)
@@ -328,21 +332,42 @@ def radiate(
     turning_deg = [bearing_uncertainty_deg]
     if north == "magnetic":
         turning_deg += [declination.uncertainty_deg, LOCAL_FIELD_DEG]
-    turned_deg = min(uncertainty.combine(turning_deg), 60.0)
-    measured = _stretched(true_deg, distance_uncertainty_m, distance_m, turned_deg)
+    arc = _on_an_arc(distance_m, distance_uncertainty_m, uncertainty.combine(turning_deg))
     return Radiation(
-        geodesy.destination(start.position, true_deg, distance_m),
-        added(start.error, measured),
+        geodesy.destination(start.position, true_deg, arc.mean_m),
+        added(start.error, crosswise(true_deg, arc.along_m, arc.across_m)),
         true_deg,
         declination.degrees if north == "magnetic" else None,
+        distance_m - arc.mean_m,
     )
 
 
-def _stretched(bearing_deg: float, along_m: float, distance_m: float, turned_deg: float) -> Ellipse:
-    """The ellipse of a point at the end of a line: uncertain by some metres along it, and by some
-    degrees across.
+@dataclass(frozen=True)
+class _Arc:
+    """Where the end of a line lies that may be turned: the mean along the line, and the standard
+    uncertainties along and across it, metres.
     """
-    across_m = distance_m * math.tan(math.radians(turned_deg))
-    if along_m >= across_m:
-        return Ellipse(along_m, across_m, bearing_deg % 180.0)
-    return Ellipse(across_m, along_m, (bearing_deg + 90.0) % 180.0)
+
+    mean_m: float
+    along_m: float
+    across_m: float
+
+
+def _on_an_arc(distance_m: float, distance_sigma_m: float, turned_deg: float) -> _Arc:
+    """The moments of `distance * (cos t, sin t)` for a normal turn t and a distance independent of
+    it. To second order the mean is short by d t^2 / 2 and the variance along grows by d^2 t^4 / 2;
+    these are exact, from the mean of cos t, exp(-t^2 / 2): Mardia & Jupp (2000), Directional
+    Statistics, 3.4.8. Checked by simulation in tests/domain/test_radiated_arc.py.
+
+    >>> arc = _on_an_arc(1500.0, 1.0, 5.0)
+    >>> round(1500.0 - arc.mean_m, 1), round(arc.along_m, 1), round(arc.across_m)
+    (5.7, 8.1, 130)
+    """
+    shrunk = math.exp(-(math.radians(turned_deg) ** 2))  # the square of the mean of cos t
+    square = distance_m**2 + distance_sigma_m**2
+    along = square * (1.0 + shrunk**2) / 2.0 - distance_m**2 * shrunk
+    return _Arc(
+        distance_m * math.sqrt(shrunk),
+        math.sqrt(max(0.0, along)),
+        math.sqrt(square * (1.0 - shrunk**2) / 2.0),
+    )

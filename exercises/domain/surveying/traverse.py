@@ -110,18 +110,20 @@ def misclosure(legs: Sequence[Leg], east_m: float = 0.0, north_m: float = 0.0) -
     return Misclosure(end_east_m - east_m, end_north_m - north_m, length_m)
 
 
-def ellipse_of(legs: Sequence[Leg]) -> Ellipse:
+def ellipse_of(legs: Sequence[Leg], turned_deg: float = 0.0) -> Ellipse:
     """The standard error ellipse of where a paced way ends: bearings walked across each leg, paces
-    along it, and one pace count for all of them.
+    along it, one pace count for all of them, and what turns all of them alike (`turned_deg`: the
+    standard uncertainty of the declination, degrees).
 
     Independent errors add up as variances (JCGM 100, 5.1.2); the pace count stretches the whole way
-    alike, so that it acts along the line from beginning to end.
+    alike, so that it acts along the line from beginning to end, and a common turn across it.
     """
     parts = [ellipse.from_covariance(*_leg_covariance(leg)) for leg in legs]
     east, north = end(legs)
-    stretched = math.hypot(east, north) * PACE_COUNT_SHARE
+    straight_m, towards_deg = math.hypot(east, north), math.degrees(math.atan2(east, north))
+    turned_m = straight_m * math.radians(turned_deg)
     return ellipse.added(
-        *parts, ellipse.Ellipse(stretched, 0.0, wrap(math.degrees(math.atan2(east, north))) % 180.0)
+        *parts, ellipse.crosswise(towards_deg, straight_m * PACE_COUNT_SHARE, turned_m)
     )
 
 

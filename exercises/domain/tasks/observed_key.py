@@ -12,19 +12,22 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ..earth.angles import circular_mean, difference, wrap
-from ..surveying.attraction import Sighting, adjust
+from ..surveying.attraction import SURE, Ground, adjust
+from ..surveying.estimate import Estimate
+from ..surveying.sighting import Instrument, Sighting
 from .answer import Answer, Other
 from .budget import Budget, Term
 from .kinds import reads_needle
 
 # what the coordinates and the model leave open, and a compass on the spot does not
 REPLACED = ("survey", "declination", "correction")
+NO_FAULT = Estimate(0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
 class Compared:
     """A task's answer beside what was observed, both magnetic of the answer's day: observed minus
-    computed, its standard error from reading alone, and how many readings.
+    computed, its standard error from reading and from compasses, and how many readings.
     """
 
     task: str
@@ -40,24 +43,69 @@ def compare(answers: Iterable[Answer], sightings: Sequence[Sighting]) -> dict[st
     shadow is no line, and readings that cancel each other say nothing.
 
     What a reading is off by is counted against its own day, so that a bearing of another year does
-    not bring its declination along.
+    not bring its declination along; a compass that is surely off has its error taken out.
     """
+    return _compared_all(answers, _Shot.of(sightings)) if sightings else {}
+
+
+@dataclass(frozen=True)
+class _Shot:
+    """Sightings as sound compasses would have read them, and what all of them say."""
+
+    sightings: tuple[Sighting, ...]
+    ground: Ground
+
+    @classmethod
+    def of(cls, sightings: Sequence[Sighting]) -> _Shot:
+        """Sightings with the error of compasses taken out that are surely off."""
+        ground = adjust(sightings)
+        return cls(
+            tuple(
+                replace(
+                    sighting,
+                    bearing_deg=wrap(
+                        sighting.bearing_deg - _fault(ground, sighting.instrument).degrees
+                    ),
+                )
+                for sighting in sightings
+            ),
+            ground,
+        )
+
+    def error_deg(self, sighting: Sighting) -> float:
+        """The standard error of a sighting: of its reading, and of what was taken out."""
+        return math.hypot(
+            self.ground.reading_sigma_deg(sighting),
+            _fault(self.ground, sighting.instrument).error_deg,
+        )
+
+
+def _fault(ground: Ground, instrument: Instrument) -> Estimate:
+    """What a compass that is surely off is off by; nothing for one that may be sound, whose limits
+    stand in every budget.
+    """
+    estimate = ground.compasses[instrument]
+    return estimate if estimate.probability >= SURE else NO_FAULT
+
+
+def _compared_all(answers: Iterable[Answer], shot: _Shot) -> dict[str, Compared]:
+    """The answers whose line was sighted, by task."""
     pairs = [
-        (answer, _readings(sightings, answer.station, answer.target))
+        (answer, _readings(shot.sightings, answer.station, answer.target))
         for answer in answers
         if reads_needle(answer)
     ]
-    compared = [_compared(answer, here) for answer, here in pairs if here]
+    compared = [_compared(answer, here, shot) for answer, here in pairs if here]
     return {beside.task: beside for beside in compared if beside is not None}
 
 
-def _compared(answer: Answer, here: Sequence[Sighting]) -> Compared | None:
+def _compared(answer: Answer, here: Sequence[Sighting], shot: _Shot) -> Compared | None:
     """An answer beside the sightings of its line; None where these cancel each other."""
     mean_deg = circular_mean([_off(sighting, answer) for sighting in here])
     if mean_deg is None:
         return None
     off_deg = difference(mean_deg, 0.0)
-    variance = math.fsum(sighting.reading_error_deg**2 for sighting in here)
+    variance = math.fsum(shot.error_deg(sighting) ** 2 for sighting in here)
     computed_deg = answer.bearings_deg["magnetic"]
     return Compared(
         answer.task,
@@ -92,17 +140,18 @@ def observed(answers: Iterable[Answer], sightings: Sequence[Sighting]) -> tuple[
     The other targets of a station move as they were sighted themselves, else by the attraction that
     all sightings together say the station has.
     """
-    compared = compare(answers, sightings)
-    bent = {}
-    if compared:
-        attraction = adjust(sightings).attraction
-        bent = {
-            station: estimate.degrees
-            for station, estimate in attraction.items()
-            if estimate.probability > 0.5
-        }
+    answers = tuple(answers)
+    if not sightings:
+        return answers
+    shot = _Shot.of(sightings)
+    compared = _compared_all(answers, shot)
+    bent = {
+        station: estimate.degrees
+        for station, estimate in shot.ground.attraction.items()
+        if estimate.probability > 0.5
+    }
     return tuple(
-        _moved(answer, compared[answer.task], sightings, bent.get(answer.station, 0.0))
+        _moved(answer, compared[answer.task], shot.sightings, bent.get(answer.station, 0.0))
         if answer.task in compared
         else answer
         for answer in answers

@@ -41,6 +41,10 @@ class CrossedPlace(Place):
         """All of them."""
         return self.spots
 
+    def position_lines(self) -> tuple[PositionLine, ...]:
+        """All of them."""
+        return self.lines
+
     def known_points(self) -> dict[str, EastNorth]:
         """The known points, by code."""
         return {line.point: (line.east_m, line.north_m) for line in self.lines}

@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from ...earth import geodesy
-from ...earth.ellipse import SCALE_95, Ellipse
+from ...earth.ellipse import SCALE_95, Ellipse, added
 from ...earth.geodesy import EastNorth, Position
 from ...surveying.position_lines import PositionLine
 from ...surveying.traverse import Leg, Misclosure
@@ -32,11 +32,14 @@ class NotASpot(ValueError):
 
 @dataclass(frozen=True)
 class Spot:
-    """A place with a code: a lettered spot of the practice map, or a marker on the ground."""
+    """A place with a code: a lettered spot of the practice map, or a marker on the ground. `survey`
+    is the standard error ellipse of a marker; None of a spot that is where it is drawn.
+    """
 
     code: str
     east_m: float
     north_m: float
+    survey: Ellipse | None = None
 
 
 @dataclass(frozen=True)
@@ -77,8 +80,10 @@ class Place(Form):
     """The right place of an answer.
 
     `latitude_deg`, `longitude_deg` and `epsg` say where the origin lies and in which grid figures
-    are read. `ellipse` is the standard error ellipse that sound technique leaves; `full_m` and
-    `part_m` are the bands. `spots` may be named; one of them, `right`, is right.
+    are read. `ellipse` is the standard error ellipse that sound technique and the surveys leave;
+    `full_m` and `part_m` are the bands. `spots` may be named; one of them, `right`, is right.
+    `survey` is the part of the ellipse that moves every answer alike, the survey of the mark that
+    one stands on or seeks; None in keys that were frozen without it.
     """
 
     code = "place"
@@ -96,6 +101,7 @@ class Place(Form):
     part_m: float
     spots: tuple[Spot, ...] = ()
     right: str = ""
+    survey: Ellipse | None = None
 
     @property
     def origin(self) -> Position:
@@ -127,6 +133,10 @@ class Place(Form):
         """The best angle between two of the lines that lead there, (0, 90]; None without lines."""
         return None
 
+    def position_lines(self) -> tuple[PositionLine, ...]:
+        """The lines that meet in it."""
+        return ()
+
     def known_points(self) -> dict[str, EastNorth]:
         """The known points that it is found from, by code."""
         return {}
@@ -134,6 +144,18 @@ class Place(Form):
     def segments(self) -> list[tuple[EastNorth, EastNorth]]:
         """The straight pieces that lead there, each from and to."""
         return []
+
+    def with_survey(self, ellipse: Ellipse) -> Ellipse:
+        """The ellipse of some technique, with the survey of the mark added."""
+        return added(ellipse, self.survey) if self.survey else ellipse
+
+    @property
+    def surveys_m(self) -> float:
+        """What the surveys leave along the longer axis of the ellipse, metres."""
+        right = self.spot(self.right)
+        surveys = (self.survey, right.survey if right else None)
+        azimuth_deg = self.ellipse.azimuth_deg
+        return math.hypot(*(survey.along(azimuth_deg) for survey in surveys if survey))
 
     def spot(self, code: str) -> Spot | None:
         """The spot of a code, in capitals or not, or None."""
@@ -234,12 +256,27 @@ class Place(Form):
 
     @classmethod
     def from_plain(cls, row: dict[str, Any]) -> Place:
-        """The place that `to_plain` was given."""
-        made = {field.name: row[field.name] for field in fields(cls)}
-        parts = {"spots": Spot, "lines": PositionLine, "legs": Leg}
+        """The place that `to_plain` was given; an older key lacks what was not known yet."""
+        made = {field.name: row[field.name] for field in fields(cls) if field.name in row}
+        parts = {
+            "spots": _spot,
+            "lines": lambda item: PositionLine(**item),
+            "legs": lambda item: Leg(**item),
+        }
         made |= {
-            name: tuple(part(**item) for item in made[name])
+            name: tuple(part(item) for item in made[name])
             for name, part in parts.items()
             if name in made
         }
-        return cls(**{**made, "ellipse": Ellipse(**made["ellipse"])})
+        ellipses = {"ellipse": _ellipse(made["ellipse"]), "survey": _ellipse(made.get("survey"))}
+        return cls(**{**made, **ellipses})
+
+
+def _spot(row: dict[str, Any]) -> Spot:
+    """A spot, as JSON holds it."""
+    return Spot(**{**row, "survey": _ellipse(row.get("survey"))})
+
+
+def _ellipse(row: dict[str, Any] | None) -> Ellipse | None:
+    """An ellipse, as JSON holds it, or None."""
+    return Ellipse(**row) if row else None

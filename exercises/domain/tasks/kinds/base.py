@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from ...mistakes.predictions import Landing, Prediction
+from ...surveying.position_lines import PositionLine
 from ...surveying.traverse import Leg
 from .. import wants
 from ..answer import Answer, Ends
@@ -15,6 +17,18 @@ from ..forms.base import Form
 from ..site import UNSET, Compass, Site, Task
 
 Sighted = Sequence[Ends]  # the lines of a whole course
+
+
+@dataclass(frozen=True)
+class OtherLines:
+    """Lines of a position with one other known point: its code, the one that it stands instead of
+    (empty: none), whether one stands on it, and the lines.
+    """
+
+    point: str
+    instead: str
+    is_stood_on: bool
+    lines: tuple[PositionLine, ...]
 
 
 class Kind(ABC):
@@ -110,6 +124,12 @@ class Kind(ABC):
         they are named.
         """
         return [station], [point for point in (target, *more) if point]
+
+    def lines_with_another(self, task: Task, site: Site, answer: Answer) -> Iterator[OtherLines]:
+        """The lines of a position with one other known point of the site, the nearest first:
+        beside the others, or instead of one. None where no lines are drawn.
+        """
+        return iter(())
 
     def line_measured(self, answer: Answer) -> Ends | None:
         """The line whose bearing a person finds here and may go on with, or None."""

@@ -10,21 +10,23 @@ bearing drawn the wrong way out is the same line.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import itertools
 import math
 from abc import abstractmethod
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
-from ...earth.ellipse import Ellipse
+from ...earth.ellipse import Ellipse, added
 from ...earth.uncertainty import combine
 from ...mistakes.causes import IN_THE_FIELD
 from ...mistakes.predictions import Landing
 from ...mistakes.stages import dial_faults
-from ...surveying.position_lines import NoCrossing, PositionLine, cross, middle
+from ...surveying.hand_drawn import middle, place_of
+from ...surveying.position_lines import NoCrossing, PositionLine, cross
 from ...words import say
 from .. import budget, wants
 from ..answer import Answer, Ends, NoAnswer
@@ -33,10 +35,11 @@ from ..forms.place import EastNorth, Spot
 from ..map_references import slips_of_figures
 from ..site import UNSET, Compass, Site, Task
 from . import ground
-from .base import Sighted
+from .base import OtherLines, Sighted
 from .placed import AnswerIsAPlace, digit_turns
 
 FEWEST, MOST = 2, 3
+MOST_OTHER_KNOWN = 24  # known points that are tried for a better fix
 STATIONS, TARGETS = "stations", "targets"  # what the known points are
 # of three lines that do not meet, how often people take the middle, and not the cut of two; common
 # practice, no source
@@ -79,24 +82,27 @@ class Crossing(AnswerIsAPlace):
         """A bearing as it is observed, drawn from the known point; and the reverse."""
 
     def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
-        """The answer of a task: where the lines meet by the survey, and the ellipse of the
-        bearings' budget. Raises TooFewPoints.
+        """The answer of a task: where the place sought was surveyed, and the ellipse that hands
+        leave who draw with the bearings' budget, with that of the place's own survey. Raises
+        TooFewPoints.
         """
         self._check(task)
         line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
         lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
-        east_m, north_m = geodesy.east_north_m(origin, site.point(self.sought(task)).position)
+        sought = site.point(self.sought(task))
+        east_m, north_m = geodesy.east_north_m(origin, sought.position)
         place = CrossedPlace(
             origin.latitude_deg,
             origin.longitude_deg,
             site.sheet_epsg(origin),
             east_m,
             north_m,
-            _crossed(lines),
+            added(_crossed(lines), sought.error),
             task.full_credit_m,
             task.part_credit_m,
             spots=(Spot("right", east_m, north_m),),
             right="right",
+            survey=sought.error,
             lines=lines,
         )
         answer = replace(line, form=place)
@@ -105,7 +111,7 @@ class Crossing(AnswerIsAPlace):
             for code, point in site.points.items()
             if code != self.sought(task)
         ]
-        decoys = _decoys(place, self.landings(answer), shown)
+        decoys = _decoys(place, self._places_drawn(answer), shown)
         return replace(answer, form=replace(place, spots=(*place.spots, *decoys)))
 
     def _check(self, task: Task) -> None:
@@ -115,9 +121,39 @@ class Crossing(AnswerIsAPlace):
         if not FEWEST <= len(known) <= MOST or is_named_twice:
             raise TooFewPoints(say("A position needs bearings on two or three different points."))
 
+    @abstractmethod
+    def other_known(self, task: Task, site: Site) -> tuple[str, ...]:
+        """The codes of the site's points that would serve as known ones too."""
+
+    def lines_with_another(self, task: Task, site: Site, answer: Answer) -> Iterator[OtherLines]:
+        """The lines with one other known point of the site, the nearest first: one more where there
+        is room, or instead of one.
+        """
+        lines = CrossedPlace.of(answer).lines
+        is_stood_on = self.known_points_are == STATIONS
+        for code in self._nearest_known(task, site):
+            new = self._position_line(code, task, site, answer)
+            if len(lines) < MOST:
+                yield OtherLines(code, "", is_stood_on, (*lines, new))
+            for index, line in enumerate(lines):
+                changed = (*lines[:index], new, *lines[index + 1 :])
+                yield OtherLines(code, line.point, is_stood_on, changed)
+
+    def _nearest_known(self, task: Task, site: Site) -> list[str]:
+        """Other known points that lie apart from the place sought, the nearest first."""
+        taken = {*self.known(task), self.sought(task)}
+        here = site.point(self.sought(task)).position
+        away_m = {
+            code: geodesy.apart_m(here, site.point(code).position)
+            for code in self.other_known(task, site)
+            if code not in taken
+        }
+        apart = [code for code in away_m if away_m[code] > LEAST_APART_M]
+        return sorted(apart, key=lambda code: (away_m[code], code))[:MOST_OTHER_KNOWN]
+
     def _position_line(self, code: str, task: Task, site: Site, answer: Answer) -> PositionLine:
         """The line of a known point to the place sought, with the budget of its bearing and of
-        drawing it.
+        drawing it. The declination is off alike in all lines.
         """
         line = site.sight_line(*self.ends_of_line(task, code))
         whole = budget.of_sight_line(line.distance_m, 0.0, 0.0, answer.declination_uncertainty_deg)
@@ -132,6 +168,7 @@ class Crossing(AnswerIsAPlace):
             away_deg,
             combine((whole.total_deg, drawn.total_deg)),
             site.point(code).error.across(away_deg),
+            whole.degrees("declination"),
         )
 
     def on_map(self, answer: Answer) -> tuple[str, ...]:
@@ -142,20 +179,33 @@ class Crossing(AnswerIsAPlace):
         """All that may happen: sound lines, a declination left out or misapplied on all of them,
         one bearing with a slip, two points exchanged, figures exchanged in the reference.
         """
-        lines = CrossedPlace.of(answer).lines
-        dial_north = compass.dial_north
-        yield from _landing("ok", "ok", lines, 1.0, "")
+        place = CrossedPlace.of(answer)
+        for drawn in self._drawings(answer, compass):
+            with contextlib.suppress(NoCrossing):
+                yield drawn.landing(place)
+        yield from _misread(place)
+
+    def _drawings(self, answer: Answer, compass: Compass) -> Iterator[_Drawing]:
+        """What may be drawn, of `landings`, whether it meets or not."""
+        lines, dial_north = CrossedPlace.of(answer).lines, compass.dial_north
+        yield from _drawn("ok", "ok", lines, 1.0, "")
         for fault in ground.declination_faults(answer, dial_north):
             turned = [line.turned(fault.turn.shift_deg) for line in lines]
-            yield from _landing(fault.cause, "ok", turned, fault.share, "")
+            yield from _drawn(fault.cause, "ok", turned, fault.share, "")
         for index, line in enumerate(lines):
             for cause, shift_deg, share in self._slips(answer, line, dial_north):
                 changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
-                yield from _landing("ok", cause, changed, share / len(lines), line.point, index)
+                yield from _drawn("ok", cause, changed, share / len(lines), line.point, index)
         yield from self._exchanged(lines)
-        yield from _misread(CrossedPlace.of(answer))
 
-    def _exchanged(self, lines: Sequence[PositionLine]) -> Iterator[Landing]:
+    def _places_drawn(self, answer: Answer) -> Iterator[EastNorth]:
+        """The places of `landings` alone, metres east and north."""
+        for drawn in self._drawings(answer, UNSET):
+            with contextlib.suppress(NoCrossing):
+                yield place_of(drawn.lines)
+        yield from slips_of_figures(CrossedPlace.of(answer))
+
+    def _exchanged(self, lines: Sequence[PositionLine]) -> Iterator[_Drawing]:
         """Two known points taken for each other."""
         pairs = list(itertools.combinations(range(len(lines)), 2))
         for one, other in pairs:
@@ -163,7 +213,7 @@ class Crossing(AnswerIsAPlace):
             changed[one] = replace(lines[one], bearing_deg=lines[other].bearing_deg)
             changed[other] = replace(lines[other], bearing_deg=lines[one].bearing_deg)
             points = f"{lines[one].point} {lines[other].point}"
-            yield from _landing("ok", self.exchanged, changed, 1.0 / len(pairs), points)
+            yield from _drawn("ok", self.exchanged, changed, 1.0 / len(pairs), points)
 
     def observed_deg(self, line: PositionLine) -> float:
         """The true bearing that is observed for a line: from where one stands."""
@@ -181,16 +231,17 @@ class Crossing(AnswerIsAPlace):
         yield from digit_turns(dial_deg)
 
 
-def _crossed(lines: Sequence[PositionLine]) -> Ellipse:
-    """The ellipse of where lines meet. Raises TooFewPoints for lines that do not."""
+def _crossed(lines: tuple[PositionLine, ...]) -> Ellipse:
+    """The ellipse of where hands find that lines meet. Raises TooFewPoints for lines that do not,
+    or that no reckoning would make meet.
+    """
     try:
-        crossing = cross(lines)
-        middle(lines)
+        cross(lines)
+        return middle(lines).ellipse
     except NoCrossing as error:
         raise TooFewPoints(
             say("{what} Choose known points that lie in other directions.", what=error.args[0])
         ) from error
-    return crossing.ellipse
 
 
 def _misread(place: CrossedPlace) -> Iterator[Landing]:
@@ -203,61 +254,82 @@ def _misread(place: CrossedPlace) -> Iterator[Landing]:
         )
 
 
-def _landing(
+@dataclass(frozen=True)
+class _Drawing:
+    """Lines as somebody draws them who takes the middle of where they cut: the cause of all of them
+    and of one, how often it comes out so, and the known point whose line went wrong.
+    """
+
+    habit: str
+    slip: str
+    lines: tuple[PositionLine, ...]
+    share: float
+    detail: str
+
+    def landing(self, place: CrossedPlace) -> Landing:
+        """Where it leads: as uncertain as a hand leaves it, and as the survey of the place sought.
+        Raises NoCrossing.
+        """
+        found = middle(self.lines)
+        scatter = place.with_survey(found.ellipse)
+        return Landing(
+            self.habit, self.slip, found.east_m, found.north_m, scatter, self.share, self.detail
+        )
+
+
+def _drawn(
     habit: str,
     slip: str,
     lines: Sequence[PositionLine],
     share: float,
     detail: str,
     wrong: int | None = None,
-) -> Iterator[Landing]:
-    """The places to which some lines lead: the middle of where they cut, and of three the cut of
-    each two; with one of them gone wrong, the cuts with that one.
+) -> Iterator[_Drawing]:
+    """What is made of some lines: the middle of where they cut, and of three the cut of each two;
+    with one of them gone wrong, the cuts with that one.
     """
     cuts = []
     if len(lines) == MOST:
         pairs = itertools.combinations(lines, 2)
         cuts = [pair for pair in pairs if wrong is None or lines[wrong] in pair]
-    drawings: list[tuple[Sequence[PositionLine], float]] = [
-        (lines, TAKES_MIDDLE if cuts else 1.0),
-        *((pair, (1.0 - TAKES_MIDDLE) / len(cuts)) for pair in cuts),
-    ]
-    for drawn, part in drawings:
-        try:
-            east_m, north_m, ellipse = middle(drawn)
-        except NoCrossing:
-            continue
-        yield Landing(habit, slip, east_m, north_m, ellipse, share * part, detail)
+    yield _Drawing(habit, slip, tuple(lines), share * (TAKES_MIDDLE if cuts else 1.0), detail)
+    for pair in cuts:
+        yield _Drawing(habit, slip, pair, share * (1.0 - TAKES_MIDDLE) / len(cuts), detail)
 
 
 def _decoys(
-    place: CrossedPlace, landings: Iterable[Landing], shown: Sequence[EastNorth]
+    place: CrossedPlace, places: Iterable[EastNorth], shown: Sequence[EastNorth]
 ) -> list[Spot]:
     """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each
-    other and from the points that the map shows, no farther out than the known points allow."""
+    other and from the points that the map shows, within the ground that these take up: a spot far
+    out would make the map small for all, or too large for any paper.
+    """
     right = (place.east_m, place.north_m)
     apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
-    reach_m = max(
-        math.hypot(line.east_m - place.east_m, line.north_m - place.north_m) for line in place.lines
-    )
-    likely = [
-        (landing.east_m, landing.north_m)
-        for landing in landings
-        if math.hypot(landing.east_m - place.east_m, landing.north_m - place.north_m) <= reach_m
-    ]
+    ground = (right, *shown)
+    likely = [spot for spot in places if _is_between(spot, ground)]
+    around = sorted(_around(place, apart_m), key=lambda spot: not _is_between(spot, ground))
     chosen: list[EastNorth] = []
-    for places, most in (
+    for tried, most in (
         (likely, DECOYS),
-        (_around(place, apart_m), CrossedPlace.fewest_spots),
+        (around, CrossedPlace.fewest_spots),
     ):
-        for spot in places:
-            if (
-                len(chosen) < most
-                and all(math.dist(spot, other) >= apart_m for other in (right, *chosen))
-                and all(math.dist(spot, other) >= 2.0 * LEAST_APART_M for other in shown)
+        for spot in tried:
+            if len(chosen) >= most:
+                break
+            if all(math.dist(spot, other) >= apart_m for other in (right, *chosen)) and all(
+                math.dist(spot, other) >= 2.0 * LEAST_APART_M for other in shown
             ):
                 chosen.append(spot)
     return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]
+
+
+def _is_between(spot: EastNorth, shown: Sequence[EastNorth]) -> bool:
+    """Whether a spot lies within the outermost easts and norths of some others."""
+    return all(
+        min(other[axis] for other in shown) <= spot[axis] <= max(other[axis] for other in shown)
+        for axis in (0, 1)
+    )
 
 
 def _around(place: CrossedPlace, apart_m: float) -> list[EastNorth]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...earth.angles import back
 from ..answer import Answer, Ends
-from ..site import Task
+from ..site import Site, Task
 from .crossing import TARGETS, Crossing
 
 
@@ -18,6 +18,10 @@ class Resection(Crossing):
     def known(self, task: Task) -> tuple[str, ...]:
         """The codes of the known points."""
         return tuple(code for code in (task.target, *task.more) if code)
+
+    def other_known(self, task: Task, site: Site) -> tuple[str, ...]:
+        """The targets seen from the mark."""
+        return site.choices_from(task.station)
 
     def sought(self, task: Task) -> str:
         """The code of the place sought."""

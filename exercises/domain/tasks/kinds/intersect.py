@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ..answer import Answer, Ends
-from ..site import Task
+from ..site import Site, Task
 from .crossing import STATIONS, Crossing
 
 
@@ -19,6 +19,14 @@ class Intersection(Crossing):
     def known(self, task: Task) -> tuple[str, ...]:
         """The codes of the known points."""
         return (task.station, *(code for code in task.more if code))
+
+    def other_known(self, task: Task, site: Site) -> tuple[str, ...]:
+        """The marks that see the thing."""
+        return tuple(
+            code
+            for code, point in site.points.items()
+            if point.is_station and task.target in site.targets_from(code)
+        )
 
     def sought(self, task: Task) -> str:
         """The code of the place sought."""

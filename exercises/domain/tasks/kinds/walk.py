@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from ...earth import geodesy
 from ...earth.angles import wrap
+from ...earth.ellipse import Ellipse, added
 from ...earth.geodesy import EastNorth
 from ...earth.norths import NORTHS, Norths
 from ...mistakes.causes import IN_THE_FIELD
@@ -56,21 +57,24 @@ class Walk(AnswerIsAPlace):
 
     def answer(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
         """The answer of a task. The last leg leads to the target: to the whole degree and metre as
-        the others are. Raises NowhereToGo.
+        the others are. The legs begin at the mark and end at the marker, wherever these truly are,
+        so that both surveys are in the ellipse. Raises NowhereToGo.
         """
-        line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
-        goal = geodesy.east_north_m(origin, site.point(task.target).position)
+        line, start = self._on_ground(task, site, on, sighted), site.point(task.station)
+        origin, target = start.position, site.point(task.target)
+        goal = geodesy.east_north_m(origin, target.position)
         legs = _legs(task, line.norths, goal)
         place = WalkedPlace(
             origin.latitude_deg,
             origin.longitude_deg,
             site.sheet_epsg(origin),
             *goal,
-            traverse.ellipse_of(legs),
+            added(_walked(line, legs), start.error, target.error),
             task.full_credit_m,
             task.part_credit_m,
             spots=_markers(task, site, traverse.misclosure(legs).length_m),
             right=task.target,
+            survey=start.error,
             legs=legs,
         )
         return replace(line, form=place)
@@ -86,14 +90,15 @@ class Walk(AnswerIsAPlace):
         """
         legs, dial_north = WalkedPlace.of(answer).legs, compass.dial_north
         for habit, way in self.ways_walked(answer, compass).items():
-            yield _landing(habit, "ok", way)
+            yield _landing(answer, habit, "ok", way)
         for factor in PACES_COUNTED:
             stretched = [leg.stretched(factor) for leg in legs]
-            yield _landing("ok", "paces", stretched, 0.35 * WALKS_ALONE)
+            yield _landing(answer, "ok", "paces", stretched, 0.35 * WALKS_ALONE)
         for place, leg in enumerate(legs):
             for cause, changed, share in self._slips(answer, leg, dial_north):
                 walked = [*legs[:place], *([changed] if changed else []), *legs[place + 1 :]]
-                yield _landing("ok", cause, walked, share / len(legs), str(place + 1))
+                part = share / len(legs)
+                yield _landing(answer, "ok", cause, walked, part, str(place + 1))
 
     def ways_walked(self, answer: Answer, compass: Compass = UNSET) -> dict[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
@@ -149,7 +154,7 @@ def _markers(task: Task, site: Site, length_m: float) -> tuple[Spot, ...]:
     origin, reach_m = site.point(task.station).position, FARTHEST_MARKER_TIMES * length_m
     near = []
     for code, point in site.points.items():
-        spot = Spot(code, *geodesy.east_north_m(origin, point.position))
+        spot = Spot(code, *geodesy.east_north_m(origin, point.position), point.error)
         is_near = math.hypot(spot.east_m, spot.north_m) <= reach_m
         if code == task.target or (code != task.station and is_near):
             near.append(spot)
@@ -157,8 +162,21 @@ def _markers(task: Task, site: Site, length_m: float) -> tuple[Spot, ...]:
     return tuple(marks if len(marks) >= FEWEST_MARKERS else near)
 
 
+def _walked(answer: Answer, legs: Sequence[Leg]) -> Ellipse:
+    """The ellipse of where a way ends that is walked by a needle, in `answer`'s field: the key's
+    declination turns all of its legs alike.
+    """
+    return traverse.ellipse_of(legs, answer.budget.degrees("declination"))
+
+
 def _landing(
-    habit: str, slip: str, legs: Sequence[Leg], share: float = 1.0, detail: str = ""
+    answer: Answer,
+    habit: str,
+    slip: str,
+    legs: Sequence[Leg],
+    share: float = 1.0,
+    detail: str = "",
 ) -> Landing:
-    """Where a way leads."""
-    return Landing(habit, slip, *traverse.end(legs), traverse.ellipse_of(legs), share, detail)
+    """Where a way leads, with the survey of the mark where it begins."""
+    scatter = WalkedPlace.of(answer).with_survey(_walked(answer, legs))
+    return Landing(habit, slip, *traverse.end(legs), scatter, share, detail)
