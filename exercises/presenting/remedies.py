@@ -1,5 +1,6 @@
 """Two minutes against a mistake, on the class's own ground: an exercise for each cause, in words,
-with lines of its key.
+with lines of its key. None sends anybody along a line or to another mark: nobody has looked where
+that leads.
 """
 
 from ..domain.earth.angles import back, difference, three_digits, wrap
@@ -147,7 +148,7 @@ def _marks(line, named):
     return tell(
         "Touch the mark at {station}, read its letter and its words aloud, and sight {target}: "
         "{bearing}. "
-        "Walk to {other} and read it again: {other_bearing}. Why do they differ?",
+        "From {other} it is {other_bearing}. Why do they differ?",
         other=named(line.stations[0].code),
         other_bearing=_other(line, line.stations[0]),
         **values,
@@ -233,17 +234,15 @@ def _past_360(line, named):
 def _paced(line, named):
     return tell(
         "From {station}: walk the taped line twice and count each time the same foot comes down; "
-        "write the mean on your hand. Then walk 30 m towards {target} by count alone and measure.",
+        "write the mean on your hand. Then walk 30 m beside it by count alone and measure.",
         station=named(line.station),
-        target=named(line.target),
     )
 
 
 def _legs(line, named):
     return tell(
-        "At {station}: walk a square, 20 m along {bearing} and then three right angles. Say the "
+        "On open ground: walk a square, 20 m along {bearing} and then three right angles. Say the "
         "number of the leg and its count aloud before each turn: you end where you began.",
-        station=named(line.station),
         bearing=_read(line),
     )
 

@@ -13,7 +13,8 @@ from ..domain.earth.angles import wrap
 from ..domain.earth.magnetics import LOCAL_FIELD_DEG
 from ..domain.earth.norths import Norths
 from ..domain.earth.uncertainty import across, combine
-from ..domain.surveying.attraction import Ground, adjust
+from ..domain.planning.surroundings import Surroundings
+from ..domain.surveying.attraction import Ground, adjust, bent
 from ..domain.surveying.next_sighting import Candidate
 from ..domain.surveying.observed_declination import ObservedDeclination, observed_declination
 from ..domain.surveying.sighting import Instrument, Sighting
@@ -73,6 +74,14 @@ def _declination(
 def observed_rows(site: Site) -> list[ObservedBearing]:
     """The observed bearings of a site with their points, in one query."""
     return list(ObservedBearing.objects.filter(site=site).select_related("station", "target"))
+
+
+def surroundings(site: Site) -> Surroundings:
+    """A site with its hazards and with the stations that were found at fault, in four queries."""
+    ground = site.as_domain()
+    return Surroundings(
+        ground, tuple(site.hazards_as_domain()), bent(sightings(ground, observed_rows(site)))
+    )
 
 
 def sightings(ground: domain.Site, rows: Iterable[ObservedBearing]) -> list[Sighting]:

@@ -130,6 +130,20 @@ def _estimate(posterior: Posterior, unknown: int, fault: int) -> Estimate:
     return estimate(Mixture.of(as_if, unknown), Mixture.of(posterior, unknown))
 
 
+def bent(sightings: Sequence[Sighting]) -> dict[str, Estimate]:
+    """The stations that are judged `bent`, by code, with what their needle reads too much; empty
+    where nothing was observed.
+    """
+    if not sightings:
+        return {}
+    found = adjust(sightings)
+    return {
+        station: estimate
+        for station, estimate in found.attraction.items()
+        if found.judgement(station) == "bent"
+    }
+
+
 def _left_deg(
     sighting: Sighting, attraction: dict[str, Estimate], compasses: dict[Instrument, Estimate]
 ) -> float | None:
