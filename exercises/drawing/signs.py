@@ -1,55 +1,67 @@
 """The signs of points on every map: the plan, the map of a site, the practice map, the printed one.
 
 A sign must not be read as something else. On maps of the outdoor sport triangles and circles are
-its start and its controls, a saltire and an upright cross things of its own (ISOM 2017, from
-memory); so a station is a square with a dot, as for marks in survey plans (common practice, no
-source), and a target a star of four points, as for lights in charts. Turned with the sheet, neither
-becomes the other.
+its start and its controls, crosses things of its own (ISOM 2017, from memory); so a station is a
+square with a dot, as for marks in survey plans (common practice, no source), a target a star of
+four points, as for lights in charts, a lettered spot a lozenge. Turned with the sheet, none becomes
+another.
 """
 
 from dataclasses import dataclass
 
 from . import svg
 
+Corners = tuple[tuple[float, float], ...]
+SQUARE: Corners = tuple((turn, 1.0) for turn in (45, 135, 225, 315))
+STAR: Corners = tuple((turn, 0.42 if turn % 90 else 1.25) for turn in range(0, 360, 45))
+LOZENGE: Corners = ((0, 1.15), (90, 0.5), (180, 1.15), (270, 0.5))
+
 
 @dataclass(frozen=True)
 class Sign:
-    """An outline about the exact spot, as (bearing from the top of the sheet, radius) of its
-    corners, in parts of the sign's size; and the radius of the dot that marks the spot itself.
+    """Outlines about the exact spot, by what they stand for: (bearing from the top of the sheet,
+    radius) of their corners, in parts of the sign's size; and the radius of the dot that marks the
+    spot itself.
     """
 
-    corners: tuple[tuple[float, float], ...]
-    dot: float
+    outlines: dict[str, Corners]
+    dot: float = 0.2
 
-    def outline(self, x, y, size):
-        """The corners on a sheet, y downwards, of a sign of a size about a place, all in one
-        unit.
+    def drawn(self, x, y, size):
+        """(what it stands for, its corners on a sheet, y downwards) of each outline, from below to
+        the top, of a sign of a size about a place, all in one unit.
         """
-        at_corners = (svg.polar(bearing_deg, radius * size) for bearing_deg, radius in self.corners)
-        return [(x + dx, y + dy) for dx, dy in at_corners]
+        for code, corners in self.outlines.items():
+            at_corners = (svg.polar(bearing_deg, radius * size) for bearing_deg, radius in corners)
+            yield code, [(x + dx, y + dy) for dx, dy in at_corners]
+
+
+def _smaller(corners, times):
+    return tuple((bearing_deg, times * radius) for bearing_deg, radius in corners)
 
 
 SIGNS = {
-    "station": Sign(tuple((turn, 1.0) for turn in (45, 135, 225, 315)), dot=0.2),
-    "target": Sign(
-        tuple((turn, 0.42 if turn % 90 else 1.25) for turn in range(0, 360, 45)), dot=0.16
-    ),
+    "station": Sign({"station": SQUARE}),
+    "target": Sign({"target": STAR}, dot=0.16),
+    "both": Sign({"station": _smaller(SQUARE, 1.25), "target": _smaller(STAR, 0.62)}, dot=0.14),
+    "spot": Sign({"spot": LOZENGE}, dot=0.16),
 }
 
 
 def sign_of(point):
-    """The code of a point's sign: what can be stood on is a station, though it be sighted too."""
-    return "station" if point.is_station else "target"
+    """The code of a point's sign, by what it serves as."""
+    if point.is_station:
+        return "both" if point.is_target else "station"
+    return "target"
 
 
 def sign(code, x, y, size):
-    """A sign as SVG: its outline, and the dot on the exact spot."""
-    shape = SIGNS[code]
-    return svg.element(
-        "g",
-        svg.polygon(shape.outline(x, y, size), klass=code),
-        svg.element("circle", cx=float(x), cy=float(y), r=shape.dot * size, klass=f"{code}-dot"),
+    """A sign as SVG: its outlines, and the dot on the exact spot."""
+    outlines = [svg.polygon(corners, klass=part) for part, corners in SIGNS[code].drawn(x, y, size)]
+    dot = svg.element(
+        "circle", cx=float(x), cy=float(y), r=SIGNS[code].dot * size, klass="sign-dot"
     )
+    return svg.element("g", *outlines, dot)
 
 
 def signs():

@@ -38,7 +38,7 @@ def test_a_lesson_is_gone_through_by_tap_and_ends_with_what_one_can_do(page_of, 
         expect(phone.locator("[data-step]")).to_have_text(f"{number} of 3")
         expect(phone.get_by_role("heading", name=told["ask"])).to_be_focused()
         right = right_of(told)
-        spots = phone.locator(".spot")
+        spots = phone.locator(".tapped")
         if spots.count():  # on the drawing itself
             spots.nth(right).tap()
         else:
@@ -151,7 +151,7 @@ def test_every_spot_to_tap_on_a_drawing_is_at_least_44_pixels(
 ):
     phone = page_of({"width": width, "height": 640})
     phone.goto(f"{live_server.url}/practice/#{address}")
-    boxes = [spot.bounding_box() for spot in phone.locator(".spot-area").all()]
+    boxes = [spot.bounding_box() for spot in phone.locator(".tapped-area").all()]
 
     assert boxes
     assert min(min(box["width"], box["height"]) for box in boxes) >= 44

@@ -106,7 +106,7 @@ def test_a_class_has_a_link_for_each_dial_with_the_declination_of_its_site_and_d
     whole = round(norths.declination_deg)
     written = f"{abs(whole)}{'E' if whole >= 0 else 'W'}"
 
-    found = re.findall(r'<a href="([^"]*/practice/[^"]*)" class="as-address">', page)
+    found = re.findall(r'<input id="at_home\d" value="([^"]*)" readonly>', page)
     assert found == [
         f"http://testserver/practice/?declination={written}&amp;dial={dial}" for dial in (1, 2, 5)
     ]

@@ -53,9 +53,9 @@ function square(side, className) {
 export function spot(svg, [x, y], act) {
   const made = document.createElementNS(SVG, "g");
   const pixel = 1 / svg.getScreenCTM().a; // in units of the drawing
-  made.setAttribute("class", "spot");
+  made.setAttribute("class", "tapped");
   made.setAttribute("transform", `translate(${x} ${y}) scale(${pixel})`);
-  made.append(square(SPOT_PX, "spot-area"), square(SPOT_PX * 0.75, "spot-mark"));
+  made.append(square(SPOT_PX, "tapped-area"), square(SPOT_PX * 0.75, "tapped-mark"));
   made.addEventListener("click", act);
   svg.append(made);
   return made;
