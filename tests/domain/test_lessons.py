@@ -66,6 +66,37 @@ def test_every_mistake_that_is_explained_is_one_that_the_domain_predicts(code, s
             assert min(abs(difference(number, choice.degrees)) for number in numbers) < 1e-6
 
 
+def weight(answer, cause, degrees):
+    """How common it is that one mistake gives a number to a degree: its rate, by the ways of it."""
+    return sum(
+        causes.REGISTER[cause].rate * prediction.share * share
+        for prediction in kind_of(answer.kind).predictions(answer)
+        if {prediction.habit, prediction.slip} in ({"ok", cause}, {cause})
+        for number, share in answer.form.outcomes(answer, prediction)
+        if abs(difference(number, degrees)) < 1.0
+    )
+
+
+@pytest.mark.parametrize("code", lessons.LESSONS)
+@settings(max_examples=10, deadline=None)
+@given(**DRAWN)
+def test_no_other_mistake_gives_the_number_of_a_choice_more_often(code, setting, seed):
+    for made in drawn(code, setting, seed):
+        for choice in made.choices:
+            weights = {cause: weight(made.answer, cause, choice.degrees) for cause in causes.CODES}
+            assert max(weights, key=weights.get) == choice.cause
+
+
+@settings(max_examples=40, deadline=None)
+@given(**DRAWN)
+def test_what_went_wrong_is_what_leads_to_the_number_that_was_read(setting, seed):
+    (*_, made) = drawn("end", setting, seed)
+
+    assert [choice.code for choice in made.choices if choice.degrees == made.seen_deg] == [
+        made.right
+    ]
+
+
 @pytest.mark.parametrize("code", lessons.LESSONS)
 @settings(max_examples=25, deadline=None)
 @given(**DRAWN)
