@@ -6,15 +6,18 @@ from exercises import vocabulary
 from exercises.domain.earth.coordinates import NOTATIONS
 from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
-from exercises.domain.planning import hazards, practice
+from exercises.domain.planning import hazards, lessons, practice
+from exercises.domain.planning.paper_rounds import SHEET
 from exercises.domain.surveying import traverse_slip
 from exercises.domain.tasks import telling
 from exercises.domain.tasks.bands import PRESETS
 from exercises.domain.tasks.kinds import REGISTER
+from exercises.drawing.lesson import NAMES
 from exercises.presenting import practice as trainer
 from exercises.presenting.answers.kinds import WORDS as ANSWERS
 from exercises.presenting.causes import WORDS as CAUSES
 from exercises.presenting.findings import CURES, WHAT
+from exercises.presenting.lessons import course
 from exercises.presenting.remedies import EXERCISES
 from exercises.presenting.traverse import SLIPS
 
@@ -37,6 +40,10 @@ from exercises.presenting.traverse import SLIPS
         ),
         pytest.param(SLIPS, traverse_slip.CAUSES, id="slips of a traverse"),
         pytest.param(traverse_slip.SHARES, traverse_slip.CAUSES, id="how often each happens"),
+        pytest.param(course.TITLES, lessons.LESSONS, id="lessons"),
+        pytest.param(course.BEGINNINGS, lessons.LESSONS, id="beginnings of lessons"),
+        pytest.param(course.NOW, lessons.LESSONS, id="ends of lessons"),
+        pytest.param(NAMES, SHEET, id="points of the lessons' sheet"),
         pytest.param(trainer.PLACES, [place.code for place in practice.PLACES], id="trainer"),
     ],
 )
