@@ -76,6 +76,16 @@ def _copied_answer_passes(task, values):
     )
 
 
+def _farther(task, values):
+    """What cures a mark near steel; of one that was found at fault there is nothing to check."""
+    if values["is_bent"]:
+        return say("Move the mark {metres:.0f} m further away.", metres=values["farther_m"])
+    return say(
+        "Move the mark {metres:.0f} m further away, or check it with fore and back bearings.",
+        metres=values["farther_m"],
+    )
+
+
 def _copied_cure(task, values):
     if "spot" in values:
         return say("Ask for another place in one of them.")
@@ -352,10 +362,7 @@ CURES = {
     ),
     "one_station": lambda task, values: say("Ask at least one of them at another station."),
     "passed_twice": lambda task, values: say("Ask all tasks of a station one after another."),
-    "hazard_near": lambda task, values: say(
-        "Move the mark {metres:.0f} m further away, or check it with fore and back bearings.",
-        metres=values["farther_m"],
-    ),
+    "hazard_near": _farther,
     "bunched": lambda task, values: say(
         "Add a task with an answer near {degrees:.0f}°.", degrees=values["middle_deg"]
     ),

@@ -351,3 +351,14 @@ def test_whatever_has_a_cure_has_a_severity():
     # a finding without one would pass for a reason to pick a line
     assert set(CURES) - set(SEVERITIES) == set()
     assert set(SEVERITIES) - set(CURES) == {"copied_here"}  # said of a pick alone
+
+
+def test_a_mark_near_steel_is_to_be_checked_until_it_was():
+    site = ground(("T", 70, 300))
+    gate = Hazard("steel", "the gate", (destination(site.point("A").position, 90, 8),))
+
+    (unchecked,) = found("hazard_near", [task("1", "T")], site, [gate])
+    (checked,) = found("hazard_near", [task("1", "T")], site, [gate], bent={"A": bent_by(9, 1)})
+
+    assert "or check it with fore and back bearings" in cure_of(unchecked)
+    assert "check it" not in cure_of(checked)
