@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .. import vocabulary
 from ..domain.planning.answer_checks import WIDEST_DEG
-from ..domain.surveying.estimate import FAULT_DEG
+from ..domain.surveying.ground.estimate import FAULT_DEG
 from ..domain.words import say, say_many
 from . import pick_words, position_findings
 from .causes import WORDS as CAUSES

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from ..earth.angles import wrap
-from ..surveying.estimate import Estimate
+from ..surveying.ground.estimate import Estimate
 from ..tasks import key
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of, reads_needle
