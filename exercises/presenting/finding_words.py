@@ -165,6 +165,15 @@ WHAT = {
         uncertainty=values["uncertainty_deg"],
         chance=values["chance"],
     ),
+    "sector_narrow": lambda task, values: say(
+        "Target {code} lies {degrees:.0f}° beside the answer, and the answer's own uncertainty is "
+        "{uncertainty:.1f}°: who faces the bearing perfectly names the right one {chance:.0%} of "
+        "the time.",
+        code=values["code"],
+        degrees=values["gap_deg"],
+        uncertainty=values["uncertainty_deg"],
+        chance=values["chance"],
+    ),
     "target_too_near": lambda task, values: say(
         "The target is only {distance:.0f} m away: survey and standing alone turn the "
         "line by {degrees:.1f}°.",
@@ -315,6 +324,9 @@ CURES = {
     "target_too_near": lambda task, values: say(
         "Choose a target at least {distance:.0f} m away, or survey both points better.",
         distance=values["least_m"],
+    ),
+    "sector_narrow": lambda task, values: say(
+        "Choose a target that stands further from its neighbours."
     ),
     "target_within_band": _within_band_cure,
     "neighbour_earns_part": lambda task, values: say(
