@@ -370,7 +370,8 @@ CURES = {
         "Choose another target, or ask to sight it: then nobody walks."
     ),
     "station_bent": lambda task, values: say(
-        "Move its tasks to another station, or move the mark and check it again."
+        "Move its tasks to another station, give the class the key that you shot on the ground, or "
+        "move the mark and check it again."
     ),
     "one_station": lambda task, values: say("Ask at least one of them at another station."),
     "passed_twice": lambda task, values: say("Ask all tasks of a station one after another."),
