@@ -1,7 +1,7 @@
 """Invented answers for tests: a worked example of the trade, and a small course."""
 
 from exercises.domain.earth.norths import NORTHS, Norths
-from exercises.domain.surveying.estimate import Estimate
+from exercises.domain.surveying.ground.estimate import Estimate
 from exercises.domain.tasks.answer import Answer, Other
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.budget import Budget, Term, of_arithmetic

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .. import vocabulary
 from ..domain.planning.answer_checks import WIDEST_DEG
-from ..domain.surveying.estimate import FAULT_DEG
+from ..domain.surveying.ground.estimate import FAULT_DEG
 from ..domain.words import say, say_many
 from . import pick_words, position_findings
 from .causes import WORDS as CAUSES
@@ -73,6 +73,16 @@ def _copied_answer_passes(task, values):
         "copied for the other.",
         degrees=values["apart_deg"],
         **tasks,
+    )
+
+
+def _farther(task, values):
+    """What cures a mark near steel; of one that was found at fault there is nothing to check."""
+    if values["is_bent"]:
+        return say("Move the mark {metres:.0f} m further away.", metres=values["farther_m"])
+    return say(
+        "Move the mark {metres:.0f} m further away, or check it with fore and back bearings.",
+        metres=values["farther_m"],
     )
 
 
@@ -152,6 +162,15 @@ WHAT = {
         "Full credit within {band:g}° is tighter than the answer's own uncertainty of "
         "{uncertainty:.1f}°: perfect technique earns it {chance:.0%} of the time.",
         band=values["band_deg"],
+        uncertainty=values["uncertainty_deg"],
+        chance=values["chance"],
+    ),
+    "sector_narrow": lambda task, values: say(
+        "Target {code} lies {degrees:.0f}° beside the answer, and the answer's own uncertainty is "
+        "{uncertainty:.1f}°: who faces the bearing perfectly names the right one {chance:.0%} of "
+        "the time.",
+        code=values["code"],
+        degrees=values["gap_deg"],
         uncertainty=values["uncertainty_deg"],
         chance=values["chance"],
     ),
@@ -306,6 +325,9 @@ CURES = {
         "Choose a target at least {distance:.0f} m away, or survey both points better.",
         distance=values["least_m"],
     ),
+    "sector_narrow": lambda task, values: say(
+        "Choose a target that stands further from its neighbours."
+    ),
     "target_within_band": _within_band_cure,
     "neighbour_earns_part": lambda task, values: say(
         "Narrow part credit to {degrees:g}°, or choose another target.",
@@ -348,14 +370,12 @@ CURES = {
         "Choose another target, or ask to sight it: then nobody walks."
     ),
     "station_bent": lambda task, values: say(
-        "Move its tasks to another station, or move the mark and check it again."
+        "Move its tasks to another station, give the class the key that you shot on the ground, or "
+        "move the mark and check it again."
     ),
     "one_station": lambda task, values: say("Ask at least one of them at another station."),
     "passed_twice": lambda task, values: say("Ask all tasks of a station one after another."),
-    "hazard_near": lambda task, values: say(
-        "Move the mark {metres:.0f} m further away, or check it with fore and back bearings.",
-        metres=values["farther_m"],
-    ),
+    "hazard_near": _farther,
     "bunched": lambda task, values: say(
         "Add a task with an answer near {degrees:.0f}°.", degrees=values["middle_deg"]
     ),

@@ -99,7 +99,10 @@ def _reckoned(line, named):
         target=named(line.target),
         magnetic=_read(line, "magnetic"),
         sentence=sentence_between(line.norths, "magnetic", line.north),
-        bearing=_read(line),
+        bearing=bearing_text(
+            line.norths.turned_aloud(line.bearings_deg["magnetic"], "magnetic", line.north),
+            line.north,
+        ),
     )
 
 

@@ -14,10 +14,10 @@ from ..domain.earth.magnetics import LOCAL_FIELD_DEG
 from ..domain.earth.norths import Norths
 from ..domain.earth.uncertainty import across, combine
 from ..domain.planning.surroundings import Surroundings
-from ..domain.surveying.attraction import Ground, adjust, bent
-from ..domain.surveying.next_sighting import Candidate
-from ..domain.surveying.observed_declination import ObservedDeclination, observed_declination
-from ..domain.surveying.sighting import Instrument, Sighting
+from ..domain.surveying.ground.attraction import Ground, adjust, bent
+from ..domain.surveying.ground.next_sighting import Candidate
+from ..domain.surveying.ground.observed_declination import ObservedDeclination, observed_declination
+from ..domain.surveying.ground.sighting import Instrument, Sighting
 from ..domain.tasks import site as domain
 from ..models import ObservedBearing, Site
 

@@ -28,6 +28,14 @@ def turn_to(page, degrees):
     )
 
 
+def leave(page):
+    """Leave the page once its worker has looked for a newer one, so that opening it again asks the
+    worker, and no question of the worker is cut off in the middle.
+    """
+    page.evaluate("async () => (await navigator.serviceWorker.ready).update()")
+    page.goto("about:blank")
+
+
 def test_a_lesson_is_gone_through_by_tap_and_ends_with_what_one_can_do(page_of, live_server, db):
     phone = page_of(PHONE, has_touch=True)
     phone.goto(f"{live_server.url}/practice/")
@@ -183,6 +191,7 @@ def test_an_instructors_link_opens_again_without_the_network(page_of, own_field)
     phone.wait_for_function(
         "async () => Boolean(await caches.match('/practice/?declination=9W&dial=5'))"
     )
+    leave(phone)
     own_field.kill()
     phone.goto(f"{link}#declination/1")
 
@@ -193,6 +202,7 @@ def test_a_link_without_signal_that_was_never_opened_says_so(page_of, own_field)
     phone = page_of(PHONE)
     phone.goto(f"{own_field.address}/practice/")
     phone.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    leave(phone)
     own_field.kill()
     phone.goto(f"{own_field.address}/practice/?declination=9W")
 

@@ -1,6 +1,7 @@
 """What the check finds about seeing, walking and credit, what it says of it, and what cures it."""
 
 import datetime
+import random
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,11 @@ import pytest
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.earth.norths import Norths
 from exercises.domain.planning import course_check
-from exercises.domain.planning.answer_checks import answer_findings, fair_band_deg
+from exercises.domain.planning.answer_checks import (
+    answer_findings,
+    chance_of_full_credit,
+    fair_band_deg,
+)
 from exercises.domain.planning.findings import SEVERITIES, Severity
 from exercises.domain.planning.hazards import Hazard
 from exercises.domain.tasks.bands import Band
@@ -351,3 +356,36 @@ def test_whatever_has_a_cure_has_a_severity():
     # a finding without one would pass for a reason to pick a line
     assert set(CURES) - set(SEVERITIES) == set()
     assert set(SEVERITIES) - set(CURES) == {"copied_here"}  # said of a pick alone
+
+
+def test_a_mark_near_steel_is_to_be_checked_until_it_was():
+    site = ground(("T", 70, 300))
+    gate = Hazard("steel", "the gate", (destination(site.point("A").position, 90, 8),))
+
+    (unchecked,) = found("hazard_near", [task("1", "T")], site, [gate])
+    (checked,) = found("hazard_near", [task("1", "T")], site, [gate], bent={"A": bent_by(9, 1)})
+
+    assert "or check it with fore and back bearings" in cure_of(unchecked)
+    assert "check it" not in cure_of(checked)
+
+
+@pytest.mark.parametrize("gap_deg", [4.0, 8.0, 20.0, 80.0])
+def test_the_chance_to_face_the_right_target_is_that_of_facing_its_sector(gap_deg):
+    # Truth by 20,000 drawn directions (seed 3): the target nearest to what is faced is named.
+    followed = answer(
+        kind="follow", given_deg=74.0, given_north="true", others=[("U", 74 + gap_deg)]
+    )
+    rng = random.Random(3)
+    faced = [rng.gauss(0.0, followed.budget.total_deg) for _ in range(20_000)]
+    right = sum(abs(off) < abs(off - gap_deg) for off in faced) / len(faced)
+
+    assert chance_of_full_credit(followed) == pytest.approx(right, abs=0.012)
+
+
+def test_a_neighbour_that_perfect_technique_may_face_is_named():
+    site = ground(("T", 70, 300), ("U", 72, 300))
+
+    (finding,) = found("sector_narrow", [task("1", "T", kind="follow")], site)
+
+    assert (finding.values["code"], round(finding.values["gap_deg"], 1)) == ("U", 2.0)
+    assert found("tolerance_tighter", [task("1", "T", kind="follow")], site) == []

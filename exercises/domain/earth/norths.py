@@ -90,6 +90,15 @@ class Norths:
         shown_deg = self.printed_correction(given, asked)
         return int(math.copysign(math.floor(abs(shown_deg) + 0.5), shown_deg))
 
+    def turned_aloud(self, bearing_deg: float, given: str, asked: str) -> float:
+        """A bearing turned as people do it in their head: the three digits that are shown, and the
+        whole figure of the rule. Up to a degree from `turn`, and what the sum on the sheet gives.
+
+        >>> Norths(25.6, 2.1).turned_aloud(36.6, "magnetic", "grid")
+        61.0
+        """
+        return wrap(round(wrap(bearing_deg)) + self.whole_correction(given, asked))
+
 
 def _rounded(degrees: float) -> float:
     """An angle as it is shown; a rounded -0.0 is 0.0."""

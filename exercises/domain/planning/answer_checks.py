@@ -12,6 +12,7 @@ from ..tasks import wants
 from ..tasks.answer import Answer
 from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
+from ..tasks.forms.direction import Direction
 from ..tasks.kinds import kind_of, reads_needle
 from . import position_geometry
 from .findings import Finding
@@ -28,18 +29,18 @@ SURVEY_SHARE = 3.0  # a line whose survey takes more than a third of the band is
 
 
 def chance_of_full_credit(answer: Answer) -> float:
-    """How probable it is that perfect technique earns full credit, by the answer's budget and band;
-    of a place, that it ends nearest to the right spot.
+    """How probable it is that perfect technique earns full credit, by the answer's budget and its
+    band or sector; of a place, that it ends nearest to the right spot.
     """
     return CHANCES[answer.form.space](answer)
 
 
-def _chance_within_band(answer: Answer) -> float:
-    """That perfect technique ends within the full-credit band."""
-    return answer.budget.chance_within(answer.band.full_credit_deg)
+def _chance_of_direction(answer: Answer) -> float:
+    """That perfect technique reads or faces what earns full credit."""
+    return Direction.of(answer).chance_sound(answer)
 
 
-CHANCES = {CIRCLE: _chance_within_band, PLANE: chance_of_right_spot}
+CHANCES = {CIRCLE: _chance_of_direction, PLANE: chance_of_right_spot}
 
 
 def answer_findings(answer: Answer) -> list[Finding]:
@@ -50,7 +51,7 @@ def answer_findings(answer: Answer) -> list[Finding]:
 def _tolerance_tighter(answer: Answer) -> Iterator[Finding]:
     """Full credit narrower than what the budget leaves to perfect technique."""
     chance = chance_of_full_credit(answer)
-    if chance < FAIR_CHANCE:
+    if answer.form.in_figures and chance < FAIR_CHANCE:
         values = {
             "band_deg": answer.band.full_credit_deg,
             "uncertainty_deg": answer.budget.total_deg,
@@ -58,6 +59,22 @@ def _tolerance_tighter(answer: Answer) -> Iterator[Finding]:
             "fair_band_deg": fair_band_deg(answer),
         }
         yield Finding("tolerance_tighter", answer.task, values)
+
+
+def _sector_narrow(answer: Answer) -> Iterator[Finding]:
+    """A target whose neighbour stands so near that perfect technique may face the neighbour."""
+    chance = chance_of_full_credit(answer)
+    here_deg = answer.bearings_deg["true"]
+    gaps = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
+    if not answer.form.in_figures and gaps and chance < FAIR_CHANCE:
+        gap_deg, code = min(gaps)
+        values = {
+            "code": code,
+            "gap_deg": gap_deg,
+            "uncertainty_deg": answer.budget.total_deg,
+            "chance": chance,
+        }
+        yield Finding("sector_narrow", answer.task, values)
 
 
 def fair_band_deg(answer: Answer) -> float:
@@ -206,6 +223,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
 CHECKS = {
     CIRCLE: (
         _tolerance_tighter,
+        _sector_narrow,
         _target_too_near,
         _target_within_band,
         _declination_hides,

@@ -24,6 +24,7 @@ from .walking import Walk
 MOST_TARGETS = 20
 Troubles = tuple[float, float, float]  # how many dangers, faults and notes
 BETTER_TARGET = (
+    "sector_narrow",
     "target_too_near",
     "target_within_band",
     "neighbour_earns_part",

@@ -27,6 +27,7 @@ SEVERITIES = {
         (
             "no_tasks",
             "tolerance_tighter",
+            "sector_narrow",
             "target_too_near",
             "target_within_band",
             "target_not_seen",

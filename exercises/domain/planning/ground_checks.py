@@ -96,5 +96,6 @@ def station_findings(
             "hazard_kind": near.hazard.kind,
             "least_m": near.keep_away_m,
             "farther_m": math.ceil(near.keep_away_m - near.distance_m),
+            "is_bent": near.point in ground.bent,
         }
         yield Finding("hazard_near", values=values, point=near.point)

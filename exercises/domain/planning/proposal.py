@@ -15,7 +15,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..earth import geodesy
-from ..surveying.estimate import Estimate
+from ..surveying.ground.estimate import Estimate
 from ..tasks import key
 from ..tasks.answer import Answer, Ends
 from ..tasks.bands import PRESETS, Band

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from ..surveying.estimate import Estimate
+from ..surveying.ground.estimate import Estimate
 from ..tasks.site import Site
 from .hazards import Hazard
 

@@ -22,8 +22,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..earth.angles import back, difference
-from ..earth.uncertainty import COMPASS_LIMIT_DEG
+from ...earth.angles import back, difference
+from ...earth.uncertainty import COMPASS_LIMIT_DEG
 from .estimate import FAULT_DEG, Estimate, Mixture, estimate
 from .explanations import Posterior, explain
 from .fits import INFORMATION, Floats, Part, Unknowns
