@@ -8,7 +8,6 @@ from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
 from exercises.domain.planning import hazards, lessons, practice
 from exercises.domain.planning.paper_rounds import SHEET
-from exercises.domain.surveying import traverse_slip
 from exercises.domain.surveying.traverses import traverse_slip
 from exercises.domain.tasks import telling
 from exercises.domain.tasks.bands import PRESETS
