@@ -3,6 +3,7 @@ what happened, in the reader's language. The page only shows them, and needs no 
 """
 
 import random
+from functools import lru_cache
 
 from ...domain.planning import lessons
 from ...domain.planning.sighted_rounds import LABELS_DEG
@@ -98,13 +99,18 @@ def _lesson(code, setting):
         "begin": told(BEGINNINGS[code]),
         "now": told(NOW[code]),
         "sets": [
-            [
-                shown(ROUNDS[made.code], made)
-                for made in lessons.lesson(code, setting, random.Random(f"{code} {number}"))
-            ]
-            for number in range(lessons.SETS)
+            [shown(ROUNDS[made.code], made) for made in rounds] for rounds in _sets(code, setting)
         ],
     }
+
+
+@lru_cache(maxsize=64)  # ten places: a class opens the same page within a minute
+def _sets(code, setting):
+    """The rounds of a lesson, the same for everybody with this setting."""
+    return tuple(
+        lessons.lesson(code, setting, random.Random(f"{code} {number}"))
+        for number in range(lessons.SETS)
+    )
 
 
 def _drawings(setting):
