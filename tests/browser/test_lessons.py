@@ -10,6 +10,12 @@ from .conftest import LAPTOP, PHONE, expect
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
+# polls, because a cache says nothing when something comes into it
+KEPT = """async (address) => {
+    while (!(await caches.match(address))) await new Promise((done) => setTimeout(done, 50));
+}"""
+
+
 def lessons_of(page):
     """What the page brought along, by code."""
     told = json.loads(page.locator("script#lessons").text_content())["lessons"]
@@ -188,9 +194,7 @@ def test_an_instructors_link_opens_again_without_the_network(page_of, own_field)
     phone = page_of(PHONE)
     link = f"{own_field.address}/practice/?declination=9W&dial=5"
     phone.goto(link)
-    phone.wait_for_function(
-        "async () => Boolean(await caches.match('/practice/?declination=9W&dial=5'))"
-    )
+    phone.evaluate(KEPT, "/practice/?declination=9W&dial=5")
     leave(phone)
     own_field.kill()
     phone.goto(f"{link}#declination/1")
