@@ -51,6 +51,7 @@ def credit_bar(full, part, none, label):
         (-STROKE, -STROKE, LENGTH + 2 * STROKE, THICK + 2 * STROKE),
         *parts,
         klass="bar bar-credit",
+        preserveAspectRatio="none",  # as long as the page is wide
     )
 
 

@@ -12,7 +12,7 @@ from ..languages import tell, told
 from ..vocabulary import NORTHS
 from . import svg
 
-RING, HALF = 200.0, 262.0  # radius of the ring, half the width of the sheet
+RING, HALF = 206.0, 266.0  # radius of the ring, half the width of the sheet
 TARGET_AT = 0.72  # of the ring: where what is sighted lies; what lies beyond the ring is left out
 COUNT_AT = 0.5
 APART_DEG = 15.0  # rays farther apart belong to two groups
@@ -68,7 +68,7 @@ def fan(answer, errors_deg, ends, positions, hazards, label):
         *_band(true_deg, answer.band),
         *_ring(wrap(true_deg - answer.expected_deg), answer.north),
         *_rays(along),
-        *_answer(true_deg, answer.expected_deg),
+        *_answer(true_deg, answer.expected_deg, is_on_map=set(ends) <= set(positions)),
         *_counts(groups(along)),
         svg.element("circle", r=6, klass="hub"),
         klass="fan",
@@ -92,9 +92,7 @@ def _map(here, there, positions, hazards):
     for code, position in positions.items():
         x, y = on_sheet(position)
         if code not in (here, there) and x * x + y * y < RING * RING:
-            yield svg.element("circle", cx=x, cy=y, r=6.0, klass="fan-point")
-    x, y = on_sheet(positions[there])
-    yield svg.element("circle", cx=x, cy=y, r=13.0, klass="target")
+            yield svg.element("circle", cx=x, cy=y, r=4.0, klass="fan-point")
 
 
 def _hazard(hazard, corners):
@@ -147,10 +145,14 @@ def _rays(along):
         )
 
 
-def _answer(true_deg, expected_deg):
+def _answer(true_deg, expected_deg, *, is_on_map):
+    """The line to the answer with its number, and on a map what is sighted."""
     yield svg.line(0, 0, *svg.polar(true_deg, RING), klass="fan-answer")
     head = [svg.polar(true_deg + turn, radius) for turn, radius in _HEAD]
     yield svg.polygon(head, klass="head-answer")
+    if is_on_map:
+        there = svg.polar(true_deg, TARGET_AT * RING)
+        yield svg.element("circle", cx=there[0], cy=there[1], r=12.0, klass="target")
     x, y = svg.polar(true_deg, RING + 40)
     yield svg.text(
         f"{three_digits(expected_deg)}°", x, y + 10, klass="fan-number", text_anchor="middle"

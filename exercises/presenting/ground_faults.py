@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from ..domain.diagnosis.biases import NO_BIAS, Bias
 from ..domain.diagnosis.ascent import LEAST_PEOPLE
+from ..domain.diagnosis.biases import NO_BIAS, Bias
 from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say
 from ..languages import tell, tell_signed, told

@@ -13,7 +13,7 @@ from .causes import WORDS as CAUSES, advice_on
 from .corrected_key import dropped_text
 from .ground_faults import is_ground_judged, sound_ground
 from .remedies import exercise
-from .show_ground import compasses_told, ground_screens
+from .show_ground import compass_drawing, compasses_told, ground_screens
 from .show_tasks import credit_counts, credit_texts, drawn_pairs, positions_of, task_chart
 
 MOST_TAUGHT = 3  # on the first screen; nobody remembers more
@@ -163,6 +163,7 @@ def _compass_screen(whole, compasses, *, is_ground_sound):
             if is_ground_sound
             else tell("The compasses"),
             "compasses": compasses,
+            "drawing": compass_drawing(whole),
             "is_ground_sound": is_ground_sound,
             "is_ground_judged": is_ground_judged(whole),
         }

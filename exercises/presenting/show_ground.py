@@ -1,18 +1,20 @@
-"""What was nobody's fault, as a class is told: the stations and lines that are off, and the compasses
-that two people or more held. Nobody is named.
+"""What was nobody's fault, as a class is told: stations and lines that are off, and compasses that
+two people or more held. Nobody is named.
 """
 
+from ..domain.diagnosis import biases
 from ..domain.tasks.kinds import reads_needle
+from ..drawing.offsets import offsets
 from ..languages import tell, tell_many, told
 from .answers.base import name_of
-from .compass_faults import shared_at_fault
+from .compass_faults import in_order, shared_at_fault
 from .ground_faults import faults, since_when
 from .probabilities import PROBABLE
 
 
 def told_faults(whole):
-    """The stations and lines at fault that spoilt a reading, each with its tasks. Of one that spoilt
-    none there is nothing to tell a class: it stands on the instructor's page.
+    """The stations and lines at fault that spoilt a reading, each with its tasks. Of one that
+    spoilt none there is nothing to tell a class: it stands on the instructor's page.
     """
     found = [
         (fault, [fault.task] if fault.task else _tasks_at(whole, fault.station))
@@ -102,6 +104,26 @@ def compasses_told(whole):
         }
         for number, compass in shared_at_fault(whole)
     ]
+
+
+def compass_drawing(whole):
+    """The compasses that two people or more held, side by side; empty for none. A reversed one is
+    told in words: what else it is off by says nothing.
+    """
+    shared = in_order(whole.diagnosis.compasses)
+    if not shared:
+        return ""
+    return offsets(
+        [
+            (
+                number,
+                float(round(compass.offset.degrees)),
+                compass.offset.fault_probability >= PROBABLE,
+            )
+            for number, compass in shared
+        ],
+        biases.FAULT_DEG,
+    )
 
 
 def _compass_off(compass):
