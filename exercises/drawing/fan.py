@@ -6,16 +6,17 @@ import itertools
 from collections import Counter
 
 from ..domain.earth import geodesy
-from ..domain.earth.angles import circular_mean, three_digits, wrap
+from ..domain.earth.angles import circular_mean, difference, three_digits, wrap
 from ..domain.planning.hazards import KINDS
 from ..languages import tell, told
 from ..vocabulary import NORTHS
 from . import svg
 
-RING, HALF = 206.0, 266.0  # radius of the ring, half the width of the sheet
+RING, WIDE, TALL = 206.0, 290.0, 266.0  # radius of the ring, half the width and height of the sheet
 TARGET_AT = 0.72  # of the ring: where what is sighted lies; what lies beyond the ring is left out
 COUNT_AT = 0.5
 APART_DEG = 15.0  # rays farther apart belong to two groups
+CROWDED_DEG, ASIDE = 40.0, 46.0  # from north to an answer whose number would touch its name
 COUNTED = 3  # readings from which a group's number is written: fewer could be somebody
 THINNEST, THICKER, THICKEST = 2.5, 1.5, 14.0
 
@@ -63,10 +64,10 @@ def fan(answer, errors_deg, ends, positions, hazards, label):
     along = rays(true_deg, errors_deg)
     return svg.drawing(
         label,
-        (-HALF, -HALF, 2 * HALF, 2 * HALF),
+        (-WIDE, -TALL, 2 * WIDE, 2 * TALL),
         *_map(*ends, positions, hazards),
         *_band(true_deg, answer.band),
-        *_ring(wrap(true_deg - answer.expected_deg), answer.north),
+        *_ring(wrap(true_deg - answer.expected_deg), answer),
         *_rays(along),
         *_answer(true_deg, answer.expected_deg, is_on_map=set(ends) <= set(positions)),
         *_counts(groups(along)),
@@ -89,10 +90,18 @@ def _map(here, there, positions, hazards):
 
     for hazard in hazards:
         yield from _hazard(hazard, [on_sheet(corner) for corner in hazard.corners])
+    yield svg.element("path", d=_OUTSIDE, fill_rule="evenodd", klass="fan-outside")
     for code, position in positions.items():
         x, y = on_sheet(position)
         if code not in (here, there) and x * x + y * y < RING * RING:
             yield svg.element("circle", cx=x, cy=y, r=4.0, klass="fan-point")
+
+
+_FAR, _R = svg.number(20 * WIDE), svg.number(RING)
+_OUTSIDE = (  # all but the ring: hides what a line or an area has beyond it
+    f"M-{_FAR} -{_FAR}H{_FAR}V{_FAR}H-{_FAR}Z"
+    f"M0 -{_R}A{_R} {_R} 0 1 1 0 {_R}A{_R} {_R} 0 1 1 0 -{_R}Z"
+)
 
 
 def _hazard(hazard, corners):
@@ -116,8 +125,10 @@ def _band(true_deg, band):
         yield svg.sector(true_deg - half_deg, true_deg + half_deg, 8, int(RING), klass=klass)
 
 
-def _ring(north_deg, north):
-    """The ring, with the north from which the bearing is counted where that points on the map."""
+def _ring(north_deg, answer):
+    """The ring, with the north from which the bearing is counted where that points on the map. Its
+    name steps aside from an answer near it.
+    """
     yield svg.element("circle", r=RING, klass="fan-ring")
     for turn in range(0, 360, 30):
         yield svg.line(
@@ -126,12 +137,14 @@ def _ring(north_deg, north):
             klass="fan-north" if turn == 0 else "fan-tick",
         )
     x, y = svg.polar(north_deg, RING + 36)
+    from_north_deg = difference(answer.expected_deg, 0.0)
+    aside = 0 if abs(from_north_deg) > CROWDED_DEG else -1 if from_north_deg >= 0 else 1
     yield svg.text(
-        tell("N {north}", north=told(NORTHS[north])),
-        x,
+        tell("N {north}", north=told(NORTHS[answer.north])),
+        x + aside * ASIDE,
         y + 9,
         klass="fan-label",
-        text_anchor="middle",
+        text_anchor={-1: "end", 0: "middle", 1: "start"}[aside],
     )
 
 

@@ -1,5 +1,6 @@
-"""The debrief before a class: keys, a remote, a finger, buttons, no network, and whether it fits."""
+"""The debrief before a class: keys, a remote, a finger, buttons, no network; whether it fits."""
 
+import itertools
 import re
 
 import pytest
@@ -200,7 +201,7 @@ def test_without_scripts_the_screens_follow_one_another(page_of, live_server, de
     assert len(boxes) == 17
     assert all(
         before["y"] + before["height"] <= after["y"] + 1
-        for before, after in zip(boxes, boxes[1:], strict=False)
+        for before, after in itertools.pairwise(boxes)
     )
     expect(bare.get_by_role("button", name=re.compile("Next"))).to_be_hidden()
     bare.get_by_text("All screens").click()

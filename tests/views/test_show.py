@@ -127,11 +127,7 @@ def test_a_fault_that_spoilt_no_reading_is_the_instructors_alone(demo):
     alone = demo.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
 
     assert re.findall("<h3>Station (.)", alone) == ["C", "G"]
-    assert (
-        re.findall("Station (.): ", words(shown(demo, HELD[0]))[:1] + shown(demo, HELD[0]))[0]
-        == "C"
-    )
-    assert "Station G" not in shown(demo, HELD[0])
+    assert re.findall("<h2[^>]*>Station (.):", shown(demo, HELD[0])) == ["C"]
 
 
 def test_a_compass_that_is_off_is_told_by_its_number(demo):
@@ -153,7 +149,6 @@ def test_every_screen_has_a_heading_that_takes_the_focus(demo):
     page = shown(demo, HELD[1])
 
     for one in ids(page):
-        assert page.count(f'<section class="screen') == 0 or True
         assert re.search(rf'<h[12] id="{one}-title" tabindex="-1">\S', page)
         assert f'aria-labelledby="{one}-title"' in page
 
