@@ -44,10 +44,19 @@ def _any(answer):
     return -abs(difference(answer.bearings_deg["magnetic"] % 90.0, 45.0))  # well inside a quarter
 
 
+def _sum_deg(line):
+    """What the compass gives and the angle to the asked north make together, each to the degree as
+    it is said.
+    """
+    angle_deg = line.norths.correction("magnetic", line.north)
+    return wrap(round(line.bearings_deg["magnetic"]) + round(angle_deg))
+
+
 def _declination(answer):
     return (
         answer.north != "magnetic",
         answer.form.in_figures,
+        three_digits(_sum_deg(answer)) == three_digits(answer.expected_deg),
         abs(answer.norths.declination_deg),
     )
 
@@ -98,7 +107,7 @@ def _reckoned(line, named):
         target=named(line.target),
         magnetic=_read(line, "magnetic"),
         sentence=sentence_between(line.norths, "magnetic", line.north),
-        bearing=_read(line),
+        bearing=bearing_text(_sum_deg(line), line.north),
     )
 
 
@@ -226,7 +235,7 @@ def _past_360(line, named):
         station=named(line.station),
         target=named(line.target),
         bearing=_read(line),
-        back=bearing_text(back(line.expected_deg), line.north),
+        back=bearing_text(back(round(line.expected_deg)), line.north),
     )
 
 
