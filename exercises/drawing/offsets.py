@@ -30,7 +30,9 @@ def offsets(compasses, limit_deg):
     for place, compass in enumerate(compasses):
         parts += _compass((place + 0.5) * STEP, scale, *compass)
     label = tell_many(
-        "{number} compass beside the others.", "{number} compasses side by side.", len(compasses)
+        "{number} compass, and what it is off by.",
+        "{number} compasses, and what each is off by.",
+        len(compasses),
     )
     top = -TALL - 2 * MARGIN
     return svg.drawing(

@@ -67,7 +67,7 @@ def _common(whole, task):
         number = sum(reading.task == task for reading in lesson.readings)
         people = {reading.person for reading in lesson.readings if reading.task == task}
         if len(people) >= lessons.MANY:
-            found.append(f"{number} {told(cause_name(lesson.code))}")
+            found.append(f"{told(cause_name(lesson.code))} ({number})")
     return ", ".join(found)
 
 
