@@ -67,7 +67,7 @@ def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
     expect(desk.get_by_text("reversed")).to_have_count(0)
     desk.get_by_role("link", name="For you alone").click()
     expect(desk.get_by_role("heading", name="Mia")).to_be_visible()
-    expect(desk.locator("#alone").get_by_text("Reversed")).to_be_visible()
+    expect(desk.locator("#alone").get_by_text("Reversed", exact=True)).to_be_visible()
 
 
 def debrief_pages(held):
