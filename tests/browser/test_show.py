@@ -127,6 +127,18 @@ def test_any_screen_is_found_in_the_list_of_all(page_of, live_server, demo):
     expect(page.get_by_role("link", name="Task 5: Sheep yards")).to_be_hidden()
 
 
+def test_the_list_of_all_screens_fits_a_phone_and_can_be_scrolled(page_of, live_server, demo):
+    page = page_of(PHONE)
+    opened(page, live_server.url)
+    page.get_by_text("All screens").click()
+    page.get_by_role("link", name="Task 12: Old orchard").scroll_into_view_if_needed()
+
+    width = page.evaluate("() => document.querySelector('.show-index ol').scrollWidth")
+    assert width <= PHONE["width"]
+    page.get_by_role("link", name="Task 12: Old orchard").click()
+    expect(heading(page)).to_have_text("Task 12: Old orchard")
+
+
 def swipe(page, right, down=0):
     client = page.context.new_cdp_session(page)
     at = {"x": 180, "y": 400}

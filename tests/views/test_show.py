@@ -90,6 +90,19 @@ def test_two_peoples_habit_is_told_to_these_alone(demo):
     assert re.search(r"Ylva Declination left out : \d+ readings, a habit", told)
 
 
+def test_who_has_the_classes_mistake_as_a_habit_is_told_alone_as_well(demo):
+    held = CourseClass.objects.get(name=HELD[0])
+    alone = words(demo.get(f"/classes/{held.pk}/debrief/alone/").content.decode())
+
+    told = alone[alone.index("Tell these people") : alone.index("Every mistake")]
+    assert "Reversed" in shown(demo, HELD[0])
+    assert re.findall(r"(\w+) Reversed : \d+ readings?, a habit", told) == [
+        "Jutta",
+        "Lotte",
+        "Mateo",
+    ]
+
+
 def test_the_first_screen_adds_up_as_it_is_shown(demo):
     for name in HELD:
         page = shown(demo, name)
