@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
-from django.db.models import Avg
+from django.db.models import Avg, Max, Min
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -16,7 +16,7 @@ from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .exchange import rows, writing
-from .models import CourseClass, Key, Label, Point, Reading, Results, Visible
+from .models import CourseClass, Key, Label, Point, Reading, Results, Survey, Visible
 
 
 def class_by_code(code):
@@ -26,6 +26,16 @@ def class_by_code(code):
         .filter(code=code.strip().upper()[:12])
         .first()
     )
+
+
+def survey_days(site):
+    """The first and the last day on which points of a site were surveyed, or None where no day was
+    noted, in one query.
+    """
+    days = Survey.objects.filter(
+        point__site=site, is_set_aside=False, measured_on__isnull=False
+    ).aggregate(first=Min("measured_on"), last=Max("measured_on"))
+    return (days["first"], days["last"]) if days["first"] else None
 
 
 def known_points(site):

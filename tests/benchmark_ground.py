@@ -16,8 +16,8 @@ import argparse
 from collections import defaultdict
 from dataclasses import dataclass, field
 
-from exercises.domain.surveying.attraction import adjust
-from exercises.domain.surveying.sighting import Instrument
+from exercises.domain.surveying.ground.attraction import adjust
+from exercises.domain.surveying.ground.sighting import Instrument
 from tests import ground_sets
 
 STATIONS, NOISES_DEG, BENT = (3, 4, 6, 8, 12), (0.5, 1.0, 2.0, 3.0), (1, 2)

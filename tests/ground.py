@@ -1,6 +1,7 @@
 """Invented answers for tests: a worked example of the trade, and a small course."""
 
 from exercises.domain.earth.norths import NORTHS, Norths
+from exercises.domain.surveying.ground.estimate import Estimate
 from exercises.domain.tasks.answer import Answer, Other
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.budget import Budget, Term, of_arithmetic
@@ -61,3 +62,9 @@ def centres(one, compass=UNSET):
             round(prediction.centre_deg, 1) % 360
         )
     return found
+
+
+def bent_by(degrees, error_deg):
+    """What the check of the ground says of a station that is surely bent by some degrees."""
+    reach = 1.96 * error_deg
+    return Estimate(degrees, error_deg, degrees - reach, degrees + reach, 1.0)

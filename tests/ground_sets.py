@@ -11,7 +11,7 @@ import random
 from dataclasses import dataclass
 
 from exercises.domain.earth.angles import wrap
-from exercises.domain.surveying.sighting import Sighting
+from exercises.domain.surveying.ground.sighting import Sighting
 
 DECLINATION_DEG = 24.0
 SURVEY_M = 1.0

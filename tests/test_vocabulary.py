@@ -7,7 +7,7 @@ from exercises.domain.earth.coordinates import NOTATIONS
 from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
 from exercises.domain.planning import hazards, practice
-from exercises.domain.surveying import traverse_slip
+from exercises.domain.surveying.traverses import traverse_slip
 from exercises.domain.tasks import telling
 from exercises.domain.tasks.bands import PRESETS
 from exercises.domain.tasks.kinds import REGISTER

@@ -1,6 +1,8 @@
 """Labels beside points that do not lie on one another: each is put at the first free of eight
-places round its point.
+places round its point; where these are taken, farther out with a line that leads to it.
 """
+
+from dataclasses import dataclass
 
 PLACES = (
     (1, -1),
@@ -12,15 +14,29 @@ PLACES = (
     (0, -1),
     (0, 1),
 )  # to the right and up first, as people look
+NEAR, FAR = (1.0,), (1.0, 2.5, 4.0, 6.0, 8.5, 11.0)  # times the gap, near first
+OUTSIDE = 20.0  # what a label costs that leaves its sheet, times the area that does
 
 
-def place(points, width_of, height, gap, obstacles=()):
-    """Where labels go: {key: (x, y, anchor)} for points {key: (x, y)}; `x` and `y` are the
-    baseline's start, middle or end as `anchor` says.
+@dataclass(frozen=True)
+class Label:
+    """Where a label goes: the start, middle or end of its baseline, as `anchor` says, and the end
+    of the line that leads to it, or None beside its point.
+    """
+
+    x: float
+    y: float
+    anchor: str
+    leader: tuple[float, float] | None = None
+
+
+def place(points, width_of, height, gap, obstacles=(), within=None, reaches=NEAR):
+    """Where labels go, as `Label` by key, for points {key: (x, y)}.
 
     `width_of(key)` is a label's width, `height` its height, `gap` its distance from the point.
-    `obstacles` are more (x, y) to keep clear of. Points come in the order in which they crowd:
-    those with most neighbours choose first. Where all eight places are taken, the one that covers
+    `obstacles` are more (x, y) to keep clear of, `within` the left, top, right and bottom to stay
+    inside, `reaches` how far out labels may go, in gaps. Points come in the order in which they
+    crowd: those with most neighbours choose first. Where all places are taken, the one that covers
     least is.
     """
     keys = sorted(points, key=lambda key: (-_neighbours(points, key, 3 * height), str(key)))
@@ -30,16 +46,22 @@ def place(points, width_of, height, gap, obstacles=()):
     ]
     taken, placed = [], {}
     for key in keys:
-        boxes = [_box(points[key], side, width_of(key), height, gap) for side in PLACES]
-        covered = [
+        choices = [
+            (_box(points[key], side, width_of(key), height, gap * reach), side, reach)
+            for reach in reaches
+            for side in PLACES
+        ]
+        costs = [
             sum(_overlap(box, other) for other in taken)
             + 1.5 * sum(_overlap(box, spot) for spot in spots)
+            + OUTSIDE * _outside(box, within)
             + number * 1e-3
-            for number, box in enumerate(boxes)
+            for number, (box, _, _) in enumerate(choices)
         ]
-        best = covered.index(min(covered))
-        taken.append(boxes[best])
-        placed[key] = _baseline(boxes[best], PLACES[best][0], height)
+        box, side, reach = choices[costs.index(min(costs))]
+        taken.append(box)
+        leader = _nearest(box, points[key]) if reach > 1.0 else None
+        placed[key] = Label(*_baseline(box, side[0], height), leader)
     return placed
 
 
@@ -54,6 +76,12 @@ def _baseline(box, side, height):
         -1: (right, "end"),
     }[side]
     return x, bottom - height * 0.2, anchor
+
+
+def _nearest(box, point):
+    """The place of a box's edge that is nearest to a point outside it."""
+    left, top, right, bottom = box
+    return min(max(point[0], left), right), min(max(point[1], top), bottom)
 
 
 def _neighbours(points, key, distance):
@@ -79,3 +107,10 @@ def _overlap(one, other):
     return max(0.0, min(one[2], other[2]) - max(one[0], other[0])) * max(
         0.0, min(one[3], other[3]) - max(one[1], other[1])
     )
+
+
+def _outside(box, within):
+    """The area of a box that lies outside another; none where there is no other."""
+    if within is None:
+        return 0.0
+    return _overlap(box, box) - _overlap(box, within)

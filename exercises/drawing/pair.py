@@ -40,8 +40,8 @@ def pair(marks, positions, label):
             svg.element("circle", cx=x, cy=y, r=7, klass="target"),
             svg.element("circle", cx=x, cy=y, r=2, klass="target-dot"),
         ]
-    for code, (x, y, anchor) in labels.place(spots, lambda code: 11.0 * len(code), 18, 12).items():
-        parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
+    for code, at in labels.place(spots, lambda code: 11.0 * len(code), 18, 12).items():
+        parts.append(svg.text(code, at.x, at.y, klass="pair-label", text_anchor=at.anchor))
     return svg.drawing(label, (0, 0, WIDTH, HEIGHT), *parts, klass="pair")
 
 

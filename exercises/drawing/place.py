@@ -80,8 +80,8 @@ def _named(answer, sheet):
     for x, y in named.values():
         yield svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot")
     placed = labels.place(named, lambda code: 8.0 * len(code), 8, 11)
-    for code, (x, y, anchor) in placed.items():
-        yield svg.text(code, x, y, klass="pair-label", text_anchor=anchor)
+    for code, at in placed.items():
+        yield svg.text(code, at.x, at.y, klass="pair-label", text_anchor=at.anchor)
 
 
 def _came_out(sheet, right, there, is_alone):

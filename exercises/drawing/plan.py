@@ -1,6 +1,4 @@
-"""The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar;
-and the three norths.
-"""
+"""The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar."""
 
 from dataclasses import dataclass
 
@@ -11,15 +9,12 @@ from ..domain.earth import geodesy
 from ..domain.earth.angles import three_digits
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.planning.hazards import KINDS
-from ..domain.words import say
-from ..languages import tell, tell_many, tell_signed, told
+from ..languages import tell, tell_many, told
 from . import labels, svg
 
 WIDTH, MARGIN = 1000.0, 70.0
 MOST_LABELLED = 12  # sight lines; more would lie on one another
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
-LENGTHS = {"true": 120, "grid": 84, "magnetic": 112}
-SHORT_NORTHS = {"true": say("TN"), "grid": say("GN"), "magnetic": say("MN")}
 
 
 def plan(site, middle, lines=(), hazards=()):
@@ -53,8 +48,8 @@ def plan(site, middle, lines=(), hazards=()):
         ]
     for code, point in site.points.items():
         parts += _point(point, fit.scale, *spots[code])
-    for code, (x, y, anchor) in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
-        parts.append(svg.text(code, x, y, klass="point-label", text_anchor=anchor))
+    for code, at in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
+        parts.append(svg.text(code, at.x, at.y, klass="point-label", text_anchor=at.anchor))
     parts += _scale_bar(fit.scale, fit.height - 40)
     label = tell_many(
         "Plan of {number} point, true north up.",
@@ -190,55 +185,6 @@ def _scale_bar(scale, y):
     for x in (MARGIN, (MARGIN + end) / 2, end):
         yield svg.line(x, y - 8, x, y + 8, klass="scale-bar")
     yield svg.text(f"{metres} m", end + 14, y + 8, klass="plan-note")
-
-
-def norths_picture(norths):
-    """The declination diagram: three lines from one foot, at their true angles; the grid's is
-    shorter, so that its name has room beside it.
-    """
-    named = sorted(
-        (("true", 0.0), ("grid", norths.convergence_deg), ("magnetic", norths.declination_deg)),
-        key=lambda pair: pair[1],
-    )
-    place_of = {name: place for place, (name, _) in enumerate(named)}
-    parts = []
-    for name, east_deg in named:
-        length = LENGTHS[name]
-        dx, dy = svg.polar(east_deg, length)
-        parts.append(svg.line(100, 150, 100 + dx, 150 + dy, klass=f"north north-{name}"))
-        side = {0: -1, 1: 0, 2: 1}[place_of[name]] or (
-            1 if place_of["grid"] == 0 else -1 if name == "grid" else 0
-        )
-        lift = -8 if side == 0 or name == "true" else 6
-        parts.append(
-            svg.text(
-                told(SHORT_NORTHS[name]),
-                100 + dx + 7 * side,
-                150 + dy + lift,
-                klass="plan-note",
-                text_anchor={-1: "end", 0: "middle", 1: "start"}[side],
-            )
-        )
-    return svg.drawing(norths_in_words(norths), (0, 0, 200, 160), *parts, klass="norths")
-
-
-def norths_in_words(norths):
-    """The three norths in a sentence with numbers."""
-    return tell(
-        "Magnetic north lies {magnetic} of true north, grid north {grid}; from grid to magnetic "
-        "{angle}°.",
-        magnetic=_east(norths.declination_deg),
-        grid=_east(norths.convergence_deg),
-        angle=tell_signed(norths.grid_magnetic_deg, 1),
-    )
-
-
-def _east(degrees):
-    return (
-        tell("{degrees:.1f}° east", degrees=degrees)
-        if degrees >= 0
-        else tell("{degrees:.1f}° west", degrees=-degrees)
-    )
 
 
 def bearing_text(bearing_deg, north):

@@ -38,8 +38,8 @@ def traverse_plan(surveyed, points, middle, looked_at):
         svg.triangle(*spot, 11, klass="station") for spot in dict.fromkeys(spots[:: len(spots) - 1])
     ]
     named = dict(zip(codes, spots, strict=True))
-    for code, (x, y, anchor) in labels.place(named, lambda code: 11 * len(code), 18, 14).items():
-        parts.append(svg.text(code, x, y, klass="pair-label", text_anchor=anchor))
+    for code, spot in labels.place(named, lambda code: 11 * len(code), 18, 14).items():
+        parts.append(svg.text(code, spot.x, spot.y, klass="pair-label", text_anchor=spot.anchor))
     label = tell_many(
         "Traverse of {number} leg, true north up.",
         "Traverse of {number} legs, true north up.",

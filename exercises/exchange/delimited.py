@@ -9,10 +9,16 @@ from .headerless import read_headerless
 from .sheet import MOST_ROWS, BadFile, Sheet
 
 DELIMITERS = ",;\t|"
-BEGINS_A_PLACE = re.compile(r"\s*[NSEWO]?\s*[-+]?\d", re.IGNORECASE)  # no name of a column does
+BEGINS_A_PLACE = re.compile(  # no name of a column does
+    r"\s*(?:(?:utm|mgrs|zone|zona|huso)\W+)?[NSEWO]?\s*[-+]?\d", re.IGNORECASE
+)
 LINK = re.compile(r"geo:|https?:", re.IGNORECASE)
 NAMED_PLACE = re.compile(r"\s*([^\d:=\t]{1,80}?)\s*[:=\t]\s*(?=\S)(?!//)(.*)")
-NO_NAMES = ("geo", "http", "https", "lat", "latitude", "utm")
+NO_NAMES = {"geo", "http", "https", "lat", "latitude", "latitud", "utm", "mgrs"} | {
+    "zone",
+    "zona",
+    "huso",
+}
 
 
 def read_csv(text, most_rows=MOST_ROWS):

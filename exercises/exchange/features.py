@@ -19,8 +19,11 @@ class Feature:
     properties: dict[str, str]
 
     def cells(self, names):
-        """Its cells: those of COLUMNS, and its properties of these names."""
-        longitude, latitude, height, *_ = [*self.numbers, "", "", ""]
+        """Its cells: those of COLUMNS, and its properties of these names. Numbers after the height
+        stand with it, where they are refused: they are not dropped.
+        """
+        longitude, latitude, *heights = [*self.numbers, "", ""]
+        height = " ".join(filter(None, heights))
         properties = (self.properties.get(name, "") for name in names)
         return [self.name, latitude, longitude, height, self.description, *properties]
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from ..domain.earth import geodesy
 from ..domain.earth.coordinates import NotAPlace, Place
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..domain.words import Words, say
 from . import row_cells
@@ -172,7 +173,7 @@ def _unknown(epsg):
     """What every row is read as in a system that is not known; None for one that is."""
     try:
         if epsg:
-            geodesy.is_geographic(epsg)
+            geodesy.unit_m(epsg)
     except geodesy.UnsuitableGrid as error:
         return Reading(None, None, error.args[0])
     return None
@@ -183,9 +184,9 @@ def _read(cells, order, epsg, near):
     named = dict(zip(ORDERS[order], cells[1:3], strict=True))
     try:
         place = row_cells.read_place(named, epsg, near)
-    except geodesy.UnsuitableGrid:
+    except geodesy.OutsideGrid:
         return Reading(None, None, say("Not in this grid."))
-    except (NotAPlace, geodesy.PositionOutOfRange) as error:
+    except (NotAPlace, PositionOutOfRange, geodesy.UnsuitableGrid) as error:
         return Reading(None, None, error.args[0])
     return Reading(place, geodesy.apart_m(place.position, near))
 

@@ -5,12 +5,15 @@ from dataclasses import dataclass
 
 from ..domain.earth import coordinates, geodesy
 from ..domain.earth.coordinates import NotAPlace
+from ..domain.earth.plain_text import plain
 from ..domain.words import Words, say
+from . import read_as
 from .columns import FIELDS
 
 CODE = re.compile(r"[A-Z0-9]{1,4}")
 CODE_BEFORE = re.compile(r"([A-Z0-9]{1,4})\s+(\S.*)")
 SHORT_CODE = re.compile(r"[A-Z]|[A-Z]{0,3}\d{1,3}")  # what is rather a code than a word in capitals
+SAME_PLACE_M = 10.0  # two columns that say one place may differ by a datum, or by rounding
 WORST_M = 100.0  # a point that is known less well is no point to take bearings at
 METHODS = ("receiver", "averaged", "surveyed", "map")
 YES, NO = {"yes", "y", "true", "1", "si", "sí", "x"}, {"no", "n", "false", "0", ""}
@@ -76,15 +79,54 @@ def read_place(cells, epsg, near):
     """The `coordinates.Place` of a row, eastings and northings in a system or in the UTM zone of
     `near`. Raises NotAPlace, UnsuitableGrid or PositionOutOfRange.
     """
-    if cells.get("place"):
-        return coordinates.read_place(cells["place"], near)
-    if "latitude" in cells and "longitude" in cells and (cells["latitude"] or cells["longitude"]):
-        return coordinates.read_pair(cells["latitude"], cells["longitude"])
-    if "easting" in cells and "northing" in cells:
-        return coordinates.read_grid(
-            cells["easting"], cells["northing"], epsg or geodesy.utm_epsg(near)
+    places = list(_places(cells, epsg, near))
+    if not places:
+        raise NotAPlace(
+            say("Nothing here. Write latitude and longitude, a UTM or an MGRS reference.")
         )
-    raise NotAPlace(say("Nothing here. Write latitude and longitude, a UTM or an MGRS reference."))
+    first = places[0]
+    for other in places[1:]:
+        apart_m = geodesy.apart_m(first.position, other.position)
+        if apart_m > SAME_PLACE_M + first.resolution_m + other.resolution_m:
+            raise NotAPlace(
+                say(
+                    "The columns of this row name two places, {metres:.0f} m apart. Leave one "
+                    "empty.",
+                    metres=apart_m,
+                )
+            )
+    return first
+
+
+def _places(cells, epsg, near):
+    """The place by each of the columns that hold one."""
+    if cells.get("place"):
+        yield coordinates.read_place(cells["place"], near)
+    if cells.get("latitude") or cells.get("longitude"):
+        yield coordinates.read_pair(cells.get("latitude", ""), cells.get("longitude", ""), near)
+    if cells.get("easting") or cells.get("northing"):
+        yield coordinates.read_grid(
+            cells.get("easting", ""), cells.get("northing", ""), epsg or geodesy.utm_epsg(near)
+        )
+
+
+def read_height(cells, place):
+    """The height of a row in metres: of its own cell, or of the text of its place; None where
+    neither tells one. Raises NotAPlace where they tell two.
+    """
+    height_m = read_number(cells, "elevation_m", -500, 8900)
+    if place.height_m is None or height_m == place.height_m:
+        return height_m
+    if height_m is None:
+        return place.height_m
+    raise NotAPlace(
+        say(
+            "The place says {height:g} m of height, the column of heights {other:g} m. Leave one "
+            "of them out.",
+            height=place.height_m,
+            other=height_m,
+        )
+    )
 
 
 def read_number(cells, key, least, most):
@@ -92,7 +134,7 @@ def read_number(cells, key, least, most):
     text = cells.get(key, "")
     if not text:
         return None
-    value = coordinates.read_number(re.sub(r"\s*m$", "", text)).value
+    value = coordinates.read_number(re.sub(r"\s*m$", "", plain(text))).value
     if not least <= value <= most:
         raise NotAPlace(
             say(
@@ -131,9 +173,10 @@ def read_sees(cells):
 
 def accuracy_of(place, stated_m, default_m):
     """The standard uncertainty of a row, and remarks. What is stated is believed; what is not is
-    never better than the way of writing; a transformation's is added.
+    never better than the way of writing; a transformation's is added, an assumed one where none is
+    stated.
     """
-    remarks, own_m = [], coordinates.finest_m(place)
+    remarks, own_m = read_as.notes(place), coordinates.finest_m(place)
     worst_m = stated_m or place.uncertainty_m or max(default_m, own_m)
     if stated_m is None and own_m > worst_m / 2.0:
         remarks.append(
@@ -144,13 +187,23 @@ def accuracy_of(place, stated_m, default_m):
         )
     if place.transformation_m:
         worst_m = (worst_m**2 + place.transformation_m**2) ** 0.5
-        remarks.append(
-            say(
-                "Turned into WGS 84 by {name}, good to {metres:g} m.",
-                name=place.transformation,
-                metres=float(place.transformation_m),
-            )
-        )
+        remarks.append(_of_change(place.change))
     elif place.transformation and place.notation == "grid":
         remarks.append(say("Read in {name}.", name=place.transformation))
     return round(worst_m, 4), tuple(remarks)
+
+
+def _of_change(change):
+    """How a place came to WGS 84, and how well, in a sentence."""
+    if change.is_stated:
+        return say(
+            "Turned into WGS 84 by {name}, good to {metres:g} m.",
+            name=change.name,
+            metres=float(change.uncertainty_m),
+        )
+    return say(
+        "Taken for WGS 84 as it stands: {name}. How well the two agree is not stated; {metres:g} m "
+        "is assumed.",
+        name=change.name,
+        metres=float(change.uncertainty_m),
+    )

@@ -8,6 +8,7 @@ from ..domain.earth import geodesy
 from ..domain.earth.coordinates import NotAPlace, Place
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.words import Words, say
 from . import row_cells, slips
 from .columns import check_columns
@@ -119,9 +120,9 @@ def _row(line, cells, identity, settings, there, near):
         )
     try:
         place = row_cells.read_place(cells, settings.epsg, near)
-        elevation_m = row_cells.read_number(cells, "elevation_m", -500, 8900)
+        elevation_m = row_cells.read_height(cells, place)
         stated_m = row_cells.read_number(cells, "accuracy_m", 0.001, WORST_M)
-    except (NotAPlace, geodesy.UnsuitableGrid, geodesy.PositionOutOfRange) as error:
+    except (NotAPlace, geodesy.UnsuitableGrid, PositionOutOfRange) as error:
         return _refused(row, error.args[0])
     accuracy_m, remarks = row_cells.accuracy_of(place, stated_m, settings.accuracy_m)
     if problem := slips.far(place.position, near) or _coarse(accuracy_m):
@@ -131,8 +132,7 @@ def _row(line, cells, identity, settings, there, near):
     except NotAPlace as error:
         return _refused(row, error.args[0])
     if elevation_m is None:
-        usual_m = there.position.elevation_m if there else settings.height_m
-        elevation_m = place.position.elevation_m or usual_m
+        elevation_m = there.position.elevation_m if there else settings.height_m
     row = replace(
         row,
         name=identity.name or (there.name if there else identity.code),

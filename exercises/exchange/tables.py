@@ -9,6 +9,7 @@ import io
 import re
 
 from exercises.domain.earth import angles, geodesy
+from exercises.domain.earth.position import PositionOutOfRange
 from exercises.domain.surveying.traverse import BadLegs, parse_legs
 from exercises.domain.tasks import wants
 from exercises.domain.tasks.bands import PRESETS, BadBand, Band
@@ -144,7 +145,7 @@ def read_points(file, stream):
             position = geodesy.Position(
                 row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0)
             )
-        except geodesy.PositionOutOfRange as error:
+        except PositionOutOfRange as error:
             column = next(
                 name for name in ("latitude", "longitude", "elevation") if name in str(error)
             )

@@ -5,8 +5,9 @@ from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
-from ..domain.planning.findings import DROP, REORDER, RETARGET, WIDEN
-from ..domain.planning.proposal import MIXED, MOST_TASKS, Line
+from ..domain.planning.findings import DROP, NARROW, REORDER, RETARGET, WIDEN
+from ..domain.planning.proposal import MOST_TASKS
+from ..domain.planning.weighing import MIXED, Line
 from ..domain.tasks import bands
 from ..domain.tasks.kinds import PROPOSED, kind_of
 from ..models import Course, CourseClass, Person
@@ -88,6 +89,7 @@ class PeopleForm(forms.Form):
 
 NEEDED = {  # what each change of the check comes with
     WIDEN: ("task", "full_credit_deg", "part_credit_deg"),
+    NARROW: ("task", "full_credit_deg", "part_credit_deg"),
     RETARGET: ("task", "target"),
     DROP: ("task",),
     REORDER: ("order",),

@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import magnetics, sun
-from ..domain.surveying.sighting import Instrument
+from ..domain.surveying.ground.sighting import Instrument
 from ..languages import told
 from ..models import ObservedBearing, Point
 from ..models.course_class import is_time_zone

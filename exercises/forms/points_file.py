@@ -65,7 +65,10 @@ class MappingForm(forms.Form):
         required=False,
         min_value=1024,
         max_value=999_999,
-        help_text=_("Empty for the site's UTM zone. Any datum: it is turned into WGS 84."),
+        help_text=_(
+            "Empty for the site's UTM zone. Another datum is turned into WGS 84 where the way is "
+            "known, and refused where not."
+        ),
     )
     accuracy_m = NumberField(
         label=_("Accuracy where none is stated, metres"),

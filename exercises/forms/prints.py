@@ -10,7 +10,9 @@ from ..printing import cards, paper
 
 @dataclass(frozen=True)
 class Choices:
-    """A sheet, a layout of cards, and the north of the map's lines."""
+    """A sheet, a layout of cards, and a north along which a map is printed besides those that the
+    tasks ask, or empty.
+    """
 
     sheet: paper.Size
     layout: cards.Layout
@@ -33,12 +35,20 @@ class PrintForm(forms.Form):
     )
     north = forms.ChoiceField(
         label=_("Lines on the map"),
-        choices=[("grid", _("grid north")), ("true", _("meridians, true north"))],
+        choices=[
+            ("tasks", _("as the tasks ask")),
+            ("grid", _("grid north")),
+            ("true", _("meridians, true north")),
+        ],
     )
 
     def choices(self):
         """What was chosen, or the first of each."""
         chosen = (
-            self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "grid"}
+            self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "tasks"}
         )
-        return Choices(paper.size(chosen["paper"]), cards.LAYOUTS[chosen["cards"]], chosen["north"])
+        return Choices(
+            paper.size(chosen["paper"]),
+            cards.LAYOUTS[chosen["cards"]],
+            "" if chosen["north"] == "tasks" else chosen["north"],
+        )

@@ -5,6 +5,7 @@ from django.utils.formats import number_format
 from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import geodesy
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..exchange.slips import slip
 from ..languages import tell, told
@@ -32,7 +33,7 @@ class SiteForm(forms.ModelForm):
         cleaned = super().clean()
         if position := _position(cleaned):
             try:
-                geodesy.convergence(
+                geodesy.easting_northing(
                     position, cleaned.get("grid_epsg") or geodesy.utm_epsg(position)
                 )
             except geodesy.UnsuitableGrid as error:
@@ -131,5 +132,5 @@ def _position(cleaned):
     """
     try:
         return geodesy.Position(cleaned.get("latitude"), cleaned.get("longitude"))
-    except geodesy.PositionOutOfRange:
+    except PositionOutOfRange:
         return None

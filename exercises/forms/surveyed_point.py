@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..domain.earth import coordinates, geodesy
 from ..domain.earth.geodesy import Position
+from ..domain.earth.position import PositionOutOfRange
 from ..domain.surveying import survey
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..exchange.slips import slip
@@ -123,7 +124,7 @@ class HereForm(forms.Form):
             try:
                 cleaned["typed"] = coordinates.read_place(cleaned["place"], self.near)
                 self._near(cleaned["typed"].position, "place")
-            except (coordinates.NotAPlace, geodesy.PositionOutOfRange) as error:
+            except (coordinates.NotAPlace, PositionOutOfRange) as error:
                 self.add_error("place", told(error))
         elif not self.errors:
             self.add_error("place", _("Let the phone take positions, or type the place."))

@@ -7,8 +7,8 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from ..domain.surveying.field_book import BadBook, read_book
-from ..domain.surveying.leg_sets import Instruments
+from ..domain.surveying.traverses.field_book import BadBook, read_book
+from ..domain.surveying.traverses.leg_sets import Instruments
 from ..languages import told
 from ..models import Point
 from ..models.course import NORTH_CHOICES

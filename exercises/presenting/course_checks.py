@@ -2,9 +2,12 @@
 and the course as a whole.
 """
 
+import math
+
 from ..domain.earth.angles import three_digits
 from ..domain.planning import course_check, measures, pairs
 from ..domain.planning.answer_checks import FAIR_CHANCE
+from ..domain.planning.findings import NARROW, WIDEN
 from ..domain.planning.visibility import PROVABLE
 from ..domain.tasks.bands import PRESETS
 from ..drawing.dial import answers_dial
@@ -22,10 +25,10 @@ NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
 HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
-def checked(course, rows, on, people):
+def checked(course, rows, ground, on, people):
     """What the course page shows of the check for a date and so many people; `rows` are its tasks
-    in order, and come back with what is said of each. Where there are no answers, `trouble` says
-    why.
+    in order, and come back with what is said of each; `ground` its `Surroundings`. Where there are
+    no answers, `trouble` says why.
     """
     try:
         answers = open_class.compute_key(course, on)
@@ -37,9 +40,13 @@ def checked(course, rows, on, people):
             "measures": None,
             "power": None,
         }
-    ground, hazards = course.site.as_domain(), course.site.hazards_as_domain()
     tasks = [row.as_domain() for row in rows]
-    findings = said(course_check.findings_on_site(tasks, ground, on, hazards))
+    measured = measures.measure(answers, ground.site, ground.hazards)
+    findings = said(
+        course_check.findings_on_site(
+            tasks, ground.site, on, ground.hazards, ground.bent, measures=measured
+        )
+    )
     was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
     texts = {answer.task: _answer(answer) for answer in answers}
     views = {view.answer.task: _view(view) for view in course_check.task_views(answers)}
@@ -49,8 +56,8 @@ def checked(course, rows, on, people):
         ],
         "trouble": "",
         "findings": list(_by_task(findings, was)),
-        "measures": measures_text(measures.measure(answers, ground)),
-        "power": power_text(answers, ground, on, hazards, people),
+        "measures": measures_text(measured),
+        "power": power_text(answers, ground, on, people),
     }
 
 
@@ -60,21 +67,18 @@ def _answer(answer):
     return words.answer_text(answer), words.ways_texts(answer)
 
 
-def offered_pairs(course, on):
+def offered_pairs(course, ground, on):
     """The pairs of tasks that the ground of a course offers and it does not ask yet, ready to
     print.
     """
-    ground = course.site.as_domain()
-    points = {code: {"name": point.name} for code, point in ground.points.items()}
-    positions = {code: point.position for code, point in ground.points.items()}
+    points = {code: {"name": point.name} for code, point in ground.site.points.items()}
+    positions = {code: point.position for code, point in ground.site.points.items()}
     there = set(
         course.tasks.filter(given_deg__isnull=False, target__isnull=False).values_list(
             "station__code", "target__code", "given_deg"
         )
     )
-    offered = pairs.offers(
-        ground, on, PRESETS["usual"].band, dangers=course.site.hazards_as_domain()
-    )
+    offered = pairs.offers(ground, on, PRESETS["usual"].band)
     rows = []
     for pair in offered:
         ends = zip(pair.stations, pair.targets, strict=True)
@@ -87,10 +91,12 @@ def offered_pairs(course, on):
 
 def _by_task(findings, was):
     """Findings of one task together, each of their changes once: (task, findings, what the task
-    was, changes), what concerns the course last.
+    was, changes), the tasks with a danger first, what concerns the course last.
     """
-    tasks = dict.fromkeys(
-        sorted((finding.task for finding in findings), key=lambda task: (not task, int(task or 0)))
+    in_danger = {finding.task for finding in findings if finding.is_danger}
+    tasks = sorted(
+        {finding.task for finding in findings},
+        key=lambda task: (not task, task not in in_danger, int(task or 0)),
     )
     for task in tasks:
         of_task = [finding for finding in findings if finding.task == task]
@@ -124,7 +130,7 @@ def _button(offer):
 def change_text(change):
     """What a button of the check did; `change` holds what its form said."""
     task = change["task"]
-    if change["verb"] == "widen":
+    if change["verb"] in (WIDEN, NARROW):
         return tell(
             "Task {task}: full credit within {full:g}°, part credit within {part:g}°.",
             task=task,
@@ -195,10 +201,22 @@ def _gap(gap):
 def _walk(walk):
     if len(walk.stations) < 2:
         return tell("One station: nobody walks.")
+    way = {
+        "stations": " → ".join(walk.stations),
+        "metres": walk.length_m,
+        "minutes": math.ceil(walk.minutes),
+    }
+    if walk.climb_m is None:
+        return tell(
+            "Walk: {stations}, {metres:.0f} m as the crow flies, {minutes} min on level ground by "
+            "Naismith's rule; not all heights are known.",
+            **way,
+        )
     return tell(
-        "Walk: {stations}, {metres:.0f} m as the crow flies.",
-        stations=" → ".join(walk.stations),
-        metres=walk.length_m,
+        "Walk: {stations}, {metres:.0f} m as the crow flies and {climb:.0f} m up, {minutes} min by "
+        "Naismith's rule.",
+        climb=walk.climb_m,
+        **way,
     )
 
 

@@ -3,9 +3,9 @@ compasses, and what does not fit.
 """
 
 from ..domain.earth.angles import three_digits
-from ..domain.surveying import fore_and_back
-from ..domain.surveying.attraction import SURE
-from ..domain.surveying.next_sighting import most_telling
+from ..domain.surveying.ground import fore_and_back
+from ..domain.surveying.ground.attraction import SURE
+from ..domain.surveying.ground.next_sighting import most_telling
 from ..drawing.plan import bearing_text
 from ..languages import tell, tell_many, tell_signed
 from .surveys import metres_text

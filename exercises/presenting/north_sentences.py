@@ -1,4 +1,8 @@
-"""How the declination is applied at a place, as a sentence to be said aloud."""
+"""How the declination is applied at a place, as a sentence to be said aloud or printed.
+
+All figures come from `Norths.whole_correction`, and so from those that are shown: a screen and a
+sheet say the same.
+"""
 
 from .. import vocabulary
 from ..domain.tasks.kinds import kind_of
@@ -16,10 +20,39 @@ def sentence_between(norths, begin, end):
     """How a bearing is turned from one north into another at this place."""
     if begin == end:
         return tell("Where magnetic is asked, leave the number as the compass gives it.")
-    angle_deg = norths.correction(begin, end)
+    whole_deg = norths.whole_correction(begin, end)
     values = {"begin": vocabulary.NORTHS[begin], "end": vocabulary.NORTHS[end]}
-    if angle_deg >= 0:
-        return tell("From {begin} to {end} here, add {degrees:.0f}°.", degrees=angle_deg, **values)
+    if not whole_deg:
+        return tell(
+            "From {begin} to {end} here, leave the number as it is: they are less than half a "
+            "degree apart.",
+            **values,
+        )
+    if whole_deg > 0:
+        return tell("From {begin} to {end} here, add {degrees:.0f}°.", degrees=whole_deg, **values)
     return tell(
-        "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-angle_deg, **values
+        "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-whole_deg, **values
     )
+
+
+def both_ways(norths, one, other):
+    """The rule between two norths as it is used, a line for each way: `From grid to magnetic:
+    subtract 24°.`, `From magnetic to grid: add 24°.`
+    """
+    if not norths.whole_correction(one, other):
+        return tell(
+            "From {one} to {other} and back: leave the number as it is. They are less than half a "
+            "degree apart here.",
+            one=vocabulary.NORTHS[one],
+            other=vocabulary.NORTHS[other],
+        )
+    return f"{_rule(norths, one, other)}\n{_rule(norths, other, one)}"
+
+
+def _rule(norths, begin, end):
+    """One way of it."""
+    whole_deg = norths.whole_correction(begin, end)
+    values = {"begin": vocabulary.NORTHS[begin], "end": vocabulary.NORTHS[end]}
+    if whole_deg > 0:
+        return tell("From {begin} to {end}: add {degrees:.0f}°.", degrees=whole_deg, **values)
+    return tell("From {begin} to {end}: subtract {degrees:.0f}°.", degrees=-whole_deg, **values)

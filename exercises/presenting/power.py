@@ -19,13 +19,13 @@ SEED = 1  # of the people drawn: a page that is loaded again says the same
 OFTEN = ((0.9, "surely"), (0.7, "mostly"), (0.4, "evenly"), (0.1, "seldom"), (0.0, "hardly"))
 
 
-def power_text(answers, site, on, hazards, people):
+def power_text(answers, ground, on, people):
     """What a course with so many people can show, ready to print."""
     found = power.power(
         answers,
         people,
         rng=np.random.default_rng(SEED),
-        candidates=further_answers(answers, site, on, hazards),
+        candidates=further_answers(answers, ground, on),
     )
     return {
         "habits": [

@@ -3,12 +3,9 @@
 """
 
 from ..domain.diagnosis.questions import asks_for_arithmetic
-from ..domain.earth.geodesy import moved
 from ..domain.tasks import wants
 from ..domain.tasks.kinds import kind_of
-from ..drawing.plan import SHORT_NORTHS, norths_in_words
-from ..languages import local, tell, told
-from ..printing import map_sheet
+from ..languages import tell
 from ..printing.cards import Card
 from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
 from .answers import words_of
@@ -202,84 +199,9 @@ def _summary(page, course_class, when):
     )
 
 
-def spots_of(answers):
-    """What the map must not show, because a task asks for it, and the spots that it shows with
-    letters, as positions by code.
-    """
-    sought = frozenset(
-        code for answer in answers for code in kind_of(answer.kind).sought_at(answer)
-    )
-    return sought, {
-        spot.code: moved(answer.form.origin, spot.east_m, spot.north_m)
-        for answer in answers
-        for spot in answer.form.spots_on_map
-    }
-
-
-def map_words(site, ground, norths, declination, when, north, has_spots):
-    """The words of the practice map, by its frame."""
-
-    accuracy_m = max((point.accuracy_m for point in ground.points.values()), default=0.0)
-    norths_text = tell(
-        "{norths} {model}, {when}, ± {degrees:.1f}°.",
-        norths=norths_in_words(norths),
-        model=declination.model,
-        when=when,
-        degrees=declination.uncertainty_deg,
-    )
-
-    def words(frame):
-        scale = frame.scale if frame else 1
-        return map_sheet.MapSheet(
-            title=site.name,
-            north=north,
-            lines_are=_lines_are(north, map_sheet.lines_every_m(scale), has_spots),
-            norths=norths_text,
-            accuracy=_accuracy(accuracy_m, scale),
-            check=tell(
-                "This line must measure 100 mm. If it does not, print again at 100 %, without "
-                "fitting to the page."
-            ),
-            scale=f"1:{scale}",
-            foot=foot(),
-            declination_deg=norths.declination_deg,
-            convergence_deg=norths.convergence_deg,
-            short_norths={name: told(text) for name, text in SHORT_NORTHS.items()},
-        )
-
-    return words
-
-
-def _lines_are(north, metres, has_spots):
-    """What the crosses with letters are, if there are any, and the lines."""
-    lines = (
-        tell(
-            "The vertical lines are grid north, every {metres} m; figures at the edges count tens "
-            "of metres east and north.",
-            metres=metres,
-        )
-        if north == "grid"
-        else tell("The vertical lines are meridians, true north, every {metres} m.", metres=metres)
-    )
-    if not has_spots:
-        return lines
-    crosses = tell(
-        "Crosses with letters are places to choose from, triangles stations, circles targets."
-    )
-    return f"{crosses} {lines}"
-
-
-def _accuracy(accuracy_m, scale):
-    return tell(
-        "Points are surveyed to ± {metres} m or better, {mm} mm here; lines are drawn to 0.1 mm.",
-        metres=local(f"{accuracy_m:.1f}"),
-        mm=local(f"{accuracy_m * 1000 / scale:.1f}"),
-    )
-
-
 def too_large():
     """Why no map is printed of a site that no paper holds."""
     return tell(
-        "The site is too wide for this paper at 1:10,000. Choose larger paper, or a site for each "
+        "The site is too wide for this paper at 1:15,000. Choose larger paper, or a site for each "
         "part."
     )

@@ -2,10 +2,11 @@
 
 from urllib.parse import urlencode
 
+from ..domain.planning.findings import Severity
 from ..languages import tell_many
 from .answers import words_of
 from .course_checks import measures_text
-from .findings import reasons
+from .findings import sentences
 
 
 def line_text(line):
@@ -26,17 +27,39 @@ def proposal_text(form, proposal, ground):
     take back what was kept or refused. `proposal` is None where there is none.
     """
     if proposal is None:
-        return {"picks": [], "anew": "", "measures": None, "refused": []}
+        return {"picks": [], "anew": "", "measures": None, "refused": [], "unsafe": ""}
     keep, refuse = form.lines("keep"), form.lines("refuse")
     return {
         "picks": [_pick(form, pick, keep, refuse, ground) for pick in proposal.picks],
         "anew": address(form, keep=[], refuse=[]),
         "measures": measures_text(proposal.measures),
+        "unsafe": _unsafe_text(proposal, form.cleaned_data["number"]),
         "refused": [
             (line, address(form, refuse=[other for other in refuse if other != line]))
             for line in refuse
         ],
     }
+
+
+def _unsafe_text(proposal, number):
+    """How many lines were left out because of a danger, and whether too few are left."""
+    if not proposal.unsafe:
+        return ""
+    left_out = tell_many(
+        "{number} line was left out: who walks along it, back to front or with the declination "
+        "wrong, comes too near to a danger.",
+        "{number} lines were left out: who walks along them, back to front or with the declination "
+        "wrong, comes too near to a danger.",
+        proposal.unsafe,
+    )
+    if len(proposal.picks) >= number:
+        return left_out
+    few = tell_many(
+        "No more than {number} line is left that is safe.",
+        "No more than {number} lines are left that are safe.",
+        len(proposal.picks),
+    )
+    return f"{few} {left_out}"
 
 
 def _pick(form, pick, keep, refuse, ground):
@@ -49,7 +72,9 @@ def _pick(form, pick, keep, refuse, ground):
         "names": f"{ground.point(line.station).name} → {ground.point(line.target).name}",
         "answer": words_of(pick.answer).answer_text(pick.answer),
         "kept": pick.kept,
-        "reasons": reasons(pick),
+        "reasons": sentences(pick.reasons),
+        "against": sentences(pick.against),
+        "is_danger": any(found.severity == Severity.DANGER for found in pick.against),
         "keep": address(form, keep=others if pick.kept else [*others, line]),
         "refuse": address(form, keep=others, refuse=[*refuse, line]),
     }

@@ -1,5 +1,6 @@
 """Two minutes against a mistake, on the class's own ground: an exercise for each cause, in words,
-with lines of its key.
+with lines of its key. None sends anybody along a line or to another mark: nobody has looked where
+that leads.
 """
 
 from ..domain.earth.angles import back, difference, three_digits, wrap
@@ -44,19 +45,16 @@ def _any(answer):
     return -abs(difference(answer.bearings_deg["magnetic"] % 90.0, 45.0))  # well inside a quarter
 
 
-def _sum_deg(line):
-    """What the compass gives and the angle to the asked north make together, each to the degree as
-    it is said.
-    """
-    angle_deg = line.norths.correction("magnetic", line.north)
-    return wrap(round(line.bearings_deg["magnetic"]) + round(angle_deg))
+def _aloud_deg(line):
+    """The bearing in the asked north that the compass's, and the angle, make as they are said."""
+    return line.norths.turned_aloud(line.bearings_deg["magnetic"], "magnetic", line.north)
 
 
 def _declination(answer):
     return (
         answer.north != "magnetic",
         answer.form.in_figures,
-        three_digits(_sum_deg(answer)) == three_digits(answer.expected_deg),
+        three_digits(_aloud_deg(answer)) == three_digits(answer.expected_deg),
         abs(answer.norths.declination_deg),
     )
 
@@ -107,7 +105,7 @@ def _reckoned(line, named):
         target=named(line.target),
         magnetic=_read(line, "magnetic"),
         sentence=sentence_between(line.norths, "magnetic", line.north),
-        bearing=bearing_text(_sum_deg(line), line.north),
+        bearing=bearing_text(_aloud_deg(line), line.north),
     )
 
 
@@ -156,7 +154,7 @@ def _marks(line, named):
     return tell(
         "Touch the mark at {station}, read its letter and its words aloud, and sight {target}: "
         "{bearing}. "
-        "Walk to {other} and read it again: {other_bearing}. Why do they differ?",
+        "From {other} it is {other_bearing}. Why do they differ?",
         other=named(line.stations[0].code),
         other_bearing=_other(line, line.stations[0]),
         **values,
@@ -242,17 +240,15 @@ def _past_360(line, named):
 def _paced(line, named):
     return tell(
         "From {station}: walk the taped line twice and count each time the same foot comes down; "
-        "write the mean on your hand. Then walk 30 m towards {target} by count alone and measure.",
+        "write the mean on your hand. Then walk 30 m beside it by count alone and measure.",
         station=named(line.station),
-        target=named(line.target),
     )
 
 
 def _legs(line, named):
     return tell(
-        "At {station}: walk a square, 20 m along {bearing} and then three right angles. Say the "
+        "On open ground: walk a square, 20 m along {bearing} and then three right angles. Say the "
         "number of the leg and its count aloud before each turn: you end where you began.",
-        station=named(line.station),
         bearing=_read(line),
     )
 

@@ -4,8 +4,10 @@ from django.utils.formats import date_format
 
 from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
-from ..domain.planning import course_check
-from ..drawing.plan import norths_in_words, norths_picture, plan
+from ..domain.planning.ground_checks import station_findings
+from ..domain.planning.surroundings import Surroundings
+from ..drawing.norths import norths_in_words, norths_picture
+from ..drawing.plan import plan
 from ..languages import tell, told
 from .findings import said
 from .site_map import sight_lines, site_map
@@ -19,7 +21,7 @@ def ground_on(ground, position, pairs, hazards, on):
         "on": on,
         "plan": plan(ground, position, pairs, hazards),
         "map": site_map(ground, position, pairs, hazards),
-        "near": said(course_check.station_findings(ground, hazards)),
+        "near": said(station_findings(Surroundings(ground, hazards))),
         **_norths_on(ground, position, pairs, on),
     }
 

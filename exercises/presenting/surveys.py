@@ -79,6 +79,20 @@ def survey_rows(surveys):
     ]
 
 
+def _with_change(line, details):
+    """Where a survey came from, and by which operation to WGS 84."""
+    if not details.get("transformation_m"):
+        return line
+    if details.get("transformation_is_stated", True):
+        return f"{line} {details['transformation']}"
+    return tell(
+        "{line} {system} taken for WGS 84: {metres} m assumed.",
+        line=line,
+        system=details["transformation"],
+        metres=metres_text(details["transformation_m"]),
+    )
+
+
 def survey_text(row):
     """How a survey was made, in a sentence."""
     details = row.details
@@ -108,7 +122,7 @@ def survey_text(row):
         )
     if how == "file":
         line = tell("{source}, line {line}.", source=details["source"], line=details["line"])
-        return f"{line} {details['transformation']}" if details.get("transformation_m") else line
+        return _with_change(line, details)
     return {"typed": tell("Typed."), "dragged": tell("Moved on the map.")}.get(
         how, tell("As it stood.")
     )

@@ -12,9 +12,11 @@ from .paper import Paper, Size
 
 READ_AT_M, TIMES_HEIGHT = 3.0, 200.0
 LEAST_CAP_MM = READ_AT_M * 1000.0 / TIMES_HEIGHT
-MARGIN = 8.0  # inside a card; printers leave 4 to 6 mm empty
+MARGIN = 7.0  # inside a card; printers leave 4 to 6 mm empty
 CUT_MM = 4.0
-LEAST_POINTS = 6.5
+SIZES = (13.0, 12.0, 11.0, 10.0)  # of what people must read at the mark, cautions among it
+NAME_POINTS, ASIDE_POINTS, SHORT_CODE_POINTS, FOOT_POINTS = 12.0, 9.0, 20.0, 7.0
+BESIDE_MM = 30.0  # of width, without which the name stands under the code
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class Layout:
 
 LAYOUTS = {
     "a5": Layout(Size(297.0, 210.0), 2, 1, 30.0, 34.0),
-    "a6": Layout(Size(210.0, 297.0), 2, 2, 19.0, 26.0),
+    "a6": Layout(Size(210.0, 297.0), 2, 2, 16.0, 26.0),
     "half": Layout(Size(279.4, 215.9), 2, 1, 30.0, 34.0),
 }
 
@@ -91,55 +93,100 @@ def parts(card, layout):
     overflows; nothing is cut off.
     """
     wide = layout.card.width - 2 * MARGIN
-    room = layout.card.height - 2 * MARGIN - layout.cap_mm - 6 - _foot_height(card, layout, wide)
-    for points in (13.0, 12.0, 11.0, 10.0, 9.0, 8.0, 7.0, LEAST_POINTS):
+    room = layout.card.height - 2 * MARGIN - _Head.of(card, layout).height - layout.qr_mm
+    for points in SIZES:
         texts = _texts(card, points)
         if sum(paper.tall(text, wide, size, bold) + 1.5 for text, size, bold in texts) <= room:
             return [(card, texts)]
-    sheets, here, left = [], [], room
+    return [(card, part) for part in _broken(texts, wide, room)]
+
+
+def _broken(texts, wide, room):
+    """Texts over as many cards as they take, of so much room each; one is broken only where no card
+    holds it.
+    """
+    cards, here, left = [], [], room
     for text, size, bold in texts:
+        line_mm, kept = size / paper.MM * paper.LEADING, []
+        if left < paper.tall(text, wide, size, bold) <= room:
+            cards.append(here)
+            here, left = [], room
         for line in paper.lines(text, wide, size, bold):
-            height = size / paper.MM * paper.LEADING
-            if height > left:
-                sheets.append((card, here))
-                here, left = [], room
-            here.append((line, size, bold))
-            left -= height + 1.5
-    return [*sheets, (card, here)]
+            if line_mm > left:
+                cards.append([*here, ("\n".join(kept), size, bold)] if kept else here)
+                here, kept, left = [], [], room
+            kept.append(line)
+            left -= line_mm
+        here.append(("\n".join(kept), size, bold))
+        left -= 1.5
+    return [*cards, here]
 
 
 def _texts(card, points):
-    return [
+    """What stands on a card, in order: nobody stands there without the cautions, so that where it
+    is too much the tasks are what goes on.
+    """
+    texts = [
         (card.stand, points + 1, True),
-        *((task, points, False) for task in card.tasks),
+        (card.cautions, points, False),
         (card.away, points, True),
-        *([(card.cautions, max(points - 2, LEAST_POINTS), False)] if card.cautions else []),
+        *((task, points, False) for task in card.tasks),
     ]
+    return [text for text in texts if text[0]]
 
 
-def _foot_height(card, layout, wide):
-    return layout.qr_mm + 2 + paper.tall(card.foot, wide, LEAST_POINTS)
+@dataclass(frozen=True)
+class _Head:
+    """The code of a card as large as it fits, down to what is read at READ_AT_M, with the name
+    beside it, or under it where it has no room there: the points of the code, where the name begins
+    and how wide it may be, millimetres from the card's corner, and the height of all.
+    """
+
+    points: float
+    name_left: float
+    name_top: float
+    name_wide: float
+    height: float
+
+    @classmethod
+    def of(cls, card, layout):
+        """The head of a card."""
+        wide = layout.card.width - 2 * MARGIN
+        largest, least = map(paper.points_for_cap, (layout.cap_mm, LEAST_CAP_MM))
+        code_wide = paper.width(card.code, largest, bold=True)
+        points = max(least, min(1.0, 0.62 * wide / code_wide) * largest)
+        cap = points / paper.MM * paper.CAP_HEIGHT
+        left = paper.width(card.code, points, bold=True) + 5.0
+        if wide - left >= BESIDE_MM:
+            name = paper.tall(card.name, wide - left, NAME_POINTS)
+            return cls(points, MARGIN + left, MARGIN, wide - left, max(cap, name) + 6.0)
+        name = paper.tall(card.name, wide, NAME_POINTS)
+        return cls(points, MARGIN, MARGIN + cap + 1.5, wide, cap + name + 7.5)
 
 
 def _draw(pdf, layout, left, top, card, texts):
     wide, x = layout.card.width - 2 * MARGIN, left + MARGIN
-    points = paper.points_for_cap(layout.cap_mm)
-    points *= min(1.0, 0.62 * wide / paper.width(card.code, points, bold=True))
-    y = top + MARGIN + layout.cap_mm
-    pdf.text(card.code, x, y, points, bold=True)
-    beside = x + paper.width(card.code, points, bold=True) + 5
-    pdf.paragraph(card.name, beside, top + MARGIN, left + layout.card.width - MARGIN - beside, 12.0)
-    pdf.line(x, y + 3, x + wide, y + 3, width=0.5)
-    y += 5
+    head = _Head.of(card, layout)
+    cap = head.points / paper.MM * paper.CAP_HEIGHT
+    pdf.text(card.code, x, top + MARGIN + cap, head.points, bold=True)
+    pdf.paragraph(
+        card.name, left + head.name_left, top + head.name_top, head.name_wide, NAME_POINTS
+    )
+    y = top + MARGIN + head.height
+    pdf.line(x, y - 3, x + wide, y - 3, width=0.5)
     for text, size, bold in texts:
         y = pdf.paragraph(text, x, y, wide, size, bold) + 1.5
-    foot = top + layout.card.height - MARGIN
-    foot_height = paper.tall(card.foot, wide, LEAST_POINTS)
-    pdf.paragraph(card.foot, x, foot - foot_height, wide, LEAST_POINTS, grey=0.25)
-    square = foot - foot_height - 2 - layout.qr_mm
+    square = top + layout.card.height - MARGIN - layout.qr_mm
     pdf.qr(card.link, x, square, layout.qr_mm)
-    pdf.paragraph(card.or_type, x + layout.qr_mm + 3, square + 4, wide - layout.qr_mm - 3, 9.0)
-    pdf.text(card.short_code, x + layout.qr_mm + 3, square + layout.qr_mm - 6, 22.0, bold=True)
+    _beside_qr(pdf, card, x + layout.qr_mm + 3, square, wide - layout.qr_mm - 3, layout.qr_mm)
+
+
+def _beside_qr(pdf, card, x, y, wide, high):
+    """The code to type, and the foot of the card."""
+    lower = pdf.paragraph(card.or_type, x, y + 0.5, wide, ASIDE_POINTS)
+    pdf.text(card.short_code, x, lower + 6.6, SHORT_CODE_POINTS, bold=True)
+    foot = y + high - paper.tall(card.foot, wide, FOOT_POINTS)
+    pdf.paragraph(card.foot, x, foot, wide, FOOT_POINTS, grey=0.25)
 
 
 def _cut_marks(pdf, layout):

@@ -11,7 +11,7 @@ def pack(title, sheet, layout, ground, station_cards, lines_and_heads, names):
     what `sheets.draw_participant` takes. The key is never in it.
     """
     pdf = Paper(sheet, title)
-    map_sheet.draw_sheet(pdf, *ground, sheet)
+    map_sheet.draw_sheets(pdf, *ground, sheet)
     cards.draw_cards(pdf, station_cards, layout)
     for name in names:
         sheets.draw_participant(pdf, *lines_and_heads, sheet, name)

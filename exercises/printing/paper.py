@@ -3,6 +3,7 @@ reportlab.
 """
 
 import io
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,6 +17,7 @@ SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 FONTS = Path(__file__).resolve().parent / "fonts"
 REGULAR, BOLD = "DejaVuSans", "DejaVuSans-Bold"
 CAP_HEIGHT = 0.729  # of the font's size, DejaVu Sans
+DESCENT = 0.236  # of the same: how far small letters reach below the line
 LEADING = 1.28
 QUIET_MODULES = 4  # ISO/IEC 18004: the empty border of a QR code
 
@@ -53,6 +55,7 @@ class Paper:
             pagesize=(sheet.width * MM, sheet.height * MM),
             invariant=1,
             pageCompression=1,
+            initialFontName=REGULAR,  # else Helvetica is listed, which nothing uses
         )
         self._canvas.setTitle(title)
         self._canvas.setViewerPreference(
@@ -75,6 +78,17 @@ class Paper:
 
     def _y(self, y):
         return (self.sheet.height - y) * MM
+
+    @contextmanager
+    def only_in(self, box):
+        """What is drawn meanwhile is seen inside a box alone: its left, top, right and bottom."""
+        left, top, right, bottom = box
+        self._canvas.saveState()
+        path = self._canvas.beginPath()
+        path.rect(left * MM, self._y(bottom), (right - left) * MM, (bottom - top) * MM)
+        self._canvas.clipPath(path, stroke=0, fill=0)
+        yield
+        self._canvas.restoreState()
 
     def line(self, x1, y1, x2, y2, width=0.25, grey=0.0, dash=()):
         """A straight line; widths in millimetres, grey from 0 (black) to 1."""
@@ -149,8 +163,9 @@ class Paper:
         """A label on a white ground that covers what lies below it."""
         wide = width(content, points, bold=True)
         left = {"start": x, "middle": x - wide / 2, "end": x - wide}[anchor]
-        tall = points / MM * CAP_HEIGHT
-        self.box(left - 0.4, y - tall - 0.4, wide + 0.8, tall + 0.8, line=0, fill=1.0)
+        above = points / MM * CAP_HEIGHT
+        below = 0.0 if content == content.upper() else points / MM * DESCENT
+        self.box(left - 0.4, y - above - 0.4, wide + 0.8, above + below + 0.8, line=0, fill=1.0)
         self.text(content, x, y, points, bold=True, anchor=anchor)
 
     def paragraph(self, content, x, y, wide, points, bold=False, grey=0.0):
@@ -201,6 +216,16 @@ class Paper:
 def width(content, points, bold=False):
     """The width of a line of text in millimetres."""
     return pdfmetrics.stringWidth(content, BOLD if bold else REGULAR, points) / MM
+
+
+def fitting(content, wide, most, least, bold=False):
+    """The size in points, in halves from the most down to the least, at which no line of a text is
+    broken; the least where one is at any.
+    """
+    points = most
+    while points > least and len(lines(content, wide, points, bold)) > content.count("\n") + 1:
+        points -= 0.5
+    return points
 
 
 def lines(content, wide, points, bold=False):

@@ -12,7 +12,11 @@ MARGIN = 14.0
 DIGITS = 3  # of a bearing
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
+STATION_MM, ASKED_MM = 17.0, 33.0  # where these begin, from the left margin
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
+CAUTION_POINTS = 10.0
+CAUTION_MM = CAUTION_POINTS / paper.MM * paper.LEADING
+FOOT_MM = 12.0  # kept for the last lines of a page
 
 
 @dataclass(frozen=True)
@@ -55,42 +59,54 @@ def participant_sheet(lines, heads, sheet, names=("",)):
 
 
 def draw_participant(pdf, lines, heads, sheet, name=""):
-    """One person's sheet, over as many pages as it takes."""
-    wide, left, number = sheet.width - 2 * MARGIN, list(lines), 0
-    while left or not number:
+    """One person's sheet, over as many pages as it takes. The cautions stand on the first, and go
+    on where one page does not hold them.
+    """
+    wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - FOOT_MM
+    cautions = paper.lines(heads.cautions, wide, CAUTION_POINTS) if heads.cautions else []
+    left, number = list(lines), 0
+    while left or cautions or not number:
         number += 1
         pdf.begin(sheet)
         y = _participant_head(pdf, heads, wide, name)
-        while left and y + (height := _row_height(left[0], wide)) <= sheet.height - MARGIN - 12:
+        while cautions and y + CAUTION_MM <= lowest:
+            y = pdf.paragraph(cautions.pop(0), MARGIN, y, wide, CAUTION_POINTS)
+        y = lowest if cautions else _columns_head(pdf, heads, wide, y + 5)
+        while left and y + (height := _row_height(left[0], wide)) <= lowest:
             _row(pdf, left.pop(0), y, wide, height)
             y += height
-        foot = f"{heads.foot} {heads.page(number)}"
-        pdf.paragraph(
-            foot,
-            MARGIN,
-            sheet.height - MARGIN - paper.tall(foot, wide, SMALL_POINTS),
-            wide,
-            SMALL_POINTS,
-            grey=0.25,
-        )
+        _foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
 
 
 def _participant_head(pdf, heads, wide, name):
     y = pdf.paragraph(heads.title, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
     y = pdf.paragraph(heads.when, MARGIN, y, wide, TEXT_POINTS) + 7
-    each = wide / len(heads.fields)
+    share, x = wide / (len(heads.fields) + 1), MARGIN
     for place, field in enumerate(heads.fields):
-        x = MARGIN + place * each
+        each = share if place else 2 * share  # of which a name has two
         pdf.text(field, x, y, SMALL_POINTS, grey=0.25)
         pdf.line(x, y + 7, x + each - 6, y + 7, width=0.25)
         if place == 0 and name:
-            pdf.text(name, x + 1, y + 5.8, 11.0, bold=True)
-    y = pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True)
-    y = pdf.paragraph(heads.cautions, MARGIN, y, wide, SMALL_POINTS) + 5
-    for x, words in zip((MARGIN, MARGIN + 14, sheet_boxes(wide)), heads.columns, strict=True):
+            points = paper.fitting(name, each - 8, 11.0, SMALL_POINTS, bold=True)
+            pdf.text(name, x + 1, y + 5.8, points, bold=True)
+        x += each
+    return pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True) + 1
+
+
+def _columns_head(pdf, heads, wide, y):
+    for x, words in zip(
+        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide)), heads.columns, strict=True
+    ):
         pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
     pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
     return y + 2
+
+
+def _foot(pdf, words, sheet):
+    """The last lines of a page."""
+    wide = sheet.width - 2 * MARGIN
+    top = sheet.height - MARGIN - paper.tall(words, wide, SMALL_POINTS)
+    pdf.paragraph(words, MARGIN, top, wide, SMALL_POINTS, grey=0.25)
 
 
 def sheet_boxes(wide):
@@ -104,13 +120,14 @@ def _row_height(line, wide):
 
 def _asked_wide(wide):
     """How wide what is asked may run, between station and boxes."""
-    return sheet_boxes(wide) - MARGIN - 29
+    return sheet_boxes(wide) - MARGIN - ASKED_MM - 4
 
 
 def _row(pdf, line, y, wide, height):
     pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
-    pdf.text(line.station, MARGIN + 14, y + 7.5, 12.0, bold=True)
-    pdf.paragraph(line.asked, MARGIN + 25, y + 1.5, _asked_wide(wide), TEXT_POINTS)
+    points = paper.fitting(line.station, ASKED_MM - STATION_MM - 2, 12.0, SMALL_POINTS, bold=True)
+    pdf.text(line.station, MARGIN + STATION_MM, y + 7.5, points, bold=True)
+    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, _asked_wide(wide), TEXT_POINTS)
     x = sheet_boxes(wide)
     box_mm = DIGITS * DIGIT_MM / line.boxes
     for box in range(line.boxes):
@@ -174,14 +191,7 @@ def key_sheet(lines, heads, sheet):
         while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
             _key_row(pdf, left.pop(0), y, wide, height)
             y += height
-        pdf.paragraph(
-            heads.foot,
-            MARGIN,
-            sheet.height - MARGIN - paper.tall(heads.foot, wide, SMALL_POINTS),
-            wide,
-            SMALL_POINTS,
-            grey=0.25,
-        )
+        _foot(pdf, heads.foot, sheet)
     return pdf.finished()
 
 
@@ -287,8 +297,7 @@ def _summary(pdf, summary, sheet):
         y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
         for text in summary.practise:
             y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-    foot = sheet.height - MARGIN - paper.tall(summary.foot, wide, SMALL_POINTS)
-    pdf.paragraph(summary.foot, MARGIN, foot, wide, SMALL_POINTS, grey=0.25)
+    _foot(pdf, summary.foot, sheet)
 
 
 def _summary_head(pdf, summary, sheet):

@@ -97,6 +97,7 @@ def _survey(
         "notation": row.place.notation,
         "transformation": row.place.transformation,
         "transformation_m": row.place.transformation_m,
+        "transformation_is_stated": row.place.change.is_stated,
     }
     return survey_site.unsaved(
         row.position,

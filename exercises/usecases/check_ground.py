@@ -13,10 +13,11 @@ from ..domain.earth.angles import wrap
 from ..domain.earth.magnetics import LOCAL_FIELD_DEG
 from ..domain.earth.norths import Norths
 from ..domain.earth.uncertainty import across, combine
-from ..domain.surveying.attraction import Ground, adjust
-from ..domain.surveying.next_sighting import Candidate
-from ..domain.surveying.observed_declination import ObservedDeclination, observed_declination
-from ..domain.surveying.sighting import Instrument, Sighting
+from ..domain.planning.surroundings import Surroundings
+from ..domain.surveying.ground.attraction import Ground, adjust, bent
+from ..domain.surveying.ground.next_sighting import Candidate
+from ..domain.surveying.ground.observed_declination import ObservedDeclination, observed_declination
+from ..domain.surveying.ground.sighting import Instrument, Sighting
 from ..domain.tasks import site as domain
 from ..models import ObservedBearing, Site
 
@@ -73,6 +74,14 @@ def _declination(
 def observed_rows(site: Site) -> list[ObservedBearing]:
     """The observed bearings of a site with their points, in one query."""
     return list(ObservedBearing.objects.filter(site=site).select_related("station", "target"))
+
+
+def surroundings(site: Site) -> Surroundings:
+    """A site with its hazards and with the stations that were found at fault, in four queries."""
+    ground = site.as_domain()
+    return Surroundings(
+        ground, tuple(site.hazards_as_domain()), bent(sightings(ground, observed_rows(site)))
+    )
 
 
 def sightings(ground: domain.Site, rows: Iterable[ObservedBearing]) -> list[Sighting]:

@@ -9,7 +9,7 @@ from django.db.models import Max
 
 from .. import vocabulary
 from ..domain.planning.pairs import Pair
-from ..domain.planning.proposal import Line
+from ..domain.planning.weighing import Line
 from ..domain.tasks import wants
 from ..domain.tasks.bands import Band
 from ..domain.tasks.kinds import kind_of

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -13,6 +11,7 @@ from typing import Any
 from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
+from ..domain.earth.plain_text import narrow
 from ..domain.tasks.answer import Answer
 from ..domain.tasks.forms import UNREADABLE
 from ..domain.words import say
@@ -130,10 +129,8 @@ def kept_problem(reading: Reading) -> str:
 
 
 def tidy(text: str) -> str:
-    """What was typed in one way of writing: full width made narrow, look-alikes of the degree sign
-    made one.
-    """
-    return unicodedata.normalize("NFKC", re.sub("[º˚]", "°", text)).strip()
+    """What was typed in one way of writing: wide made narrow, look-alikes of ° made one."""
+    return narrow(text).strip()
 
 
 def _checked(desk: _Desk, item: Any) -> _Sent:

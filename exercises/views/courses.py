@@ -7,6 +7,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from ..domain.planning import pairs, proposal
+from ..domain.planning.findings import NARROW, WIDEN
+from ..domain.planning.weighing import Line
 from ..domain.tasks.bands import PRESETS, BadBand, Band
 from ..domain.tasks.kinds import kind_of
 from ..domain.words import say
@@ -15,6 +17,7 @@ from ..languages import tell, tell_many, told
 from ..presenting.course_checks import change_text
 from ..presenting.proposals import line_text, proposal_text, taken_text
 from ..usecases import plan_course
+from ..usecases.check_ground import surroundings
 from ..usecases.open_class import NO_ANSWER
 from .desk import course_of
 
@@ -44,14 +47,14 @@ def _change(course, change):
         numbers = [int(word) for word in words if word.isdecimal() and len(word) < 6]
         plan_course.reorder(course=course, was=change["was"], numbers=numbers)
         return
-    is_widened = change["verb"] == "widen"
+    is_banded = change["verb"] in (WIDEN, NARROW)
     plan_course.change_task(
         course=course,
         number=change["task"],
         was=change["was"],
         is_dropped=change["verb"] == "drop",
         target=change["target"],
-        band=Band(change["full_credit_deg"], change["part_credit_deg"]) if is_widened else None,
+        band=Band(change["full_credit_deg"], change["part_credit_deg"]) if is_banded else None,
     )
 
 
@@ -62,9 +65,7 @@ def course_pair(request, pk):
     taken.
     """
     course, band = course_of(request.user, pk), PRESETS["usual"].band
-    offered = pairs.offers(
-        course.site.as_domain(), timezone.localdate(), band, dangers=course.site.hazards_as_domain()
-    )
+    offered = pairs.offers(surroundings(course.site), timezone.localdate(), band)
     stations = request.POST.getlist("station")
     chosen = next((pair for pair in offered if list(pair.stations) == stations), None)
     try:
@@ -87,7 +88,7 @@ def propose(request, pk):
     """
     course = course_of(request.user, pk)
     form = ProposalForm(request.GET if "number" in request.GET else None)
-    proposed, trouble, ground = None, "", course.site.as_domain()
+    proposed, trouble, ground = None, "", surroundings(course.site)
     if form.is_valid():
         try:
             proposed = _proposed(course, ground, form)
@@ -106,10 +107,10 @@ def propose(request, pk):
             ],
             "silent": [
                 code
-                for code, point in ground.points.items()
-                if point.is_station and not ground.choices_from(code)
+                for code, point in ground.site.points.items()
+                if point.is_station and not ground.site.choices_from(code)
             ],
-            **proposal_text(form, proposed, ground),
+            **proposal_text(form, proposed, ground.site),
         },
     )
 
@@ -118,22 +119,20 @@ def _proposed(course, ground, form):
     """A proposal as it was asked for, without the lines that the course has. Raises NothingToPick,
     or what leaves a course without answers.
     """
-    wanted = form.cleaned_data
-    asked = [
-        proposal.Line(task.station.code, task.target.code, task.north)
-        for task in course.tasks.select_related("station", "target")
-        if task.target
-    ]
+    wanted, today, there = form.cleaned_data, timezone.localdate(), course.as_domain()
+    asked = [Line(task.station, task.target, task.north) for task in there if task.target]
     return proposal.propose(
-        ground,
-        timezone.localdate(),
+        ground.site,
+        today,
         tasks=wanted["number"],
         north=wanted["north"],
         kind=wanted["kind"],
         band=form.band,
         keep=form.lines("keep"),
         refuse=[*form.lines("refuse"), *asked],
-        hazards=course.site.hazards_as_domain(),
+        hazards=ground.hazards,
+        bent=ground.bent,
+        beside=there,
     )
 
 

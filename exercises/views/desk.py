@@ -22,6 +22,7 @@ from ..permissions import site_of
 from ..presenting.course_checks import checked, offered_pairs
 from ..presenting.site_page import ground_on
 from ..usecases import open_class, plan_course, survey_site
+from ..usecases.check_ground import surroundings
 
 
 @require_safe
@@ -237,6 +238,7 @@ def course_edit(request, pk):
     today = timezone.localdate()
     tasks = list(course.tasks.select_related("station", "target", "second", "third"))
     zone, asked = last_time_zone(request.user), PeopleForm.asked(request.GET)
+    ground = surroundings(course.site)
     return render(
         request,
         "exercises/desk/course.html",
@@ -244,10 +246,10 @@ def course_edit(request, pk):
             "course": course,
             "form": form,
             "policies": PoliciesForm(tasks=tasks),
-            "pairs": offered_pairs(course, today),
+            "pairs": offered_pairs(course, ground, today),
             "people": asked.people_asked,
             "people_form": asked,
-            **checked(course, tasks, today, asked.people_asked),
+            **checked(course, tasks, ground, today, asked.people_asked),
             "class_form": ClassForm(
                 auto_id="class_%s",
                 initial={"date": today, "name": course.name, "time_zone": zone},

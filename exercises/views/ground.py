@@ -115,6 +115,8 @@ def hazard_edit(request, pk, hazard=None):
         try:
             saved = survey_site.add_hazard(hazard=form.save(commit=False))
             messages.success(request, tell("“{name}” saved.", name=saved.name))
+            for note in form.notes:
+                messages.info(request, note)
             return redirect("site", pk)
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))

@@ -14,7 +14,9 @@ from ..domain.earth import coordinates
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position, UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
+from ..domain.earth.place import in_words
 from ..domain.surveying import survey
+from ..exchange import read_as
 from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, RadiationForm
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
@@ -114,12 +116,21 @@ def point_here(request, pk, code=None):
         return _done(request, stored.point)
     if form.is_valid() and (point or fields.is_valid()):
         try:
-            return _done(request, _store_here(request.user, site, point, form, fields))
+            stored = _store_here(request.user, site, point, form, fields)
+            _say_as_read(request, form.cleaned_data.get("typed"))
+            return _done(request, stored)
         except survey_site.CannotSurvey as error:
             form.add_error(None, told(error))
     if _wants_json(request):
         return JsonResponse({"status": "refused", "errors": _errors(form, fields)}, status=422)
     return _here_page(request, site, point, form, fields, status=422)
+
+
+def _say_as_read(request, place):
+    """Say how a typed place was read, and what had to be decided."""
+    if place:
+        sentence = tell("Read as {place}.", place=told(in_words(place.position)))
+        messages.info(request, " ".join([sentence, *map(told, read_as.notes(place))]))
 
 
 def _here_page(request, site, point, form, fields, status=200):
@@ -210,7 +221,9 @@ def _typed_survey(here, height_m, now):
     place = here["typed"]
     stated_m = here.get("accuracy_m") or place.uncertainty_m or TYPED_ACCURACY_M
     return {
-        "position": _at_height(place.position, place.position.elevation_m or height_m),
+        "position": _at_height(
+            place.position, height_m if place.height_m is None else place.height_m
+        ),
         "ellipse": circle(max(stated_m, coordinates.finest_m(place))),
         "method": Point.Method.RECEIVER,
         "measured_on": survey.day_at(now, place.position.longitude_deg),

@@ -10,6 +10,7 @@ from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
 from .. import queries
+from ..domain.earth import magnetics
 from ..domain.earth.geodesy import Position, UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.tasks.kinds import kind_of
@@ -17,7 +18,7 @@ from ..domain.tasks.site import Point
 from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..presenting import prints as printable
+from ..presenting import map_words, prints as printable
 from ..printing import cards, map_sheet, pack, sheets
 from ..serving import server
 from ..usecases import open_class
@@ -126,6 +127,7 @@ def _cards(request, course_class, choices):
 
 
 def _map_parts(course_class, choices):
+    """The ground of a class's map, and the words of each sheet that is wanted."""
     site = course_class.course.site
     key, ground = queries.current_key(course_class), site.as_domain()
     if key:  # the sheet shows what the key was reckoned from, though a point was moved since
@@ -137,23 +139,32 @@ def _map_parts(course_class, choices):
             },
         )
     norths, declination = ground.north_of(site.position(), course_class.date)
-    sought, lettered = _spots(course_class)
-    return (
-        map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered),
-        printable.map_words(
-            site, ground, norths, declination, _when(course_class), choices.north, bool(lettered)
-        ),
+    answers = _answers_or_none(course_class)
+    sought, lettered = map_words.spots_of(answers)
+    laid_out = map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered)
+    printed = map_words.Printed(
+        site.name,
+        course_class.date,
+        norths,
+        declination,
+        magnetics.annual_change_deg(site.position(), course_class.date),
+        queries.survey_days(site),
+        answers,
     )
+    return laid_out, [
+        map_words.words_of_sheet(laid_out, printed, north)
+        for north in map_words.sheets_wanted(answers, choices.north)
+    ]
 
 
-def _spots(course_class):
-    """What the tasks want of the map; nothing of a course that has no answers yet, whose ground may
+def _answers_or_none(course_class):
+    """The answers whose tasks the map serves; none of a course that has none yet, whose ground may
     be printed all the same.
     """
     try:
-        return printable.spots_of(_answers(course_class)[0])
+        return tuple(_answers(course_class)[0])
     except open_class.NotReady:
-        return frozenset(), {}
+        return ()
 
 
 def _as_frozen(code, frozen, point):
@@ -167,7 +178,9 @@ def _as_frozen(code, frozen, point):
 
 
 def _map(request, course_class, choices):
-    return map_sheet.map_sheet(*_map_parts(course_class, choices), choices.sheet)
+    return map_sheet.map_sheet(
+        *_map_parts(course_class, choices), choices.sheet, course_class.course.site.name
+    )
 
 
 def _sheets(request, course_class, choices):

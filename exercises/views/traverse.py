@@ -9,8 +9,8 @@ from django.views.decorators.http import require_http_methods
 
 from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
-from ..domain.surveying.field_book import BadBook
-from ..domain.surveying.surveyed_traverse import survey_traverse
+from ..domain.surveying.traverses.field_book import BadBook
+from ..domain.surveying.traverses.surveyed_traverse import survey_traverse
 from ..forms.traverse import TraverseForm
 from ..languages import tell_many, told
 from ..permissions import site_of

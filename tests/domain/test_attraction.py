@@ -10,9 +10,9 @@ import pytest
 
 from exercises.domain.earth.angles import back, difference
 from exercises.domain.earth.geodesy import Position, moved, sight_line
-from exercises.domain.surveying.attraction import adjust
-from exercises.domain.surveying.fore_and_back import Pair, carried, pairs
-from exercises.domain.surveying.sighting import Instrument, Sighting
+from exercises.domain.surveying.ground.attraction import adjust
+from exercises.domain.surveying.ground.fore_and_back import Pair, carried, pairs
+from exercises.domain.surveying.ground.sighting import Instrument, Sighting
 from tests import ground_sets, published
 
 TRAVERSES = ("T1", "T2", "T3", "T4")

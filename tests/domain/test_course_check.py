@@ -9,8 +9,9 @@ import pytest
 
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import course_check, measures
-from exercises.domain.planning.measures import Gap, measure, shortest_order, widest_gap
+from exercises.domain.planning.measures import Gap, measure, widest_gap
 from exercises.domain.planning.visibility import PROVABLE, habit_strengths, view
+from exercises.domain.planning.walking import shortest_order
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task

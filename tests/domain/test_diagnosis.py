@@ -209,7 +209,7 @@ def test_a_task_is_summed_up_by_its_sound_readings():
         ({"band": Band(1, 2)}, "tolerance_tighter"),
         ({"survey_deg": 3.0}, "target_too_near"),
         ({"others": [("T2", 77.0)]}, "target_within_band"),
-        ({"norths": Norths(2.0, 0.0)}, "declination_hides"),
+        ({"norths": Norths(2.0, 0.0), "north": "true"}, "declination_hides"),
         ({"true_deg": 27.0}, "mirror_hides"),
         ({"others": [("T2", 254.0)]}, "reversal_looks_alike"),
     ],
@@ -227,7 +227,13 @@ def test_a_number_near_north_is_said_to_be_so_by_its_own_degrees():
     near = answer(norths=OTAGO, true_deg=27.0, north="magnetic")  # 27.0 - 25.6 = 1.4
     found = {finding.code: finding for finding in course_check.findings((near,))}
 
-    assert found["mirror_hides"].values == {"from_axis_deg": pytest.approx(1.4)}
+    assert found["mirror_hides"].values["from_axis_deg"] == pytest.approx(1.4)
+
+
+def test_leaving_the_declination_out_is_no_finding_where_nothing_is_left_out():
+    magnetic = answer(norths=Norths(2.0, 0.0), true_deg=74.0, north="magnetic")
+
+    assert course_check.findings((magnetic,)) == []
 
 
 def test_a_fair_task_has_no_findings():

@@ -3,7 +3,7 @@
 import pytest
 from hypothesis import given, strategies as st
 
-from exercises.domain.surveying.field_book import BadBook, read_book
+from exercises.domain.surveying.traverses.field_book import BadBook, read_book
 
 BOOK = "P1 074 60.5\nP2 150 48\nA 290 80"
 

@@ -6,6 +6,7 @@ from hypothesis import given, strategies as st
 from exercises.domain.earth import geodesy
 from exercises.domain.earth.angles import back, difference
 from exercises.domain.earth.geodesy import Position
+from exercises.domain.earth.position import PositionOutOfRange
 from tests import optional, published
 
 COMPUTED = 1e-9  # degrees and metres: what two implementations of one algorithm may differ by
@@ -92,7 +93,7 @@ def test_a_direction_between_equal_points_is_refused_and_not_called_180():
     ],
 )
 def test_a_position_off_the_earth_is_refused(latitude, longitude, elevation):
-    with pytest.raises(geodesy.PositionOutOfRange):
+    with pytest.raises(PositionOutOfRange):
         Position(latitude, longitude, elevation)
 
 

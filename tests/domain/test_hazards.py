@@ -159,6 +159,28 @@ def test_a_fence_is_no_danger_to_walk_into():
     assert astray(answer(), MIDDLE, [wall(70, 150, kind="fence")]) == []
 
 
+@pytest.mark.parametrize(("distance", "is_met"), [(400, False), (200, True)])
+def test_of_a_boundary_all_round_only_the_edge_is_a_danger(distance, is_met):
+    # the walk ends after 250 m, inside a square whose corners lie 400 m off, and beyond one of 200
+    corners = tuple(at(bearing, distance) for bearing in (25, 115, 205, 295))
+    found = astray(answer(), MIDDLE, [Hazard("boundary", "the fence line", corners, is_area=True)])
+
+    assert bool(found) == is_met
+
+
+def test_a_walk_must_stay_clear_of_a_danger_and_not_only_out_of_it():
+    # beyond the end of the walk, at 250 m: an edge is known to 5 m, a car bends a needle at 18 m
+    # (FM 3-25.26, ch. 9: truck)
+    near = {
+        kind: [bool(astray(answer(), MIDDLE, [wall(70, away, 12, kind)])) for away in (254, 257)]
+        for kind in ("water", "drop", "road")
+    }
+
+    assert near == {"water": [True, False], "drop": [True, False], "road": [True, True]}
+    (way,) = astray(answer(), MIDDLE, [wall(70, 254, 12)])
+    assert way.gap_m == pytest.approx(4.0, abs=0.1)
+
+
 def test_a_way_between_stations_that_crosses_a_danger_is_known():
     across, beside = wall(90, 100, name="beck"), wall(0, 100, name="pond")
 

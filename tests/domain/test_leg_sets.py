@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from exercises.domain.earth.angles import difference
-from exercises.domain.surveying.leg_sets import (
+from exercises.domain.surveying.traverses.leg_sets import (
     PRIOR_FREEDOM,
     Instruments,
     Observed,

@@ -44,6 +44,24 @@ def test_declination_agrees_with_the_official_test_values(row):
 
 
 @pytest.mark.parametrize(
+    "row",
+    [row for row in WHOLE_DAYS if abs(float(row["lat_deg"])) <= 65],
+    ids=lambda row: f"{row['set']} {row['row']}",
+)
+def test_the_annual_change_agrees_with_the_official_test_values(row):
+    # World Magnetic Model 2025, columns dD; rounded to 0.01 in the official tables.
+    position = Position(
+        float(row["lat_deg"]),
+        math.remainder(float(row["lon_deg"]), 360),
+        1000 * float(row["height_km"]),
+    )
+
+    assert magnetics.annual_change_deg(
+        position, date_of(float(row["decimal_year"]))
+    ) == pytest.approx(float(row["dD_deg_yr"]), abs=ROUNDED)
+
+
+@pytest.mark.parametrize(
     "row", published.rows("declination_igrf14"), ids=lambda row: f"{row['site']} {row['date']}"
 )
 def test_declination_agrees_with_the_independent_igrf(row):

@@ -5,9 +5,9 @@ import random
 
 import pytest
 
-from exercises.domain.surveying.attraction import adjust
-from exercises.domain.surveying.next_sighting import Candidate, bits, most_telling
-from exercises.domain.surveying.sighting import Instrument, Sighting
+from exercises.domain.surveying.ground.attraction import adjust
+from exercises.domain.surveying.ground.next_sighting import Candidate, bits, most_telling
+from exercises.domain.surveying.ground.sighting import Instrument, Sighting
 from tests import ground_sets
 
 COMPASS = Instrument("1", "magnetic")

@@ -1,5 +1,6 @@
 import math
 import re
+from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 from hypothesis import given, strategies as st
@@ -37,6 +38,44 @@ def test_grid_magnetic_angles_are_applied_as_the_handbook_says(
 
 def test_the_grid_magnetic_angle_is_declination_less_convergence():
     assert Norths(25.6, 2.1).grid_magnetic_deg == pytest.approx(23.5)
+
+
+@given(st.floats(-180, 180), st.floats(-30, 30), st.sampled_from(NORTHS), st.sampled_from(NORTHS))
+def test_figures_that_are_shown_add_up(declination, convergence, one, other):
+    norths = Norths(declination, convergence)
+    # independent: the figures as text, added up as people do, in decimals
+    shown = {
+        "true": Decimal("0.0"),
+        "grid": Decimal(f"{norths.as_printed().convergence_deg:.1f}"),
+        "magnetic": Decimal(f"{norths.as_printed().declination_deg:.1f}"),
+    }
+    apart = shown[one] - shown[other]
+
+    assert Decimal(f"{norths.printed_correction(one, other):.1f}") == apart
+    assert norths.whole_correction(one, other) == int(apart.quantize(Decimal(1), ROUND_HALF_UP))
+    assert norths.whole_correction(one, other) == -norths.whole_correction(other, one)
+    assert norths.whole_correction(one, other) == pytest.approx(
+        norths.correction(one, other), abs=0.6001
+    )
+
+
+@pytest.mark.parametrize(
+    ("norths", "one", "other", "shown", "whole"),
+    [
+        pytest.param(Norths(25.64, 2.14), "grid", "magnetic", -23.5, -24, id="25.6 less 2.1"),
+        pytest.param(Norths(-16.4, 0.0), "grid", "magnetic", 16.4, 16, id="westerly: add"),
+        pytest.param(Norths(-16.4, 0.0), "magnetic", "grid", -16.4, -16, id="and subtract"),
+        pytest.param(Norths(-0.04, 0.04), "grid", "magnetic", 0.0, 0, id="no sign on nought"),
+    ],
+)
+def test_a_correction_is_reckoned_from_the_figures_that_are_shown(norths, one, other, shown, whole):
+    assert norths.printed_correction(one, other) == shown
+    assert norths.whole_correction(one, other) == whole
+    assert math.copysign(1.0, norths.as_printed().declination_deg) == (
+        1.0
+        if norths.as_printed().declination_deg == 0.0
+        else math.copysign(1.0, norths.declination_deg)
+    )
 
 
 @given(

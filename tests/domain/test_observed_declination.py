@@ -9,9 +9,9 @@ from exercises.domain.earth import sun
 from exercises.domain.earth.angles import wrap
 from exercises.domain.earth.geodesy import Position
 from exercises.domain.earth.magnetics import Declination
-from exercises.domain.surveying.attraction import adjust
-from exercises.domain.surveying.observed_declination import observed_declination
-from exercises.domain.surveying.sighting import Sighting
+from exercises.domain.surveying.ground.attraction import adjust
+from exercises.domain.surveying.ground.observed_declination import observed_declination
+from exercises.domain.surveying.ground.sighting import Sighting
 
 MODEL = Declination(24.0, 0.4, "WMM2025")
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from exercises.domain.earth.angles import difference
-from exercises.domain.surveying.sighting import Sighting
+from exercises.domain.surveying.ground.sighting import Sighting
 from exercises.domain.tasks.observed_key import compare, observed
 from tests.ground import answer
 

@@ -10,9 +10,11 @@ import pytest
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.domain.planning import pairs
 from exercises.domain.planning.hazards import Hazard
+from exercises.domain.planning.surroundings import Surroundings
 from exercises.domain.tasks import key
 from exercises.domain.tasks.bands import Band
 from exercises.domain.tasks.site import Point, Site, Task
+from tests.ground import bent_by
 
 MIDDLE, DAY, BAND = Position(-45.13, 170.1, 400), datetime.date(2026, 10, 3), Band(5, 10)
 
@@ -39,8 +41,8 @@ TWO = (
 )
 
 
-def offered(*points, **changes):
-    return pairs.offers(ground(*points), DAY, BAND, north=changes.pop("north", "true"), **changes)
+def offered(*points, north="true", **known):
+    return pairs.offers(Surroundings(ground(*points), **known), DAY, BAND, north=north)
 
 
 def test_the_same_bearing_from_two_marks_leads_to_different_things():
@@ -92,7 +94,11 @@ def test_what_leads_into_a_danger_is_not_offered():
         False,
     )
 
-    assert offered(*TWO, dangers=[road]) == []
+    assert offered(*TWO, hazards=[road]) == []
+
+
+def test_a_pair_does_not_begin_where_the_needle_is_bent():
+    assert offered(*TWO, bent={"B": bent_by(8.0, 0.7)}) == []
 
 
 def test_each_two_marks_are_offered_once_and_three_pairs_at_most():

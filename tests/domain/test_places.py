@@ -127,8 +127,30 @@ def test_wrong_spots_lie_well_apart_from_the_right_one():
     )
 
 
+@pytest.mark.parametrize("asked", [RESECTION, INTERSECTION], ids=["fix", "intersect"])
+def test_wrong_spots_lie_on_the_ground_that_the_map_shows(asked):
+    """2026-11-27: a spot as far out as the known points made a map small, or too large."""
+    (answer,) = answer_of(asked)
+    easts, norths = zip(*SPOTS.values(), strict=True)
+    where = answer.form
+    station = SPOTS[asked.station]
+
+    for spot in where.spots:
+        assert min(easts) - 1 <= station[0] + spot.east_m <= max(easts) + 1
+        assert min(norths) - 1 <= station[1] + spot.north_m <= max(norths) + 1
+
+
 @pytest.mark.parametrize(
-    "text", ["{figures}", "{joined}", "{full}", "{east:.0f}mE {north:.0f}mN", "  {figures} "]
+    "text",
+    [
+        "{figures}",
+        "{joined}",
+        "{full}",
+        "{east:.0f}mE {north:.0f}mN",
+        "E {east:.0f} N {north:.0f}",
+        "{spaced}",
+        "  {figures} ",
+    ],
 )
 def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
     (answer,) = answer_of(RESECTION)
@@ -138,6 +160,7 @@ def test_a_grid_reference_is_read_in_the_ways_in_which_people_write_it(text):
         figures=figures,
         joined=figures.replace(" ", ""),
         full=f"{east:.0f} {north:.0f}",
+        spaced=f"{east:,.0f} {north:,.0f}".replace(",", " "),
         east=east,
         north=north,
     )

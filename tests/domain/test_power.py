@@ -14,10 +14,11 @@ from exercises.domain.planning import power as planning
 from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
 from exercises.domain.planning.power import power
+from exercises.domain.planning.surroundings import Surroundings
 from exercises.presenting.debrief import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
 from tests.domain.test_course_check import DAY, ground
-from tests.ground import answer
+from tests.ground import answer, bent_by
 from tests.simulated_class import Setting
 from tests.simulation import hold
 
@@ -171,11 +172,18 @@ def test_what_may_be_asked_as_well_is_not_asked_already():
     site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
     asked = [replace(answer("1"), target="T")]
 
-    found = further_answers(asked, site, DAY)
+    found = further_answers(asked, Surroundings(site), DAY)
 
     assert {(one.station, one.target, one.north) for one in found} == {
         ("A", target, north) for target in "UV" for north in ("true", "magnetic")
     }
+
+
+def test_nothing_more_is_asked_where_the_needle_is_bent():
+    site = ground(("T", 70, 300), ("U", 250, 300), ("V", 160, 280))
+    asked = [replace(answer("1"), target="T")]
+
+    assert further_answers(asked, Surroundings(site, bent={"A": bent_by(8.0, 0.7)}), DAY) == []
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,7 @@
 
 import csv
 import datetime
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from exercises.domain.planning.answer_checks import FAIR_CHANCE, chance_of_full_
 from exercises.domain.planning.proposal import Line, NothingToPick, propose
 from exercises.domain.tasks.site import Site
 from exercises.exchange import tables
-from exercises.presenting.findings import reasons
+from exercises.presenting.findings import sentences
 
 DAY = datetime.date(2026, 10, 3)
 TABLE = Path(__file__).resolve().parents[2] / "fixtures" / "demo" / "terrace_points.csv"
@@ -28,6 +29,10 @@ def site():
             if row["sees"]
         }
     return Site(points, sees, 2193)
+
+
+def said(pick):
+    return sentences((*pick.reasons, *pick.against))
 
 
 def lines(found):
@@ -70,11 +75,11 @@ def test_the_same_ground_and_day_give_the_same_course(site, eight):
 
 def test_each_pick_says_why_with_a_number(eight):
     for pick in eight.picks:
-        assert reasons(pick)[0].startswith("The nearest other answer is ")
+        assert said(pick)[0].startswith("The nearest other answer is ")
         assert all(
             any(character.isdigit() for character in reason)
             or reason.startswith("Only this one shows")
-            for reason in reasons(pick)
+            for reason in said(pick)
         )
 
 
@@ -131,7 +136,11 @@ def test_what_the_check_finds_about_a_pick_is_said(site):
     near = Site(site.points, {"C": ("T12", "T10")}, 2193)
 
     assert any(
-        "lies only" in reason
-        for pick in propose(near, DAY, tasks=2).picks
-        for reason in reasons(pick)
+        "lies only" in reason for pick in propose(near, DAY, tasks=2).picks for reason in said(pick)
     )
+
+
+def test_where_all_points_are_one_place_nothing_is_picked(site):
+    one = {code: replace(site.points[code], position=site.points["A"].position) for code in "AB"}
+
+    assert propose(Site(one, {"A": ("B",)}, 2193), DAY, tasks=2).picks == ()

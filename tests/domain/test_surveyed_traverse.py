@@ -9,10 +9,10 @@ from exercises.domain.earth import geodesy
 from exercises.domain.earth.ellipse import circle
 from exercises.domain.earth.geodesy import Position, apart_m, destination, moved
 from exercises.domain.earth.magnetics import LOCAL_FIELD_DEG
-from exercises.domain.surveying.field_book import BadBook, read_book
-from exercises.domain.surveying.leg_sets import Instruments
-from exercises.domain.surveying.surveyed_traverse import survey_traverse
-from exercises.domain.surveying.traverse_adjustment import MeasuredLeg, Traverse, adjust
+from exercises.domain.surveying.traverses.field_book import BadBook, read_book
+from exercises.domain.surveying.traverses.leg_sets import Instruments
+from exercises.domain.surveying.traverses.surveyed_traverse import survey_traverse
+from exercises.domain.surveying.traverses.traverse_adjustment import MeasuredLeg, Traverse, adjust
 from exercises.domain.tasks.site import Point, Site
 
 HERE = Position(-45.13, 170.10, 400)

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from exercises.domain.earth.ellipse import SCALE_95, Ellipse, circle
-from exercises.domain.surveying.leg_sets import MeanLeg, SetMean
 from exercises.domain.surveying.traverse import Leg, corners
-from exercises.domain.surveying.traverse_adjustment import (
+from exercises.domain.surveying.traverses.leg_sets import MeanLeg, SetMean
+from exercises.domain.surveying.traverses.traverse_adjustment import (
     MeasuredLeg,
     Traverse,
     adjust,

@@ -9,12 +9,12 @@ import pytest
 
 from exercises.domain.earth.ellipse import circle
 from exercises.domain.surveying.traverse import Leg, corners
-from exercises.domain.surveying.traverse_adjustment import (
+from exercises.domain.surveying.traverses.traverse_adjustment import (
     MeasuredLeg,
     Traverse,
     adjust,
 )
-from exercises.domain.surveying.traverse_slip import SHARES, suspect
+from exercises.domain.surveying.traverses.traverse_slip import SHARES, suspect
 
 # no two legs nearly along or across one another, nor the one that closes them
 IRREGULAR = [(10.0, 90.0), (82.0, 100.0), (154.0, 80.0), (208.0, 130.0)]

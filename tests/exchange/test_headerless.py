@@ -91,6 +91,16 @@ def test_rows_that_lie_far_away_in_both_orders_speak_for_neither():
     assert all(reading.problem or not reading.is_near for reading in found.first[0][2].values())
 
 
+def test_an_old_datum_that_cannot_be_turned_is_refused_in_words_in_both_orders():
+    # TWD67 (EPSG 3828) has no shift that PROJ's wheel knows.
+    sheet = read_csv("1,2600000.0,250000.0\n2,2600010.0,250010.0")
+
+    found = both_ways(sheet, 3828, Position(23.5, 121.0))
+
+    (_, _, readings), *_ = found.first
+    assert "is on the datum" in str(readings["northing_first"].problem)
+
+
 def test_where_both_orders_lie_near_neither_is_guessed():
     """On the false origin of a grid, easting and northing may be alike: here a site of the Web
     Mercator (EPSG 3857) on the line where they are.

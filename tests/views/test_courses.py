@@ -1,10 +1,11 @@
 """The check's buttons and the proposal at the desk."""
 
+import itertools
 import re
 
 import pytest
 
-from exercises.models import Course
+from exercises.models import Course, Hazard, ObservedBearing
 from tests import cast
 
 
@@ -105,7 +106,7 @@ def test_the_course_page_shows_chances_measures_and_what_tasks_show(desk, course
         for words in (
             "The course as a whole",
             "Widest gap on the dial",
-            "Walk: A → B → A, 400 m as the crow flies.",
+            "Walk: A → B → A, 400 m as the crow flies and 0 m up, 5 min by Naismith",
             "Declination left out",
             "Look alike",
             "survey 0.1°",
@@ -122,7 +123,7 @@ def test_a_course_is_checked_in_a_fixed_number_of_queries(
         first.pk, first.number = None, number
         first.save()
 
-    with django_assert_num_queries(20):
+    with django_assert_num_queries(18):
         desk.get(f"/courses/{course.pk}/")
 
 
@@ -143,6 +144,96 @@ def test_a_proposal_explains_its_picks(desk, course):
     assert len(answer.context["picks"]) == 3
     assert "The nearest other answer is" in answer.content.decode()
     assert course.tasks.count() == 3  # nothing is stored by looking
+
+
+def tarn_before(course, target):
+    """Water right before a target of the course's site, across the line from the middle."""
+    point = course.site.points.get(code=target)
+    side = 0.0003
+    return Hazard.objects.create(
+        site=course.site,
+        kind="water",
+        name="The tarn",
+        is_area=True,
+        corners=[
+            [point.latitude + north * side, point.longitude + east * side]
+            for north, east in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+        ],
+    )
+
+
+def test_lines_into_a_danger_are_not_proposed_and_the_page_says_how_many(desk, course):
+    course.tasks.all().delete()
+    tarn_before(course, "T1")
+
+    answer = propose(desk, course, "number=6&kind=follow&north=true&preset=usual")
+
+    picks = answer.context["picks"]
+    assert "T1" not in {pick["target"] for pick in picks}
+    assert {pick["target"] for pick in picks} == {"T2", "T3"}
+    page = " ".join(answer.content.decode().split())
+    assert (
+        "No more than 4 lines are left that are safe. 2 lines were left out: who walks along them"
+        in page
+    )
+
+
+def test_a_line_into_a_danger_that_is_kept_is_shown_as_one(desk, course):
+    course.tasks.all().delete()
+    tarn_before(course, "T1")
+
+    answer = propose(
+        desk, course, "number=3&kind=follow&north=true&preset=usual&keep=A%3ET1%3Etrue"
+    )
+
+    assert [pick["target"] for pick in answer.context["picks"] if pick["is_danger"]] == ["T1"]
+    page = answer.content.decode()
+    assert '<strong class="danger">Danger.</strong>' in page
+    assert "The line itself leads into “The tarn” (Water)" in page
+
+
+def test_a_danger_comes_first_in_the_check(desk, course):
+    tarn_before(course, "T3")  # task 2 follows a bearing there
+    course.tasks.filter(number=1).update(full_credit_deg=1)
+
+    page = desk.get(f"/courses/{course.pk}/").content.decode()
+
+    check = page[page.index("What the check found") :]
+    assert check.index("Task 2:") < check.index("Danger.") < check.index("leads into “The tarn”")
+    assert check.index("Danger.") < check.index("Task 1:")
+
+
+def test_a_band_is_narrowed_as_the_check_offers(desk, course):
+    answer = press(desk, course, "narrow", 1, full_credit_deg="4.5", part_credit_deg="8.5")
+
+    task = course.tasks.get(number=1)
+    assert (task.full_credit_deg, task.part_credit_deg) == (4.5, 8.5)
+    assert "Task 1: full credit within 4.5°, part credit within 8.5°." in answer.content.decode()
+
+
+def test_a_station_that_was_found_at_fault_is_named_in_the_check_and_not_proposed(desk, course):
+    points = {point.code: point for point in course.site.points.all()}
+    ground = course.site.as_domain()
+    # the same compass is sound at B, so that it is not the compass
+    for station, target in itertools.product("AB", ("T1", "T2", "T3")):
+        line = ground.sight_line(station, target)
+        ObservedBearing.objects.create(
+            site=course.site,
+            station=points[station],
+            target=points[target],
+            bearing_deg=(line.bearing_deg - 25.6 + (12.0 if station == "A" else 0.0)) % 360.0,
+            north="magnetic",
+            compass="1",
+            observed_at=cast.NOW,
+            received_at=cast.NOW,
+        )
+
+    page = desk.get(f"/courses/{course.pk}/").content.decode()
+    course.tasks.all().delete()
+    picks = propose(desk, course, "number=2&kind=sight&north=true&preset=usual").context["picks"]
+
+    assert "At station A the needle is off by" in page
+    assert {pick["station"] for pick in picks} == {"B"}
 
 
 def test_a_pick_is_refused_and_taken_back(desk, course):

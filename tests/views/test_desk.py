@@ -47,6 +47,7 @@ def test_a_site_is_made(desk):
         {"grid_epsg": "4326"},
         {"grid_epsg": "2193"},
         {"grid_epsg": "2263"},
+        {"latitude": "23.9", "longitude": "121", "grid_epsg": "3828"},  # a datum that none can turn
         {"grid_epsg": "99999999999"},
         {"name": "x" * 81},
         {"name": ""},

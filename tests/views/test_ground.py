@@ -331,6 +331,17 @@ def test_a_hazard_that_cannot_be_is_refused_in_words_and_stays_typed(desk, site,
     assert "The pond" in answer.content.decode()
 
 
+def test_how_a_corner_was_read_is_said_where_there_was_a_choice(desk, site):
+    answer = desk.post(
+        f"/sites/{site.pk}/hazards/new/",
+        {**HAZARD, "places": "170.10100, -45.13000", "is_area": ""},
+        follow=True,
+    )
+
+    assert Hazard.objects.get().corners == [[-45.13, 170.101]]
+    assert "Corner 1: The longitude was read first" in answer.content.decode()
+
+
 def test_a_station_near_steel_is_flagged_on_the_site_and_in_the_check(desk, site):
     a = site.points.get(code="A")
     Hazard.objects.create(

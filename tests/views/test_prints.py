@@ -4,7 +4,7 @@ import io
 
 import pytest
 
-from exercises.models import CourseClass, Point
+from exercises.models import CourseClass, Point, Survey
 from tests import cast, optional
 
 
@@ -190,3 +190,43 @@ def test_a_station_that_lost_its_code_is_said_and_not_printed(desk, open_class):
         "The station A of the key is not on the site any more, or has another code."
         in answer.content.decode()
     )
+
+
+def sheets_of(answer):
+    """The pages of a map."""
+    printed = optional.package("pdfplumber").open(io.BytesIO(answer.content))
+    return [page.extract_text() for page in printed.pages]
+
+
+def test_a_map_has_the_lines_that_its_tasks_ask_whatever_was_chosen(desk, ines):
+    made = cast.class_of(ines, is_open=False)
+    made.course.tasks.filter(number=1).update(kind="map", north="true")
+
+    as_asked = sheets_of(desk.get(f"/classes/{made.pk}/print/map.pdf"))
+    both = sheets_of(desk.get(f"/classes/{made.pk}/print/map.pdf?paper=a4&cards=a5&north=grid"))
+
+    assert [("true north" in page, "Lines: grid north" in page) for page in as_asked] == [
+        (True, False)
+    ]
+    assert "For the tasks that ask true north: 1." in " ".join(as_asked[0].split())
+    assert ["Lines: meridians" in page for page in both] == [True, False]
+
+
+def test_a_map_says_when_its_points_were_surveyed(desk, open_class):
+    point = Point.objects.get(site=open_class.course.site, code="A")
+    for day, is_set_aside in (("2026-03-12", False), ("2026-04-02", False), ("2025-01-01", True)):
+        Survey.objects.create(
+            point=point,
+            method="receiver",
+            latitude=point.latitude,
+            longitude=point.longitude,
+            major_m=1,
+            minor_m=1,
+            measured_on=day,
+            received_at=cast.NOW,
+            is_set_aside=is_set_aside,
+        )
+
+    (page,) = sheets_of(desk.get(f"/classes/{open_class.pk}/print/map.pdf"))
+
+    assert "Surveyed from 12 March 2026 to 2 April 2026." in " ".join(page.split())

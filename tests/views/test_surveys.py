@@ -353,3 +353,22 @@ def test_a_place_known_to_a_kilometre_is_refused(desk, site):
 @pytest.mark.parametrize("hostile", ["[" * 50_000, "[[" + "9" * 400 + ",1,1,1,1],[1,1,1,1,1]]"])
 def test_hostile_positions_are_refused(desk, site, hostile):
     assert here(desk, site, "T1", fixes=hostile).status_code == 422
+
+
+def test_how_a_typed_place_was_read_is_said(desk, site):
+    answer = here(
+        desk, site, "T1", accept="text/html", place="170.10360, -45.12900, 412 m", accuracy_m="1"
+    )
+
+    page = desk.get(answer["Location"]).content.decode()
+    assert "Read as 45.12900° S, 170.10360° E. The longitude was read first" in page
+    assert "412 m was read as its height." in page
+    assert site.points.get(code="T1").surveys.latest("pk").elevation_m == 412.0
+
+
+def test_a_typed_place_with_something_left_over_is_refused_and_stays(desk, site):
+    answer = here(desk, site, "T1", accept="text/html", place="-45.12900, 170.10360, 12")
+
+    assert (answer.status_code, Survey.objects.filter(details__how="typed").count()) == (422, 0)
+    assert "“12” is left over" in answer.content.decode()
+    assert "-45.12900, 170.10360, 12" in answer.content.decode()

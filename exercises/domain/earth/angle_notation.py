@@ -1,16 +1,22 @@
-"""Latitudes and longitudes as people write them: decimal degrees, degrees and minutes, or degrees,
-minutes and seconds, with a sign or a letter.
+"""Latitudes and longitudes as people write them, in English and in Spanish: decimal degrees,
+degrees and minutes, or degrees, minutes and seconds, with a sign or a letter.
+
+Nothing is left over: an angle, or a pair of angles, is the whole of its text.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..words import say
 
 LATITUDE, LONGITUDE = "latitude", "longitude"
-AXIS_OF_LETTER = {"N": LATITUDE, "S": LATITUDE, "E": LONGITUDE, "W": LONGITUDE}
+# O is the west of Spanish maps; φ and λ are the surveyor's signs for the two axes.
+AXIS_OF_LETTER = {
+    **dict.fromkeys("NSφ", LATITUDE),
+    **dict.fromkeys("EWOλ", LONGITUDE),
+}
 SHOWN = 40  # characters of a text that a message repeats
 
 
@@ -34,7 +40,7 @@ def read_number(text: str) -> Number:
     >>> read_number("45,13").value
     45.13
     """
-    if not re.fullmatch(r"[-+]?\d{1,12}([.,]\d{0,20})?", text):
+    if not re.fullmatch(r"[-+]?[0-9]{1,12}([.,][0-9]{0,20})?", text):
         raise NotAPlace(
             say("“{text}” is not a number. Use digits and one decimal mark.", text=text[:SHOWN])
         )
@@ -50,30 +56,73 @@ def _last_digit(number: str) -> float:
 @dataclass(frozen=True)
 class Angle:
     """A latitude or a longitude as written, north and east positive. `axis` is LATITUDE, LONGITUDE,
-    or "" where no letter says; `notation` is decimal, minutes or seconds; `step_deg` is what one
-    unit of the last digit is worth.
+    or "" where nothing says; `notation` is decimal, minutes or seconds; `step_deg` is what one unit
+    of the last digit is worth. `is_marked` says that signs part its figures (`45°07'`), not spaces
+    alone; `has_degree_sign` that a ° stands in it; `is_o` that its letter is O: west in Spanish,
+    east (Ost) in German.
     """
 
     degrees: float
     axis: str
     notation: str
     step_deg: float
+    is_marked: bool = False
+    has_degree_sign: bool = False
+    is_o: bool = False
+
+    @property
+    def eastwards(self) -> Angle:
+        """The same with its O read as Ost, the east of German maps."""
+        return replace(self, degrees=-self.degrees, is_o=False)
 
 
-NUMBER = r"\d{1,3}(?:[.,]\d{0,20})?"
-SIXTIETHS = r"\d{1,2}(?:[.,]\d{0,15})?"
+# What words and letters stand for. A word is one only where no letter stands beside it.
+SIGN_OF_WORDS = (
+    ("φ", r"(?:de\s+)?lat(?:itude?)?\.?"),
+    ("λ", r"(?:de\s+)?(?:lon(?:g(?:itude?)?)?|lng)\.?"),
+    ("N", r"north|norte"),
+    ("S", r"south|sur"),
+    ("E", r"east|este"),
+    ("W", r"west|oeste"),
+    ("°", r"degrees?|degs?\.?|grados?"),
+    ("'", r"minutes?|minutos?|mins?\.?"),
+    ('"', r"seconds?|segundos?|secs?\.?|segs?\.?"),
+)
+IN_SIGNS = [
+    (sign, re.compile(rf"(?<![^\W\d_])(?:{word})(?![^\W\d_])", re.IGNORECASE))
+    for sign, word in SIGN_OF_WORDS
+]
+FIGURES = r"[0-9]+(?:[.,][0-9]+)?"
+# `45d07m48.7s`. Where the s is missing, an S that follows is the south.
+WITH_SECONDS = re.compile(
+    rf"([0-9])\s*d\s*({FIGURES})\s*m\s*({FIGURES})\s*s(?![a-z])", re.IGNORECASE
+)
+WITHOUT_SECONDS = re.compile(rf"([0-9])\s*d\s*({FIGURES})\s*m\s*(?={FIGURES})", re.IGNORECASE)
+WITH_MINUTES = re.compile(rf"([0-9])\s*d\s*({FIGURES})\s*m(?![a-z])", re.IGNORECASE)
+WITH_DEGREES = re.compile(r"([0-9])\s*d(?![a-z])", re.IGNORECASE)
+
+
+def in_signs(text: str) -> list[str]:
+    """The ways to write a text with signs for words and letters: one, or two where an `s` after
+    `45d07m48` may be seconds or the south.
+    """
+    for sign, word in IN_SIGNS:
+        text = word.sub(sign, text)
+    seconds = WITH_SECONDS.sub(r"\1°\2'\3" + '"', text)
+    ways = [seconds] if seconds != text and not WITHOUT_SECONDS.search(seconds) else []
+    ways.append(WITHOUT_SECONDS.sub(r"\1°\2'", text))
+    return [WITH_DEGREES.sub(r"\1°", WITH_MINUTES.sub(r"\1°\2'", way)) for way in ways]
+
+
+NUMBER = r"[0-9]{1,3}(?:\.[0-9]{0,20})?"
+SIXTIETHS = r"[0-9]{1,2}(?:\.[0-9]{0,15})?"
 ANGLE = re.compile(
-    rf"(?P<before>[NSEWO])?\s*(?P<sign>[-+])?\s*(?P<degrees>{NUMBER})\s*(?:°|deg)?"
-    rf"(?:[\s:]*(?P<minutes>{SIXTIETHS})\s*(?:'|min)?"
-    rf"(?:[\s:]*(?P<seconds>{SIXTIETHS})\s*(?:\"|sec)?)?)?"
-    r"\s*(?P<after>[NSEWO])?",
+    rf"(?P<first>[φλ])?[\s:=]*(?P<before>[NSEWO])?\s*(?P<sign>[-+])?(?P<degrees>{NUMBER})"
+    rf"(?:(?P<mark>\s*[°:]\s*|\s+)(?P<minutes>{SIXTIETHS})"
+    rf"(?:(?P<next>\s*[':]\s*|\s+)(?P<seconds>{SIXTIETHS})(?:\s*\")?|\s*')?|(?P<only>\s*°))?"
+    r"\s*(?P<middle>[φλ])?\s*(?P<after>[NSEWO])?\s*(?P<last>[φλ])?",
     re.IGNORECASE,
 )
-
-
-def is_angle(text: str) -> bool:
-    """Whether a text has the form of an angle."""
-    return ANGLE.fullmatch(text) is not None
 
 
 def axis_in_words(axis: str) -> str:
@@ -84,14 +133,21 @@ def axis_in_words(axis: str) -> str:
 
 
 def read_angle(text: str, axis: str = "") -> Angle:
-    """An angle in decimal degrees, degrees and minutes, or degrees, minutes and seconds, as
-    `Angle`. Raises NotAPlace.
+    """An angle that is a whole text, as `Angle`. Raises NotAPlace.
 
     `axis` names what is read, for the message. A letter gives the sign; a minus beside S or W says
     the same thing twice and is refused.
     """
-    written = ANGLE.fullmatch(text.strip())
-    if not written:
+    found, complaints = [], []
+    for way in in_signs(text.strip()):
+        try:
+            found += [angle] if (angle := angle_of(way.replace(",", "."))) else []
+        except NotAPlace as error:
+            complaints.append(error)
+    found = [angle for angle in found if axis in ("", angle.axis)] or found
+    if not found and complaints:
+        raise complaints[0]
+    if not found:
         raise NotAPlace(
             say(
                 "“{text}” is not a {axis}. Write degrees such as 45.13020 S or 45°07'48.7\"S.",
@@ -99,24 +155,45 @@ def read_angle(text: str, axis: str = "") -> Angle:
                 axis=axis_in_words(axis),
             )
         )
+    if len(found) > 1 and "s" not in text:  # in a small s after d and m, seconds are meant
+        raise NotAPlace(
+            say("“{text}”: is the S seconds, or the south? Write 45°07'48.7\"S.", text=text[:SHOWN])
+        )
+    return found[0]
+
+
+def angle_of(text: str) -> Angle | None:
+    """The angle that a text in signs is, with points as decimal marks, or None. Raises
+    NotAPlace.
+    """
+    written = ANGLE.fullmatch(text)
+    if not written:
+        return None
     parts = _parts(written, text)
     letter = _letter(written, text)
+    axes = {
+        AXIS_OF_LETTER[sign] for sign in (letter, *written.group("first", "middle", "last")) if sign
+    }
+    if len(axes) > 1:
+        raise one_axis()
     size = sum(float(part) / 60**place for place, part in enumerate(parts))
-    is_negative = written["sign"] == "-" or letter in ("S", "W")
+    marks = [written[name].strip() for name in ("mark", "next") if written[name]]
+    is_negative = written["sign"] == "-" or letter in ("S", "W", "O")
     return Angle(
         -size if is_negative else size,
-        AXIS_OF_LETTER.get(letter, ""),
+        next(iter(axes), ""),
         ("decimal", "minutes", "seconds")[len(parts) - 1],
         _last_digit(parts[-1]) / 60 ** (len(parts) - 1),
+        is_marked=all(marks),
+        has_degree_sign="°" in written[0],
+        is_o=letter == "O",
     )
 
 
 def _parts(written: re.Match[str], text: str) -> list[str]:
-    """Degrees, minutes and seconds, as many as there are, with points. Raises NotAPlace."""
+    """Degrees, minutes and seconds, as many as there are. Raises NotAPlace."""
     parts = [
-        written[name].replace(",", ".")
-        for name in ("degrees", "minutes", "seconds")
-        if written[name] is not None
+        written[name] for name in ("degrees", "minutes", "seconds") if written[name] is not None
     ]
     if any("." in part for part in parts[:-1]):
         raise NotAPlace(
@@ -131,11 +208,9 @@ def _parts(written: re.Match[str], text: str) -> list[str]:
 
 
 def _letter(written: re.Match[str], text: str) -> str:
-    """The letter of an angle, N, S, E or W, or "". Raises NotAPlace where there is another sign."""
+    """The letter of an angle, of NSEWO, or "". Raises NotAPlace where there is another sign."""
     letters = [
-        letter.upper().replace("O", "W")  # O is the west of Spanish maps
-        for letter in (written["before"], written["after"])
-        if letter
+        letter.upper() for letter in (written["before"], written["after"]) if letter is not None
     ]
     if len(letters) > 1 or (letters and written["sign"] == "-"):
         raise NotAPlace(
@@ -146,78 +221,11 @@ def _letter(written: re.Match[str], text: str) -> str:
     return letters[0] if letters else ""
 
 
-def halves(text: str) -> list[str] | None:
-    """The two halves of a pair of angles, or None where it is none. Raises NotAPlace where commas
-    are marks and separators both.
-
-    A comma parts unless it stands between digits; between digits it is a decimal mark in both
-    numbers or in none.
-    """
-    if not re.fullmatch(r"[-+\d.,;:°'\"\sNSEWOnsewo/degminsc]*", text) or not re.search(
-        r"\d", text
-    ):
-        return None
-    for parting in (r"\s*[;/]\s*", r",\s+|\s+,"):
-        parted = re.split(parting, text)
-        if len(parted) == 2 and all(is_angle(half.strip()) for half in parted):
-            return _with_one_mark(parted, text)
-    if re.fullmatch(r"[-+]?\d{1,3}(\.\d*)?,[-+]?\d{1,3}(\.\d*)?", text):
-        return _parted_by_comma(text)
-    if text.count(",") == 3 and " " not in text:
-        raise NotAPlace(
-            say(
-                "“{text}”: commas stand in the numbers and between them. Write points in the "
-                "numbers, or a semicolon between them.",
-                text=text[:SHOWN],
-            )
+def one_axis() -> NotAPlace:
+    """The refusal of two latitudes, and of two longitudes."""
+    return NotAPlace(
+        say(
+            "Both numbers have letters of one axis: N and S belong to latitudes, E and W to "
+            "longitudes."
         )
-    pair = _parted_by_letters(text) or _parted_by_words(text)
-    return _with_one_mark(pair, text) if pair else None
-
-
-def _parted_by_comma(text: str) -> list[str]:
-    """Two numbers with a comma between them. Raises NotAPlace where it may be a decimal mark."""
-    if "." not in text and not re.search(r",[-+]", text):
-        raise NotAPlace(
-            say(
-                "“{text}”: is the comma a decimal mark, or does it part two numbers? Write "
-                "points in the numbers, or a semicolon between them.",
-                text=text[:SHOWN],
-            )
-        )
-    return text.split(",")
-
-
-def _parted_by_letters(text: str) -> list[str] | None:
-    """Two angles, each with its letter, or None."""
-    lettered = re.findall(
-        r"[^NSEWOnsewo]+[NSEWOnsewo](?![a-z])|[NSEWOnsewo](?![a-z])[^NSEWOnsewo]+", text
     )
-    parted = [half.strip(" ,;") for half in lettered]
-    return parted if len(parted) == 2 and all(map(is_angle, parted)) else None
-
-
-def _parted_by_words(text: str) -> list[str] | None:
-    """Two angles of as many words each, or None."""
-    words = text.replace(",", " ").split() if not re.search(r"\d,\d", text) else text.split()
-    middle, odd = divmod(len(words), 2)
-    if odd or not words:
-        return None
-    parted = [" ".join(words[:middle]), " ".join(words[middle:])]
-    return parted if all(map(is_angle, parted)) else None
-
-
-def _with_one_mark(parted: list[str], text: str) -> list[str]:
-    """The halves, if they use one decimal mark. A comma in one and a point in the other is a slip
-    of a spreadsheet, not a place.
-    """
-    marks = {mark for half in parted for mark in re.findall(r"\d([.,])\d", half)}
-    if len(marks) == 2:
-        raise NotAPlace(
-            say(
-                "“{text}” mixes decimal points and decimal commas. Use one of them in both "
-                "numbers.",
-                text=text[:SHOWN],
-            )
-        )
-    return parted

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..words import say
+from .plain_text import narrow
 
 MILS_PER_CIRCLE = 6400  # NATO mil; FM 3-25.26 ch. 6
 LONGEST_TEXT = 40  # characters; no bearing that a person writes is longer
@@ -165,12 +165,7 @@ def _plain(text: str) -> str:
     """Lower case, ASCII digits and point: full-width and other scripts' digits, look-alike degree
     signs, comma decimals.
     """
-    text = "".join(
-        str(unicodedata.decimal(c)) if unicodedata.decimal(c, None) is not None else c for c in text
-    )
-    text = re.sub("[º˚]", "°", text)  # before NFKC, which would make a letter of them
-    text = unicodedata.normalize("NFKC", text).strip().lower()
-    return re.sub(r"(?<=\d),(?=\d)", ".", text)
+    return re.sub(r"(?<=\d),(?=\d)", ".", narrow(text).strip().lower())
 
 
 def parse_bearing(text: str) -> Written:

@@ -1,99 +1,169 @@
 """Where something is, in the notations that people write: degrees, UTM, MGRS, a map grid, the text
 that a phone shares.
 
-Reading never guesses between two places: what can be read in two ways is refused, or settled by the
-site it should lie near.
+Nothing is left over, and reading never guesses between two places: what can be read in two ways is
+settled by the site it should lie near, and the other way is told; without a site it is refused.
 """
 
 from __future__ import annotations
 
-import math
 import re
-import unicodedata
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
 from ..words import say
 from . import geodesy
+from .addresses import Shared, read_shared
 from .angle_notation import (
     LATITUDE,
     LONGITUDE,
     SHOWN,
-    Angle,
     NotAPlace,
     axis_in_words,
-    halves,
+    one_axis,
     read_angle,
     read_number,
 )
-from .geodesy import Position
+from .geodesy import METRES_PER_DEGREE, Position
 from .grid_notation import GridReference, read_mgrs, read_utm
+from .pair_notation import Pair, beyond, is_on_earth, read_pairs
+from .place import NOTATIONS, Place, decide, finest_m
+from .plain_text import plain
+
+__all__ = ["NOTATIONS", "NotAPlace", "Place", "finest_m", "read_number"]  # with what reads below
 
 LONGEST_TEXT = 500  # characters; a shared address is long, a coordinate is not
-METRES_PER_DEGREE = 111_320.0  # of latitude; good enough for how finely a number was written
-# How a place may be written, the coarsest first; `vocabulary` says them.
-NOTATIONS = ("decimal", "minutes", "seconds", "utm", "mgrs", "grid", "geo")
-LOOK_ALIKES = (
-    ("\u2212", "-"),
-    ("\u2013", "-"),
-    ("\u2032", "'"),
-    ("\u2019", "'"),
-    ("\u02b9", "'"),
-    ("\u00b4", "'"),
-    ("\u2033", '"'),
-    ("\u201d", '"'),
-    ("\u02ba", '"'),
-    ("''", '"'),
-    ("\u00ba", "°"),
-    ("\u02da", "°"),
-    ("\xa0", " "),
-)
-
-
-@dataclass(frozen=True)
-class Place:
-    """A position with how it was written: one of NOTATIONS, and how finely in metres (half of the
-    last digit's step, of the finer number: spreadsheets drop a last zero).
-
-    `uncertainty_m` is what the text itself states (the `u` of a geo link), else None.
-    `transformation` names how it came to WGS 84, and `transformation_m` is that operation's stated
-    accuracy in metres, None where none is stated or no datum was changed.
-    """
-
-    position: Position
-    notation: str
-    resolution_m: float
-    uncertainty_m: float | None = None
-    transformation: str = ""
-    transformation_m: float | None = None
+SAME_PLACE_M = 50.0  # pairs of one shared text that lie nearer mean one place
+MOST_TOKENS = 16  # of a text in which what is left over is looked for
 
 
 def read_place(text: str, near: Position | None = None) -> Place:
-    """The place that a text names, as `Place`. `near` is a position that settles which hemisphere a
-    letter means, or None.
+    """The place that a text names, as `Place`. `near` is a position, of the site as a rule, that
+    settles what can be read in two ways, or None.
 
     Understands `-45.1302, 170.1003`, `45°07.812'S 170°06.018'E`, `45 07 48.7 S, 170 06 01.1 E`,
-    `59G 429226 5002214`, `59GML2922602214`, `geo:-45.1302,170.1003;u=12` (RFC 5870), and addresses
-    and shared texts with a pair of decimal degrees in them. Latitude comes first unless letters say
-    otherwise. Raises NotAPlace.
+    `45d07m48.7s S`, `latitud 45,1302 sur`, `59G 429226 5002214`, `429 226 mE 5 002 214 mN zone
+    59G`, `59G ML 29226 02214`, `geo:-45.1302,170.1003;u=12` (RFC 5870), and addresses with a pair
+    of decimal degrees in them. Latitude comes first unless letters say otherwise. A height (`, 12
+    m`) and an uncertainty (`± 3 m`) may follow. Anything else that is left over is refused. Raises
+    NotAPlace.
 
     >>> read_place("45°07'48.7\\"S 170°06'01.1\\"E").position.latitude_deg
     -45.13019444444444
     """
-    text = _plain(text)
+    text = _checked(text)
     if not text:
         raise NotAPlace(
             say("Nothing here. Write latitude and longitude, a UTM or an MGRS reference.")
         )
-    place = (
-        _from_link(text)
-        or _on_grid("mgrs", read_mgrs(text))
-        or _on_grid("utm", read_utm(text, near))
-        or _from_degrees(text)
-        or _from_shared_text(text)
-    )
-    if place:
-        return place
-    raise NotAPlace(
+    if shared := read_shared(text):
+        return _shared(shared, near, text)
+    if readings := _readings(text):
+        return decide(readings, near, text)
+    raise _no_place(text)
+
+
+def _checked(text: str) -> str:
+    """A text in one way of writing. Raises NotAPlace for one that is too long."""
+    text = plain(str(text)[: LONGEST_TEXT + 1])
+    if len(text) > LONGEST_TEXT:
+        raise NotAPlace(
+            say(
+                "The text is longer than {most} characters. Paste the coordinates alone.",
+                most=LONGEST_TEXT,
+            )
+        )
+    return text
+
+
+def _readings(text: str) -> list[Place]:
+    """Every place that a text without an address may name; none where it is no place. Raises
+    NotAPlace where it has the form of one but names none.
+    """
+    text = IN_WGS84.sub("", text, count=1).strip(" ,;")
+    return _alone(text) or _followed(text)
+
+
+def _alone(text: str) -> list[Place]:
+    """Every place that a text with nothing besides may name."""
+    found: list[Place] = []
+    complaints: list[NotAPlace] = []
+    for reader in (_in_mgrs, _in_utm, _in_pairs):
+        try:
+            found += reader(text)
+        except NotAPlace as error:
+            complaints.append(error)
+    if not found and complaints:
+        raise complaints[0]
+    return found
+
+
+def _in_mgrs(text: str) -> list[Place]:
+    """The place of an MGRS reference."""
+    return [_on_grid("mgrs", reference) for reference in read_mgrs(text)]
+
+
+def _in_utm(text: str) -> list[Place]:
+    """The places that a UTM reference may name."""
+    return [_on_grid("utm", reference) for reference in read_utm(text)]
+
+
+def _in_pairs(text: str) -> list[Place]:
+    """The places that two angles may name."""
+    return [_in_degrees(pair) for pair in read_pairs(text)]
+
+
+NAME_OF_DATUM = r"\(?(?:datum\s*:?\s*)?WGS[\s-]?(?:19)?84(?![^\W_])\)?"
+IN_WGS84 = re.compile(
+    rf"^{NAME_OF_DATUM}[\s,;:]*|[\s,;:]*(?<![^\W_]){NAME_OF_DATUM}$", re.IGNORECASE
+)
+METRES = r"(?:met(?:re|er)s?|metros?|m)\b\.?"
+ABOVE_SEA = r"(?:\s*(?:a\.?\s?s\.?\s?l|a\.?m\.?s\.?l|s\.?\s?n\.?\s?m)\.?)?"
+CALLED_HEIGHT = (
+    r"(?:altitude?|altura|alt|elevation|elevación|elev|ele|height|cota|h|z)\b\.?\s*[:=]?\s*"
+)
+HEIGHT = re.compile(
+    rf"(?P<rest>.+?)(?:\s*[,;]\s*(?:{CALLED_HEIGHT})?|\s+{CALLED_HEIGHT}|(?<=[NSEWO°'\"])\s+)"
+    rf"(?P<figures>[-+]?[0-9]{{1,4}}(?:[.,][0-9]{{1,3}})?)\s*(?:{METRES}|m(?=a|s)){ABOVE_SEA}",
+    re.IGNORECASE,
+)
+UNCERTAINTY = re.compile(
+    r"(?P<rest>.+?)[\s,;(]*(?:±|\+/-)\s*(?P<figures>[0-9]{1,4}(?:[.,][0-9]{1,3})?)"
+    rf"\s*{METRES}\s*\)?",
+    re.IGNORECASE,
+)
+EXTRAS = (("uncertainty_m", UNCERTAINTY), ("height_m", HEIGHT))
+
+
+def _followed(text: str) -> list[Place]:
+    """Every place that a text with a height, an uncertainty or both after it may name."""
+    stated: dict[str, float] = {}
+    for name, pattern in EXTRAS:
+        if written := pattern.fullmatch(text):
+            text, stated[name] = written["rest"], read_number(written["figures"]).value
+    return [
+        replace(place, height_m=stated.get("height_m"), uncertainty_m=stated.get("uncertainty_m"))
+        for place in (_alone(text) if stated else ())
+    ]
+
+
+FIGURE_OR_WORD = r"[0-9]+(?:[.,][0-9]+)*|[^\W\d_]+"
+
+
+def _no_place(text: str) -> NotAPlace:
+    """Why a text is no place: what is left over beside one, or that nothing is known in it."""
+    words, parts = (list(re.finditer(form, text)) for form in (r"\S+", FIGURE_OR_WORD))
+    for token in [*reversed(words), *reversed(parts)] if len(parts) <= MOST_TOKENS else ():
+        if _is_place(text[: token.start()] + " " + text[token.end() :]):
+            return NotAPlace(
+                say(
+                    "“{text}” is not a place: “{token}” is left over. Take it out; a height is "
+                    "written as “, 12 m”.",
+                    text=text[:60],
+                    token=token[0][:SHOWN],
+                )
+            )
+    return NotAPlace(
         say(
             "“{text}” is not a place. Write latitude and longitude such as 45.13020 S, 170.10030 "
             "E, or a UTM or MGRS reference.",
@@ -102,179 +172,52 @@ def read_place(text: str, near: Position | None = None) -> Place:
     )
 
 
-def read_pair(latitude: str, longitude: str) -> Place:
-    """The place of a latitude and a longitude that stand in two cells. Raises NotAPlace, naming the
-    one that is wrong.
-    """
-    first = read_angle(_plain(latitude), LATITUDE)
-    second = read_angle(_plain(longitude), LONGITUDE)
-    if (first.axis, second.axis) == (LONGITUDE, LATITUDE):
-        first, second = second, first
-    if first.axis == LONGITUDE or second.axis == LATITUDE:
-        raise _one_axis()
-    return _placed(first, second)
-
-
-def read_grid(easting: str, northing: str, epsg: int) -> Place:
-    """The place of a first (east, or longitude) and a second coordinate in an EPSG system, with how
-    it came to WGS 84.
-
-    Raises NotAPlace for what is no number, and UnsuitableGrid for an unknown system or a place
-    outside it.
-    """
-    east, north = read_number(_plain(easting)), read_number(_plain(northing))
-    position, name, accuracy_m = geodesy.from_epsg(east.value, north.value, epsg)
-    step = min(east.step, north.step) * (METRES_PER_DEGREE if geodesy.is_geographic(epsg) else 1.0)
-    return Place(position, "grid", step / 2.0, transformation=name, transformation_m=accuracy_m)
-
-
-def read_degrees(text: str, axis: str) -> float:
-    """A latitude or a longitude that stands alone, in decimal degrees, in any notation of degrees.
-    Raises NotAPlace, also for a letter of the other axis.
-
-    >>> read_degrees("170°06.018'E", "longitude")
-    170.1003
-    """
-    angle = read_angle(_plain(text), axis)
-    if angle.axis not in ("", axis):
-        raise NotAPlace(
-            say(
-                "“{text}” is not a {axis}: its letter belongs to the other one.",
-                text=text[:SHOWN],
-                axis=axis_in_words(axis),
-            )
-        )
-    return angle.degrees
-
-
-def _plain(text: str) -> str:
-    """One way of writing: look-alikes made one, single spaces. Raises NotAPlace for a text that is
-    too long.
-    """
-    text = unicodedata.normalize("NFKC", str(text))[: LONGEST_TEXT + 1].strip()
-    if len(text) > LONGEST_TEXT:
-        raise NotAPlace(
-            say(
-                "The text is longer than {most} characters. Paste the coordinates alone.",
-                most=LONGEST_TEXT,
-            )
-        )
-    for strange, usual in LOOK_ALIKES:
-        text = text.replace(strange, usual)
-    return re.sub(r"\s+", " ", text)
-
-
-def _placed(first: Angle, second: Angle) -> Place:
-    """A place of two angles, the first of which is the latitude unless letters say otherwise."""
-    is_exchanged = first.axis == LONGITUDE or second.axis == LATITUDE
-    latitude, longitude = (second, first) if is_exchanged else (first, second)
-    if latitude.axis and latitude.axis == longitude.axis:
-        raise _one_axis()
-    return Place(
-        _position(latitude, longitude),
-        max(latitude.notation, longitude.notation, key=NOTATIONS.index),
-        min(latitude.step_deg, longitude.step_deg) * METRES_PER_DEGREE / 2.0,
-    )
-
-
-def _one_axis() -> NotAPlace:
-    """The refusal of two latitudes, and of two longitudes."""
-    return NotAPlace(
-        say(
-            "Both numbers have letters of one axis: N and S belong to latitudes, E and W to "
-            "longitudes."
-        )
-    )
-
-
-def _position(latitude: Angle, longitude: Angle) -> Position:
-    """The position of two angles. Raises NotAPlace outside the Earth."""
+def _is_place(text: str) -> bool:
+    """Whether a text is a place, whichever."""
     try:
-        return Position(latitude.degrees, longitude.degrees)
-    except geodesy.PositionOutOfRange as error:
-        if abs(latitude.degrees) > 90 and abs(longitude.degrees) <= 90:
+        return bool(_readings(" ".join(text.split())))
+    except NotAPlace:
+        return False
+
+
+def _shared(shared: Shared, near: Position | None, text: str) -> Place:
+    """The place of a shared text. What stands beside the address may say the same place; words are
+    passed over; other figures are refused.
+    """
+    places = [
+        replace(
+            _in_degrees(pair),
+            height_m=shared.height_m,
+            uncertainty_m=shared.uncertainty_m,
+            passed_over=shared.beside,
+        )
+        for pair in shared.pairs
+    ]
+    places = [replace(place, notation="geo") for place in places] if shared.is_link else places
+    if re.search(r"[0-9]", shared.beside):
+        beside = _readings(shared.beside)
+        if not beside:
             raise NotAPlace(
                 say(
-                    "Latitude {latitude} is more than 90: are latitude and longitude exchanged?",
-                    latitude=f"{latitude.degrees:g}",
+                    "“{words}” stands beside the address. Paste the address alone, or the "
+                    "coordinates.",
+                    words=shared.beside[:SHOWN],
                 )
-            ) from error
-        raise NotAPlace(error.args[0]) from error
-
-
-LINK = re.compile(
-    r"geo:\s*(-?\d{1,2}(?:\.\d+)?),(-?\d{1,3}(?:\.\d+)?)(?:,(-?\d+(?:\.\d+)?))?((?:;[^\s;]+)*)",
-    re.IGNORECASE,
-)
-ASKED = re.compile(r"geo:0(?:\.0+)?,0(?:\.0+)?\?q=", re.IGNORECASE)
-
-
-def _from_link(text: str) -> Place | None:
-    """A geo link, RFC 5870: latitude, longitude, perhaps height; `u` is the uncertainty in
-    metres.
-    """
-    link = LINK.search(text)
-    if not link or ASKED.search(text):
-        return None  # a link that asks for a place instead of stating one is read as a shared text
-    latitude, longitude = read_angle(link[1]), read_angle(link[2])
-    stated = re.search(r";u=(\d{1,5}(?:\.\d{1,6})?)(?=;|$)", link[4])
-    crs = re.search(r";crs=([\w-]+)", link[4], re.IGNORECASE)
-    if crs and crs[1].lower() != "wgs84":
+            )
+        places.append(decide(beside, near, shared.beside))
+    if not places:
         raise NotAPlace(
             say(
-                "The link is in the system “{crs}”. Use one in WGS 84, or the map grid's own "
-                "numbers.",
-                crs=crs[1][:20],
+                "There are no coordinates in the address “{text}”. Open it, and copy latitude "
+                "and longitude.",
+                text=text[:SHOWN],
             )
         )
-    place = _placed(latitude, longitude)
-    return Place(
-        replace(place.position, elevation_m=float(link[3] or 0.0)),
-        "geo",
-        place.resolution_m,
-        uncertainty_m=float(stated[1]) if stated else None,
-    )
+    return _same(places, text)
 
 
-def _on_grid(notation: str, reference: GridReference | None) -> Place | None:
-    """The place of a grid reference, if it is one."""
-    if reference is None:
-        return None
-    return Place(
-        reference.position,
-        notation,
-        reference.half_step_m,
-        transformation=reference.transformation,
-        transformation_m=reference.transformation_m,
-    )
-
-
-def _from_degrees(text: str) -> Place | None:
-    """Two angles, one after the other."""
-    bare = re.sub(
-        r"\b(lat(itude)?|lon(g(itude)?)?|lng)\b\s*[:=]?", " ", text, flags=re.IGNORECASE
-    ).strip(" ()[]")
-    parted = halves(bare)
-    if parted is None:
-        return None
-    first, second = (read_angle(half) for half in parted)
-    return _placed(first, second)
-
-
-PAIR = re.compile(
-    r"(?<![\d.])(-?\d{1,2}\.\d{2,})\s*(?:,|%2C|/|!4d)\s*\+?(-?\d{1,3}\.\d{2,})(?![\d.])",
-    re.IGNORECASE,
-)
-SAME_PLACE_M = 50.0  # pairs of one text that lie nearer mean one place
-
-
-def _from_shared_text(text: str) -> Place | None:
-    """An address or a message with a pair of decimal degrees in it; several pairs must be the same
-    place to within SAME_PLACE_M.
-    """
-    places = [_placed(read_angle(lat), read_angle(lon)) for lat, lon in PAIR.findall(text)]
-    if not places:
-        return None
+def _same(places: Sequence[Place], text: str) -> Place:
+    """The last of some places that must be one to within SAME_PLACE_M. Raises NotAPlace."""
     here = places[0].position
     if any(geodesy.apart_m(here, other.position) > SAME_PLACE_M for other in places[1:]):
         raise NotAPlace(
@@ -286,8 +229,76 @@ def _from_shared_text(text: str) -> Place | None:
     return places[-1]
 
 
-def finest_m(place: Place) -> float:
-    """What the way of writing alone leaves open, as a standard uncertainty in metres: half a step
-    over sqrt(3) (GUM 4.3.7).
+def read_pair(latitude: str, longitude: str, near: Position | None = None) -> Place:
+    """The place of a latitude and a longitude that stand in two cells. Raises NotAPlace, naming the
+    one that is wrong.
     """
-    return place.resolution_m / math.sqrt(3.0)
+    first = read_angle(_checked(latitude), LATITUDE)
+    second = read_angle(_checked(longitude), LONGITUDE)
+    if (first.axis, second.axis) == (LONGITUDE, LATITUDE):
+        first, second = second, first
+    if first.axis == LONGITUDE or second.axis == LATITUDE:
+        raise one_axis()
+    pair = Pair(first, second)
+    if not is_on_earth(pair):
+        raise beyond(pair)
+    pairs = [pair]
+    if second.is_o:
+        pairs.append(Pair(first, second.eastwards, "letter"))
+    return decide([_in_degrees(pair) for pair in pairs], near, f"{latitude} {longitude}")
+
+
+GROUPED = re.compile(r"([-+]?[0-9]{1,3}(?:[ '][0-9]{3})+(?:[.,][0-9]+)?|[-+0-9.,]+)")
+
+
+def read_grid(easting: str, northing: str, epsg: int) -> Place:
+    """The place of a first (east, or longitude) and a second coordinate in an EPSG system, in the
+    system's own unit, with how it came to WGS 84.
+
+    Raises NotAPlace for what is no number, and UnsuitableGrid for an unknown system, a place
+    outside it, and an old datum that cannot be turned into WGS 84.
+    """
+    east, north = (read_number(_ungrouped(_checked(text))) for text in (easting, northing))
+    position, change = geodesy.from_epsg(east.value, north.value, epsg)
+    step_m = min(east.step, north.step) * geodesy.unit_m(epsg)
+    return Place(position, "grid", step_m / 2.0, change=change)
+
+
+def _ungrouped(figures: str) -> str:
+    """A number without the spaces that part its thousands."""
+    return re.sub("[ ']", "", figures) if GROUPED.fullmatch(figures) else figures
+
+
+def read_degrees(text: str, axis: str) -> float:
+    """A latitude or a longitude that stands alone, in decimal degrees, in any notation of degrees.
+    Raises NotAPlace, also for a letter of the other axis.
+
+    >>> read_degrees("170°06.018'E", "longitude")
+    170.1003
+    """
+    angle = read_angle(_checked(text), axis)
+    if angle.axis not in ("", axis):
+        raise NotAPlace(
+            say(
+                "“{text}” is not a {axis}: its letter belongs to the other one.",
+                text=text[:SHOWN],
+                axis=axis_in_words(axis),
+            )
+        )
+    return angle.degrees
+
+
+def _in_degrees(pair: Pair) -> Place:
+    """The place of two angles."""
+    latitude, longitude = pair.latitude, pair.longitude
+    return Place(
+        Position(latitude.degrees, longitude.degrees),
+        max(latitude.notation, longitude.notation, key=NOTATIONS.index),
+        min(latitude.step_deg, longitude.step_deg) * METRES_PER_DEGREE / 2.0,
+        doubt=pair.doubt,
+    )
+
+
+def _on_grid(notation: str, reference: GridReference) -> Place:
+    """The place of a grid reference."""
+    return Place(reference.position, notation, reference.half_step_m, change=reference.change)

@@ -13,19 +13,19 @@ from pyproj import CRS, Geod, Proj, Transformer
 from pyproj.exceptions import CRSError, ProjError
 
 from ..words import say
+from . import datums
 from .angles import wrap
+from .datums import Change
+from .position import Position
 
 EastNorth = tuple[float, float]  # metres from an origin, on a flat sheet
 WGS84 = Geod(ellps="WGS84")
 MILLIMETRE = 1e-3
+METRES_PER_DEGREE = 111_320.0  # of latitude; good enough for how finely a number was written
 # a map grid is true to a per cent where it may be used; UTM stays within 0.1 %
 LARGEST_SCALE_ERROR = 0.01
 # beyond a grid's area of use: neighbours use a zone a little past its edge, nobody further
 MARGIN_DEG = 3.0
-
-
-class PositionOutOfRange(ValueError):
-    """Latitude, longitude or height is not a number or not on the Earth."""
 
 
 class SamePoint(ValueError):
@@ -33,47 +33,11 @@ class SamePoint(ValueError):
 
 
 class UnsuitableGrid(ValueError):
-    """An EPSG code that names no projected map grid, or one not meant for this place."""
+    """An EPSG code that names no map grid, or one not meant for this place."""
 
 
-RANGES = {
-    "latitude_deg": (-90.0, 90.0),
-    "longitude_deg": (-180.0, 180.0),
-    "elevation_m": (-1000.0, 9000.0),
-}
-
-
-@dataclass(frozen=True)
-class Position:
-    """A point in WGS 84: degrees, north and east positive; height in metres above the ellipsoid or
-    sea level.
-    """
-
-    latitude_deg: float
-    longitude_deg: float
-    elevation_m: float = 0.0
-
-    def __post_init__(self) -> None:
-        for name, (least, most) in RANGES.items():
-            value = getattr(self, name)
-            is_number = isinstance(value, (int, float)) and math.isfinite(value)
-            if not (is_number and least <= value <= most):
-                raise PositionOutOfRange(
-                    say(
-                        "The {name} {value} is not between {least:g} and {most:g}.",
-                        name=_said(name),
-                        value=value,
-                        least=least,
-                        most=most,
-                    )
-                )
-
-
-def _said(name: str) -> str:
-    """A coordinate in words, for a message."""
-    if name == "elevation_m":
-        return say("elevation")
-    return say("latitude") if name == "latitude_deg" else say("longitude")
+class OutsideGrid(UnsuitableGrid):
+    """Coordinates that lie outside the area in which their system is used."""
 
 
 @dataclass(frozen=True)
@@ -202,6 +166,18 @@ def _grid(epsg: int) -> tuple[CRS, Proj]:
     return crs, _projection(crs, epsg)
 
 
+def grid_names(epsg: int) -> tuple[str, str]:
+    """What a map grid and its datum are called in the EPSG registry, in English: `(grid, datum)`.
+    Raises UnsuitableGrid.
+
+    >>> grid_names(32759)
+    ('UTM zone 59S', 'WGS 84')
+    """
+    crs, _ = _grid(epsg)
+    datum = crs.geodetic_crs.name if crs.geodetic_crs else ""
+    return crs.name.removeprefix(f"{datum} / "), datum
+
+
 def _projection(crs: CRS, epsg: int) -> Proj:
     """The projection of a grid. Raises UnsuitableGrid where PROJ has none."""
     with warnings.catch_warnings():
@@ -265,16 +241,26 @@ def _between(longitude_deg: float, west_deg: float, east_deg: float) -> bool:
 
 @functools.lru_cache(maxsize=64)
 def _to_grid(epsg: int) -> Transformer:
-    """From WGS 84, longitude first, to a projected grid."""
-    return Transformer.from_crs(4326, _grid(epsg)[0], always_xy=True)
+    """From WGS 84 to a projected grid, east first. Raises UnsuitableGrid for an unknown shift."""
+    crs, _ = _grid(epsg)
+    is_satellite_frame = _datum(crs).startswith(datums.SATELLITE_FRAMES)
+    try:
+        return Transformer.from_crs(4326, crs, always_xy=True, allow_ballpark=is_satellite_frame)
+    except ProjError as error:
+        raise _unshifted(epsg, crs) from error
 
 
 def easting_northing(position: Position, epsg: int) -> tuple[float, float]:
     """Easting and northing in metres on a projected grid. Raises UnsuitableGrid as `convergence`
-    does.
+    does, and where the shift of the grid's datum is not known for the place.
     """
     convergence(position, epsg)
-    return _to_grid(epsg).transform(position.longitude_deg, position.latitude_deg, errcheck=True)
+    try:
+        return _to_grid(epsg).transform(
+            position.longitude_deg, position.latitude_deg, errcheck=True
+        )
+    except ProjError as error:
+        raise _unshifted(epsg, _grid(epsg)[0]) from error
 
 
 @functools.lru_cache(maxsize=64)
@@ -303,24 +289,25 @@ def _from_system(epsg: int) -> tuple[CRS, Transformer]:
     return crs, transformer
 
 
-def is_geographic(epsg: int) -> bool:
-    """Whether an EPSG system is of latitudes and longitudes. Raises UnsuitableGrid for an unknown
-    one.
+def unit_m(epsg: int) -> float:
+    """What one unit of a system's coordinates is on the ground, metres: feet and degrees too.
+    Raises UnsuitableGrid for an unknown system.
     """
-    return _from_system(epsg)[0].is_geographic
+    crs, _ = _from_system(epsg)
+    unit = crs.axis_info[0].unit_conversion_factor
+    return math.degrees(unit) * METRES_PER_DEGREE if crs.is_geographic else unit
 
 
-def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, str, float | None]:
-    """A position from coordinates in any EPSG system: `(Position, name of the transformation, its
-    stated accuracy in metres or None)`.
+def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, Change]:
+    """A position from coordinates in any EPSG system, in the system's own unit, and how it came to
+    WGS 84.
 
-    `first` is easting or longitude, `second` northing or latitude, whatever order the system's
-    authority has. The transformation is the best that PROJ has for the place; national shift grids
-    are not installed, so an old datum comes with metres, as its stated accuracy says. A system on
-    the WGS 84 datum needs none: its accuracy is None.
+    `first` is easting or longitude, `second` northing or latitude, whatever order the authority
+    has. The operation is the best that PROJ has for the place; national shift grids are not
+    installed, so an old datum comes with metres. A system on the WGS 84 datum needs none.
 
-    Raises UnsuitableGrid for an unknown system and for a place outside the system's area of use,
-    where the numbers mean nothing.
+    Raises UnsuitableGrid for an unknown system and for an old datum whose shift is not known there,
+    OutsideGrid for a place outside the system's area of use.
     """
     crs, transformer = _from_system(epsg)
     with warnings.catch_warnings():
@@ -334,12 +321,12 @@ def from_epsg(first: float, second: float, epsg: int) -> tuple[Position, str, fl
     )
     if not is_on_earth or not _is_in_area(crs, latitude_deg, longitude_deg):
         raise _outside(first, second, epsg, crs)
-    return Position(latitude_deg, longitude_deg), *_operation(crs, transformer)
+    return Position(latitude_deg, longitude_deg), _change(epsg, crs, transformer)
 
 
-def _outside(first: float, second: float, epsg: int, crs: CRS) -> UnsuitableGrid:
+def _outside(first: float, second: float, epsg: int, crs: CRS) -> OutsideGrid:
     """The refusal of coordinates that lie outside their system."""
-    return UnsuitableGrid(
+    return OutsideGrid(
         say(
             "{first:g}, {second:g} lies outside EPSG {epsg} ({name}). Check the code and the "
             "order: east first, then north.",
@@ -351,20 +338,36 @@ def _outside(first: float, second: float, epsg: int, crs: CRS) -> UnsuitableGrid
     )
 
 
-def _operation(crs: CRS, transformer: Transformer) -> tuple[str, float | None]:
-    """The name and the stated accuracy of what was used last; an accuracy of its own only where the
-    datum is another.
+def _datum(crs: CRS) -> str:
+    """The name of a system's datum."""
+    return crs.datum.name if crs.datum else ""
+
+
+def _unshifted(epsg: int, crs: CRS) -> UnsuitableGrid:
+    """The refusal of an old datum that nobody here can turn into WGS 84."""
+    return UnsuitableGrid(
+        say(
+            "EPSG {epsg} ({name}) is on the datum {datum}. How far it lies from WGS 84 is not "
+            "known here: points could be hundreds of metres off. Turn the coordinates into WGS 84 "
+            "with the mapping agency's own tool first.",
+            epsg=epsg,
+            name=crs.name,
+            datum=_datum(crs),
+        )
+    )
+
+
+def _change(epsg: int, crs: CRS, transformer: Transformer) -> Change:
+    """How the last coordinates came to WGS 84. Raises UnsuitableGrid for an old datum that was left
+    unshifted.
     """
+    if crs.datum == CRS.from_epsg(4326).datum:
+        return Change(crs.name)
     try:
         used = transformer.get_last_used_operation()
     except ProjError:
-        return crs.name, None
-    if crs.geodetic_crs == CRS.from_epsg(4326) or crs.datum == CRS.from_epsg(4326).datum:
-        return crs.name, None
-    conversion = f"Inverse of {crs.coordinate_operation.name}" if crs.coordinate_operation else ""
-    steps = [
-        step
-        for step in used.description.split(" + ")
-        if not step.startswith("axis order") and step != conversion
-    ]
-    return ", ".join([crs.name, *steps]), used.accuracy if used.accuracy >= 0 else None
+        used = transformer  # PROJ keeps no last one where there is but one
+    if not datums.is_trusted(_datum(crs), used.description, used.accuracy):
+        raise _unshifted(epsg, crs)
+    conversion = crs.coordinate_operation.name if crs.coordinate_operation else ""
+    return datums.change(crs.name, conversion, used.description, used.accuracy)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pygeomag import GeoMag
 
 from ..words import say
+from .angles import difference
 from .geodesy import Position
 
 MODELS = {
@@ -115,6 +116,30 @@ def _declination(
     base, slope = ERROR_MODEL[epoch]
     uncertainty_deg = (base**2 + (slope / field.h) ** 2) ** 0.5
     return Declination(field.d, uncertainty_deg, MODELS[epoch], _warning(field.h))
+
+
+@functools.lru_cache(maxsize=256)
+def annual_change_deg(position: Position, on: datetime.date) -> float:
+    """How much the declination grows in the year round a date, degrees, positive towards the east,
+    in (-180, 180]; of the model that covers the date. Raises ModelExpired.
+
+    The model is linear in time, so that its dD is the difference over a year; within 0.006 degrees
+    of the WMM2025 report's table up to 65 degrees of latitude.
+    """
+    year = decimal_year(on)
+    before_deg, after_deg = (
+        GeoMag(coefficients_file=COEFFICIENTS[_epoch(year, on)])
+        .calculate(
+            glat=position.latitude_deg,
+            glon=position.longitude_deg,
+            alt=position.elevation_m / 1000.0,
+            time=when,
+            allow_date_outside_lifespan=True,
+        )
+        .d
+        for when in (year - 0.5, year + 0.5)
+    )
+    return difference(after_deg, before_deg)
 
 
 def _epoch(year: float, on: datetime.date) -> int:

@@ -4,12 +4,14 @@ another.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from ..words import say
 from .angles import wrap
 
 NORTHS: tuple[str, ...] = ("magnetic", "true", "grid")
+PRINTED_DECIMALS = 1  # of D and C, where figures are shown
 
 
 class UnknownNorth(ValueError):
@@ -60,3 +62,44 @@ class Norths:
         degrees.
         """
         return self.east_of_true(given) - self.east_of_true(asked)
+
+    def as_printed(self) -> Norths:
+        """The norths as figures are shown: D and C each rounded to PRINTED_DECIMALS, so that
+        whoever adds them up comes to the sum that stands beside them.
+
+        >>> Norths(25.64, 2.05).as_printed()
+        Norths(declination_deg=25.6, convergence_deg=2.0)
+        """
+        return Norths(_rounded(self.declination_deg), _rounded(self.convergence_deg))
+
+    def printed_correction(self, given: str, asked: str) -> float:
+        """`correction` reckoned from the figures that are shown, degrees to PRINTED_DECIMALS.
+
+        >>> Norths(25.64, 2.14).printed_correction("grid", "magnetic")
+        -23.5
+        """
+        return _rounded(self.as_printed().correction(given, asked))
+
+    def whole_correction(self, given: str, asked: str) -> int:
+        """What people add to a bearing in their head: `printed_correction` in whole degrees, halves
+        away from nought. The only figure that is spoken or printed as a rule.
+
+        >>> Norths(25.64, 2.14).whole_correction("grid", "magnetic")
+        -24
+        """
+        shown_deg = self.printed_correction(given, asked)
+        return int(math.copysign(math.floor(abs(shown_deg) + 0.5), shown_deg))
+
+    def turned_aloud(self, bearing_deg: float, given: str, asked: str) -> float:
+        """A bearing turned as people do it in their head: the three digits that are shown, and the
+        whole figure of the rule. Up to a degree from `turn`, and what the sum on the sheet gives.
+
+        >>> Norths(25.6, 2.1).turned_aloud(36.6, "magnetic", "grid")
+        61.0
+        """
+        return wrap(round(wrap(bearing_deg)) + self.whole_correction(given, asked))
+
+
+def _rounded(degrees: float) -> float:
+    """An angle as it is shown; a rounded -0.0 is 0.0."""
+    return round(degrees, PRINTED_DECIMALS) + 0.0

@@ -1,9 +1,9 @@
-"""What is unfair or unclear about the answer of one task by itself, and where its walk leads."""
+"""What is unfair or unclear about the answer of one task by itself."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from ..diagnosis.places import chance_of_right_spot
 from ..earth.angles import back, difference, wrap
@@ -12,30 +12,35 @@ from ..tasks import wants
 from ..tasks.answer import Answer
 from ..tasks.forms import Place
 from ..tasks.forms.base import CIRCLE, PLANE
+from ..tasks.forms.direction import Direction
 from ..tasks.kinds import kind_of, reads_needle
-from ..tasks.site import Site
 from . import position_geometry
 from .findings import Finding
-from .hazards import Hazard, astray
-from .visibility import SCATTER_DEG
+from .visibility import SCATTER_DEG, hidden_share
 
 FAIR_CHANCE = 0.95  # perfect technique should earn full credit at least this often
+# a dial marked every 2 degrees is read to one; common practice, no source
+NARROWEST_DEG = 1.0
+# a band that takes more than this asks nothing; the widest that is published, for the centre-hold,
+# is 10 (`tasks.bands`), and twice that is common practice, no source
+WIDEST_DEG = 20.0
+LEFT_OUT = "declination_ignored"
 SURVEY_SHARE = 3.0  # a line whose survey takes more than a third of the band is too short
 
 
 def chance_of_full_credit(answer: Answer) -> float:
-    """How probable it is that perfect technique earns full credit, by the answer's budget and band;
-    of a place, that it ends nearest to the right spot.
+    """How probable it is that perfect technique earns full credit, by the answer's budget and its
+    band or sector; of a place, that it ends nearest to the right spot.
     """
     return CHANCES[answer.form.space](answer)
 
 
-def _chance_within_band(answer: Answer) -> float:
-    """That perfect technique ends within the full-credit band."""
-    return answer.budget.chance_within(answer.band.full_credit_deg)
+def _chance_of_direction(answer: Answer) -> float:
+    """That perfect technique reads or faces what earns full credit."""
+    return Direction.of(answer).chance_sound(answer)
 
 
-CHANCES = {CIRCLE: _chance_within_band, PLANE: chance_of_right_spot}
+CHANCES = {CIRCLE: _chance_of_direction, PLANE: chance_of_right_spot}
 
 
 def answer_findings(answer: Answer) -> list[Finding]:
@@ -43,15 +48,10 @@ def answer_findings(answer: Answer) -> list[Finding]:
     return [finding for check in CHECKS[answer.form.space] for finding in check(answer)]
 
 
-def on_its_ground(answer: Answer, site: Site, hazards: Sequence[Hazard]) -> list[Finding]:
-    """The findings on an answer by itself and on its ground."""
-    return [*answer_findings(answer), *led_astray(answer, site, hazards)]
-
-
 def _tolerance_tighter(answer: Answer) -> Iterator[Finding]:
     """Full credit narrower than what the budget leaves to perfect technique."""
     chance = chance_of_full_credit(answer)
-    if chance < FAIR_CHANCE:
+    if answer.form.in_figures and chance < FAIR_CHANCE:
         values = {
             "band_deg": answer.band.full_credit_deg,
             "uncertainty_deg": answer.budget.total_deg,
@@ -59,6 +59,22 @@ def _tolerance_tighter(answer: Answer) -> Iterator[Finding]:
             "fair_band_deg": fair_band_deg(answer),
         }
         yield Finding("tolerance_tighter", answer.task, values)
+
+
+def _sector_narrow(answer: Answer) -> Iterator[Finding]:
+    """A target whose neighbour stands so near that perfect technique may face the neighbour."""
+    chance = chance_of_full_credit(answer)
+    here_deg = answer.bearings_deg["true"]
+    gaps = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
+    if not answer.form.in_figures and gaps and chance < FAIR_CHANCE:
+        gap_deg, code = min(gaps)
+        values = {
+            "code": code,
+            "gap_deg": gap_deg,
+            "uncertainty_deg": answer.budget.total_deg,
+            "chance": chance,
+        }
+        yield Finding("sector_narrow", answer.task, values)
 
 
 def fair_band_deg(answer: Answer) -> float:
@@ -89,23 +105,56 @@ def _has_target(answer: Answer) -> bool:
 
 
 def _target_within_band(answer: Answer) -> Iterator[Finding]:
-    """Another target that earns credit too."""
+    """Another target that may earn full credit, with the band that tells them apart if a fair one
+    does; or that earns part credit.
+    """
     limit_deg = answer.band.full_credit_deg + SCATTER_DEG
     here_deg = answer.bearings_deg["true"]
     near = [(abs(difference(other.bearing_deg, here_deg)), other.code) for other in answer.others]
     for gap_deg, code in sorted(near):
+        values = {"code": code, "gap_deg": gap_deg, "station": answer.station}
         if gap_deg <= limit_deg:
-            values = {"code": code, "gap_deg": gap_deg, "station": answer.station}
-            yield Finding("target_within_band", answer.task, values)
+            narrow_deg = narrower_deg(answer, gap_deg - SCATTER_DEG)
+            yield Finding(
+                "target_within_band", answer.task, {**values, "narrow_full_deg": narrow_deg}
+            )
+        elif gap_deg <= answer.band.part_credit_deg:
+            narrow_deg = below(min(gap_deg, round(gap_deg)))  # as the gap is shown, too
+            values |= {"part_deg": answer.band.part_credit_deg, "narrow_part_deg": narrow_deg}
+            yield Finding("neighbour_earns_part", answer.task, values)
+
+
+def below(limit_deg: float) -> float:
+    """The widest band, in half degrees, that ends short of a limit."""
+    return (math.ceil(2.0 * limit_deg) - 1) / 2.0
+
+
+def narrower_deg(answer: Answer, limit_deg: float) -> float | None:
+    """The widest full-credit band that ends short of a limit, if one does in which perfect
+    technique earns full credit often enough, and that a compass can be read to; else None.
+    """
+    narrow_deg = below(limit_deg)
+    is_fair = narrow_deg >= max(NARROWEST_DEG, fair_band_deg(answer))
+    return narrow_deg if is_fair else None
 
 
 def _declination_hides(answer: Answer) -> Iterator[Finding]:
-    """A declination that may be left out and still earns credit, so that it cannot be seen."""
-    norths = answer.norths
-    angle_deg = norths.grid_magnetic_deg if answer.north == "grid" else norths.declination_deg
-    if reads_needle(answer) and abs(angle_deg) <= answer.band.full_credit_deg:
-        values = {"angle_deg": abs(angle_deg), "band_deg": answer.band.full_credit_deg}
-        yield Finding("declination_hides", answer.task, values)
+    """An angle between the norths that may be left out and still earns credit, so that it cannot be
+    seen. Where the needle shows the north that is asked, there is nothing to leave out.
+    """
+    start, end = kind_of(answer.kind).arithmetic(answer)
+    angle_deg = abs(answer.norths.correction(start, end))
+    is_idle = start == end or not reads_needle(answer)
+    if is_idle or angle_deg > answer.band.full_credit_deg or hidden_share(answer, LEFT_OUT) <= 0.5:
+        return
+    narrow_deg = narrower_deg(answer, angle_deg) if answer.form.in_figures else None
+    values = {
+        "angle_deg": angle_deg,
+        "band_deg": answer.band.full_credit_deg,
+        "narrow_full_deg": narrow_deg,
+        "target": "" if answer.form.in_figures else answer.target,
+    }
+    yield Finding("declination_hides", answer.task, values)
 
 
 def _mirror_hides(answer: Answer) -> Iterator[Finding]:
@@ -113,7 +162,8 @@ def _mirror_hides(answer: Answer) -> Iterator[Finding]:
     gap_deg = abs(difference(wrap(-answer.expected_deg), answer.expected_deg))
     limit_deg = answer.band.full_credit_deg + SCATTER_DEG
     if answer.form.in_figures and gap_deg <= limit_deg:
-        yield Finding("mirror_hides", answer.task, {"from_axis_deg": gap_deg / 2})
+        values = {"from_axis_deg": gap_deg / 2, "least_deg": math.floor(limit_deg / 2) + 1}
+        yield Finding("mirror_hides", answer.task, values)
 
 
 def _reversal_looks_alike(answer: Answer) -> Iterator[Finding]:
@@ -173,6 +223,7 @@ def _spot_too_near(answer: Answer) -> Iterator[Finding]:
 CHECKS = {
     CIRCLE: (
         _tolerance_tighter,
+        _sector_narrow,
         _target_too_near,
         _target_within_band,
         _declination_hides,
@@ -182,16 +233,3 @@ CHECKS = {
     ),
     PLANE: (_poor_cut, position_geometry.of_answer, _few_spots, _spot_too_near, _model_warns),
 }
-
-
-def led_astray(answer: Answer, site: Site, hazards: Sequence[Hazard]) -> Iterator[Finding]:
-    """Dangers that a walk along the bearing, or along what mistakes make of it, would lead into."""
-    for way in astray(answer, site.point(answer.station).position, hazards):
-        values = {
-            "cause": way.cause,
-            "bearing_deg": way.bearing_deg,
-            "hazard": way.hazard.name,
-            "hazard_kind": way.hazard.kind,
-            "distance_m": way.distance_m,
-        }
-        yield Finding("leads_into_danger", answer.task, values)

@@ -5,11 +5,12 @@ the smallest changes that cure it.
 from __future__ import annotations
 
 import datetime
-import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from ..earth.angles import wrap
+from ..surveying.ground.estimate import Estimate
 from ..tasks import key
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of, reads_needle
@@ -18,10 +19,13 @@ from . import answer_checks, position_cures
 from .answer_checks import chance_of_full_credit
 from .cures import cured
 from .findings import Finding
-from .hazards import Hazard, crossed, too_near
-from .measures import Measures, Walk, measure
+from .ground_checks import ground_findings, station_findings
+from .hazards import Hazard, crossed
+from .measures import Measures, measure
+from .surroundings import Surroundings
 from .twice import asked_twice, given_away
 from .visibility import view
+from .walking import Walk
 
 # of the dial without an answer: more leaves a quarter untouched; common practice, no source
 WIDEST_GAP_DEG = 150.0
@@ -42,46 +46,33 @@ def findings(answers: Sequence[Answer]) -> list[Finding]:
 
 
 def findings_on_site(
-    tasks: Sequence[Task], site: Site, on: datetime.date, hazards: Sequence[Hazard] = ()
+    tasks: Sequence[Task],
+    site: Site,
+    on: datetime.date,
+    hazards: Sequence[Hazard] = (),
+    bent: Mapping[str, Estimate] = MappingProxyType({}),
+    measures: Measures | None = None,
 ) -> list[Finding]:
-    """All findings on a course on its site for a date, with the changes that cure them. Raises what
-    `key.compute` raises.
+    """All findings on a course on its site for a date, dangers first, with the changes that cure
+    them; `bent` are the stations that were found at fault, `measures` those of the course, where
+    they are known already. Raises what `key.compute` raises.
     """
     answers = key.compute(tasks, site, on)
     if not answers:
         return findings(answers)
-    measures = measure(answers, site)
+    ground, measures = (
+        Surroundings(site, hazards, bent),
+        measures or measure(answers, site, hazards),
+    )
     whole = [
         *position_cures.with_mends(findings(answers), tasks, answers, site, hazards),
-        *(
-            finding
-            for answer in answers
-            for finding in answer_checks.led_astray(answer, site, hazards)
-        ),
+        *(finding for answer in answers for finding in ground_findings(answer, ground)),
         *_as_a_whole(answers, measures),
         *_walk(measures.walk, site, hazards),
-        *station_findings(site, hazards, [answer.station for answer in answers]),
+        *station_findings(ground, [answer.station for answer in answers]),
     ]
-    return cured(whole, tasks, answers, site, on, hazards)
-
-
-def station_findings(
-    site: Site, hazards: Sequence[Hazard], stations: Iterable[str] | None = None
-) -> Iterator[Finding]:
-    """Stations nearer to things that bend a needle than the published distances, of those named or
-    of all.
-    """
-    for near in too_near(site, hazards):
-        if stations is None or near.point in stations:
-            values = {
-                "station": near.point,
-                "distance_m": near.distance_m,
-                "hazard": near.hazard.name,
-                "hazard_kind": near.hazard.kind,
-                "least_m": near.keep_away_m,
-                "farther_m": math.ceil(near.keep_away_m - near.distance_m),
-            }
-            yield Finding("hazard_near", values=values, point=near.point)
+    whole.sort(key=lambda finding: -finding.severity)
+    return cured(whole, tasks, answers, measures.walk, ground, on)
 
 
 def _offset_hidden(answers: Sequence[Answer]) -> Iterator[Finding]:
@@ -96,6 +87,7 @@ def _offset_hidden(answers: Sequence[Answer]) -> Iterator[Finding]:
 def _as_a_whole(answers: Sequence[Answer], measures: Measures) -> Iterator[Finding]:
     """The dial, the causes, the twins."""
     yield from _bunched(measures)
+    yield from _one_station(answers)
     yield from given_away(answers)
     yield from _nothing_measured(answers)
     yield from _sought_on_map(answers)
@@ -126,6 +118,15 @@ def _bunched(measures: Measures) -> Iterator[Finding]:
         yield Finding("bunched", values=values)
 
 
+def _one_station(answers: Sequence[Answer]) -> Iterator[Finding]:
+    """Needles that are all read on one mark: what bends one there bends them all, and nobody
+    knows.
+    """
+    stations = [answer.station for answer in answers if reads_needle(answer)]
+    if len(stations) >= ENOUGH_TASKS and len(set(stations)) == 1:
+        yield Finding("one_station", values={"station": stations[0], "number": len(stations)})
+
+
 def _nothing_measured(answers: Sequence[Answer]) -> Iterator[Finding]:
     """A field half without the map half that it goes on from."""
     for answer in answers:
@@ -147,11 +148,16 @@ def _sought_on_map(answers: Sequence[Answer]) -> Iterator[Finding]:
 
 
 def _walk(walk: Walk, site: Site, hazards: Sequence[Hazard]) -> Iterator[Finding]:
-    """A walk that is longer than it need be, and legs that cross a danger."""
-    is_longer = walk.length_m > LONGER_WALK * walk.best_m
-    if walk.best_m and is_longer and walk.length_m - walk.best_m > LONGER_BY_M:
+    """A walk that is longer than it need be, stations to which one comes twice, and legs that cross
+    a danger.
+    """
+    is_longer = walk.minutes > LONGER_WALK * walk.best_minutes
+    is_long = bool(walk.best_m) and is_longer and walk.length_m - walk.best_m > LONGER_BY_M
+    if is_long:
         values = {"length_m": walk.length_m, "best_m": walk.best_m, "order": walk.best}
         yield Finding("long_walk", values=values)
+    for station, length_m in walk.again:
+        yield Finding("passed_twice", values={"station": station, "length_m": length_m})
     for one, other in dict.fromkeys(zip(walk.stations, walk.stations[1:], strict=False)):
         for hazard in crossed(site.point(one).position, site.point(other).position, hazards):
             values = {"one": one, "other": other, "hazard": hazard.name, "hazard_kind": hazard.kind}

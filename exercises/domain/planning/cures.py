@@ -12,18 +12,24 @@ from ..earth import geodesy
 from ..tasks.answer import Answer
 from ..tasks.bands import Band
 from ..tasks.kinds import kind_of
-from ..tasks.site import Site, Task
-from .answer_checks import fair_band_deg, on_its_ground
-from .findings import DROP, REORDER, RETARGET, WIDEN, Change, Finding
-from .hazards import Hazard
-from .measures import twins, walk
+from ..tasks.site import Task
+from .answer_checks import WIDEST_DEG, fair_band_deg
+from .findings import DROP, NARROW, REORDER, RETARGET, WIDEN, Change, Finding, Severity
+from .ground_checks import on_its_ground
+from .measures import twins
+from .surroundings import Surroundings
 from .twice import given_away
+from .walking import Walk
 
 MOST_TARGETS = 20
-WIDEST_FULL_DEG = 90.0  # a band that takes more than half of the circle asks nothing
+Troubles = tuple[float, float, float]  # how many dangers, faults and notes
 BETTER_TARGET = (
+    "sector_narrow",
     "target_too_near",
     "target_within_band",
+    "neighbour_earns_part",
+    "target_not_seen",
+    "sight_blocked",
     "mirror_hides",
     "reversal_looks_alike",
     "leads_into_danger",
@@ -38,54 +44,66 @@ DROPPED = (
     "nothing_measured",
     "sought_on_map",
 )
+REORDERED = ("long_walk", "passed_twice", "walk_crosses")
 
 
 def cured(
     findings: Sequence[Finding],
     tasks: Sequence[Task],
     answers: Sequence[Answer],
-    site: Site,
+    walk: Walk,
+    ground: Surroundings,
     on: datetime.date,
-    hazards: Sequence[Hazard],
 ) -> list[Finding]:
     """Findings with the changes that cure them."""
-    better = functools.cache(lambda task: better_target(task, answers, site, on, hazards))
+    better = functools.cache(lambda task: better_target(task, answers, ground, on))
     task_of = {task.label: task for task in tasks}
     answer_of = {answer.task: answer for answer in answers}
 
     def changes(finding: Finding) -> tuple[Change, ...]:
-        if finding.code == "long_walk":
-            return (_reordered(tasks, site),)
+        if finding.code in REORDERED:
+            return tuple(_reordered(finding, tasks, walk))
         if finding.task not in task_of:
             return ()
-        return tuple(_changes(finding.code, task_of[finding.task], answer_of[finding.task], better))
+        return tuple(_changes(finding, task_of[finding.task], answer_of[finding.task], better))
 
     return [replace(finding, changes=changes(finding)) for finding in findings]
 
 
-def _reordered(tasks: Sequence[Task], site: Site) -> Change:
-    """The tasks in the order of the shortest walk."""
-    order = walk([task.station for task in tasks], site).best
-    ordered = sorted(tasks, key=lambda task: order.index(task.station))
-    return Change(REORDER, order=tuple(task.label for task in ordered))
+def _reordered(finding: Finding, tasks: Sequence[Task], walk: Walk) -> Iterator[Change]:
+    """The tasks in the order of the best walk, which crosses a danger only if it crosses fewer."""
+    if finding.code == "walk_crosses" and walk.best_crossings >= walk.crossings:
+        return
+    ordered = sorted(tasks, key=lambda task: walk.best.index(task.station))
+    yield Change(REORDER, order=tuple(task.label for task in ordered))
 
 
 def _changes(
-    code: str, task: Task, answer: Answer, better: Callable[[Task], str | None]
+    finding: Finding, task: Task, answer: Answer, better: Callable[[Task], str | None]
 ) -> Iterator[Change]:
     """The changes that cure a finding on a task, the smallest first."""
-    if code == "tolerance_tighter" and (band := _fair_band(task, answer)):
+    if finding.code == "tolerance_tighter" and (band := _fair_band(task, answer)):
         yield Change(WIDEN, task.label, band=band)
-    if code in BETTER_TARGET and (target := better(task)):
+    if band := _narrower(task, finding):
+        yield Change(NARROW, task.label, band=band)
+    if finding.code in BETTER_TARGET and (target := better(task)):
         yield Change(RETARGET, task.label, target=target)
-    if code in DROPPED:
+    if finding.code in DROPPED:
         yield Change(DROP, task.label)
+
+
+def _narrower(task: Task, finding: Finding) -> Band | None:
+    """The band that a finding asks for, if it does: full credit alone or part credit alone."""
+    full_deg = finding.values.get("narrow_full_deg") or task.band.full_credit_deg
+    part_deg = finding.values.get("narrow_part_deg") or task.band.part_credit_deg
+    narrow = Band(full_deg, max(full_deg, part_deg))
+    return narrow if narrow != task.band else None
 
 
 def _fair_band(task: Task, answer: Answer) -> Band | None:
     """The narrowest fair band, partial credit stretched alike; None where none makes sense."""
     full_deg = fair_band_deg(answer)
-    if full_deg > WIDEST_FULL_DEG:
+    if full_deg > WIDEST_DEG:
         return None
     stretched = task.band.part_credit_deg * full_deg / task.band.full_credit_deg
     return Band(full_deg, max(full_deg, round(2 * stretched) / 2))
@@ -94,17 +112,17 @@ def _fair_band(task: Task, answer: Answer) -> Band | None:
 def better_target(
     task: Task,
     answers: Sequence[Answer],
-    site: Site,
+    ground: Surroundings,
     on: datetime.date,
-    hazards: Sequence[Hazard],
 ) -> str | None:
-    """The code of the target seen from a task's station with the fewest findings, if it has fewer
-    than the present one; else None.
+    """The code of the target seen from a task's station that costs the least, by the severities of
+    its findings, if it costs less than the present one; else None. None leads into a danger.
 
     `answers` are those of the whole course. At most MOST_TARGETS are tried, the farthest first:
     they are the fairest.
     """
     others = [answer for answer in answers if answer.task != task.label]
+    site = ground.site
     taken = {(answer.station, answer.target) for answer in others} | {(task.station, task.target)}
     here = site.point(task.station).position
     codes = sorted(
@@ -116,30 +134,31 @@ def better_target(
         key=lambda code: (-geodesy.apart_m(here, site.point(code).position), code),
     )
 
-    def troubles(target: str) -> float:
+    def troubles(target: str) -> Troubles:
         asked = replace(task, target=target, given_deg=None)
-        return _troubles(asked, others, site, on, hazards)
+        return _troubles(asked, others, ground, on)
 
     best = min(((troubles(code), code) for code in codes[:MOST_TARGETS]), default=None)
-    return best[1] if best and best[0] < _troubles(task, others, site, on, hazards) else None
+    if best is None or best[0][0] > 0:
+        return None
+    return best[1] if best[0] < _troubles(task, others, ground, on) else None
 
 
 def _troubles(
-    task: Task,
-    others: Sequence[Answer],
-    site: Site,
-    on: datetime.date,
-    hazards: Sequence[Hazard],
-) -> float:
-    """How many findings concern a task beside the other answers of its course; without end where it
-    has no answer.
+    task: Task, others: Sequence[Answer], ground: Surroundings, on: datetime.date
+) -> Troubles:
+    """How many dangers, faults and notes concern a task beside the other answers of its course;
+    without end where it has no answer.
     """
     sighted = [(other.station, other.target) for other in others if other.target]
     try:
-        answer = kind_of(task.kind).answer(task, site, on, sighted)
+        answer = kind_of(task.kind).answer(task, ground.site, on, sighted)
     except ValueError:
-        return math.inf
-    alike = sum(1 for other in others for _ in twins([other, answer], site))
+        return (math.inf, math.inf, math.inf)
+    found = [finding.severity for finding in on_its_ground(answer, ground)]
+    alike = sum(1 for other in others for _ in twins([other, answer], ground.site))
     return (
-        len(on_its_ground(answer, site, hazards)) + alike + len(list(given_away([*others, answer])))
+        found.count(Severity.DANGER),
+        found.count(Severity.FAULT) + alike + len(list(given_away([*others, answer]))),
+        found.count(Severity.NOTE),
     )

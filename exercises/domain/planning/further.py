@@ -12,28 +12,29 @@ from ..tasks.answer import Answer, Ends
 from ..tasks.bands import PRESETS
 from ..tasks.kinds import kind_of
 from ..tasks.site import Site, Task
-from .answer_checks import FAIR_CHANCE, chance_of_full_credit, on_its_ground
-from .hazards import Hazard
+from .answer_checks import FAIR_CHANCE, chance_of_full_credit
+from .findings import Severity
+from .ground_checks import on_its_ground
 from .measures import twins
-from .proposal import turned
+from .surroundings import Surroundings
+from .weighing import turned
 
 KIND, PRESET = "sight", "usual"
 BAND = PRESETS[PRESET].band
 NORTHS = ("true", "magnetic")
 MOST_LINES = 24  # that are tried: of each station by turns those that the survey turns least
-DANGER = "leads_into_danger"
 
 
 def further_answers(
     answers: Sequence[Answer],
-    site: Site,
+    ground: Surroundings,
     on: datetime.date,
-    hazards: Sequence[Hazard] = (),
 ) -> list[Answer]:
     """The answers of fair and safe sights from the stations of a course that it does not ask yet,
     in true and in magnetic; those first that give nothing away and about which the check finds the
-    least.
+    least. None from a station where the needle is bent.
     """
+    site = ground.site
     fair = [
         answer
         for ends in _lines(answers, site)
@@ -42,8 +43,10 @@ def further_answers(
     ]
     weighed = []
     for answer in fair:
-        found = on_its_ground(answer, site, hazards)
-        if all(finding.code != DANGER for finding in found):
+        found = on_its_ground(answer, ground)
+        if answer.station not in ground.bent and all(
+            finding.severity < Severity.DANGER for finding in found
+        ):
             copies = sum(1 for other in answers for _ in twins((other, answer), site))
             weighed.append(((copies, len(found)), answer))
     return [answer for _, answer in sorted(weighed, key=lambda pair: pair[0])]

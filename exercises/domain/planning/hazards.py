@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from shapely import LineString, Point as Place, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..earth import geodesy
+from ..earth.angles import difference
 from ..earth.geodesy import EastNorth, Position
 from ..surveying.traverse import Leg, corners
 from ..tasks.answer import Answer
@@ -28,6 +29,9 @@ OVERSHOOT = 1.25  # people walk past what they look for; common practice, no sou
 # a walker strays this far to either side of the line walked: two sigma of a beginner; common
 # practice, no source
 WANDER_DEG = 6.0
+# nobody draws an edge on a map more finely, or walks it more exactly; common practice, no source
+EDGE_M = 5.0
+ALIKE_DEG = 0.5  # ways that turn no further apart are one way
 
 
 class BadShape(ValueError):
@@ -37,19 +41,28 @@ class BadShape(ValueError):
 @dataclass(frozen=True)
 class HazardKind:
     """What a thing is: how far a compass must keep from it in metres (0: it bends none), whether
-    nobody may be led over it, and who says so.
+    nobody may be led over it, and who says so. `is_edge`: only its outline counts, and people are
+    inside.
     """
 
     code: str
     keep_away_m: float
     is_danger: bool
     source: str
+    is_edge: bool = False
+
+    @property
+    def clear_m(self) -> float:
+        """How far from it somebody must stay who walks by the needle, metres: where the needle is
+        not bent, and no nearer than an edge is known.
+        """
+        return max(self.keep_away_m, EDGE_M)
 
 
 KINDS = {
     kind.code: kind
     for kind in (
-        HazardKind("power_line", 55.0, False, FIELD_MANUAL),
+        HazardKind("power_line", 55.0, True, FIELD_MANUAL),
         HazardKind("vehicles", 18.0, False, FIELD_MANUAL + ": truck"),
         HazardKind("steel", 18.0, False, FIELD_MANUAL + ": as for a truck"),
         HazardKind("fence", 10.0, False, FIELD_MANUAL + ": barbed wire, telephone wires"),
@@ -61,7 +74,7 @@ KINDS = {
         ),
         HazardKind("water", 0.0, True, "common practice, no source"),
         HazardKind("drop", 0.0, True, "common practice, no source"),
-        HazardKind("boundary", 0.0, True, "common practice, no source"),
+        HazardKind("boundary", 0.0, True, "common practice, no source", is_edge=True),
     )
 }
 
@@ -99,7 +112,9 @@ class Hazard:
         flat = self._flat(origin)
         if len(flat) == 1:
             return Place(flat[0])
-        return Polygon(flat) if self.is_area else LineString(flat)
+        if not self.is_area:
+            return LineString(flat)
+        return Polygon(flat).exterior if KINDS[self.kind].is_edge else Polygon(flat)
 
 
 @dataclass(frozen=True)
@@ -112,14 +127,16 @@ class TooNear:
     keep_away_m: float
 
 
-def too_near(site: Site, hazards: Iterable[Hazard]) -> list[TooNear]:
-    """The stations of a site that stand too near to things that bend a needle, nearest in
-    proportion first.
+def too_near(
+    site: Site, hazards: Iterable[Hazard], codes: Container[str] | None = None
+) -> list[TooNear]:
+    """The stations of a site (those of some codes, or all) that stand too near to things that bend
+    a needle, nearest in proportion first.
     """
     near = []
     for point, hazard in itertools.product(site.points.values(), hazards):
         keep_away_m = KINDS[hazard.kind].keep_away_m
-        if point.is_station and keep_away_m:
+        if point.is_station and keep_away_m and (codes is None or point.code in codes):
             distance_m = hazard.shape(point.position).distance(Place(0, 0))
             if distance_m < keep_away_m:
                 near.append(TooNear(point.code, hazard, distance_m, keep_away_m))
@@ -132,7 +149,8 @@ def too_near(site: Site, hazards: Iterable[Hazard]) -> list[TooNear]:
 @dataclass(frozen=True)
 class Astray:
     """A danger that a walk along a bearing would lead into: after how many metres, in which true
-    direction, and by which cause ("ok" for none at all).
+    direction, and by which cause ("ok" for none at all). `gap_m` is how far from it the walk stays:
+    0 where it leads in, else less than the kind's `clear_m`.
     """
 
     task: str
@@ -140,46 +158,72 @@ class Astray:
     cause: str
     bearing_deg: float
     distance_m: float
+    gap_m: float
 
 
 def astray(answer: Answer, position: Position, hazards: Iterable[Hazard]) -> list[Astray]:
     """Where people who walk along a task's bearing might end: each danger with the cause that leads
-    there first, as `Astray`.
+    there first, as `Astray`, where the line itself leads before what mistakes make of it.
 
     The way itself, its reverse and what the habits of the declination make of it (sound first) are
-    walked, the last leg to OVERSHOOT times its length, straying up to WANDER_DEG to either side.
-    Only for kinds in which people walk.
+    walked, the last leg to OVERSHOOT times its length, straying up to WANDER_DEG to either side,
+    and must stay clear of the danger. Only for kinds in which people walk.
     """
-    ways = kind_of(answer.kind).ways_walked(answer)
+    ways = ways_at_risk(answer)
+    if not ways:
+        return []
     met_first: dict[Hazard, Astray] = {}
     for hazard in (hazard for hazard in hazards if KINDS[hazard.kind].is_danger):
-        shape = hazard.shape(position)
+        shape, clear_m = hazard.shape(position), KINDS[hazard.kind].clear_m
+        away_m = shape.distance(Place(0, 0))
         for cause, legs in ways.items():
-            if met := _met(shape, legs):
+            reach_m = OVERSHOOT * math.fsum(leg.distance_m for leg in legs)
+            if away_m <= reach_m + clear_m and (met := _met(shape, legs, clear_m)):
                 met_first.setdefault(hazard, Astray(answer.task, hazard, cause, *met))
-    return list(met_first.values())
+    return sorted(met_first.values(), key=lambda way: (way.cause != "ok", way.gap_m > 0.0))
 
 
-def _met(shape: BaseGeometry, legs: Sequence[Leg]) -> tuple[float, float] | None:
-    """Where a way from the origin first meets a shape: the bearing of the leg and metres walked by
-    then; None where it does not.
+def ways_at_risk(answer: Answer) -> dict[str, tuple[Leg, ...]]:
+    """Where people might walk: the ways of the kind, and the declination applied to either side,
+    asked for or not, where no way of the kind turns so.
+    """
+    ways = dict(kind_of(answer.kind).ways_walked(answer))
+    if not ways:
+        return {}
+    for sign, name in ((1.0, "declination_wrong_way"), (-1.0, "declination_twice")):
+        turned = tuple(leg.turned(sign * answer.norths.declination_deg) for leg in ways["ok"])
+        if not any(_turns_alike(turned, way) for way in ways.values()):
+            ways.setdefault(name, turned)
+    return ways
+
+
+def _turns_alike(these: Sequence[Leg], those: Sequence[Leg]) -> bool:
+    """Whether two ways of the same legs set out alike."""
+    return abs(difference(these[0].bearing_deg, those[0].bearing_deg)) <= ALIKE_DEG
+
+
+def _met(
+    shape: BaseGeometry, legs: Sequence[Leg], clear_m: float
+) -> tuple[float, float, float] | None:
+    """Where a way from the origin first comes too near to a shape: the bearing of the leg, metres
+    walked by then and how near it comes on that leg; None where it stays clear.
     """
     walked_m = 0.0
     for start, leg in zip(corners(legs), legs, strict=False):
         length_m = leg.distance_m * (OVERSHOOT if leg is legs[-1] else 1.0)
-        distance_m = _reached(shape, start, leg.bearing_deg, length_m)
-        if distance_m is not None:
-            return leg.bearing_deg, walked_m + distance_m
+        strip = _strip(start, leg.bearing_deg, length_m)
+        gap_m = float(strip.distance(shape))
+        if gap_m <= clear_m:
+            # a little more, because the buffer's round corners are cut
+            near = shape if gap_m == 0.0 else shape.buffer(1.02 * clear_m)
+            reached_m = float(strip.intersection(near).distance(Place(*start)))
+            return leg.bearing_deg, walked_m + reached_m, gap_m
         walked_m += leg.distance_m
     return None
 
 
-def _reached(
-    shape: BaseGeometry, start: EastNorth, bearing_deg: float, length_m: float
-) -> float | None:
-    """Metres from a start to a shape along a bearing, or None when it is not reached within a
-    length; the strip walked is a narrow fan.
-    """
+def _strip(start: EastNorth, bearing_deg: float, length_m: float) -> Polygon:
+    """The ground on which somebody walks along a bearing: a narrow fan."""
     directions = [
         math.radians(bearing_deg + turn_deg) for turn_deg in (-WANDER_DEG, 0.0, WANDER_DEG)
     ]
@@ -187,8 +231,7 @@ def _reached(
         (start[0] + length_m * math.sin(direction), start[1] + length_m * math.cos(direction))
         for direction in directions
     ]
-    met = Polygon([start, *ends]).intersection(shape)
-    return None if met.is_empty else float(met.distance(Place(*start)))
+    return Polygon([start, *ends])
 
 
 def crossed(start: Position, end: Position, hazards: Iterable[Hazard]) -> list[Hazard]:

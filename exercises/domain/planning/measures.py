@@ -13,11 +13,12 @@ from ..earth.angles import wrap
 from ..tasks.answer import Answer
 from ..tasks.kinds import kind_of
 from ..tasks.site import Site
+from .hazards import Hazard
 from .visibility import PROVABLE, habit_strengths, view
+from .walking import Walk, walk
 
 # people at marks this near hear one another; common practice, no source
 HEARING_M = 15.0
-LONGEST_SEARCH = 9  # stations up to which every order is tried; more are improved step by step
 
 
 @dataclass(frozen=True)
@@ -44,18 +45,6 @@ class Twins:
 
 
 @dataclass(frozen=True)
-class Walk:
-    """The way from station to station in the order of the tasks, metres, and the shortest order of
-    the stations found, with its length.
-    """
-
-    stations: tuple[str, ...]
-    length_m: float
-    best: tuple[str, ...]
-    best_m: float
-
-
-@dataclass(frozen=True)
 class Measures:
     """A course as a whole. `quadrants` counts answers in each quarter from north clockwise;
     `strengths` is `visibility.habit_strengths`.
@@ -76,7 +65,7 @@ class Measures:
         return tuple(cause for cause, strength in self.strengths.items() if strength < PROVABLE)
 
 
-def measure(answers: Sequence[Answer], site: Site) -> Measures:
+def measure(answers: Sequence[Answer], site: Site, hazards: Sequence[Hazard] = ()) -> Measures:
     """The measures of a course on a site. Answers in order; bearings are the asked ones."""
     dial = (kind_of(answer.kind).dial_bearing_deg(answer) for answer in answers)
     bearings = [bearing_deg for bearing_deg in dial if bearing_deg is not None]
@@ -91,7 +80,7 @@ def measure(answers: Sequence[Answer], site: Site) -> Measures:
         never_shows=tuple(cause for cause in possible if cause not in shows),
         strengths=habit_strengths(answers),
         twins=tuple(twins(answers, site)),
-        walk=walk([answer.station for answer in answers], site),
+        walk=walk([answer.station for answer in answers], site, hazards),
     )
 
 
@@ -120,80 +109,22 @@ def widest_gap(bearings_deg: Iterable[float]) -> Gap | None:
 def twins(answers: Sequence[Answer], site: Site) -> Iterator[Twins]:
     """Pairs of tasks in which one answer, copied, would earn credit at the other."""
     for (index, one), (later, other) in itertools.combinations(enumerate(answers), 2):
-        apart_deg = one.form.copy_gap_deg(one, other)
-        limit_deg = 2.0 * max(one.band.full_credit_deg, other.band.full_credit_deg)
-        if apart_deg is not None and apart_deg <= limit_deg:
+        apart_deg = copied_apart_deg(one, other)
+        if apart_deg is not None:
             near = later - index == 1 or _are_in_hearing(one.station, other.station, site)
             yield Twins(one.task, other.task, apart_deg, near)
+
+
+def copied_apart_deg(one: Answer, other: Answer) -> float | None:
+    """How far apart two answers lie of which one, copied, would earn credit for the other, degrees;
+    None where it would not.
+    """
+    apart_deg = one.form.copy_gap_deg(one, other)
+    limit_deg = 2.0 * max(one.band.full_credit_deg, other.band.full_credit_deg)
+    return apart_deg if apart_deg is not None and apart_deg <= limit_deg else None
 
 
 def _are_in_hearing(one: str, other: str, site: Site) -> bool:
     """Whether people at two marks hear one another."""
     apart_m = geodesy.apart_m(site.point(one).position, site.point(other).position)
     return apart_m <= HEARING_M
-
-
-def walk(stations: Iterable[str], site: Site) -> Walk:
-    """The walk through stations in order; neighbours that are the same count once."""
-    stations = tuple(station for station, _ in itertools.groupby(stations))
-    best = shortest_order(tuple(dict.fromkeys(stations)), site)
-    return Walk(stations, length_m(stations, site), best, length_m(best, site))
-
-
-def length_m(stations: Sequence[str], site: Site) -> float:
-    """Metres from station to station, straight over the ground."""
-    return sum(
-        geodesy.apart_m(site.point(one).position, site.point(other).position)
-        for one, other in itertools.pairwise(stations)
-    )
-
-
-def shortest_order(stations: Sequence[str], site: Site) -> tuple[str, ...]:
-    """A short walk that begins at the first station and visits each once: the shortest for a few,
-    improved by reversals for more.
-    """
-    if len(stations) <= 2:
-        return tuple(stations)
-    apart = _Distances(stations, site)
-    if len(stations) <= LONGEST_SEARCH:
-        orders = ((stations[0], *rest) for rest in itertools.permutations(stations[1:]))
-        return min(orders, key=apart.length_m)
-    return tuple(_reversed_while_shorter(_nearest_next(stations, apart), apart))
-
-
-class _Distances:
-    """The distances between stations, metres, each computed once."""
-
-    def __init__(self, stations: Sequence[str], site: Site) -> None:
-        self.between = {
-            (one, other): geodesy.apart_m(site.point(one).position, site.point(other).position)
-            for one in stations
-            for other in stations
-        }
-
-    def length_m(self, order: Sequence[str]) -> float:
-        """The length of a walk."""
-        return sum(self.between[pair] for pair in itertools.pairwise(order))
-
-
-def _nearest_next(stations: Sequence[str], apart: _Distances) -> list[str]:
-    """The walk that goes on to whichever station is the nearest."""
-    order, left = [stations[0]], list(stations[1:])
-    while left:
-        here = order[-1]
-        distances = [(apart.between[here, station], station) for station in left]
-        order.append(min(distances)[1])
-        left.remove(order[-1])
-    return order
-
-
-def _reversed_while_shorter(order: list[str], apart: _Distances) -> list[str]:
-    """A walk with parts of it turned round for as long as that makes it shorter."""
-    improved = True
-    while improved:
-        improved = False
-        for begin, end in itertools.combinations(range(1, len(order) + 1), 2):
-            turned = order[:begin] + order[begin:end][::-1] + order[end:]
-            if apart.length_m(turned) < apart.length_m(order) - 1e-6:
-                order, improved = turned, True
-    return order

@@ -26,8 +26,8 @@ from ..tasks.answer import Answer
 from ..tasks.bands import Band
 from ..tasks.kinds import kind_of
 from ..tasks.site import Site, Task
-from . import hazards
-from .hazards import Hazard
+from .hazards import astray
+from .surroundings import Surroundings
 
 Codes = tuple[str, str]  # of two marks, or of two targets
 Positions = Mapping[str, Position]  # of points, by code
@@ -96,37 +96,36 @@ def _pair(
 
 
 def offers(
-    site: Site,
-    on: datetime.date,
-    band: Band,
-    north: str = "magnetic",
-    dangers: Sequence[Hazard] = (),
+    ground: Surroundings, on: datetime.date, band: Band, north: str = "magnetic"
 ) -> list[Pair]:
     """Pairs of tasks to follow that the ground offers, the clearest first, one for each two marks:
     a list of at most MOST_OFFERS `Pair`.
 
-    None of them leads into one of the `dangers`, not by a habit of the declination either
-    (`hazards.astray`).
+    None of them leads into a danger, not by a habit of the declination either (`hazards.astray`),
+    or begins where the needle is bent.
     """
     best: dict[frozenset[str], Pair] = {}
-    for pair in _clearest_first(site, on, north):
+    for pair in _clearest_first(ground, on, north):
         if len(best) == MOST_OFFERS:
             break
         marks = frozenset(pair.stations)
         if (
             marks not in best
             and pair.aside_m >= LEAST_ASIDE_M
-            and _can_be_asked(pair, site, on, band, dangers)
+            and _can_be_asked(pair, ground, on, band)
         ):
             best[marks] = pair
     return list(best.values())
 
 
-def _clearest_first(site: Site, on: datetime.date, north: str) -> list[Pair]:
+def _clearest_first(ground: Surroundings, on: datetime.date, north: str) -> list[Pair]:
     """The pairs of the nearest marks, by how few degrees the bearing is off at the second."""
+    site = ground.site
     positions = {code: point.position for code, point in site.points.items()}
     bearings = {
-        code: _bearings(site, code) for code, point in site.points.items() if point.is_station
+        code: _bearings(site, code)
+        for code, point in site.points.items()
+        if point.is_station and code not in ground.bent
     }
     near = sorted(
         (geodesy.apart_m(positions[one], positions[other]), one, other)
@@ -176,18 +175,16 @@ def _lines(
             )
 
 
-def _can_be_asked(
-    pair: Pair, site: Site, on: datetime.date, band: Band, dangers: Sequence[Hazard]
-) -> bool:
+def _can_be_asked(pair: Pair, ground: Surroundings, on: datetime.date, band: Band) -> bool:
     """Whether both tasks have an answer, and neither leads anybody into a danger."""
     sighted = list(zip(pair.stations, pair.targets, strict=True))
     for station, target in sighted:
         task = Task("", "follow", station, target, pair.north, band, pair.given_deg, pair.north)
         try:
-            answer = kind_of(task.kind).answer(task, site, on, sighted)
+            answer = kind_of(task.kind).answer(task, ground.site, on, sighted)
         except ValueError:
             return False
-        if hazards.astray(answer, site.point(station).position, dangers):
+        if astray(answer, ground.site.point(station).position, ground.hazards):
             return False
     return True
 
@@ -199,7 +196,7 @@ def asked(answers: Sequence[Answer], positions: Positions) -> list[Pair]:
     given = [
         answer
         for answer in answers
-        if answer.given_deg is not None and kind_of(answer.kind).ways_walked(answer)
+        if kind_of(answer.kind).line_told(answer) and kind_of(answer.kind).ways_walked(answer)
     ]
     return [
         _pair(

@@ -1,5 +1,6 @@
-"""Picks a course from everything that can be seen on a site: spread round the dial, fair, every
-habit detectable, a short walk. It explains each pick.
+"""Picks a course from everything that can be seen on a site: safe, with nothing for the check to
+complain of, spread round the dial, fair, every habit detectable, a short walk. It explains each
+pick.
 
 A greedy choice, improved by exchanges; the same ground and date give the same course. People
 overrule it by keeping lines and refusing lines.
@@ -7,34 +8,35 @@ overrule it by keeping lines and refusing lines.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import itertools
-import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..earth import geodesy
-from ..earth.angles import difference
-from ..mistakes.causes import REGISTER
+from ..surveying.ground.estimate import Estimate
 from ..tasks import key
 from ..tasks.answer import Answer, Ends
 from ..tasks.bands import PRESETS, Band
+from ..tasks.kinds import kind_of
 from ..tasks.site import Site, Task
 from ..words import say
 from . import measures
-from .answer_checks import chance_of_full_credit, on_its_ground
-from .course_check import UNPROVABLE
-from .findings import Finding
-from .hazards import Hazard
-from .visibility import PROVABLE, habit_strengths, view
+from .answer_checks import chance_of_full_credit
+from .findings import Finding, Severity
+from .ground_checks import on_its_ground
+from .hazards import Hazard, crossed
+from .reasons import against, copied_here, no_other, why
+from .surroundings import Surroundings
+from .visibility import habit_strengths, view
+from .walking import safely_joined, shortest_order
+from .weighing import MIXED, Candidate, Line, Weighing, turned
 
 MOST_LINES = 200  # weighed against each other: those that the survey turns least
+MOST_TRIED = 1000  # looked at for as many as that, where many lead into a danger
 MOST_TASKS = 24
-MIXED = "mixed"  # magnetic and true in turn
-# What a pick is worth, all of about the same size; common practice, no source.
-DIAL, FAIR, HABITS, WALK, VARIETY, SPREAD, FINDING = 3.0, 2.0, 2.0, 1.0, 1.0, 2.0, 0.5
-LONGEST_WALK_M = 3000.0  # a walk of this length is worth nothing; common practice, no source
-ROUNDS = 2
+MOST_ROUNDS = 12  # of exchanges; two or three are usual until none makes a course better
 USUAL = PRESETS["usual"].band
 
 
@@ -43,66 +45,49 @@ class NothingToPick(ValueError):
 
 
 @dataclass(frozen=True)
-class Line:
-    """A sight line with the north to ask it in, by the codes of its ends."""
-
-    station: str
-    target: str
-    north: str
-
-    @property
-    def ends(self) -> Ends:
-        """The codes of its station and its target."""
-        return self.station, self.target
-
-
-@dataclass(frozen=True)
 class Pick:
-    """A line of the proposal, the task and answer it would be, and why it was picked."""
+    """A line of the proposal, the task and answer it would be, why it was picked, and what speaks
+    against it, with that there is no other.
+    """
 
     line: Line
     answer: Answer
     reasons: tuple[Finding, ...]
+    against: tuple[Finding, ...]
     kept: bool
 
 
 @dataclass(frozen=True)
 class Proposal:
-    """Picks in walking order, the measures of the whole, and how many lines there were to choose
-    from.
+    """Picks in walking order, the measures of the whole, how many lines there were to choose from,
+    and how many of them were left out because they lead into a danger.
     """
 
     picks: tuple[Pick, ...]
     measures: measures.Measures
     candidates: int
-
-
-@dataclass(frozen=True)
-class _Candidate:
-    """A line with what it is worth by itself."""
-
-    line: Line
-    answer: Answer
-    chance: float
-    findings: tuple[Finding, ...]
-    shows: frozenset[str]
-    strengths: Mapping[str, float]
+    unsafe: int = 0
 
 
 @dataclass(frozen=True)
 class _Wish:
     """What is asked of a proposal: how many tasks, in which north or MIXED, of which kind and band,
-    and the lines that stay, by their ends.
+    the lines that stay, by their ends, and the answers of the course to which it is added.
     """
 
-    site: Site
+    ground: Surroundings
     on: datetime.date
     tasks: int
     north: str
     kind: str
     band: Band
-    hazards: Sequence[Hazard]
     kept: Mapping[Ends, Line] = field(default_factory=dict)
+    beside: Sequence[Answer] = ()
+
+    @property
+    def site(self) -> Site:
+        """The site."""
+        return self.ground.site
 
     def norths_of(self, ends: Ends) -> tuple[str, ...]:
         """The norths in which a line may be asked."""
@@ -126,27 +111,61 @@ def propose(
     keep: Sequence[Line] = (),
     refuse: Sequence[Line] = (),
     hazards: Sequence[Hazard] = (),
+    bent: Mapping[str, Estimate] | None = None,
+    beside: Sequence[Task] = (),
 ) -> Proposal:
     """A course of some number of tasks of one kind, as `Proposal`.
 
     `north` is one of `norths.NORTHS`, or MIXED. `keep` are `Line`s that stay, `refuse` ones that do
-    not come back, in any north. Fewer tasks come where fewer lines are left. Raises NothingToPick
-    where no station sees a target, and what the answers raise.
+    not come back, in any north; `bent` the stations found at fault; `beside` the tasks that the
+    course has already. A line whose walk leads into a danger is never picked, only kept. Fewer
+    tasks come where fewer lines are left. Raises NothingToPick where no station sees a target or no
+    line is safe, and what the answers raise.
     """
-    kept = {line.ends: line for line in keep}
-    wish = _Wish(site, on, tasks, north, kind, band, hazards, kept)
+    wish = _Wish(
+        Surroundings(site, hazards, bent or {}),
+        on,
+        tasks,
+        north,
+        kind,
+        band,
+        {line.ends: line for line in keep},
+        tuple(_answers(beside, site, on)),
+    )
     seen = _lines_seen(site, refused={line.ends for line in refuse})
-    chosen = _chosen(_pool(wish, seen), wish)
+    pool, unsafe = _pool(wish, seen)
+    weighing = Weighing(site, north)
+    chosen = _chosen(_joined(pool, wish), wish, weighing)
+    return _proposal(chosen, wish, weighing, len(seen), unsafe)
+
+
+def _answers(tasks: Sequence[Task], site: Site, on: datetime.date) -> Iterator[Answer]:
+    """The answers of those tasks that have one."""
+    sighted = [(task.station, task.target) for task in tasks if task.target]
+    for task in tasks:
+        with contextlib.suppress(ValueError):
+            yield kind_of(task.kind).answer(task, site, on, sighted)
+
+
+def _proposal(
+    chosen: Sequence[Candidate], wish: _Wish, weighing: Weighing, seen: int, unsafe: int
+) -> Proposal:
+    """The chosen lines as a proposal, with why each of them was picked."""
     answers = key.compute(
-        [wish.task(str(number), pick.line) for number, pick in enumerate(chosen, start=1)], site, on
+        [wish.task(str(number), pick.line) for number, pick in enumerate(chosen, start=1)],
+        wish.site,
+        wish.on,
     )
-    picks = tuple(
-        Pick(
-            candidate.line, answer, tuple(_reasons(candidate, chosen)), candidate.line.ends in kept
-        )
-        for candidate, answer in zip(chosen, answers, strict=True)
-    )
-    return Proposal(picks, measures.measure(answers, site), len(seen))
+    whole = measures.measure(answers, wish.site, wish.ground.hazards)
+    over = dict(_crossings(whole.walk.stations, wish))
+    picks = []
+    for candidate, answer in zip(chosen, answers, strict=True):
+        is_kept, line = candidate.line.ends in wish.kept, candidate.line
+        found = [*against(candidate, chosen, weighing), *over.pop(line.station, ())]
+        last = () if is_kept else no_other(found, line.north)
+        reasons = tuple(why(candidate, chosen))
+        picks.append(Pick(line, answer, reasons, (*found, *last), is_kept))
+    return Proposal(tuple(picks), whole, seen, unsafe)
 
 
 def _lines_seen(site: Site, refused: set[Ends]) -> list[Ends]:
@@ -168,170 +187,139 @@ def _lines_seen(site: Site, refused: set[Ends]) -> list[Ends]:
     return lines
 
 
-def _pool(wish: _Wish, seen: Sequence[Ends]) -> list[_Candidate]:
-    """The candidates, the fairest first: kept lines, and of the others those that the survey turns
-    least.
+def _pool(wish: _Wish, seen: Sequence[Ends]) -> tuple[list[Candidate], int]:
+    """The candidates, the fairest first, and how many lines were left out because they lead into a
+    danger: kept lines, and of the others those that the survey turns least. Raises NothingToPick
+    where none is left.
     """
     weighed = sorted(seen, key=lambda ends: (ends not in wish.kept, turned(wish.site, *ends), ends))
-    candidates = [
-        _candidate(Line(*ends, north), wish)
-        for ends in weighed[:MOST_LINES]
-        for north in wish.norths_of(ends)
-    ]
-    return sorted(
-        (candidate for candidate in candidates if candidate),
-        key=lambda candidate: (
-            -candidate.chance,
-            len(candidate.findings),
-            *candidate.line.ends,
-            candidate.line.north,
-        ),
-    )
+    pool: list[Candidate] = []
+    lines, unsafe = 0, 0
+    for ends in weighed[:MOST_TRIED]:
+        asked = [_candidate(Line(*ends, north), wish) for north in wish.norths_of(ends)]
+        there = [candidate for candidate in asked if candidate]
+        safe = [one for one in there if ends in wish.kept or one.worst < Severity.DANGER]
+        pool += safe
+        lines, unsafe = lines + bool(safe), unsafe + (bool(there) and not safe)
+        if lines == MOST_LINES:
+            break
+    if unsafe and not pool:
+        raise NothingToPick(
+            say(
+                "No line is safe here: who walks along one of them, back to front or with the "
+                "declination wrong, comes too near to a danger. Propose a kind in which nobody "
+                "walks, or put marks and targets elsewhere."
+            )
+        )
+    return sorted(pool, key=_rank), unsafe
 
 
-def turned(site: Site, station: str, target: str) -> float:
-    """How far the survey may turn a line, as metres across over metres along; without end where
-    both are one place.
-    """
-    start, end = site.point(station), site.point(target)
-    distance_m = geodesy.apart_m(start.position, end.position)
-    return (start.accuracy_m + end.accuracy_m) / distance_m if distance_m else math.inf
+def _rank(candidate: Candidate) -> tuple[float, int, str, str, str]:
+    """The order in which candidates are tried: the fairest first."""
+    line = candidate.line
+    return (-candidate.chance, len(candidate.findings), line.station, line.target, line.north)
 
 
-def _candidate(line: Line, wish: _Wish) -> _Candidate | None:
+def _candidate(line: Line, wish: _Wish) -> Candidate | None:
     """A line with what it is worth by itself, or None where its two ends are one place."""
     try:
         (answer,) = key.compute([wish.task("1", line)], wish.site, wish.on)
     except geodesy.SamePoint:
         return None
-    return _Candidate(
+    return Candidate(
         line,
         answer,
         chance_of_full_credit(answer),
-        tuple(on_its_ground(answer, wish.site, wish.hazards)),
+        (*on_its_ground(answer, wish.ground), *copied_here(answer, wish.beside)),
         frozenset(view(answer).shows),
         habit_strengths([answer]),
     )
 
 
-def _chosen(pool: Sequence[_Candidate], wish: _Wish) -> list[_Candidate]:
+def _joined(pool: Sequence[Candidate], wish: _Wish) -> list[Candidate]:
+    """The candidates, those marked whose station is cut off by a danger from the stations with the
+    most lines that have nothing against them, or from those of the course.
+    """
+    if not pool:
+        return []
+    before = [answer.station for answer in wish.beside][-1:]
+    kept = [line.station for line in wish.kept.values() if line.station in wish.site.points]
+    groups = safely_joined(
+        list(dict.fromkeys([*before, *kept, *(one.line.station for one in pool)])),
+        wish.site,
+        wish.ground.hazards,
+    )
+    fixed = {*before, *kept}
+    main = max(
+        groups,
+        key=lambda group: (
+            len(fixed & group),
+            len({one.line.ends for one in pool if one.line.station in group and not one.costs}),
+        ),
+    )
+    return [one if one.line.station in main else _cut_off(one, sorted(main), wish) for one in pool]
+
+
+def _cut_off(candidate: Candidate, main: Sequence[str], wish: _Wish) -> Candidate:
+    """A candidate to whose station the way from the nearest of others crosses a danger."""
+    here, points = candidate.line.station, wish.site.points
+    nearest = min(
+        main, key=lambda code: geodesy.apart_m(points[code].position, points[here].position)
+    )
+    found = _crossing(nearest, here, wish)
+    return replace(candidate, findings=(*candidate.findings, *found))
+
+
+def _crossings(stations: Sequence[str], wish: _Wish) -> Iterator[tuple[str, tuple[Finding, ...]]]:
+    """The stations of a walk to which the way crosses a danger, each with what it crosses."""
+    for one, other in itertools.pairwise(stations):
+        if found := tuple(_crossing(one, other, wish)):
+            yield other, found
+
+
+def _crossing(one: str, other: str, wish: _Wish) -> Iterator[Finding]:
+    """The dangers that the straight way between two stations crosses."""
+    points = wish.site.points
+    for hazard in crossed(points[one].position, points[other].position, wish.ground.hazards):
+        values = {"one": one, "other": other, "hazard": hazard.name, "hazard_kind": hazard.kind}
+        yield Finding("walk_crosses", values=values)
+
+
+def _chosen(pool: Sequence[Candidate], wish: _Wish, weighing: Weighing) -> list[Candidate]:
     """The candidates that make the best course, in walking order: kept lines, then one after
     another whichever adds most, then exchanges.
     """
     chosen = [candidate for candidate in pool if candidate.line.ends in wish.kept][: wish.tasks]
     fixed = len(chosen)
     while len(chosen) < wish.tasks and (left := _open(pool, chosen)):
-        chosen.append(max(left, key=lambda candidate: _worth([*chosen, candidate], wish)))
-    for _ in range(ROUNDS):
-        if not _improve(chosen, fixed, pool, wish):
+        chosen.append(weighing.best(left, chosen))
+    for _ in range(MOST_ROUNDS):
+        if not _improve(chosen, fixed, pool, weighing):
             break
-    stations = dict.fromkeys(candidate.line.station for candidate in chosen)
-    order = measures.shortest_order(tuple(stations), wish.site)
+    before = [answer.station for answer in wish.beside][-1:]
+    stations = dict.fromkeys([*before, *(candidate.line.station for candidate in chosen)])
+    order = shortest_order(tuple(stations), wish.site, wish.ground.hazards)
     return sorted(chosen, key=lambda pick: (order.index(pick.line.station), pick.line.target))
 
 
-def _open(pool: Sequence[_Candidate], chosen: Sequence[_Candidate]) -> list[_Candidate]:
+def _open(pool: Sequence[Candidate], chosen: Sequence[Candidate]) -> list[Candidate]:
     """The candidates whose line is not chosen yet."""
     taken = {candidate.line.ends for candidate in chosen}
     return [candidate for candidate in pool if candidate.line.ends not in taken]
 
 
-def _worth(chosen: Sequence[_Candidate], wish: _Wish) -> float:
-    """How good a set of lines is; each part runs from 0 to 1, findings and twins take away."""
-    number = len(chosen)
-    stations = [candidate.line.station for candidate in chosen]
-    fair = math.fsum(candidate.chance for candidate in chosen) / number
-    variety = len(frozenset().union(*(candidate.shows for candidate in chosen))) / len(REGISTER)
-    crowd = max(stations.count(station) for station in stations) / number
-    return (
-        DIAL * _spread_round_dial(chosen)
-        + FAIR * fair
-        + HABITS * _habits_proved(chosen)
-        + WALK * _shortness(tuple(dict.fromkeys(stations)), wish.site)
-        + VARIETY * variety
-        - FINDING * sum(len(candidate.findings) for candidate in chosen) / number
-        - _twins(chosen) / number
-        - _imbalance(chosen, wish)
-        - SPREAD * crowd
-    )
-
-
-def _spread_round_dial(chosen: Sequence[_Candidate]) -> float:
-    """How evenly the answers lie round the dial: 1 where the widest gap is no wider than it must
-    be, 0 of one answer.
+def _improve(
+    chosen: list[Candidate], fixed: int, pool: Sequence[Candidate], weighing: Weighing
+) -> bool:
+    """Exchange one pick after another, but for the fixed first ones, for a better candidate; says
+    whether any was.
     """
-    gap = measures.widest_gap([candidate.answer.expected_deg for candidate in chosen])
-    if gap is None or len(chosen) == 1:
-        return 0.0
-    return min(1.0, (360.0 / len(chosen)) / gap.width_deg)
-
-
-def _habits_proved(chosen: Sequence[_Candidate]) -> float:
-    """How well the habits could be proved, on the average: 1 where each of them could be."""
-    proved = [
-        min(1.0, math.sqrt(math.fsum(pick.strengths[cause] ** 2 for pick in chosen)) / PROVABLE)
-        for cause in chosen[0].strengths
-        if cause != UNPROVABLE
-    ]
-    return math.fsum(proved) / len(proved)
-
-
-def _shortness(stations: Sequence[str], site: Site) -> float:
-    """How short the walk is, by the widest span of the stations and how many there are."""
-    span_m = max(
-        (
-            geodesy.apart_m(site.point(one).position, site.point(other).position)
-            for one, other in itertools.combinations(stations, 2)
-        ),
-        default=0.0,
-    )
-    return 1.0 - min(1.0, span_m * max(1, len(stations) - 1) / LONGEST_WALK_M)
-
-
-def _twins(chosen: Sequence[_Candidate]) -> int:
-    """How many pairs of answers lie so near that one may be copied for the other."""
-    bearings = [candidate.answer.expected_deg for candidate in chosen]
-    limit_deg = 2 * chosen[0].answer.band.full_credit_deg
-    return sum(
-        abs(difference(one, other)) <= limit_deg
-        for one, other in itertools.combinations(bearings, 2)
-    )
-
-
-def _imbalance(chosen: Sequence[_Candidate], wish: _Wish) -> float:
-    """How unevenly magnetic and true are asked, where both are."""
-    if wish.north != MIXED:
-        return 0.0
-    magnetic = sum(candidate.line.north == "magnetic" for candidate in chosen)
-    return abs(magnetic - len(chosen) / 2) / len(chosen)
-
-
-def _improve(chosen: list[_Candidate], fixed: int, pool: Sequence[_Candidate], wish: _Wish) -> bool:
-    """Exchange one pick after another for a better candidate; says whether any was."""
     improved = False
     for place in range(fixed, len(chosen)):
         rest = chosen[:place] + chosen[place + 1 :]
-        best = max(
-            _open(pool, rest),
-            key=lambda candidate: _worth([*rest, candidate], wish),
-        )
-        if _worth([*rest, best], wish) > _worth(chosen, wish) + 1e-9:
+        best = weighing.best(_open(pool, rest), rest)
+        *better, gain = weighing.worth([*rest, best])
+        *present, here = weighing.worth(chosen)
+        if better > present or (better == present and gain > here + 1e-9):
             chosen[place], improved = best, True
     return improved
-
-
-def _reasons(candidate: _Candidate, chosen: Sequence[_Candidate]) -> Iterator[Finding]:
-    """Why a line was picked: codes with their numbers, then what the check finds about it."""
-    rest = [other for other in chosen if other is not candidate]
-    if rest:
-        here = candidate.answer.expected_deg
-        nearest = min(abs(difference(here, other.answer.expected_deg)) for other in rest)
-        yield Finding("nearest_answer", values={"apart_deg": nearest})
-    yield Finding("chance", values={"chance": candidate.chance})
-    elsewhere = frozenset().union(*(other.shows for other in rest))
-    if alone := tuple(cause for cause in REGISTER if cause in candidate.shows - elsewhere):
-        yield Finding("shows_alone", values={"causes": alone})
-    else:
-        yield Finding("shows", values={"number": len(candidate.shows)})
-    yield from candidate.findings
-    yield Finding("length", values={"distance_m": candidate.answer.distance_m})

@@ -78,6 +78,20 @@ def view(answer: Answer) -> View:
     return VIEWS[answer.form.space](answer)
 
 
+def hidden_share(answer: Answer, cause: str) -> float:
+    """The share of the numbers which a cause by itself gives here, on the circle, that earns full
+    credit; 0 where it gives none.
+    """
+    form = Direction.of(answer)
+    offs = [
+        (difference(outcome, answer.expected_deg), prediction.share * share)
+        for prediction in single(answer)
+        if cause in (prediction.habit, prediction.slip)
+        for outcome, share in form.outcomes(answer, prediction)
+    ]
+    return _seen(answer, cause, offs).hidden if offs else 0.0
+
+
 def _view_of_direction(answer: Answer) -> View:
     """The same of an answer on the circle."""
     form = Direction.of(answer)

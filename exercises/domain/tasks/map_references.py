@@ -7,6 +7,7 @@ import re
 
 from ..earth import coordinates, geodesy
 from ..earth.geodesy import EastNorth, Position
+from ..earth.plain_text import plain
 from ..words import say
 from .forms.place import NotASpot, Place, Placed
 
@@ -15,8 +16,10 @@ SQUARE_M = 100_000.0
 FIGURES = re.compile(
     r"E?\s*(\d{2,5})\s*[ ,/]\s*N?\s*(\d{2,5})|(\d{4}|\d{6}|\d{8}|\d{10})", re.IGNORECASE
 )
+METRES = r"([0-9]{6,8}(?:[.,][0-9]{1,6})?|[0-9]{1,3}(?: [0-9]{3}){1,2}(?:[.,][0-9]{1,6})?)"
 FULL_GRID = re.compile(
-    r"(\d{6,7}(?:[.,]\d+)?)\s*(?:m?E)?[\s,;]+(\d{6,8}(?:[.,]\d+)?)\s*(?:m?N)?", re.IGNORECASE
+    rf"(?:E\s*)?{METRES}\s*(?:m\s?)?E?[\s,;]+(?:N\s*)?{METRES}\s*(?:m\s?)?N?",
+    re.IGNORECASE,
 )
 # half of the square that an answer may name: eight figures, or four decimals of a degree
 COARSEST_M = 6.0
@@ -71,6 +74,7 @@ def at(place: Place, position: Position, half_m: float) -> Placed:
 
 def _position(place: Place, text: str) -> tuple[Position, float]:
     """The position written, and half of what it was rounded to, metres."""
+    text = plain(text)
     if full := FULL_GRID.fullmatch(text):
         written = coordinates.read_grid(full[1], full[2], place.epsg)
         return written.position, written.resolution_m
@@ -98,7 +102,7 @@ def _from_figures(place: Place, east: str, north: str) -> tuple[Position, float]
         _nearest_m(int(figures) * side_m + side_m / 2.0, metres)
         for figures, metres in zip((east, north), here, strict=True)
     )
-    position, _, _ = geodesy.from_epsg(easting_m, northing_m, place.epsg)
+    position, _ = geodesy.from_epsg(easting_m, northing_m, place.epsg)
     return position, side_m / 2.0
 
 

@@ -12,9 +12,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ..earth.angles import circular_mean, difference, wrap
-from ..surveying.attraction import SURE, Ground, adjust
-from ..surveying.estimate import Estimate
-from ..surveying.sighting import Instrument, Sighting
+from ..surveying.ground.attraction import SURE, Ground, adjust
+from ..surveying.ground.estimate import Estimate
+from ..surveying.ground.sighting import Instrument, Sighting
 from .answer import Answer, Other
 from .budget import Budget, Term
 from .kinds import reads_needle

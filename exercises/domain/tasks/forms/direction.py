@@ -56,6 +56,10 @@ class Direction(Form):
         errors_deg[answer.north] = error_deg = self.error_deg(answer, seen)
         return DirectionGrade(answer.band.credit(error_deg), reading_deg, error_deg, errors_deg)
 
+    def chance_sound(self, answer: Answer) -> float:
+        """How probable it is that perfect technique earns full credit, by the answer's budget."""
+        return answer.budget.chance_within(answer.band.full_credit_deg)
+
     def figures(self, answer: Answer, grade: DirectionGrade) -> dict[str, Any]:
         """Degrees: read, expected, and off in each north."""
         return {

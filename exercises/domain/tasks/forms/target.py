@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from ...earth.angles import difference, wrap
@@ -74,6 +75,18 @@ class Target(Direction):
         """Whether the target named is the one asked for."""
         return seen.target == answer.target
 
+    def chance_sound(self, answer: Answer) -> float:
+        """How probable it is that who faces with perfect technique faces the sector of the target:
+        whichever lies nearest is named, so the band does not count.
+        """
+        here_deg = answer.bearings_deg["true"]
+        told_deg = here_deg
+        if answer.given_deg is not None:
+            told_deg = answer.norths.turn(answer.given_deg, answer.given_north, "true")
+        left_deg, right_deg = _sector(seen_from(answer, ""), answer.target)
+        facing = NormalDist(difference(told_deg, here_deg), answer.budget.total_deg)
+        return facing.cdf(right_deg) - facing.cdf(-left_deg)
+
     def copy_gap_deg(self, answer: Answer, other: Answer) -> float | None:
         """None but for the same target asked at another station: named there, it is right here."""
         is_same = other.form.code == self.code and other.target == answer.target
@@ -86,16 +99,10 @@ class Target(Direction):
         bearings = seen_from(answer, prediction.detail)
         if seen.target not in bearings:
             return []
-        here_deg = bearings[seen.target]
-        turns = [
-            difference(bearing, here_deg)
-            for code, bearing in bearings.items()
-            if code != seen.target
-        ]
-        right = min([turn / 2 for turn in turns if turn > 0] + [WIDEST_HALF_SECTOR_DEG])
-        left = min([-turn / 2 for turn in turns if turn < 0] + [WIDEST_HALF_SECTOR_DEG])
-        half_deg = (right + left) / 2
-        return [Meant(wrap(here_deg + (right - left) / 2), 1.0, 2 * half_deg, half_deg)]
+        left_deg, right_deg = _sector(bearings, seen.target)
+        half_deg = (right_deg + left_deg) / 2
+        middle_deg = wrap(bearings[seen.target] + (right_deg - left_deg) / 2)
+        return [Meant(middle_deg, 1.0, 2 * half_deg, half_deg)]
 
     def outcomes(self, answer: Answer, prediction: Prediction) -> list[Outcome]:
         """The direction of the target that a prediction has the person name, as seen from the
@@ -109,6 +116,18 @@ class Target(Direction):
             if named in here
             else []
         )
+
+
+def _sector(bearings: dict[str, float], target: str) -> tuple[float, float]:
+    """How far to the left and to the right of a target it is still the nearest, degrees."""
+    turns = [
+        difference(bearing, bearings[target])
+        for code, bearing in bearings.items()
+        if code != target
+    ]
+    left = min([-turn / 2 for turn in turns if turn < 0] + [WIDEST_HALF_SECTOR_DEG])
+    right = min([turn / 2 for turn in turns if turn > 0] + [WIDEST_HALF_SECTOR_DEG])
+    return left, right
 
 
 def seen_from(answer: Answer, station: str) -> dict[str, float]:

@@ -109,6 +109,10 @@ class Kind(ABC):
         """The line whose bearing the task itself tells, or None."""
         return None
 
+    def lines_sighted(self, answer: Answer) -> tuple[Ends, ...]:
+        """The lines (station, target) along which something must be seen; none where nothing is."""
+        return ()
+
     def ways_walked(self, answer: Answer) -> Mapping[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings. Empty
         where nobody walks.

@@ -301,17 +301,18 @@ def _decoys(
     place: CrossedPlace, places: Iterable[EastNorth], shown: Sequence[EastNorth]
 ) -> list[Spot]:
     """Wrong spots for the map: where likely mistakes lead, apart from the right one, from each
-    other and from the points that the map shows, no farther out than the known points allow."""
+    other and from the points that the map shows, within the ground that these take up: a spot far
+    out would make the map small for all, or too large for any paper.
+    """
     right = (place.east_m, place.north_m)
     apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
-    reach_m = max(
-        math.hypot(line.east_m - place.east_m, line.north_m - place.north_m) for line in place.lines
-    )
-    likely = (spot for spot in places if math.dist(spot, right) <= reach_m)
+    ground = (right, *shown)
+    likely = [spot for spot in places if _is_between(spot, ground)]
+    around = sorted(_around(place, apart_m), key=lambda spot: not _is_between(spot, ground))
     chosen: list[EastNorth] = []
     for tried, most in (
         (likely, DECOYS),
-        (_around(place, apart_m), CrossedPlace.fewest_spots),
+        (around, CrossedPlace.fewest_spots),
     ):
         for spot in tried:
             if len(chosen) >= most:
@@ -321,6 +322,14 @@ def _decoys(
             ):
                 chosen.append(spot)
     return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]
+
+
+def _is_between(spot: EastNorth, shown: Sequence[EastNorth]) -> bool:
+    """Whether a spot lies within the outermost easts and norths of some others."""
+    return all(
+        min(other[axis] for other in shown) <= spot[axis] <= max(other[axis] for other in shown)
+        for axis in (0, 1)
+    )
 
 
 def _around(place: CrossedPlace, apart_m: float) -> list[EastNorth]:

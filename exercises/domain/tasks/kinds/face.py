@@ -11,7 +11,6 @@ import math
 from dataclasses import dataclass, replace
 
 from ...earth.angles import difference
-from ...surveying.traverse import Leg
 from .. import wants
 from ..answer import Answer, Ends
 from ..forms import Target
@@ -45,10 +44,6 @@ class Face(Follow):
     def line_told(self, answer: Answer) -> None:
         """None: the person goes on with a number of their own."""
         return None
-
-    def ways_walked(self, answer: Answer) -> dict[str, tuple[Leg, ...]]:
-        """Nobody walks: it is faced."""
-        return {}
 
     def line_gone_on_with(self, answer: Answer) -> Ends:
         """The line that is faced."""

@@ -9,6 +9,7 @@ whole sector of directions gives the same one.
 from __future__ import annotations
 
 import datetime
+import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -88,15 +89,24 @@ class Follow(Kind):
         """The sight line, along which the bearing given leads."""
         return None if answer.given_deg is None else (answer.station, answer.target)
 
+    def lines_sighted(self, answer: Answer) -> tuple[Ends, ...]:
+        """The line to the target that is to be named."""
+        return ((answer.station, answer.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
 
     def ways_walked(self, answer: Answer) -> dict[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings."""
+        # no fault or one come before all pairs (`stages.chains`)
+        singles = itertools.takewhile(
+            lambda prediction: "ok" in (prediction.habit, prediction.slip),
+            self.predictions(answer),
+        )
         return {
             prediction.habit: (Leg(prediction.centre_deg, answer.distance_m),)
-            for prediction in self.predictions(answer)
+            for prediction in singles
             if prediction.slip == "ok" and prediction.habit in ("ok", *PERSISTENT)
         }
 

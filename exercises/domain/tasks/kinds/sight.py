@@ -38,6 +38,10 @@ class Sight(WrittenBearing):
         """The sight line."""
         return answer.station, answer.target
 
+    def lines_sighted(self, answer: Answer) -> tuple[Ends, ...]:
+        """The sight line."""
+        return ((answer.station, answer.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north

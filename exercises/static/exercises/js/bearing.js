@@ -17,7 +17,8 @@ export const wrap = (degrees) => ((degrees % 360) + 360) % 360;
 
 const plain = (text) =>
   text
-    .replace(/[º˚]/g, "°")
+    .replace(/[ºª˚∘⁰ᵒ]/g, "°") // before NFKC, which would make a letter or a figure of them
+    .replace(/[²³¹⁴-⁹₀-₉①-⑨]/g, "?") // no figures: raised, lowered, in a ring
     .normalize("NFKC")
     .trim()
     .toLowerCase()

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..earth.angles import difference
-from ..earth.uncertainty import rounding
+from ...earth.angles import difference
+from ...earth.uncertainty import rounding
 
 # one careful sighting by an instructor, one sigma: half a tick of 2 degrees, and the aim; common
 # practice, no source. What a set of sightings really scatters is learnt from it (`attraction`).

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..earth.magnetics import Declination
+from ...earth.magnetics import Declination
 from .attraction import SOUND_DEG, Ground
 from .sighting import Sighting
 

@@ -11,7 +11,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from ..earth.angles import back, circular_mean, difference
+from ...earth.angles import back, circular_mean, difference
 from .sighting import Sighting
 
 # fore and back within this of 180 degrees: two readings of one degree each, 1.4 sigma; common

@@ -22,8 +22,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..earth.angles import back, difference
-from ..earth.uncertainty import COMPASS_LIMIT_DEG
+from ...earth.angles import back, difference
+from ...earth.uncertainty import COMPASS_LIMIT_DEG
 from .estimate import FAULT_DEG, Estimate, Mixture, estimate
 from .explanations import Posterior, explain
 from .fits import INFORMATION, Floats, Part, Unknowns
@@ -128,6 +128,20 @@ def _estimate(posterior: Posterior, unknown: int, fault: int) -> Estimate:
     """
     as_if = posterior.given(unknown, fault)
     return estimate(Mixture.of(as_if, unknown), Mixture.of(posterior, unknown))
+
+
+def bent(sightings: Sequence[Sighting]) -> dict[str, Estimate]:
+    """The stations that are judged `bent`, by code, with what their needle reads too much; empty
+    where nothing was observed.
+    """
+    if not sightings:
+        return {}
+    found = adjust(sightings)
+    return {
+        station: estimate
+        for station, estimate in found.attraction.items()
+        if found.judgement(station) == "bent"
+    }
 
 
 def _left_deg(

@@ -12,8 +12,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ..earth.angles import NotABearing, parse_bearing, wrap
-from ..words import Words, say
+from ...earth.angles import NotABearing, parse_bearing, wrap
+from ...words import Words, say
 from .leg_sets import Observed
 
 CODE = re.compile(r"[A-Z0-9]{1,4}")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..earth.angles import wrap
+from ...earth.angles import wrap
 from .robust_fit import Floats, LinearModel, misfit
 from .sighting import LineName, Sighting
 

@@ -6,14 +6,14 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..earth import geodesy, uncertainty
-from ..earth.ellipse import Ellipse
-from ..earth.geodesy import Position
-from ..earth.magnetics import LOCAL_FIELD_DEG
-from ..words import say
+from ...earth import geodesy, uncertainty
+from ...earth.ellipse import Ellipse
+from ...earth.geodesy import Position
+from ...earth.magnetics import LOCAL_FIELD_DEG
+from ...words import say
+from ..survey import SurveyedGround
 from .field_book import BadBook, BookLeg
 from .leg_sets import Instruments, MeanLeg, OtherWay, bearings_text, mean_leg
-from .survey import SurveyedGround
 from .traverse_adjustment import (
     Adjustment,
     MeasuredLeg,

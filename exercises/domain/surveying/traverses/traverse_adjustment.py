@@ -18,11 +18,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ..earth.angles import wrap
-from ..earth.ellipse import Ellipse, from_covariance
-from ..earth.geodesy import EastNorth
+from ...earth.angles import wrap
+from ...earth.ellipse import Ellipse, from_covariance
+from ...earth.geodesy import EastNorth
+from ..traverse import Leg, Misclosure, corners, misclosure
 from .leg_sets import MeanLeg
-from .traverse import Leg, Misclosure, corners, misclosure
 
 Floats = NDArray[np.float64]
 

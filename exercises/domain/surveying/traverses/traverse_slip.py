@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..earth.angles import back, difference, wrap
+from ...earth.angles import back, difference, wrap
 from .traverse_adjustment import MeasuredLeg, Traverse, conditions_of
 
 # volunteers with compass and tape in caves: one slip in 40 to 80 legs (L. Fish, "Blunder location",

@@ -13,7 +13,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..earth.angles import back, circular_mean, difference, three_digits
+from ...earth.angles import back, circular_mean, difference, three_digits
 
 # how many readings' scatter the stated uncertainty is worth beside that of the set: a scaled
 # inverse chi-squared prior of the variance (Gelman et al., Bayesian Data Analysis, 2.6 and 3.2,

@@ -1,0 +1,1 @@
+"""Bearings that an instructor read on the ground, and what they say of it."""

@@ -1,0 +1,1 @@
+"""Traverses that were measured, closed and looked through for slips."""
