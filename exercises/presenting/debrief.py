@@ -43,7 +43,7 @@ def overview(whole):
         "is_ground_judged": is_ground_judged(whole),
         "stations": list(ground_faults(whole)),
         "compasses": list(compass_faults(whole)),
-        "mistakes": [_mistake(count, whole) for count in cohort.causes_by_credit_lost(judged)],
+        "mistakes": [_mistake(count, whole) for count in cohort.causes_by_credit_lost(whole.fair)],
         "told_alone": people,
         "causes_told": causes_told(people),
         "more": to_know_more(whole),

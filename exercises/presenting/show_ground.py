@@ -108,9 +108,13 @@ def compasses_told(whole):
 
 def compass_drawing(whole):
     """The compasses that two people or more held, side by side; empty for none. A reversed one is
-    told in words: what else it is off by says nothing.
+    told in words alone: what it is off by besides says nothing.
     """
-    shared = in_order(whole.diagnosis.compasses)
+    shared = [
+        (number, compass)
+        for number, compass in in_order(whole.diagnosis.compasses)
+        if compass.reversed_probability < PROBABLE
+    ]
     if not shared:
         return ""
     return offsets(

@@ -60,7 +60,19 @@ class Debriefed:
     @cached_property
     def told(self) -> lessons.Told:
         """Who is told what of the readings without full credit."""
-        return lessons.told(self.judged, self.habits)
+        return lessons.told(self.fair, self.habits)
+
+    @cached_property
+    def fair(self) -> list[Judged]:
+        """The judged readings, a reversed needle being its compass's fault."""
+        return lessons.by_compass(
+            self.judged,
+            {
+                number
+                for number, compass in self.diagnosis.compasses.items()
+                if compass.reversed_probability >= lessons.TURNED
+            },
+        )
 
     def name(self, reading: Judged) -> str:
         """The name of whoever gave a judged reading."""

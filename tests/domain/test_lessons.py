@@ -1,6 +1,7 @@
 """Who is told what: everybody, some people alone, nobody."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, strategies as st
@@ -97,6 +98,28 @@ def test_a_mistake_beside_a_fault_of_the_ground_is_still_a_mistake():
 
     assert codes(found.everybody) == [("reversed", 3, 3)]
     assert found.ground == ()
+
+
+def test_a_reversed_needle_is_the_compass_fault_and_of_nobody_who_held_it():
+    # 2026-11-27: its readings are called reversed, and would have been taught to everybody.
+    held = [mistake(person, "reversed") for person in "abc"]
+    judged = [replace(one, reading=replace(one.reading, compass="9")) for one in held]
+
+    found = lessons.told(lessons.by_compass(judged, {"9"}), {})
+
+    assert (found.lessons, len(found.compasses)) == ((), 3)
+    assert codes(lessons.told(lessons.by_compass(judged, {"8"}), {}).everybody) == [
+        ("reversed", 3, 3)
+    ]
+
+
+def test_what_else_went_wrong_with_a_reversed_needle_is_still_a_mistake():
+    one = mistake("a", "mirrored+reversed")
+    judged = [replace(one, reading=replace(one.reading, compass="9"))]
+
+    (found,) = lessons.by_compass(judged, {"9"})
+
+    assert found.cause == "compass_offset+mirrored"
 
 
 def test_two_mistakes_in_one_reading_count_for_the_one_that_more_people_made():

@@ -10,7 +10,7 @@ lesson.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..mistakes import causes
 from .judged import Judged
@@ -19,6 +19,7 @@ from .judged import Judged
 # are known by everybody when they are told before the class. Common practice, no source.
 MANY = 3
 NO_LESSON = "unexplained"  # there is nothing to teach in it
+TURNED = 0.5  # probability from which a needle counts as reversed, as in the diagnosis
 HABIT_SURE = 0.7  # probability from which a habit is said of a person; common practice, no source
 
 
@@ -101,9 +102,26 @@ def is_for_everybody(people: Collection[str], habit_of: Collection[str]) -> bool
     return len(set(people) - set(habit_of)) >= MANY
 
 
+def by_compass(judged: Iterable[Judged], turned: Collection[str]) -> list[Judged]:
+    """Readings in which a reversed needle is the compass's fault and not its holder's: `reversed`
+    becomes `compass_offset` where the compass's number is one of `turned`.
+    """
+    return [
+        _turned(reading) if reading.reading.compass in turned else reading for reading in judged
+    ]
+
+
+def _turned(reading: Judged) -> Judged:
+    """A reading with a compass whose needle is reversed. Its holder did nothing wrong with it."""
+    codes = {
+        "compass_offset" if code == "reversed" else code for code in causes.parts(reading.cause)
+    }
+    return replace(reading, verdict=replace(reading.verdict, cause=causes.combined(codes - {"ok"})))
+
+
 def told(judged: Iterable[Judged], habits: Mapping[str, str]) -> Told:
-    """Who is told what of some readings. `habits` has the codes of habits that people are said to
-    have, by person; people without one are left out.
+    """Who is told what of some readings, as `by_compass` gives them. `habits` has the codes of
+    habits that people are said to have, by person; people without one are left out.
     """
     missed = [reading for reading in judged if reading.credit < 1.0]
     places: dict[str, list[Judged]] = {name: [] for name in (*_PLACES, "mistake")}

@@ -49,8 +49,12 @@ function go(step) {
   screens[place].querySelector("h1, h2").focus({ preventScroll: true });
 }
 
+const isScrolled = ({ key }) =>
+  ["ArrowUp", "ArrowDown"].includes(key) &&
+  screens[place].scrollHeight > screens[place].clientHeight;
+
 function onKey(event) {
-  const step = stepOfKey(event);
+  const step = isScrolled(event) ? undefined : stepOfKey(event);
   const isOwn = event.target.closest("details[open]");
   const isPressed = event.key === " " && event.target.closest("a, button, summary");
   if (!step || isOwn || isPressed) return;
