@@ -53,7 +53,7 @@ def test_a_name_would_be_found_where_it_stands(demo):
 
 
 def test_the_names_of_who_did_something_strange_are_on_no_screen(desk, open_class):
-    # Identical unusual answers, a compass that one person held, a habit: all that names somebody.
+    # Identical unusual answers with one compass: on the instructor's page these name people.
     answers = {answer.task: answer for answer in open_class.keys.get().as_domain()}
     names = ["Zebulon", "Xanthe", "Quintus", "Ottilie"]
     for person, _ in cast.join(open_class, *names):
@@ -62,8 +62,12 @@ def test_the_names_of_who_did_something_strange_are_on_no_screen(desk, open_clas
 
     page = desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
 
-    assert "Reversed" in page
+    alone = desk.get(f"/classes/{open_class.pk}/debrief/alone/").content.decode()
+
+    assert "Its needle points the wrong way." in page
+    assert "Reversed" not in page
     assert [name for name in names if name in page] == []
+    assert [name for name in names if name in alone] == names
 
 
 @pytest.mark.parametrize(

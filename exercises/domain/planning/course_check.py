@@ -140,9 +140,7 @@ def _sought_on_map(answers: Sequence[Answer]) -> Iterator[Finding]:
     """A place sought that the map has to show for another task."""
     for answer in answers:
         others = [other for other in answers if not _has_letter_for(other, answer)]
-        shown = {
-            code: other.task for other in others for code in kind_of(other.kind).on_map(other)
-        }
+        shown = {code: other.task for other in others for code in kind_of(other.kind).on_map(other)}
         for code in kind_of(answer.kind).sought_at(answer):
             if code in shown:
                 yield Finding("sought_on_map", answer.task, {"point": code, "other": shown[code]})
