@@ -43,6 +43,10 @@ class BackWords(BearingWords):
 
     code = "back"
 
+    def ends(self, answer):
+        """Back from the target to the mark."""
+        return answer.target, answer.station
+
     def prompt(self, answer, points):
         """What is asked."""
         return tell(
