@@ -6,7 +6,7 @@ from exercises import vocabulary
 from exercises.domain.earth.coordinates import NOTATIONS
 from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
-from exercises.domain.planning import hazards, lessons, practice
+from exercises.domain.planning import hazards, home_lessons, practice
 from exercises.domain.planning.paper_rounds import SHEET
 from exercises.domain.surveying.traverses import traverse_slip
 from exercises.domain.tasks import telling
@@ -40,9 +40,9 @@ from exercises.presenting.traverse import SLIPS
         ),
         pytest.param(SLIPS, traverse_slip.CAUSES, id="slips of a traverse"),
         pytest.param(traverse_slip.SHARES, traverse_slip.CAUSES, id="how often each happens"),
-        pytest.param(course.TITLES, lessons.LESSONS, id="lessons"),
-        pytest.param(course.BEGINNINGS, lessons.LESSONS, id="beginnings of lessons"),
-        pytest.param(course.NOW, lessons.LESSONS, id="ends of lessons"),
+        pytest.param(course.TITLES, home_lessons.LESSONS, id="lessons"),
+        pytest.param(course.BEGINNINGS, home_lessons.LESSONS, id="beginnings of lessons"),
+        pytest.param(course.NOW, home_lessons.LESSONS, id="ends of lessons"),
         pytest.param(NAMES, SHEET, id="points of the lessons' sheet"),
         pytest.param(trainer.PLACES, [place.code for place in practice.PLACES], id="trainer"),
     ],

@@ -13,11 +13,27 @@ def compass_faults(whole):
         users.setdefault(number, set()).add(whole.name(judgement))
         held.setdefault(judgement.person, set()).add(number)
     shared = whole.diagnosis.compasses
-    for number, compass in sorted(shared.items(), key=lambda pair: (len(pair[0]), pair[0])):
+    for number, compass in in_order(shared):
         yield from _shared(number, compass, sorted(users.get(number, ()), key=str.casefold))
     for person, posterior in whole.diagnosis.people.items():
         if posterior.offset_probability >= PROBABLE and not held[person] & set(shared):
             yield _own(whole.people[person].name, posterior, sorted(held[person] - {""}))
+
+
+def shared_at_fault(whole):
+    """The compasses, as (number, what was found), that two or more people held and that are
+    probably at fault.
+    """
+    return [
+        (number, compass)
+        for number, compass in in_order(whole.diagnosis.compasses)
+        if max(compass.reversed_probability, compass.offset.fault_probability) >= PROBABLE
+    ]
+
+
+def in_order(compasses):
+    """Compasses by their numbers, 2 before 10."""
+    return sorted(compasses.items(), key=lambda pair: (len(pair[0]), pair[0]))
 
 
 def _shared(number, compass, people):

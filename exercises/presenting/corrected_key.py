@@ -1,7 +1,7 @@
 """A correction of the key before it is adopted: what it would change."""
 
 from ..domain.tasks import corrections
-from ..languages import tell
+from ..languages import tell, tell_many
 from .answers import words_of
 
 
@@ -39,3 +39,18 @@ def changed_credit(before, after):
         (name, totals[0].get(name, 0.0), totals[1].get(name, 0.0), changes)
         for name, changes in sorted(by_person.items(), key=lambda pair: pair[0].casefold())
     ]
+
+
+def dropped_text(whole):
+    """Which tasks were dropped from the key of a `Debriefed`; empty for none."""
+    tasks = whole.key.dropped if whole.key else []
+    return (
+        tell_many(
+            "Dropped from the key: task {tasks}.",
+            "Dropped from the key: tasks {tasks}.",
+            len(tasks),
+            tasks=", ".join(tasks),
+        )
+        if tasks
+        else ""
+    )

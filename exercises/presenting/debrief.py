@@ -1,80 +1,60 @@
-"""What a debrief shows, ready to print: numbers with their uncertainty, in words; drawings beside
-them.
+"""What a debrief tells the instructor alone, ready to print: names, numbers with their uncertainty,
+in words; drawings beside them. What is shown to a class stands in `show.py`.
 """
 
-from ..domain.earth.geodesy import Position
 from ..domain.earth.uncertainty import combine
 from ..domain.mistakes import causes
-from ..domain.planning import pairs
 from ..domain.planning.next_reading import WORTH_A_READING, telling
-from ..domain.results import cohort
+from ..domain.results import cohort, lessons
 from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say, say_many
-from ..drawing.pair import pair
 from ..languages import tell, tell_many, tell_signed, told
 from .answers import words_of
 from .answers.base import counted_words
 from .answers.direction import other_turns
 from .causes import WORDS as CAUSES, advice_on, name_of
 from .compass_faults import compass_faults
+from .corrected_key import dropped_text
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, cause_name
 from .ground_faults import ground_faults, is_ground_judged, sound_ground
-from .pairs import pair_text
+from .people_told import causes_told, people_told
 from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
 from .remedies import exercise
+from .show_tasks import drawn_pairs, positions_of
 
 SMALL_CLASS = 40  # readings below which patterns are hints
-SHOWN_CAUSES = 5  # with a drawing each; nobody reteaches more in one debrief
 NO_HABIT = say("no habit")
-HABIT_SURE = 0.7  # from here a habit is said of a person
 NOTHING = "—"
 
 
 def overview(whole):
-    """Everything on the debrief's page. `whole` is a `Debriefed`."""
+    """Everything on the instructor's own page, in the order of the show. `whole` is a
+    `Debriefed`.
+    """
     judged = whole.judged
-    reteach = [_reteach(count, whole) for count in cohort.causes_by_credit_lost(judged)]
+    people = people_told(whole)
     return {
-        "key": whole.key,
         "readings": len(judged),
         "sent": _sent(len(whole.people), len(judged)),
         "is_small": len(judged) < SMALL_CLASS,
         "shares": _shares(judged),
         "skill": _skill(whole),
         "is_ground_judged": is_ground_judged(whole),
-        "reteach": reteach[:SHOWN_CAUSES],
-        "rarer": reteach[SHOWN_CAUSES:],
         "stations": list(ground_faults(whole)),
         "compasses": list(compass_faults(whole)),
+        "mistakes": [_mistake(count, whole) for count in cohort.causes_by_credit_lost(whole.fair)],
+        "told_alone": people,
+        "causes_told": causes_told(people),
+        "more": to_know_more(whole),
+        "groups": alone(whole),
         "people": _people(whole),
         "tasks": [answer.task for answer in whole.answers],
         "grid": _grid(whole),
-        "dropped": _dropped(whole.key.dropped if whole.key else []),
-        "pairs": _pairs(whole),
+        "dropped": dropped_text(whole),
         "summaries": [_summary(answer, judged, whole.key.points) for answer in whole.answers],
+        "pairs": list(drawn_pairs(whole, positions_of(whole))),
     }
-
-
-def _pairs(whole):
-    """The pairs of tasks that gave the same bearing at two marks, with their drawing."""
-    points = whole.key.points if whole.key else {}
-    positions = {
-        code: Position(point["latitude"], point["longitude"]) for code, point in points.items()
-    }
-    rows = []
-    for pair_asked in pairs.asked(whole.answers, positions):
-        words = pair_text(pair_asked, points)
-        rows.append(
-            {
-                **words,
-                "tasks": tell(
-                    "Tasks {one} and {other}", one=pair_asked.tasks[0], other=pair_asked.tasks[1]
-                ),
-                "drawing": pair(pair_asked, positions, words["leads"]),
-            }
-        )
-    return rows
 
 
 def _sent(people, readings):
@@ -83,20 +63,6 @@ def _sent(people, readings):
         "{number} people sent {readings}:",
         people,
         readings=say_many("{number} reading", "{number} readings", readings),
-    )
-
-
-def _dropped(tasks):
-    """Which tasks were dropped from the key, in words; empty for none."""
-    return (
-        tell_many(
-            "Dropped from the key: task {tasks}.",
-            "Dropped from the key: tasks {tasks}.",
-            len(tasks),
-            tasks=", ".join(tasks),
-        )
-        if tasks
-        else ""
     )
 
 
@@ -142,15 +108,16 @@ def _skill(whole):
     )
 
 
-def _reteach(count, whole):
-    """One mistake: what it costs, how sure it is, what it looks like, and two minutes against
-    it.
+def _mistake(count, whole):
+    """One mistake: who is told, what it costs, how sure it is, what it looks like, and two minutes
+    against it.
     """
     example = count.example
     answer = example.answer  # as it is for that person
     words, cause = words_of(answer), CAUSES[count.code]
     return {
         "name": told(cause.name),
+        "is_for_everybody": any(count.code == one.code for one in whole.told.everybody),
         "count": count,
         "sure": percent(count.probability),
         "say": told(advice_on(count.code, words.setting)),
@@ -186,7 +153,7 @@ def _people(whole):
 
 def _person(person, judged, posterior):
     """The row of a person, with what the diagnosis found of them."""
-    is_habit = posterior.habit != "none" and posterior.habit_probability >= HABIT_SURE
+    is_habit = posterior.habit != "none" and posterior.habit_probability >= lessons.HABIT_SURE
     return {
         "person": person,
         "credit": tell(

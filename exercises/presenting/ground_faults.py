@@ -1,13 +1,58 @@
 """Stations and lines that a class shows to be at fault: what to check, what may be done."""
 
+from dataclasses import dataclass
 from urllib.parse import urlencode
 
-from ..domain.diagnosis import biases
 from ..domain.diagnosis.ascent import LEAST_PEOPLE
+from ..domain.diagnosis.biases import NO_BIAS, Bias
 from ..domain.tasks.kinds import reads_needle
 from ..domain.words import say
 from ..languages import tell, tell_signed, told
 from .probabilities import PROBABLE, interval, percent
+
+REASONS_STATION = say(
+    "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate."
+)
+REASONS_ALONE = say(
+    "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate; a target "
+    "that has moved."
+)
+REASONS_LINE = say(
+    "The target has moved, its label is on another thing, or its coordinate is wrong."
+)
+
+
+@dataclass(frozen=True)
+class GroundFault:
+    """A station that is probably at fault, or with a `task` one of its lines at a station that is
+    sound. `is_alone` says of a station that it has one line, which may be at fault instead.
+    """
+
+    bias: Bias
+    station: str
+    task: str = ""
+    target: str = ""
+    is_alone: bool = False
+
+    @property
+    def reasons(self):
+        """What it may be."""
+        if self.task:
+            return REASONS_LINE
+        return REASONS_ALONE if self.is_alone else REASONS_STATION
+
+
+def faults(whole):
+    """Stations with a probable fault, then lines of stations that are sound."""
+    stations, lines = faulty(whole)
+    read_at = [answer.station for answer in whole.answers if reads_needle(answer)]
+    for code in sorted(stations):
+        yield GroundFault(whole.diagnosis.stations[code], code, is_alone=read_at.count(code) == 1)
+    for answer in whole.answers:
+        is_told = answer.station in stations and read_at.count(answer.station) == 1
+        if answer.task in lines and not is_told:
+            bias = whole.diagnosis.lines.get(answer.task, NO_BIAS)
+            yield GroundFault(bias, answer.station, answer.task, answer.target)
 
 
 def faulty(whole):
@@ -40,38 +85,22 @@ def is_ground_judged(whole):
 
 
 def ground_faults(whole):
-    """Stations, and lines of stations that are sound, with a probable fault, each with what to
-    check and what may be done.
-    """
-    stations, _ = faulty(whole)
-    read_at = [answer.station for answer in whole.answers if reads_needle(answer)]
-    for code in sorted(stations):
-        yield _station_fault(whole, code, is_alone=read_at.count(code) == 1)
-    for answer in whole.answers:
-        bias = whole.diagnosis.lines.get(answer.task, biases.NO_BIAS)
-        is_told = answer.station in stations and read_at.count(answer.station) == 1
-        if bias.fault_probability >= PROBABLE and not is_told:
-            yield _line_fault(whole, answer, bias)
+    """The same, each with what to check and what may be done."""
+    for fault in faults(whole):
+        yield _line_fault(whole, fault) if fault.task else _station_fault(whole, fault)
 
 
-def _station_fault(whole, code, *, is_alone):
+def _station_fault(whole, fault):
     """A station at fault; with one line alone it may be the line as well."""
-    bias = whole.diagnosis.stations[code]
+    bias, code = fault.bias, fault.station
     return {
         "name": tell("Station {code}, or its only sight line", code=code)
-        if is_alone
+        if fault.is_alone
         else tell("Station {code}", code=code),
         "what": _at_station(bias),
         "probability": percent(bias.fault_probability),
-        "since": _since(whole, bias),
-        "reasons": tell(
-            "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong "
-            "coordinate; a target that has moved."
-        )
-        if is_alone
-        else tell(
-            "Iron, wires or a vehicle near the mark; a mark that has moved; a wrong coordinate."
-        ),
+        "since": since_when(whole, bias),
+        "reasons": told(fault.reasons),
         "check": tell(
             "Shoot a line fore and back: they differ by the pull of one end. Step three "
             "metres aside and read again with a second compass. Compare the coordinate with "
@@ -97,21 +126,20 @@ def _station_fault(whole, code, *, is_alone):
     }
 
 
-def _line_fault(whole, answer, bias):
+def _line_fault(whole, fault):
     """A line at fault at a station that is sound."""
+    bias, task = fault.bias, fault.task
     return {
         "name": tell(
             "Task {task}, {station} to {target}",
-            task=answer.task,
-            station=answer.station,
-            target=answer.target,
+            task=task,
+            station=fault.station,
+            target=fault.target,
         ),
         "what": _on_line(bias),
         "probability": percent(bias.fault_probability),
-        "since": _since(whole, bias),
-        "reasons": tell(
-            "The target has moved, its label is on another thing, or its coordinate is wrong."
-        ),
+        "since": since_when(whole, bias),
+        "reasons": told(fault.reasons),
         "check": tell(
             "Stand on the mark and ask somebody new to point at it. Shoot it back from "
             "the target. Compare its coordinate with the map."
@@ -120,14 +148,14 @@ def _line_fault(whole, answer, bias):
             *_move(
                 say(
                     "Move the answer of task {task} by {degrees}°",
-                    task=answer.task,
+                    task=task,
                     degrees=tell_signed(bias.degrees, 1),
                 ),
                 "line",
-                answer.task,
+                task,
                 bias,
             ),
-            _drop(answer.task),
+            _drop(task),
         ],
     }
 
@@ -182,7 +210,7 @@ def _address(what, of, bias=None):
     )
 
 
-def _since(whole, bias):
+def since_when(whole, bias):
     """The moment from which a fault was there, or until which; None where it always was."""
     place = bias.since if bias.since is not None else bias.until
     return (

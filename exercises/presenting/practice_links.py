@@ -6,7 +6,7 @@ from urllib.parse import urlencode
 
 from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
-from ..domain.planning import lessons
+from ..domain.planning import home_lessons
 from ..languages import tell, told
 from .north_sentences import declination_text
 
@@ -21,11 +21,11 @@ def practice_links(site, on, address):
     except (NoDeclination, UnsuitableGrid) as error:
         return shown | {"trouble": told(error)}
     declination_deg = round(norths.declination_deg)
-    if abs(declination_deg) > lessons.LARGEST_DECLINATION_DEG:
+    if abs(declination_deg) > home_lessons.LARGEST_DECLINATION_DEG:
         return shown | {
             "trouble": tell(
                 "A declination of more than {most}° is too much for the lessons.",
-                most=lessons.LARGEST_DECLINATION_DEG,
+                most=home_lessons.LARGEST_DECLINATION_DEG,
             )
         }
     return shown | {
@@ -34,8 +34,8 @@ def practice_links(site, on, address):
             declination=declination_text(declination_deg),
         ),
         "links": [
-            _link(lessons.Setting(declination_deg, step), address)
-            for step in lessons.GRADUATIONS_DEG
+            _link(home_lessons.Setting(declination_deg, step), address)
+            for step in home_lessons.GRADUATIONS_DEG
         ],
     }
 
@@ -43,5 +43,5 @@ def practice_links(site, on, address):
 def _link(setting, address):
     return {
         "step": setting.graduation_deg,
-        "address": f"{address}?{urlencode(lessons.link_of(setting))}",
+        "address": f"{address}?{urlencode(home_lessons.link_of(setting))}",
     }

@@ -45,10 +45,16 @@ def _any(answer):
     return -abs(difference(answer.bearings_deg["magnetic"] % 90.0, 45.0))  # well inside a quarter
 
 
+def _aloud_deg(line):
+    """The bearing in the asked north that the compass's, and the angle, make as they are said."""
+    return line.norths.turned_aloud(line.bearings_deg["magnetic"], "magnetic", line.north)
+
+
 def _declination(answer):
     return (
         answer.north != "magnetic",
         answer.form.in_figures,
+        three_digits(_aloud_deg(answer)) == three_digits(answer.expected_deg),
         abs(answer.norths.declination_deg),
     )
 
@@ -99,10 +105,7 @@ def _reckoned(line, named):
         target=named(line.target),
         magnetic=_read(line, "magnetic"),
         sentence=sentence_between(line.norths, "magnetic", line.north),
-        bearing=bearing_text(
-            line.norths.turned_aloud(line.bearings_deg["magnetic"], "magnetic", line.north),
-            line.north,
-        ),
+        bearing=bearing_text(_aloud_deg(line), line.north),
     )
 
 
@@ -230,7 +233,7 @@ def _past_360(line, named):
         station=named(line.station),
         target=named(line.target),
         bearing=_read(line),
-        back=bearing_text(back(line.expected_deg), line.north),
+        back=bearing_text(back(round(line.expected_deg)), line.north),
     )
 
 

@@ -16,6 +16,7 @@ from .. import queries
 from ..domain.diagnosis import diagnosis, priors
 from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..domain.diagnosis.verdicts import Verdict
+from ..domain.results import lessons
 from ..domain.results.judged import Judged
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
@@ -46,6 +47,32 @@ class Debriefed:
         for reading in self.judged:
             groups.setdefault(reading.person, []).append(reading)
         return groups
+
+    @cached_property
+    def habits(self) -> dict[str, str]:
+        """The habit of each person of whom one is said, by the person's key as text."""
+        return {
+            person: found.habit
+            for person, found in self.diagnosis.people.items()
+            if found.habit != "none" and found.habit_probability >= lessons.HABIT_SURE
+        }
+
+    @cached_property
+    def told(self) -> lessons.Told:
+        """Who is told what of the readings without full credit."""
+        return lessons.told(self.fair, self.habits)
+
+    @cached_property
+    def fair(self) -> list[Judged]:
+        """The judged readings, a reversed needle being its compass's fault."""
+        return lessons.by_compass(
+            self.judged,
+            {
+                number
+                for number, compass in self.diagnosis.compasses.items()
+                if compass.reversed_probability >= lessons.TURNED
+            },
+        )
 
     def name(self, reading: Judged) -> str:
         """The name of whoever gave a judged reading."""

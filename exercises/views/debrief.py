@@ -14,8 +14,9 @@ from ..forms.label import LabelForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.corrected_key import changed_credit, moved_answers
-from ..presenting.debrief import alone, overview, to_know_more
+from ..presenting.debrief import overview
 from ..presenting.person_sheet import sheet, with_labels
+from ..presenting.show import screens
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under, verdict_on
 from ..usecases.take_said import Useless, label_reading
@@ -24,18 +25,13 @@ from ..usecases.take_said import Useless, label_reading
 @require_safe
 @login_required
 def debrief(request, pk):
-    """The page to teach from: what happened, what to reteach, the ground, the compasses, the
-    people, each task.
-    """
+    """The screens to show to the class, all on one page, without a name."""
     course_class = class_of(request.user, pk)
+    whole = debriefed(course_class=course_class, now=timezone.now())
     return render(
         request,
-        "exercises/debrief/debrief.html",
-        {
-            "class": course_class,
-            "keys": course_class.keys.select_related("frozen_by").defer("answers", "points"),
-            **overview(debriefed(course_class=course_class, now=timezone.now())),
-        },
+        "exercises/debrief/show.html",
+        {"class": course_class, "screens": screens(whole)},
     )
 
 
@@ -104,14 +100,17 @@ def person_sheets(request, pk):
 @login_required
 def debrief_alone(request, pk):
     """What is for the instructor alone, on a page of its own so that no projector shows it by
-    chance.
+    chance: names, what to do about ground and compasses, every number.
     """
     course_class = class_of(request.user, pk)
-    whole = debriefed(course_class=course_class, now=timezone.now())
     return render(
         request,
         "exercises/debrief/alone.html",
-        {"class": course_class, "groups": alone(whole), "more": to_know_more(whole)},
+        {
+            "class": course_class,
+            "keys": course_class.keys.select_related("frozen_by").defer("answers", "points"),
+            **overview(debriefed(course_class=course_class, now=timezone.now())),
+        },
     )
 
 
@@ -126,7 +125,7 @@ def key_correct(request, pk):
     if request.method == "POST" and key and reason.is_valid():
         try:
             _adopt(request, key, reason.cleaned_data)
-            return redirect("debrief", pk)
+            return redirect("debrief_alone", pk)
         except correct_key.NotCorrected as error:
             reason.add_error("reason", told(error))
     page = {"class": course_class, "form": form, "reason": reason, "key": key, "trouble": trouble}

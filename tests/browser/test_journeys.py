@@ -63,8 +63,11 @@ def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
     expect(desk.get_by_text("1 of 12")).to_be_visible(timeout=8000)
     desk.get_by_role("link", name="Debrief").click()
-    expect(desk.get_by_text("1 person sent 1 reading:")).to_be_visible()
-    expect(desk.get_by_role("heading", name="1. Reversed")).to_be_visible()
+    expect(desk.get_by_text("1 person sent 1 reading")).to_be_visible()
+    expect(desk.get_by_text("reversed")).to_have_count(0)
+    desk.get_by_role("link", name="For you alone").click()
+    expect(desk.get_by_role("heading", name="Mia")).to_be_visible()
+    expect(desk.locator("#alone").get_by_text("Reversed", exact=True)).to_be_visible()
 
 
 def debrief_pages(held):
@@ -84,6 +87,7 @@ def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(
     sign_in(desk, live_server.url)
     desk.get_by_role("link", name="Spring introduction").click()
     desk.get_by_role("link", name="Debrief").click()
+    desk.get_by_role("link", name="For you alone").click()
     desk.get_by_role("link", name=re.compile("Move the answers at C")).click()
     expect(
         desk.get_by_role("heading", name=re.compile("Move the answers at station C by"))

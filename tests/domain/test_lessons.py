@@ -1,185 +1,188 @@
-"""Lessons for home: every question has one right answer, and every mistake that is explained is
-the one that the domain predicts.
-"""
+"""Who is told what: everybody, some people alone, nobody."""
 
-import json
-import random
-from pathlib import Path
+import itertools
+from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, strategies as st
 
-from exercises.domain.earth.angles import difference, wrap
 from exercises.domain.mistakes import causes
-from exercises.domain.planning import lessons
-from exercises.domain.planning.paper_rounds import SHEET, bearing_on_sheet
-from exercises.domain.planning.rounds import likeliest_cause
-from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.results import lessons
 
-SHARED = json.loads(
-    (Path(__file__).resolve().parents[2] / "fixtures/shared/practice_links.json").read_text(
-        encoding="utf-8"
-    )
-)
-SETTINGS = st.builds(
-    lessons.Setting,
-    st.integers(-lessons.LARGEST_DECLINATION_DEG, lessons.LARGEST_DECLINATION_DEG),
-    st.sampled_from(lessons.GRADUATIONS_DEG),
-)
-DRAWN = {"setting": SETTINGS, "seed": st.integers(0, 10_000)}
+from .test_diagnosis import result
 
 
-def drawn(code, setting, seed):
-    return lessons.lesson(code, setting, random.Random(seed))
+def mistake(person, cause, task="1", probability=0.9):
+    return result(person, task, credit=0.0, cause=cause, probability=probability)
 
 
-def predicted(answer, cause):
-    """The numbers to which one mistake leads, as the diagnosis is told them: every outcome of every
-    prediction with that cause and no other.
-    """
-    return [
-        degrees
-        for prediction in kind_of(answer.kind).predictions(answer)
-        if {prediction.habit, prediction.slip} == {"ok", cause}
-        for degrees, _ in answer.form.outcomes(answer, prediction)
-    ]
-
-
-@pytest.mark.parametrize("code", lessons.LESSONS)
-@settings(max_examples=25, deadline=None)
-@given(**DRAWN)
-def test_every_question_has_exactly_one_right_choice(code, setting, seed):
-    for made in drawn(code, setting, seed):
-        if made.choices:
-            codes = [choice.code for choice in made.choices]
-            assert codes.count(made.right) == 1
-            assert len(codes) == len(set(codes)) >= 2
-
-
-@pytest.mark.parametrize("code", lessons.LESSONS)
-@settings(max_examples=25, deadline=None)
-@given(**DRAWN)
-def test_every_mistake_that_is_explained_is_one_that_the_domain_predicts(code, setting, seed):
-    for made in drawn(code, setting, seed):
-        for choice in made.choices:
-            numbers = predicted(made.answer, choice.cause)
-            assert min(abs(difference(number, choice.degrees)) for number in numbers) < 1e-6
-
-
-def weight(answer, cause, degrees):
-    """How common it is that one mistake gives a number to a degree: its rate, by the ways of it."""
-    return sum(
-        causes.REGISTER[cause].rate * prediction.share * share
-        for prediction in kind_of(answer.kind).predictions(answer)
-        if {prediction.habit, prediction.slip} in ({"ok", cause}, {cause})
-        for number, share in answer.form.outcomes(answer, prediction)
-        if abs(difference(number, degrees)) < 1.0
-    )
-
-
-@pytest.mark.parametrize("code", lessons.LESSONS)
-@settings(max_examples=10, deadline=None)
-@given(**DRAWN)
-def test_no_other_mistake_gives_the_number_of_a_choice_more_often(code, setting, seed):
-    for made in drawn(code, setting, seed):
-        for choice in made.choices:
-            weights = {cause: weight(made.answer, cause, choice.degrees) for cause in causes.CODES}
-            assert max(weights, key=weights.get) == choice.cause
-
-
-@settings(max_examples=40, deadline=None)
-@given(**DRAWN)
-def test_what_went_wrong_is_what_leads_to_the_number_that_was_read(setting, seed):
-    (*_, made) = drawn("end", setting, seed)
-
-    assert [choice.code for choice in made.choices if choice.degrees == made.seen_deg] == [
-        made.right
-    ]
-
-
-@pytest.mark.parametrize("code", lessons.LESSONS)
-@settings(max_examples=25, deadline=None)
-@given(**DRAWN)
-def test_the_only_number_that_earns_full_credit_is_that_of_sound_technique(code, setting, seed):
-    for made in drawn(code, setting, seed):
-        right = {choice.cause: choice.degrees for choice in made.choices}.get("ok")
-        assert right in (None, made.answer.expected_deg)
-        others = [choice.degrees for choice in made.choices if choice.cause != "ok"]
-        apart = [abs(difference(number, made.answer.expected_deg)) for number in others]
-        assert min(apart, default=180.0) >= min(4.0, 2.0 * setting.graduation_deg)
-
-
-@settings(max_examples=40, deadline=None)
-@given(**DRAWN)
-def test_a_dial_is_read_at_one_of_its_ticks(setting, seed):
-    numbers = [made.number_deg for made in drawn("read", setting, seed)[1:]]
-
-    assert all(number % setting.graduation_deg == 0 and number % 20 != 0 for number in numbers)
-
-
-@settings(max_examples=40, deadline=None)
-@given(**DRAWN)
-def test_the_declination_is_practised_to_both_sides_and_never_where_it_does_not_show(setting, seed):
-    rounds = drawn("declination", setting, seed)
-    angles = [made.answer.norths.declination_deg for made in rounds]
-
-    assert [angle > 0 for angle in angles[:2]] != [angle > 0 for angle in angles[2:]]
-    assert min(map(abs, angles)) >= lessons.LEAST_DECLINATION_DEG
-
-
-@settings(max_examples=40, deadline=None)
-@given(**DRAWN)
-def test_no_lesson_asks_the_same_twice(setting, seed):
-    for code in lessons.LESSONS:
-        asked = [(made.code, made.answer) for made in drawn(code, setting, seed)]
-        assert all(asked.count(one) == 1 for one in asked)
-
-
-@settings(max_examples=40, deadline=None)
-@given(**DRAWN)
-def test_a_round_to_turn_begins_far_from_boxed_and_from_the_wrong_way_round(setting, seed):
-    for made in drawn("box", setting, seed)[1:]:
-        off = abs(difference(made.number_deg, made.answer.expected_deg))
-        assert 60 <= off <= 120
-
-
-def test_the_same_chance_makes_the_same_lesson():
-    assert drawn("map", lessons.Setting(), 3) == drawn("map", lessons.Setting(), 3)
-
-
-def test_where_two_mistakes_lead_to_one_number_the_commoner_is_explained():
-    """74 true with a declination of 10 left out is 64, which a slip of ten gives as well."""
-    (made, *_) = drawn("declination", lessons.Setting(10, 2), 1)
-    ignored = wrap(made.answer.expected_deg - 10.0)
-
-    assert causes.REGISTER["declination_ignored"].rate > causes.REGISTER["ten_off"].rate
-    assert likeliest_cause(made.answer, ignored) == "declination_ignored"
-    assert likeliest_cause(made.answer, wrap(made.answer.expected_deg + 137.0)) == ""
+def codes(found):
+    return [(lesson.code, len(lesson.readings), len(lesson.people)) for lesson in found]
 
 
 @pytest.mark.parametrize(
-    ("begin", "end", "bearing_deg"),
-    [("ford", "chapel", 59.0), ("chapel", "ford", 239.0), ("well", "quarry", 126.0)],
+    ("people", "habit_of", "expected"),
+    [
+        pytest.param("ab", "", False, id="slips of two"),
+        pytest.param("abc", "", True, id="slips of three"),
+        pytest.param("a", "a", False, id="a habit of one"),
+        pytest.param("ab", "ab", False, id="a habit of two"),
+        pytest.param("abcd", "ab", False, id="a habit of two and slips of two others"),
+        pytest.param("abcde", "ab", True, id="a habit of two and slips of three others"),
+        pytest.param("abc", "abc", True, id="a habit of three"),
+        pytest.param("aaa", "", False, id="one person three times"),
+    ],
 )
-def test_bearings_on_the_sheet_are_those_of_a_protractor(begin, end, bearing_deg):
-    """By hand: atan(490/290), the same half a circle on, 90 + atan(450/620)."""
-    assert bearing_on_sheet(begin, end) == bearing_deg
-    assert {begin, end} <= set(SHEET)
+def test_a_mistake_is_the_classes_from_three_people_besides_a_habit_of_one_or_two(
+    people, habit_of, expected
+):
+    assert lessons.is_for_everybody(people, habit_of) is expected
 
 
-@pytest.mark.parametrize("case", SHARED["read"], ids=str)
-def test_a_link_is_read(case):
-    found = lessons.read_link(case["declination"], case["dial"])
+def test_two_peoples_habit_does_not_stand_before_what_many_did():
+    # 2026-11-27: twenty readings of two people stood first, before what five people did.
+    judged = [
+        *(mistake("ab"[number % 2], "declination_ignored", str(number)) for number in range(20)),
+        *(mistake(person, "mirrored") for person in "cdefg"),
+    ]
 
-    assert found == lessons.Setting(case["declination_deg"], case["graduation_deg"])
+    found = lessons.told(judged, dict.fromkeys("ab", "declination_ignored"))
+
+    assert codes(found.everybody) == [("mirrored", 5, 5)]
+    assert codes(found.few) == [("declination_ignored", 20, 2)]
 
 
-@pytest.mark.parametrize("case", SHARED["refused"], ids=str)
-def test_a_link_that_names_no_ground_is_refused(case):
-    with pytest.raises(lessons.BadLink, match="cannot be read"):
-        lessons.read_link(case["declination"], case["dial"])
+def test_what_most_people_did_stands_first_however_often_fewer_did_something_else():
+    judged = [
+        *(mistake(person, "reversed", str(task)) for person in "abc" for task in range(9)),
+        *(mistake(person, "mirrored") for person in "defg"),
+    ]
+
+    assert codes(lessons.told(judged, {}).everybody) == [("mirrored", 4, 4), ("reversed", 27, 3)]
 
 
-@given(SETTINGS)
-def test_the_address_of_a_setting_leads_back_to_it(setting):
-    assert lessons.read_link(**lessons.link_of(setting)) == setting
+@pytest.mark.parametrize(
+    ("cause", "place"),
+    [
+        ("station_fault", "ground"),
+        ("compass_offset", "compasses"),
+        ("compass_offset+station_fault", "ground"),
+        ("ok", "near"),
+        ("unexplained", "unclear"),
+    ],
+)
+@pytest.mark.parametrize("probability", [0.3, 0.99])
+def test_what_was_the_grounds_or_a_compass_fault_is_never_told_as_the_peoples(
+    cause, place, probability
+):
+    judged = [mistake(person, cause, probability=probability) for person in "abcd"]
+
+    found = lessons.told(judged, {})
+
+    assert found.lessons == ()
+    assert len(getattr(found, place)) == found.missed == 4
+
+
+def test_a_mistake_that_may_not_be_said_as_one_sentence_is_nobodys():
+    judged = [mistake(person, "reversed", probability=causes.SURE - 0.01) for person in "abc"]
+
+    found = lessons.told(judged, {})
+
+    assert (found.lessons, len(found.unclear)) == ((), 3)
+
+
+def test_a_mistake_beside_a_fault_of_the_ground_is_still_a_mistake():
+    judged = [mistake(person, "reversed+station_fault") for person in "abc"]
+
+    found = lessons.told(judged, {})
+
+    assert codes(found.everybody) == [("reversed", 3, 3)]
+    assert found.ground == ()
+
+
+def test_a_reversed_needle_is_the_compass_fault_and_of_nobody_who_held_it():
+    # 2026-11-27: its readings are called reversed, and would have been taught to everybody.
+    held = [mistake(person, "reversed") for person in "abc"]
+    judged = [replace(one, reading=replace(one.reading, compass="9")) for one in held]
+
+    found = lessons.told(lessons.by_compass(judged, {"9"}), {})
+
+    assert (found.lessons, len(found.compasses)) == ((), 3)
+    assert codes(lessons.told(lessons.by_compass(judged, {"8"}), {}).everybody) == [
+        ("reversed", 3, 3)
+    ]
+
+
+def test_what_else_went_wrong_with_a_reversed_needle_is_still_a_mistake():
+    one = mistake("a", "mirrored+reversed")
+    judged = [replace(one, reading=replace(one.reading, compass="9"))]
+
+    (found,) = lessons.by_compass(judged, {"9"})
+
+    assert found.cause == "compass_offset+mirrored"
+
+
+def test_two_mistakes_in_one_reading_count_for_the_one_that_more_people_made():
+    judged = [
+        *(mistake(person, "mirrored") for person in "abc"),
+        mistake("d", "declination_ignored+mirrored"),
+        mistake("d", "declination_ignored"),
+    ]
+
+    assert codes(lessons.told(judged, {}).lessons) == [
+        ("mirrored", 4, 4),
+        ("declination_ignored", 1, 1),
+    ]
+
+
+def test_readings_with_full_credit_are_nothing_to_tell():
+    assert lessons.told([result("a", cause="declination_ignored", credit=1.0)], {}).missed == 0
+
+
+def test_many_who_read_a_little_outside_are_taught_steadier_hands_after_the_mistakes():
+    judged = [
+        *(result(person, credit=0.5) for person in "abcd"),
+        *(mistake(person, "reversed") for person in "abc"),
+    ]
+
+    assert codes(lessons.told(judged, {}).taught) == [("reversed", 3, 3), ("ok", 4, 4)]
+    assert codes(lessons.told(judged[1:3], {}).taught) == []
+
+
+def test_the_example_has_no_other_fault_in_it():
+    alone = mistake("a", "reversed", probability=0.7)
+    judged = [alone, *(mistake(person, "compass_offset+reversed") for person in "bc")]
+
+    assert lessons.told(judged, {}).everybody[0].example is alone
+
+
+COMBINED = [causes.combined(two) for two in itertools.combinations(sorted(causes.CODES[1:]), 2)]
+READINGS = st.builds(
+    lambda person, task, cause, credit, probability: result(
+        person, task, credit=credit, cause=cause, probability=probability
+    ),
+    st.sampled_from("abcdef"),
+    st.sampled_from("123"),
+    st.sampled_from([*causes.CODES, *COMBINED]),
+    st.sampled_from([0.0, 0.5, 1.0]),
+    st.floats(0, 1),
+)
+
+
+@given(
+    st.lists(READINGS, max_size=40), st.dictionaries(st.sampled_from("abcdef"), st.just("reversed"))
+)
+def test_every_reading_without_full_credit_is_in_one_place_alone(judged, habits):
+    found = lessons.told(judged, habits)
+    placed = [
+        *itertools.chain.from_iterable(lesson.readings for lesson in found.lessons),
+        *found.not_theirs,
+        *found.near,
+        *found.unclear,
+    ]
+
+    expected = [id(reading) for reading in judged if reading.credit < 1.0]
+    assert sorted(map(id, placed)) == sorted(expected)
+    assert found.missed == len(expected)
+    assert all("station_fault" not in lesson.code for lesson in found.lessons)
+    assert not {lesson.code for lesson in found.everybody} & {one.code for one in found.few}

@@ -98,10 +98,10 @@ def test_the_debrief_fills_with_causes_and_numbers_in_text(desk, open_class, mia
     assert b"No readings yet" in desk.get(f"/classes/{open_class.pk}/debrief/").content
     send(open_class, mia, ("1", f"{round(answer.expected_deg + 180) % 360:03d}"), ("3", "126"))
 
-    page = desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
+    page = desk.get(f"/classes/{open_class.pk}/debrief/alone/").content.decode()
 
     assert "1 person sent 2 readings" in page
-    assert "<h3>1. Reversed</h3>" in page
+    assert re.search(r"<h3>1. Reversed\s+<span class=\"dim\">\s+to tell these people", page)
     assert "This is a small class" in page
     assert "The 1 sound ones" not in page
     assert "1 reading: 0 full credit, 0 part, 1 none." in page
@@ -150,7 +150,7 @@ def test_a_name_is_escaped_wherever_it_stands(desk, open_class):
     ((person, _),) = cast.join(open_class, "<script>x")
     send(open_class, person, ("1", "044"))
 
-    for page in ("", "debrief/", "arrivals/"):
+    for page in ("", "debrief/", "debrief/alone/", "arrivals/"):
         assert b"<script>x" not in desk.get(f"/classes/{open_class.pk}/{page}").content
 
 
@@ -181,7 +181,7 @@ def test_the_debrief_names_the_station_that_is_at_fault(client, db):
     client.force_login(demonstration.load().owner)
     held = CourseClass.objects.get(name="Spring introduction")
 
-    page = client.get(f"/classes/{held.pk}/debrief/").content.decode()
+    page = client.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
 
     assert re.findall("<h3>(Station .)", page) == [f"Station {BENT_STATION}"]
     assert re.findall("<strong>(Withdraw .)</strong>", page) == [f"Withdraw {BENT_COMPASS}"]

@@ -34,7 +34,7 @@ def test_a_correction_is_adopted_with_its_reason_and_taken_back(desk, read):
         address(read, "what=station&of=A&degrees=12.4&error=1"),
         {"reason": "steel gate", "version": "2"},
     )
-    assert "steel gate" in desk.get(f"/classes/{read.pk}/debrief/").content.decode()
+    assert "steel gate" in desk.get(f"/classes/{read.pk}/debrief/alone/").content.decode()
     assert desk.get(address(read, "what=back&of=1")).content.decode().count("1: 1 → 0") == 6
     desk.post(address(read, "what=back&of=1"), {"reason": "no gate", "version": "3"})
 

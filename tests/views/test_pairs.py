@@ -100,7 +100,7 @@ def test_the_debrief_explains_the_pair(desk, course, ines):
     ((mia, _),) = cast.join(made, "Mia")
     cast.send(made, mia, ("1", "T1"))
 
-    page = desk.get(f"/classes/{made.pk}/debrief/").content.decode()
+    page = desk.get(f"/classes/{made.pk}/debrief/alone/").content.decode()
 
     assert re.search(r"Tasks 1 and 2: \d{3}° magnetic", page)
     assert "who starts at the wrong mark ends at the wrong thing" in page
@@ -113,5 +113,5 @@ def test_a_course_without_a_pair_has_no_such_part(desk, open_class):
 
     assert (
         "Where you stand matters"
-        not in desk.get(f"/classes/{open_class.pk}/debrief/").content.decode()
+        not in desk.get(f"/classes/{open_class.pk}/debrief/alone/").content.decode()
     )

@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from exercises.domain.planning import lessons
+from exercises.domain.planning import home_lessons
 
 
 def course_of(page):
@@ -89,7 +89,7 @@ def test_a_link_that_cannot_be_read_is_refused_kindly_and_has_the_usual_lessons(
     assert answer.status_code == 200
     assert words in page
     assert "<script>alert" not in page
-    assert course_of(page)["link"] == lessons.link_of(lessons.Setting())
+    assert course_of(page)["link"] == home_lessons.link_of(home_lessons.Setting())
 
 
 def test_the_page_is_only_asked_for(client):

@@ -97,4 +97,7 @@ def test_every_module_of_the_phone_is_used():
         "hazard-drawing",
         "average",
         "labels",
+        "show",
+        "show-steps",
+        "people-search",
     }  # the desk's own

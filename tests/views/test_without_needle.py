@@ -119,7 +119,7 @@ def test_the_desk_grades_and_debriefs_them(client, held, ines):
     close_class(course_class=held, now=cast.NOW)
     release_feedback(course_class=held, now=cast.NOW)
 
-    page = client.get(f"/classes/{held.pk}/debrief/").content.decode()
+    page = client.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
 
     assert "reversed" in page
     assert "a quarter turn" in page

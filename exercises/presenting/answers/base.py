@@ -176,6 +176,12 @@ class AnswerWords(ABC):
         """How far off each was, in order."""
 
     @abstractmethod
+    def class_drawing(self, answer, judged, positions, hazards, label):
+        """Where a class came out and where the answer lay, to be seen from afar. `positions` are
+        those of a key by code, `hazards` what lies on the site; `label` says what is shown.
+        """
+
+    @abstractmethod
     def summary_drawing(self, answer, judged, words):
         """The same, drawn; `words` say what the drawing shows."""
 

@@ -10,6 +10,7 @@ from ...domain.tasks.site import UNSET
 from ...domain.words import say, together
 from ...drawing.dial import dial
 from ...drawing.dots import errors
+from ...drawing.fan import fan
 from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
 from ..causes import advice_on, name_of as cause_name
@@ -109,6 +110,14 @@ class DirectionWords(AnswerWords):
     def summary_errors(self, judged):
         """Degrees with their signs."""
         return [f"{tell_signed(error_deg)}°" for error_deg in _sorted_errors(judged)]
+
+    def class_drawing(self, answer, judged, positions, hazards, label):
+        """A fan of rays on the map."""
+        return fan(answer, _sorted_errors(judged), self.ends(answer), positions, hazards, label)
+
+    def ends(self, answer):
+        """The codes of the points from which the answer leads, and to which."""
+        return answer.station, answer.target
 
     def summary_drawing(self, answer, judged, words):
         """Dots on a straight scale about the answer."""

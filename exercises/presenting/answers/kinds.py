@@ -43,6 +43,10 @@ class BackWords(BearingWords):
 
     code = "back"
 
+    def ends(self, answer):
+        """Back from the target to the mark."""
+        return answer.target, answer.station
+
     def prompt(self, answer, points):
         """What is asked."""
         return tell(
@@ -60,21 +64,8 @@ class MapWords(BearingWords):
     code = "map"
     shows_codes = True
 
-    def line_text(self, answer):
-        """From where to where, with the letter that stands on the map: `A → T1 = K`."""
-        line = super().line_text(answer)
-        return f"{line} = {answer.spot}" if answer.spot else line
-
     def prompt(self, answer, points):
-        """What is asked; a target that is to be found in the field has a letter alone."""
-        if answer.spot:
-            return tell(
-                "On the map: measure the bearing from {station} to spot {spot}, in degrees "
-                "{north}.",
-                station=self.said_point(answer.station, points),
-                spot=answer.spot,
-                north=vocabulary.NORTHS[answer.north],
-            )
+        """What is asked."""
         return tell(
             "On the map: measure the bearing from {station} to {target}, in degrees {north}.",
             station=self.said_point(answer.station, points),

@@ -150,6 +150,10 @@ class PlaceWords(AnswerWords):
         """Metres, nearest first."""
         return [_metres(miss) for miss in _by_distance(judged)]
 
+    def class_drawing(self, answer, judged, positions, hazards, label):
+        """Where people came out, on the ground of the answer."""
+        return ground_drawing(answer, _by_distance(judged), label)
+
     def summary_drawing(self, answer, judged, words):
         """Where people came out."""
         return ground_drawing(answer, _by_distance(judged), words)

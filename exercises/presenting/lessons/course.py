@@ -5,7 +5,7 @@ what happened, in the reader's language. The page only shows them, and needs no 
 import random
 from functools import lru_cache
 
-from ...domain.planning import lessons
+from ...domain.planning import home_lessons
 from ...domain.planning.sighted_rounds import LABELS_DEG
 from ...domain.words import say
 from ...drawing import lesson as drawings
@@ -84,8 +84,8 @@ NOW = {
 def course(setting):
     """All lessons of a setting with their drawings, as a page's JSON can hold them."""
     return {
-        "link": lessons.link_of(setting),
-        "lessons": [_lesson(code, setting) for code in lessons.LESSONS],
+        "link": home_lessons.link_of(setting),
+        "lessons": [_lesson(code, setting) for code in home_lessons.LESSONS],
         "drawings": _drawings(setting),
         "signs": signs(),
     }
@@ -108,8 +108,8 @@ def _lesson(code, setting):
 def _sets(code, setting):
     """The rounds of a lesson, the same for everybody with this setting."""
     return tuple(
-        lessons.lesson(code, setting, random.Random(f"{code} {number}"))
-        for number in range(lessons.SETS)
+        home_lessons.lesson(code, setting, random.Random(f"{code} {number}"))
+        for number in range(home_lessons.SETS)
     )
 
 

@@ -1,6 +1,6 @@
 /**
  * The place and the dial that an instructor's link to the practice page names. The same rules as
- * exercises/domain/planning/lessons.py; both read fixtures/shared/practice_links.json.
+ * exercises/domain/planning/home_lessons.py; both read fixtures/shared/practice_links.json.
  */
 const DECLINATION = /^([0-9]{1,2})([EW])$/;
 const LARGEST_DEG = 60;
