@@ -11,6 +11,7 @@ from ..domain.planning.hazards import KINDS
 from ..languages import tell, told
 from ..vocabulary import NORTHS
 from . import svg
+from .signs import sign
 
 RING, WIDE, TALL = 206.0, 290.0, 266.0  # radius of the ring, half the width and height of the sheet
 TARGET_AT = 0.72  # of the ring: where what is sighted lies; what lies beyond the ring is left out
@@ -165,7 +166,7 @@ def _answer(true_deg, expected_deg, *, is_on_map):
     yield svg.polygon(head, klass="head-answer")
     if is_on_map:
         there = svg.polar(true_deg, TARGET_AT * RING)
-        yield svg.element("circle", cx=there[0], cy=there[1], r=12.0, klass="target")
+        yield sign("target", *there, 13.0)
     x, y = svg.polar(true_deg, RING + 40)
     yield svg.text(
         f"{three_digits(expected_deg)}°", x, y + 10, klass="fan-number", text_anchor="middle"

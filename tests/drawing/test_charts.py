@@ -97,7 +97,7 @@ def test_what_is_sighted_lies_on_its_line_and_others_to_the_same_scale():
         "a fan",
     )
 
-    ((target,), (point,)) = parts(drawing, "target"), parts(drawing, "fan-point")
+    ((target,), (point,)) = parts(drawing, "sign-dot"), parts(drawing, "fan-point")
     far = math.hypot(float(target["cx"]), float(target["cy"]))
     near = math.hypot(float(point["cx"]), float(point["cy"]))
     assert near / far == pytest.approx(0.5, abs=0.002)
