@@ -1,7 +1,7 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
 import { questionNow } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
-import { othersAreMissing, toldAfter } from "./next-step.js";
+import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
 import { go } from "./views.js";
 import { say } from "./words.js";
 
@@ -14,6 +14,10 @@ function waitingWords(state) {
   if (policy === "released") return say("You will see how it went when your instructor says.");
   if (othersAreMissing(state, label)) {
     return say("You will see how it went when everybody on this phone has read it.");
+  }
+  const friend = triesAgain(state, label);
+  if (friend) {
+    return say("You will see how it went when {name} has tried again.", { name: friend.name });
   }
   return say("You will see how it went as soon as it is sent.");
 }
