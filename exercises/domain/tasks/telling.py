@@ -124,7 +124,9 @@ class _Phone:
         """
         if self.state.is_released:
             return False
-        return (self.state.is_open and self._waits_for_people(entry)) or self._gives_half_away(entry)
+        return (self.state.is_open and self._waits_for_people(entry)) or self._gives_half_away(
+            entry
+        )
 
     def _waits_for_people(self, entry: Given) -> bool:
         """Whether somebody on this phone still has to answer without knowing what it tells."""
