@@ -57,7 +57,7 @@ def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
     type_bearing(phone, f"{round(answer.expected_deg + 180) % 360:03d}")
     phone.get_by_role("button", name="Send").click()
 
-    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_role("heading", name="The opposite way")).to_be_visible()
     expect(phone.get_by_text("Your bearing points the opposite way")).to_be_visible()
     expect(phone.locator("svg.dial")).to_be_visible()
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
@@ -109,7 +109,7 @@ def test_a_phone_that_is_open_learns_of_a_corrected_key(page_of, live_server, de
     open_first_task(phone)
     type_bearing(phone, "322")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_role("heading", name="The opposite way")).to_be_visible()
     key = correct_key.station_corrected(
         key=demo.keys.get(), station="A", degrees=20.0, error_deg=1.0
     )
@@ -125,7 +125,7 @@ def test_a_participant_sees_their_sheet_once_the_feedback_is_released(page_of, l
     open_first_task(phone)
     type_bearing(phone, "122")
     phone.get_by_role("button", name="Send").click()
-    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_role("heading", name="The opposite way")).to_be_visible()
     sign_in(desk, live_server.url)
     desk.get_by_role("link", name="Thursday beginners").click()
     desk.get_by_role("button", name="Close the class").click()

@@ -38,10 +38,14 @@ function showHint({ own, hint }) {
   fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
 }
 
-function readingBesideAnswer({ own, reading, answer }) {
+/** A right answer has the colour of right ones, beside its words and in its drawing. */
+const isRight = ({ mark }) => mark === "full";
+
+function readingBesideAnswer(feedback) {
+  const { own, reading, answer } = feedback;
   const list = text("dl", "", "outcome");
   for (const [name, value, look] of [
-    [own, reading, "you"],
+    [own, reading, isRight(feedback) ? "right" : "you"],
     [say("The answer"), answer, "right"],
   ]) {
     const group = text("div", "");
@@ -67,12 +71,23 @@ function insteadOf({ labelled }, { about, instead }, label) {
   return [folded];
 }
 
+/** The drawing of an answer beside what is right. */
+function picture(feedback) {
+  const drawing = drawn(feedback.dial);
+  drawing.classList.toggle("is-right", isRight(feedback));
+  return drawing;
+}
+
+/** What an earlier version of the page kept has its credit alone for a heading. */
 function showAnswer(feedback, more) {
+  const { heading = feedback.credit, well = "", credit, note } = feedback;
   fill(
-    feedback.credit,
-    ...(feedback.note ? [text("p", feedback.note, "dim")] : []),
+    heading,
+    ...(well ? [text("p", well, "lead")] : []),
+    ...(note ? [text("p", note, "dim")] : []),
+    ...(heading === credit ? [] : [text("p", credit, "dim")]),
     readingBesideAnswer(feedback),
-    drawn(feedback.dial),
+    picture(feedback),
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
@@ -107,7 +122,7 @@ export function showResult(state, { reply, label }) {
   find("again").hidden = !feedback?.hint;
   find("another").hidden = Boolean(feedback) || state.task.policy !== "released";
   find("next").hidden = isAsked;
-  find("next").className = feedback?.hint ? "button button-quiet wide" : "button wide";
+  find("next").className = feedback?.hint ? "button button-quiet wide apart" : "button wide";
   const focused = document.activeElement;
   go("result");
   if (!focused?.closest("[data-view=result]")) find("result-title").focus();
