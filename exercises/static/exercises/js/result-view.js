@@ -80,12 +80,12 @@ function picture(feedback) {
 
 /** What an earlier version of the page kept has its credit alone for a heading. */
 function showAnswer(feedback, more) {
-  const { heading = feedback.credit, well = "", credit, note } = feedback;
+  const { heading = feedback.credit, well = "", mark, credit, note } = feedback;
   fill(
     heading,
     ...(well ? [text("p", well, "lead")] : []),
     ...(note ? [text("p", note, "dim")] : []),
-    ...(heading === credit ? [] : [text("p", credit, "dim")]),
+    ...(mark === "part" ? [text("p", credit, "dim")] : []),
     readingBesideAnswer(feedback),
     picture(feedback),
     text("p", feedback.error, "dim"),
