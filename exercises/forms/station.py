@@ -15,17 +15,30 @@ MOST_NAMES = 6
 MOST_ON_A_PHONE = 30
 
 
-class CodeForm(forms.Form):
-    """The code of a class, as typed."""
+def plain_code(text):
+    """A code as it is kept, of one as people type it: in small letters, with spaces or dashes.
 
-    code = forms.CharField(max_length=12, label=_("Class code"))
+    >>> plain_code(" k3m-9 tp. ")
+    'K3M9TP'
+    """
+    return re.sub(r"[\W_]", "", unicodedata.normalize("NFKC", text)).upper()
+
+
+class CodeForm(forms.Form):
+    """The code of a class or of a card, however it is typed."""
+
+    code = forms.CharField(max_length=40, label=_("Class code"))
+
+    def clean_code(self):
+        """The code as it is kept; what holds no letter stays as it was typed, to be named."""
+        return plain_code(self.cleaned_data["code"]) or self.cleaned_data["code"]
 
 
 class GoOnForm(forms.Form):
     """The personal code of somebody whose own phone is gone."""
 
     personal_code = forms.CharField(
-        max_length=12,
+        max_length=40,
         label=_("Your personal code"),
         help_text=_("It stood on your first phone. Your instructor can look it up."),
         widget=forms.TextInput(
@@ -37,6 +50,11 @@ class GoOnForm(forms.Form):
             }
         ),
     )
+
+    def clean_personal_code(self):
+        """The code as it is kept; what holds no letter stays as it was typed, to be named."""
+        typed = self.cleaned_data["personal_code"]
+        return plain_code(typed) or typed
 
 
 class CompassForm(forms.Form):

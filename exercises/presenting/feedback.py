@@ -8,6 +8,7 @@ from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
 from .causes import hint_on, name_of
+from .headings import heading
 from .north_sentences import place_sentence
 
 CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
@@ -70,6 +71,8 @@ def feedback(judged, points, *, is_again=False):
         "task": judged.task,
         "person": int(judged.person),
         "credit": str(credit[judged.credit]),
+        "heading": str(credit[1.0]) if judged.credit == 1.0 else heading(judged),
+        "well": words.went_right(judged),
         "mark": CREDIT_MARKS[judged.credit],
         "note": tell("Your first reading stands in the records; this one was for learning.")
         if is_again

@@ -69,18 +69,39 @@ def tasks_on(answers, north):
     ]
 
 
-def spots_of(answers):
+def spots_of(answers, ground):
     """What the map must not show, because a task asks for it, and the spots that it shows with
-    letters, as positions by code.
+    letters, as positions by code. `ground` holds the points.
     """
-    sought = frozenset(
-        code for answer in answers for code in kind_of(answer.kind).sought_at(answer)
-    )
-    return sought, {
+    spots = {
         spot.code: geodesy.moved(answer.form.origin, spot.east_m, spot.north_m)
         for answer in answers
         for spot in answer.form.spots_on_map
     }
+    held_back = {
+        answer.spot: ground.point(answer.target).position for answer in answers if answer.spot
+    }
+    return _hidden(answers), spots | held_back
+
+
+def _hidden(answers):
+    """The codes of points that the map must not show: places sought, and what may be named in the
+    field after a bearing off the map.
+    """
+    needed = {
+        code
+        for answer in answers
+        for code in kind_of(answer.kind).on_map(answer)
+        if not (answer.spot and code == answer.target)
+    }
+    named = {code for answer in answers for code in kind_of(answer.kind).hidden_on_map(answer)}
+    sought = {
+        code
+        for answer in answers
+        if not answer.after
+        for code in kind_of(answer.kind).sought_at(answer)
+    }
+    return frozenset(sought | (named - needed))
 
 
 def words_of_sheet(ground, printed, north):

@@ -3,6 +3,7 @@ which compass and what pace.
 """
 
 import re
+from urllib.parse import urlencode
 
 from django.http import Http404
 from django.shortcuts import redirect, render
@@ -12,7 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from .. import queries
-from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm
+from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm, plain_code
 from ..languages import tell, told
 from ..usecases.join_class import (
     NameTaken,
@@ -33,13 +34,14 @@ def home(request):
     personal, so that a phone may keep it.
     """
     form = CodeForm(request.GET or None)
+    scanned = plain_code(request.GET.get("card", ""))
     if form.is_bound and form.is_valid():
         code = form.cleaned_data["code"]
         course_class = queries.class_by_code(code)
         if course_class:
-            return redirect("join", course_class.code)
+            return redirect(_to_join(course_class, scanned))
         if queries.point_by_card(code):
-            return redirect("card", code.strip().upper())
+            return redirect("card", code)
         form.add_error(
             "code",
             tell(
@@ -48,14 +50,35 @@ def home(request):
                 code=code,
             ),
         )
-    return render(request, "exercises/station/home.html", {"form": form})
+    return _front_page(request, form, queries.point_by_card(scanned) if scanned else None)
+
+
+def _front_page(request, form, point):
+    """The front page; `point` is the one whose card was scanned, or None."""
+    return render(request, "exercises/station/home.html", {"form": form, "card": point})
+
+
+def _to_join(course_class, card):
+    """The address of joining a class, by way of a card or not."""
+    address = reverse("join", args=[course_class.code])
+    return f"{address}?{urlencode({'card': card})}" if card else address
+
+
+def _station_of_card(request, course_class):
+    """The place on a class's page of the card by way of which somebody joins: `#A`; nothing without
+    one, or where it stands on other ground.
+    """
+    card = plain_code(request.GET.get("card", ""))
+    point = queries.point_by_card(card) if card else None
+    is_here = point is not None and point.site_id == course_class.course.site_id
+    return f"#{point.code}" if is_here else ""
 
 
 @require_safe
 @never_cache
 def card(request, code):
     """The card at a station: opens it in whichever class the phone is in; a phone that is in none
-    is told to join first. Cards outlive classes.
+    is led through joining to the station. Cards outlive classes.
     """
     point = queries.point_by_card(code)
     if point is None:
@@ -63,7 +86,7 @@ def card(request, code):
     course_class = queries.class_on_phone(point, classes_of_phone(request))
     if course_class:
         return redirect(f"{reverse('station', args=[course_class.code])}#{point.code}")
-    return render(request, "exercises/station/home.html", {"form": CodeForm(), "card": point})
+    return _front_page(request, CodeForm(), point)
 
 
 @require_http_methods(["GET", "POST"])
@@ -71,8 +94,9 @@ def join(request, code):
     """Join with a name or several, or go on to the class where this phone is in it already."""
     course_class = class_here(code)
     here = people_here(request, course_class)
+    place = _station_of_card(request, course_class)
     if request.method == "GET" and here and "more" not in request.GET:
-        return redirect("station", course_class.code)
+        return redirect(reverse("station", args=[course_class.code]) + place)
     form = JoinForm(request.POST or None, people_here=len(here))
     if request.method == "POST" and form.is_valid():
         wanted = form.cleaned_data
@@ -89,7 +113,7 @@ def join(request, code):
         except NameTaken as error:
             form.add_error("names", told(error))
         else:
-            return remember(request, course_class, joined)
+            return remember(request, course_class, joined, place=place)
     return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
 
 
@@ -110,7 +134,8 @@ def other_phone(request, code):
         except NobodyFound as error:
             form.add_error("personal_code", told(error))
         else:
-            return remember(request, course_class, joined)
+            place = _station_of_card(request, course_class)
+            return remember(request, course_class, joined, place=place)
     return render(
         request, "exercises/station/other_phone.html", {"class": course_class, "form": form}
     )

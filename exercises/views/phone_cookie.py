@@ -5,6 +5,7 @@ import re
 from django.conf import settings
 from django.http import Http404
 from django.shortcuts import redirect
+from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of
@@ -39,15 +40,15 @@ def people_here(request, course_class):
     return people_of(course_class, _tokens(request, course_class))
 
 
-def remember(request, course_class, joined):
-    """Go to the class with a cookie that speaks for these people ((person, secret) pairs) and those
-    before them.
+def remember(request, course_class, joined, *, place=""):
+    """Go to the class, or to a place on its page (`#A`), with a cookie that speaks for these people
+    ((person, secret) pairs) and those before them.
     """
     new = {str(person.pk): secret for person, secret in joined}
     before = [
         token for token in _tokens(request, course_class) if token.partition(":")[0] not in new
     ]
-    response = redirect("station", course_class.code)
+    response = redirect(reverse("station", args=[course_class.code]) + place)
     response.set_cookie(
         _cookie(course_class),
         "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())]),

@@ -140,7 +140,7 @@ def _map_parts(course_class, choices):
         )
     norths, declination = ground.north_of(site.position(), course_class.date)
     answers = _answers_or_none(course_class)
-    sought, lettered = map_words.spots_of(answers)
+    sought, lettered = map_words.spots_of(answers, ground)
     laid_out = map_sheet.Ground(ground, site.position(), site.hazards_as_domain(), sought, lettered)
     printed = map_words.Printed(
         site.name,

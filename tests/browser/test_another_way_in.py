@@ -32,7 +32,7 @@ def test_a_dead_phone_is_replaced_with_the_personal_code_and_nothing_is_doubled(
     other.get_by_role("button", name="Go on").click()
     expect(other.get_by_text("This phone writes for Mia.")).to_be_visible()
     read_first(other, "122")
-    expect(other.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(other.get_by_role("heading", name="The opposite way")).to_be_visible()
     dead.context.set_offline(False)
     expect(dead.locator("[data-status]")).to_have_text("All readings sent.")
 

@@ -1,5 +1,7 @@
 """Positions and walks, as people give them with a phone, and as an instructor asks for them."""
 
+import re
+
 import pytest
 
 from exercises.domain.tasks import map_references
@@ -109,6 +111,7 @@ def test_a_walk_is_told_in_the_persons_own_double_paces(phone, held):
 
 def test_the_field_half_follows_the_persons_own_bearing(phone, held):
     at(phone, held, "1")
+    expect(phone.get_by_role("heading", name=re.compile(r"to spot [A-Z]+, in"))).to_be_visible()
     type_bearing(phone, "331")
     phone.get_by_role("button", name="Send").click()
     expect(

@@ -57,7 +57,7 @@ def test_a_reply_is_kept_without_the_network_and_sent_with_it(page_of, live_serv
 
     phone.context.set_offline(True)
     phone.get_by_role("button", name="Neither").click()
-    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Not yet")).to_be_visible()
     assert not Reply.objects.exists()
     phone.context.set_offline(False)
 
@@ -75,7 +75,7 @@ def test_a_question_can_be_passed_over_and_is_not_asked_again(page_of, live_serv
 
     phone.get_by_role("button", name="Pass over").click()
 
-    expect(phone.get_by_role("heading", name="No credit")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Not yet")).to_be_visible()
     phone.reload()
     expect(phone.get_by_role("heading", name="Did you add anything")).to_have_count(0)
     assert Reply.objects.get().said == ""

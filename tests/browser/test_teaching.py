@@ -138,7 +138,7 @@ def test_a_screen_reader_finds_names_roles_and_live_regions(page_of, live_server
         "Three digits, please. Is it 026, or is a digit missing?"
     )
     phone.get_by_role("button", name="It is 026").click()
-    expect(phone.get_by_role("heading", name="No credit")).to_be_focused()
+    expect(phone.get_by_role("heading", name="Not yet")).to_be_focused()
     expect(
         phone.get_by_role("img", name="Dial: the answer is 302° magnetic, the reading 026°.")
     ).to_be_visible()

@@ -1,5 +1,6 @@
 """Places in the course check, the field half of a bearing off the map, and sums past 360."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -10,12 +11,13 @@ from exercises.domain.earth.angles import Written, parse_bearing_on_paper
 from exercises.domain.planning import course_check, hazards
 from exercises.domain.planning.visibility import view
 from exercises.domain.surveying.traverse import Leg
-from exercises.domain.tasks import wants
+from exercises.domain.tasks import key, wants
 from exercises.domain.tasks.carried_bearing import own_answers, with_heard
 from exercises.domain.tasks.forms.target import Chosen
 from exercises.domain.tasks.kinds import kind_of
 from exercises.domain.tasks.kinds.face import Face
 from exercises.domain.tasks.reading import Reading
+from exercises.presenting import map_words
 from exercises.presenting.answers import words_of
 from exercises.presenting.findings import what_is
 from tests.ground import answer
@@ -63,6 +65,64 @@ def test_a_place_sought_must_not_stand_on_the_map_for_another_task():
     assert [
         (one.task, "task 2" in what_is(one)) for one in found if one.code == "sought_on_map"
     ] == [("1", True)]
+
+
+MEASURED, FACED = task("map", target="T4"), task("face", target="T4", label="2")
+
+
+def test_a_target_that_is_faced_later_has_a_letter_on_the_map_and_no_other_has():
+    answers = key.compute([MEASURED, FACED, task("map", target="T3", label="3")], site(), DAY)
+
+    # A and B stand on the ground already
+    assert [answer.spot for answer in answers] == ["C", "", ""]
+
+
+def test_a_target_measured_twice_has_one_letter():
+    again = [replace(MEASURED, label="3"), replace(FACED, label="4")]
+    answers = key.compute([MEASURED, FACED, *again], site(), DAY)
+
+    assert [answer.spot for answer in answers] == ["C", "", "C", ""]
+
+
+def test_the_letter_of_a_target_outlives_the_keeping_of_the_key():
+    answers = key.compute([MEASURED, FACED], site(), DAY)
+
+    assert key.from_plain(json.loads(json.dumps(key.to_plain(answers)))) == answers
+
+
+@pytest.mark.parametrize(
+    ("more", "found"),
+    [
+        pytest.param([], [], id="its own map half has a letter for it"),
+        pytest.param([task("map", target="T4", label="3")], [("2", "3")], id="another names it"),
+        pytest.param([task("map", target="T3", label="3")], [], id="another names another"),
+    ],
+)
+def test_a_target_that_is_faced_must_not_stand_on_the_map_for_another_task(more, found):
+    findings = course_check.findings_on_site([MEASURED, FACED, *more], site(), DAY)
+
+    assert [
+        (one.task, one.values["other"]) for one in findings if one.code == "sought_on_map"
+    ] == found
+
+
+def test_the_map_shows_a_letter_and_none_of_what_may_be_named_afterwards():
+    ground = site()
+    answers = key.compute([MEASURED, FACED], ground, DAY)
+
+    hidden, spots = map_words.spots_of(answers, ground)
+
+    assert hidden == frozenset(answers[1].form.choices(answers[1]))
+    assert spots == {"C": ground.point("T4").position}
+
+
+def test_the_map_goes_on_showing_what_another_task_needs():
+    ground = site()
+    answers = key.compute([MEASURED, FACED, replace(RESECTION, label="3")], ground, DAY)
+
+    hidden, _ = map_words.spots_of(answers, ground)
+
+    assert not hidden & set(answers[2].form.known_points())
 
 
 def test_a_danger_on_a_later_leg_is_reached_after_the_legs_before_it():

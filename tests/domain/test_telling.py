@@ -54,8 +54,20 @@ def test_a_task_by_itself_lets_know(own_policy, state, attempts, credit, told):
         pytest.param(
             [("Mia", 1, 0.0), ("Tom", 1, 1.0)],
             OPEN,
+            {("Mia", "1"): HINT},
+            id="both have, and one may try again",
+        ),
+        pytest.param(
+            [("Mia", 2, 0.0), ("Tom", 1, 1.0)],
+            OPEN,
+            {("Mia", "1"): ANSWER, ("Tom", "1"): ANSWER},
+            id="nobody may try again",
+        ),
+        pytest.param(
+            [("Mia", 1, 0.0), ("Tom", 1, 1.0)],
+            replace(OPEN, is_open=False),
             {("Mia", "1"): HINT, ("Tom", "1"): ANSWER},
-            id="both have",
+            id="nobody will try again after the class",
         ),
         pytest.param(
             [("Mia", 1, 0.0)],
@@ -115,6 +127,28 @@ def test_neither_half_of_a_bearing_off_the_map_gives_the_other_away(given, state
     on_phone = [Given("Mia", task, 1, credit) for task, credit in given]
 
     assert told_on_phone(on_phone, HALVES, state, ["Mia"]) == told
+
+
+def test_a_map_half_waits_while_a_friend_may_face_it_again():
+    on_phone = [
+        Given("Mia", "1", 1, 1.0),
+        Given("Mia", "2", 1, 1.0),
+        Given("Tom", "1", 1, 1.0),
+        Given("Tom", "2", 1, 0.0),
+    ]
+
+    assert told_on_phone(on_phone, HALVES, OPEN, ["Mia", "Tom"]) == {("Tom", "2"): HINT}
+
+
+def test_a_field_half_waits_while_a_friend_may_measure_it_again():
+    on_phone = [
+        Given("Mia", "1", 1, 1.0),
+        Given("Mia", "2", 1, 1.0),
+        Given("Tom", "1", 1, 0.0),
+        Given("Tom", "2", 1, 1.0),
+    ]
+
+    assert told_on_phone(on_phone, HALVES, OPEN, ["Mia", "Tom"]) == {("Tom", "1"): HINT}
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ import {
   othersAreMissing,
   readAddress,
   toldAfter,
+  triesAgain,
   turnAt,
   waitsFor,
 } from "../../exercises/static/exercises/js/next-step.js";
@@ -215,4 +216,10 @@ test("a refresh shows an answer that has come, unless a number is half typed", (
 });
 test("a refresh leaves the second try after a hint", () => {
   assert.equal(afterRefresh(phone({ shown: [hint(1, "1")] }), unchanged), "nothing");
+});
+test("who has a hint may try again, and nobody who has the answer", () => {
+  const shown = [answer(1, "1"), hint(2, "1"), hint(1, "2")];
+  const state = phone({ people: [MIA, NELE], shown });
+  assert.equal(triesAgain(state, "1"), NELE);
+  assert.equal(triesAgain(state, "3"), undefined);
 });

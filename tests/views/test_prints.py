@@ -136,14 +136,46 @@ def test_a_card_opens_the_open_class_where_the_phone_is_in_two(phone, open_class
     assert phone.get(f"/s/{card_of(open_class)}/").url == f"/c/{open_class.code}/#A"
 
 
-def test_a_phone_that_is_in_no_class_of_the_site_is_told_to_join_first(client, open_class):
-    answer = client.get(f"/s/{card_of(open_class)}/")
-
-    assert answer.status_code == 200
-    assert (
-        "This is the card of station A, Test ground. Join your class with its code first"
-        in answer.content.decode()
+def test_a_card_leads_through_joining_to_its_station(client, open_class):
+    card, code = card_of(open_class), open_class.code
+    page = client.get(f"/s/{card}/").content.decode()
+    typed = client.get("/", {"card": card, "code": code})
+    joined = client.post(
+        typed.url, {"names": "Mia", "compass": "", "graduation": "2", "is_set": "no"}
     )
+
+    assert "This is the card of station A, Test ground. Join your class with its code:" in page
+    assert f'<input type="hidden" name="card" value="{card}">' in page
+    assert typed.url == f"/c/{code}/join/?card={card}"
+    assert joined.url == f"/c/{code}/#A"
+
+
+def test_a_card_leads_through_the_personal_code_to_its_station(client, open_class):
+    ((mia, _),) = cast.join(open_class, "Mia")
+    way = f"?card={card_of(open_class)}"
+    page = client.get(f"/c/{open_class.code}/join/{way}").content.decode()
+    joined = client.post(
+        f"/c/{open_class.code}/other-phone/{way}", {"personal_code": mia.personal_code}
+    )
+
+    assert f'href="/c/{open_class.code}/other-phone/{way}"' in page
+    assert joined.url == f"/c/{open_class.code}/#A"
+
+
+def test_a_card_is_not_forgotten_over_a_wrong_code(client, open_class):
+    page = client.get("/", {"card": card_of(open_class), "code": "NOSUCH"}).content.decode()
+
+    assert f'<input type="hidden" name="card" value="{card_of(open_class)}">' in page
+
+
+def test_a_card_of_other_ground_leads_to_the_class_alone(phone, open_class, karl):
+    theirs = cast.class_of(karl, course=cast.course_of(cast.site_of(karl, "Elsewhere")))
+
+    assert (
+        phone.get(f"/c/{open_class.code}/join/?card={card_of(theirs)}").url
+        == f"/c/{open_class.code}/"
+    )
+    assert phone.get(f"/c/{open_class.code}/join/?card=\x00").url == f"/c/{open_class.code}/"
 
 
 def test_a_class_of_another_site_is_not_opened_by_a_card(client, karl, open_class):

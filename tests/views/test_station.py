@@ -26,6 +26,24 @@ def test_a_code_typed_in_small_letters_leads_to_the_class(client, open_class):
     )
 
 
+@pytest.mark.parametrize("between", [" ", "-", " - ", "\u2013", ".", "\u00a0"])
+def test_a_code_with_something_between_its_letters_leads_to_the_class(client, open_class, between):
+    assert (
+        client.get("/", {"code": between.join(open_class.code)}).url
+        == f"/c/{open_class.code}/join/"
+    )
+
+
+def test_a_personal_code_with_a_dash_in_it_is_known(client, open_class):
+    ((mia, _),) = cast.join(open_class, "Mia")
+    typed = f"{mia.personal_code[:3].lower()}-{mia.personal_code[3:]}"
+
+    assert (
+        client.post(f"/c/{open_class.code}/other-phone/", {"personal_code": typed}).url
+        == f"/c/{open_class.code}/"
+    )
+
+
 @pytest.mark.parametrize("code", ["NOSUCH", "<b>", "x" * 12, "' or 1=1", "ÄÖÜ", "\x00"])
 def test_an_unknown_code_is_said_to_be_unknown_and_stays_typed(client, db, code):
     answer = client.get("/", {"code": code})

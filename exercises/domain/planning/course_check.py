@@ -138,13 +138,19 @@ def _nothing_measured(answers: Sequence[Answer]) -> Iterator[Finding]:
 
 def _sought_on_map(answers: Sequence[Answer]) -> Iterator[Finding]:
     """A place sought that the map has to show for another task."""
-    shown = {
-        code: answer.task for answer in answers for code in kind_of(answer.kind).on_map(answer)
-    }
     for answer in answers:
+        others = [other for other in answers if not _has_letter_for(other, answer)]
+        shown = {code: other.task for other in others for code in kind_of(other.kind).on_map(other)}
         for code in kind_of(answer.kind).sought_at(answer):
             if code in shown:
                 yield Finding("sought_on_map", answer.task, {"point": code, "other": shown[code]})
+
+
+def _has_letter_for(measured: Answer, faced: Answer) -> bool:
+    """Whether the target of a field half stands on the map with a letter alone, for its map half or
+    for another one.
+    """
+    return bool(faced.after and measured.spot) and measured.target == faced.target
 
 
 def _walk(walk: Walk, site: Site, hazards: Sequence[Hazard]) -> Iterator[Finding]:

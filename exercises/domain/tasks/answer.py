@@ -44,7 +44,8 @@ class Answer:
     `given_north` is the bearing that was given, if any. `feedback` is the task's own policy, empty
     where it has none. `form` is what the answer is (`tasks.forms`), and holds the right
     place of one that is a place: its bearing is that from the station to the target. `after` is the
-    task whose answer a person goes on with, if any.
+    task whose answer a person goes on with, if any. `spot` is the letter that stands on the map
+    for a target whose name would answer the task that goes on from here; empty where it is named.
     """
 
     task: str
@@ -67,6 +68,7 @@ class Answer:
     feedback: str = ""
     form: Form = field(default_factory=Bearing)
     after: str = ""
+    spot: str = ""
 
     @property
     def expected_deg(self) -> float:

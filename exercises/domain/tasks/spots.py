@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from ..earth import geodesy
@@ -36,10 +36,14 @@ class Lettering:
         self._lettered.append(lettered)
         return lettered
 
+    def next_letter(self) -> str:
+        """A letter that nobody has yet."""
+        return next(self._free)
+
     def _afresh(self, place: CrossedPlace) -> CrossedPlace:
         """The place with letters that nobody has yet."""
         spots = sorted(place.spots, key=lambda spot: (spot.east_m, spot.north_m))
-        renamed = {spot.code: next(self._free) for spot in spots}
+        renamed = {spot.code: self.next_letter() for spot in spots}
         return replace(
             place,
             right=renamed[place.right],
@@ -50,7 +54,23 @@ class Lettering:
 def lettered(answers: Iterable[Answer], taken: Collection[str]) -> tuple[Answer, ...]:
     """The answers of a course in order, their spots lettered. `taken` are the points' codes."""
     lettering = Lettering(taken)
-    return tuple(replace(answer, form=answer.form.lettered(lettering)) for answer in answers)
+    course = [replace(answer, form=answer.form.lettered(lettering)) for answer in answers]
+    return _held_back(course, lettering)
+
+
+def _held_back(answers: Sequence[Answer], lettering: Lettering) -> tuple[Answer, ...]:
+    """The answers, with a letter for each target that is measured on the map before it is to be
+    found in the field: its name or code would be the field half's answer.
+    """
+    gone_on_from = {answer.after for answer in answers if answer.after}
+    letters: dict[str, str] = {}
+    course = []
+    for answer in answers:
+        if answer.task in gone_on_from and answer.target not in letters:
+            letters[answer.target] = lettering.next_letter()
+        spot = letters[answer.target] if answer.task in gone_on_from else ""
+        course.append(replace(answer, spot=spot))
+    return tuple(course)
 
 
 def _is_same(one: CrossedPlace, other: CrossedPlace) -> bool:

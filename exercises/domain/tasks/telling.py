@@ -80,8 +80,8 @@ def told_on_phone(
     """What the people who share a phone may be told: HINT or ANSWER by (person, task), nothing of
     the rest.
 
-    While a class is open and not released, people who share a phone see hints and answers of a task
-    when each of them has given one.
+    While a class is open and not released, people who share a phone see hints of a task when each
+    of them has given an answer, and answers when none of them may try again.
     """
     phone = _Phone(given, answers, state, people)
     return {
@@ -124,27 +124,40 @@ class _Phone:
         """
         if self.state.is_released:
             return False
-        waits_for_people = self.state.is_open and not self._have_all_given(entry.task)
-        return waits_for_people or self._gives_half_away(entry)
+        return (self.state.is_open and self._waits_for_people(entry)) or self._gives_half_away(
+            entry
+        )
+
+    def _waits_for_people(self, entry: Given) -> bool:
+        """Whether somebody on this phone still has to answer without knowing what it tells."""
+        if self.told(entry) == ANSWER:
+            return not self._are_all_through(entry.task)
+        return not self._have_all_given(entry.task)
 
     def _have_all_given(self, task: str) -> bool:
         """Whether everybody on this phone has answered a task."""
         return self.givers.get(task, set()) >= self.people
 
+    def _are_all_through(self, task: str) -> bool:
+        """Whether everybody on this phone has answered a task, and nobody may try it again."""
+        return self._have_all_given(task) and all(
+            self.by_task[person, task] != HINT for person in self.people
+        )
+
     def _gives_half_away(self, entry: Given) -> bool:
         """Whether telling a half of a bearing off the map would give away the other one.
 
-        The map half's answer waits while the class is open until everybody here has faced it: a
-        person goes on with their own number. The field half waits until everybody here has
-        measured, and may see, the map half.
+        The map half's answer waits while the class is open until everybody here has faced it, and
+        nobody may try that again: a person goes on with their own number. The field half waits
+        until everybody here is through with the map half, and its person may see that.
         """
         field_half = self.field_half_of.get(entry.task)
         if field_half and self.told(entry) == ANSWER and self.state.is_open:
-            return not self._have_all_given(field_half)
+            return not self._are_all_through(field_half)
         map_half = self.answer_of[entry.task].after
         if map_half in self.field_half_of:
             may_see_map_half = self.by_task.get((entry.person, map_half)) == ANSWER
-            return not (may_see_map_half and self._have_all_given(map_half))
+            return not (may_see_map_half and self._are_all_through(map_half))
         return False
 
 

@@ -135,6 +135,10 @@ class AnswerWords(ABC):
 
     # --- what happened
 
+    def went_right(self, judged):
+        """What was right in an answer that was not; nothing where that cannot be told."""
+        return ""
+
     @abstractmethod
     def sound_sentence(self, judged):
         """Of full credit without a mistake."""

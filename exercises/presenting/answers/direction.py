@@ -14,6 +14,7 @@ from ...drawing.fan import fan
 from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
 from ..causes import advice_on, name_of as cause_name
+from ..headings import what_was_right
 from .base import AnswerWords, name_of, named
 
 NORTHS = ("true", "grid", "magnetic")  # in the order of a key
@@ -173,6 +174,10 @@ class BearingWords(DirectionWords):
             if len(cause) == 1 and cause <= set(causes.PERSISTENT):
                 wrong.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
         return [(told(cause_name(code)), text) for code, text in wrong.items()]
+
+    def went_right(self, judged):
+        """What was right before the stage that went wrong."""
+        return what_was_right(judged, self.setting)
 
     def own_text(self, seen):
         """It was read."""

@@ -64,8 +64,21 @@ class MapWords(BearingWords):
     code = "map"
     shows_codes = True
 
+    def line_text(self, answer):
+        """From where to where, with the letter that stands on the map: `A → T1 = K`."""
+        line = super().line_text(answer)
+        return f"{line} = {answer.spot}" if answer.spot else line
+
     def prompt(self, answer, points):
-        """What is asked."""
+        """What is asked; a target that is to be found in the field has a letter alone."""
+        if answer.spot:
+            return tell(
+                "On the map: measure the bearing from {station} to spot {spot}, in degrees "
+                "{north}.",
+                station=self.said_point(answer.station, points),
+                spot=answer.spot,
+                north=vocabulary.NORTHS[answer.north],
+            )
         return tell(
             "On the map: measure the bearing from {station} to {target}, in degrees {north}.",
             station=self.said_point(answer.station, points),

@@ -13,6 +13,7 @@ from exercises.usecases.correct_key import task_dropped
 from exercises.usecases.debrief import debrief, under
 from exercises.usecases.open_class import close_class
 from tests import cast
+from tests.views.test_prints import text as text_of
 from tests.views.test_station import post
 
 from .answering import FACE, FIX, INTERSECT, MAP, WALK, send, send_quietly, wrong_spot
@@ -286,3 +287,36 @@ class TestPhone:
         )
 
         assert Person.objects.get(pk=tom.pk).pace_m is None
+
+
+def test_nothing_that_is_told_before_names_the_target_that_is_to_be_faced(client, held, ines):
+    """2026-11-27: the map half named it, and so the field half was answered without a compass."""
+    tasks = {task["label"]: task for task in client.get(f"/c/{held.code}/state/").json()["tasks"]}
+    client.force_login(ines)
+    sheets, cards = (
+        " ".join(text_of(client.get(f"/classes/{held.pk}/print/{what}.pdf")).split())
+        for what in ("sheets", "cards")
+    )
+    letter = cast.answer_of(held, MAP).spot
+    asked = (
+        f"On the map: measure the bearing from the A thing (A) to spot {letter}, in degrees grid."
+    )
+
+    assert tasks[MAP]["prompt"] == asked
+    assert "T3" not in json.dumps(tasks[MAP])
+    assert asked in cards
+    assert f"to spot {letter}," in sheets  # the units of the boxes stand between the lines
+    assert "(A) to the T3" not in sheets
+    assert len(tasks[FACE]["choices"]) > 1
+
+
+def test_the_printed_map_has_the_letter_and_none_of_what_may_be_named(client, held, ines):
+    client.force_login(ines)
+    held.course.tasks.exclude(number__in=(int(MAP), int(FACE))).delete()
+    Key.objects.all().delete()
+
+    words = text_of(client.get(f"/classes/{held.pk}/print/map.pdf")).split()
+
+    assert "T3" not in words
+    assert not {"T1", "T2"} & set(words)
+    assert "C" in words

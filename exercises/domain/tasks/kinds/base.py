@@ -97,6 +97,10 @@ class Kind(ABC):
         """The codes of the points that the map must not show."""
         return ()
 
+    def hidden_on_map(self, answer: Answer) -> tuple[str, ...]:
+        """The codes of the points that the map shows only where another task needs them."""
+        return ()
+
     def dial_bearing_deg(self, answer: Answer) -> float | None:
         """The bearing that a task puts on the course's dial, in the asked north; None of none."""
         return answer.expected_deg

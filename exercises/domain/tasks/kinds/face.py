@@ -49,6 +49,14 @@ class Face(Follow):
         """The line that is faced."""
         return answer.station, answer.target
 
+    def sought_at(self, answer: Answer) -> tuple[str, ...]:
+        """The target: the map has a letter for it."""
+        return (answer.target,)
+
+    def hidden_on_map(self, answer: Answer) -> tuple[str, ...]:
+        """All that may be named: of those on a map the one that is missing would be the answer."""
+        return tuple(FacedTarget.of(answer).choices(answer))
+
     def going_on(self, answer: Answer, heard_deg: float) -> Answer:
         """The answer for a person who measured `heard_deg` in the asked north: whichever target
         lies along that.

@@ -14,7 +14,8 @@ import { linkWorker } from "./worker-link.js";
  */
 async function comeBack(code) {
   const codes = ((await recall(code))?.people ?? []).map((person) => person.code).filter(Boolean);
-  if (codes.length && (await goOn(code, codes).catch(() => false))) location.replace(`/c/${code}/`);
+  if (!codes.length || !(await goOn(code, codes).catch(() => false))) return;
+  location.replace(location.href); // the server knows this phone again, and where it was going
 }
 
 /** A station's card without signal: the class that knows the card opens at it. */
@@ -50,8 +51,11 @@ const isBusy = () =>
 look();
 const card = location.pathname.match(/^\/s\/([^/]+)\/$/i);
 if (card) await openCard(card[1].toUpperCase());
-if (find("joining") && !location.search) await comeBack(find("joining").dataset.joining);
-// the worker shows the front page for one that it could not fetch
-if (find("no-signal")) find("no-signal").hidden = location.pathname === "/";
+const isNew = new URLSearchParams(location.search).has("more"); // somebody else joins on purpose
+if (find("joining") && !isNew) await comeBack(find("joining").dataset.joining);
+// the worker shows the front page, as it was kept, for one that it could not fetch
+if (find("no-signal")) {
+  find("no-signal").hidden = location.pathname === find("no-signal").dataset.noSignal;
+}
 if (find("known-classes")) await showKnownClasses();
 linkWorker({ isBusy });

@@ -2,7 +2,7 @@
  * The rules of what comes next on the participant's page: where an address leads, whose turn it is
  * on a shared phone, what follows a result. Pure: they read the state, and class-page.js acts.
  */
-import { isAnswered, keyNow, stationWith, tasksAt } from "./class-state.js";
+import { isAnswered, keyNow, keyOf, stationWith, tasksAt } from "./class-state.js";
 
 /** The first person on this phone who has not read a task, or undefined. */
 const openPerson = (state, label) =>
@@ -10,6 +10,10 @@ const openPerson = (state, label) =>
 
 /** Whether somebody on this phone has not read a task yet. */
 export const othersAreMissing = (state, label) => Boolean(openPerson(state, label));
+
+/** The first person on this phone who may try a task again, or undefined. */
+export const triesAgain = ({ courseClass, feedback }, label) =>
+  courseClass.people.find(({ id }) => feedback.get(keyOf({ person: id, task: label }))?.hint);
 
 /**
  * Whose turn it is at a task: who shares the phone and has not read yet comes before a person who

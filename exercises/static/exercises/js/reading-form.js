@@ -4,9 +4,10 @@
  */
 import { isShort, parseBearing } from "./bearing.js";
 import { button, find } from "./dom.js";
-import { say } from "./words.js";
+import { language, say } from "./words.js";
 
 const MOST_TYPED = 6; // digits and a decimal mark: 074.5, or 1315 in mils
+const DECIMAL = (0.5).toLocaleString(language).replace(/\d/g, "") || ".";
 const LEAST_FIGURES = 8; // of a grid reference: 4293 0221 names a square of 10 m
 
 /**
@@ -45,6 +46,18 @@ function put(form, text) {
   form.onTyped(text);
 }
 
+/** One decimal mark, after a digit. */
+function putPoint(form) {
+  const { value } = form.input;
+  if (/^\d{1,3}$/.test(value)) put(form, value + DECIMAL);
+}
+
+/** A needle is read to the degree at best; a sum or a protractor may give a part of one. */
+function showPad(task) {
+  find("clear").hidden = !task.needle;
+  find("point").hidden = task.needle;
+}
+
 function fillPad(form) {
   const { input } = form;
   const key = (digit) =>
@@ -52,10 +65,13 @@ function fillPad(form) {
       if (input.value.length < MOST_TYPED) put(form, input.value + digit);
     });
   const clear = button(say("Clear"), () => put(form, ""), { className: "word clear" });
+  clear.dataset.clear = "";
+  const point = button(DECIMAL, () => putPoint(form), { label: say("Decimal point") });
+  point.dataset.point = "";
   const label = say("Delete the last digit");
   const back = () => put(form, input.value.slice(0, -1));
   const erase = button("⌫", back, { label, className: "delete" });
-  find("pad").replaceChildren(...[..."123456789"].map(key), clear, key("0"), erase);
+  find("pad").replaceChildren(...[..."123456789"].map(key), clear, point, key("0"), erase);
 }
 
 /** Hands in an answer, once. */
@@ -144,6 +160,7 @@ function show(form, task, typed) {
   find("send").disabled = false;
   form.input.value = isBearing ? typed : "";
   find("bearing").hidden = !isBearing;
+  showPad(task);
   find("north").textContent = `°\u00a0${task.north}`;
   showChoices(form);
   find("written").hidden = !task.typed;

@@ -1,7 +1,7 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
 import { questionNow } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
-import { othersAreMissing, toldAfter } from "./next-step.js";
+import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
 import { go } from "./views.js";
 import { say } from "./words.js";
 
@@ -14,6 +14,10 @@ function waitingWords(state) {
   if (policy === "released") return say("You will see how it went when your instructor says.");
   if (othersAreMissing(state, label)) {
     return say("You will see how it went when everybody on this phone has read it.");
+  }
+  const friend = triesAgain(state, label);
+  if (friend) {
+    return say("You will see how it went when {name} has tried again.", { name: friend.name });
   }
   return say("You will see how it went as soon as it is sent.");
 }
@@ -34,10 +38,14 @@ function showHint({ own, hint }) {
   fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
 }
 
-function readingBesideAnswer({ own, reading, answer }) {
+/** A right answer has the colour of right ones, beside its words and in its drawing. */
+const isRight = ({ mark }) => mark === "full";
+
+function readingBesideAnswer(feedback) {
+  const { own, reading, answer } = feedback;
   const list = text("dl", "", "outcome");
   for (const [name, value, look] of [
-    [own, reading, "you"],
+    [own, reading, isRight(feedback) ? "right" : "you"],
     [say("The answer"), answer, "right"],
   ]) {
     const group = text("div", "");
@@ -63,12 +71,23 @@ function insteadOf({ labelled }, { about, instead }, label) {
   return [folded];
 }
 
+/** The drawing of an answer beside what is right. */
+function picture(feedback) {
+  const drawing = drawn(feedback.dial);
+  drawing.classList.toggle("is-right", isRight(feedback));
+  return drawing;
+}
+
+/** What an earlier version of the page kept has its credit alone for a heading. */
 function showAnswer(feedback, more) {
+  const { heading = feedback.credit, well = "", mark, credit, note } = feedback;
   fill(
-    feedback.credit,
-    ...(feedback.note ? [text("p", feedback.note, "dim")] : []),
+    heading,
+    ...(well ? [text("p", well, "lead")] : []),
+    ...(note ? [text("p", note, "dim")] : []),
+    ...(mark === "part" ? [text("p", credit, "dim")] : []),
     readingBesideAnswer(feedback),
-    drawn(feedback.dial),
+    picture(feedback),
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
@@ -103,7 +122,7 @@ export function showResult(state, { reply, label }) {
   find("again").hidden = !feedback?.hint;
   find("another").hidden = Boolean(feedback) || state.task.policy !== "released";
   find("next").hidden = isAsked;
-  find("next").className = feedback?.hint ? "button button-quiet wide" : "button wide";
+  find("next").className = feedback?.hint ? "button button-quiet wide apart" : "button wide";
   const focused = document.activeElement;
   go("result");
   if (!focused?.closest("[data-view=result]")) find("result-title").focus();

@@ -12,9 +12,14 @@ export function showOnly(view) {
   window.scrollTo(0, 0);
 }
 
-/** Shows a view of the class's page, with what belongs to it in the head. */
+/**
+ * Shows a view of the class's page, with what belongs to it in the head. The focus moves to the
+ * heading of a view that was not shown before, so that it is read aloud and Tab goes on from there.
+ */
 export function go(view) {
+  const isNew = viewNow() !== view;
   find("back").hidden = view === "list" || view === "wait";
   find("task-label").hidden = view !== "task";
   showOnly(view);
+  if (isNew) document.querySelector(`[data-view=${view}] h1`)?.focus();
 }
