@@ -28,12 +28,14 @@ HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 def checked(course, rows, ground, on, people):
     """What the course page shows of the check for a date and so many people; `rows` are its tasks
     in order, and come back with what is said of each; `ground` its `Surroundings`. Where there are
-    no answers, `trouble` says why.
+    no answers, `trouble` says why. `was` is the course as it is shown (`Course.fingerprint`).
     """
+    shown = course.fingerprint()
     try:
         answers = open_class.compute_key(course, on)
     except open_class.NotReady as error:
         return {
+            "was": shown,
             "tasks": [(row, NO_ANSWER, None) for row in rows],
             "trouble": told(error),
             "findings": [],
@@ -47,10 +49,11 @@ def checked(course, rows, ground, on, people):
             tasks, ground.site, on, ground.hazards, ground.bent, measures=measured
         )
     )
-    was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
+    was = {"": shown, **{str(row.number): row.fingerprint() for row in rows}}
     texts = {answer.task: _answer(answer) for answer in answers}
     views = {view.answer.task: _view(view) for view in course_check.task_views(answers)}
     return {
+        "was": shown,
         "tasks": [
             (row, texts.get(str(row.number), NO_ANSWER), views.get(str(row.number))) for row in rows
         ],
