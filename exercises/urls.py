@@ -91,6 +91,8 @@ urlpatterns = [
     path("courses/<int:pk>/propose/", courses.propose, name="propose"),
     path("courses/<int:pk>/propose/take/", courses.proposal_take, name="proposal_take"),
     path("courses/<int:pk>/policies/", course_tasks.course_policies, name="course_policies"),
+    path("courses/<int:pk>/shows/", course_tasks.course_shows, name="course_shows"),
+    path("courses/<int:pk>/tasks/order/", course_tasks.tasks_order, name="tasks_order"),
     path("courses/<int:pk>/tasks/back/", course_tasks.task_back, name="task_back"),
     path("courses/<int:pk>/tasks/<int:number>/", course_tasks.task_edit, name="task_edit"),
     *(

@@ -25,8 +25,8 @@ NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
 HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
-def checked(course, rows, ground, on, people):
-    """What the course page shows of the check for a date and so many people; `rows` are its tasks
+def checked(course, rows, ground, on):
+    """What the course page shows of the check for a date; `rows` are its tasks
     in order, and come back with what is said of each; `ground` its `Surroundings`. Where there are
     no answers, `trouble` says why. `was` is the course as it is shown (`Course.fingerprint`).
     """
@@ -40,7 +40,6 @@ def checked(course, rows, ground, on, people):
             "trouble": told(error),
             "findings": [],
             "measures": None,
-            "power": None,
         }
     tasks = [row.as_domain() for row in rows]
     measured = measures.measure(answers, ground.site, ground.hazards)
@@ -60,8 +59,18 @@ def checked(course, rows, ground, on, people):
         "trouble": "",
         "findings": list(_by_task(findings, was)),
         "measures": measures_text(measured),
-        "power": power_text(answers, ground, on, people),
     }
+
+
+def shown(course, ground, on, people):
+    """What a course with so many people can show, ready to print (`power.power_text`); None where
+    it has no answers.
+    """
+    try:
+        answers = open_class.compute_key(course, on)
+    except open_class.NotReady:
+        return None
+    return power_text(answers, ground, on, people)
 
 
 def _answer(answer):

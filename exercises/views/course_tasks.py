@@ -8,13 +8,13 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ..forms.course import ClassForm, PeopleForm, PoliciesForm
 from ..forms.task import TaskForm
 from ..languages import tell, told
 from ..models import Task
-from ..presenting.course_checks import checked, offered_pairs
+from ..presenting.course_checks import checked, offered_pairs, shown
 from ..usecases import mend_course, plan_course
 from ..usecases.check_ground import surroundings
 from . import taken_out
@@ -51,19 +51,19 @@ def task_edit(request, pk, number):
     course = course_of(request.user, pk)
     rows = course.tasks.select_related("station", "target", "second", "third")
     task = get_object_or_404(rows, number=number)
-    shown = {"number": number, "line": line_of(task), "was": task.fingerprint()}
+    edited = {"number": number, "line": line_of(task), "was": task.fingerprint()}
     form = TaskForm(request.POST or None, instance=task, site=course.site)
     if request.method == "POST":
-        shown["was"] = request.POST.get("was", "")
+        edited["was"] = request.POST.get("was", "")
         if form.is_valid():
             try:
-                mend_course.change_task(task=form.save(commit=False), was=shown["was"])
+                mend_course.change_task(task=form.save(commit=False), was=edited["was"])
                 return at_task(
                     request, course, task.number, tell("Task {task} changed.", task=task.number)
                 )
             except plan_course.CannotChange as error:
                 form.add_error(None, told(error))
-    return _course_page(request, course, form, edited=shown)
+    return _course_page(request, course, form, edited=edited)
 
 
 def at_task(request, course, number, sentence, part=""):
@@ -83,7 +83,7 @@ def _course_page(request, course, form, edited=None):
     tasks = list(course.tasks.select_related("station", "target", "second", "third"))
     zone, asked = last_time_zone(request.user), PeopleForm.asked(request.GET)
     ground = surroundings(course.site)
-    found = checked(course, tasks, ground, today, asked.people_asked)
+    found = checked(course, tasks, ground, today)
     return render(
         request,
         "exercises/desk/course.html",
@@ -95,6 +95,10 @@ def _course_page(request, course, form, edited=None):
             "pairs": offered_pairs(course, ground, today),
             "people": asked.people_asked,
             "people_form": asked,
+            # half of the page's time, so only where it is asked for
+            "power": shown(course, ground, today, asked.people_asked)
+            if "people" in request.GET
+            else None,
             **found,
             **_said(request, found["tasks"]),
             "removed": taken_out.last(request, course, found["was"]),
@@ -120,6 +124,41 @@ def _said(request, tasks):
         "said_at_policies": [one for one in said if one.extra_tags == POLICIES],
         "said_above": [one for one in said if one.extra_tags not in placed],
     }
+
+
+@require_safe
+@login_required
+def course_shows(request, pk):
+    """The part of the course's page that says what it can show: fetched when it is opened."""
+    course, asked = course_of(request.user, pk), PeopleForm.asked(request.GET)
+    power = shown(course, surroundings(course.site), timezone.localdate(), asked.people_asked)
+    return render(
+        request,
+        "exercises/parts/power.html",
+        {
+            "course": course,
+            "power": power,
+            "people": asked.people_asked,
+            "people_form": asked,
+        },
+    )
+
+
+@require_POST
+@login_required
+def tasks_order(request, pk):
+    """Put the tasks in the order into which they were dragged."""
+    course = course_of(request.user, pk)
+    words = request.POST.get("order", "").split()
+    numbers = [int(word) for word in words if word.isdecimal() and len(word) < 6]
+    try:
+        plan_course.reorder(course=course, was=request.POST.get("was", ""), numbers=numbers)
+    except plan_course.CannotChange as error:
+        messages.error(request, told(error))
+        return redirect("course", pk)
+    order, moved = [str(number) for number in numbers], request.POST.get("task")
+    place = order.index(moved) + 1 if moved in order else 1
+    return at_task(request, course, place, tell("Moved: it is task {task} now.", task=place))
 
 
 @require_POST

@@ -238,3 +238,49 @@ def test_adding_keeps_the_place(desk, course):
 
     assert answer["Location"] == f"/courses/{course.pk}/#task4"
     assert 'id="task4"' in desk.get(f"/courses/{course.pk}/").content.decode()
+
+
+def drag(desk, course, order, task, was=None):
+    sent = {"order": order, "task": task, "was": course.fingerprint() if was is None else was}
+    return desk.post(f"/courses/{course.pk}/tasks/order/", sent)
+
+
+def test_tasks_are_put_into_the_order_they_were_dragged_into(desk, course):
+    answer = drag(desk, course, "3 1 2", "3")
+
+    assert order(course) == [(1, "convert"), (2, "sight"), (3, "follow")]
+    assert answer["Location"] == f"/courses/{course.pk}/#task1"
+
+
+@pytest.mark.parametrize("wrong", ["", "1 2", "1 1 2 3", "1 2 4", "x y z", "² 1 2", "9" * 5000])
+def test_an_order_that_is_none_changes_nothing(desk, course, wrong):
+    before = list(course.tasks.values())
+
+    drag(desk, course, wrong, "1")
+
+    assert list(course.tasks.values()) == before
+
+
+def test_an_order_of_a_page_that_is_out_of_date_is_refused_in_words(desk, course):
+    was = course.fingerprint()
+    press(desk, course, 1, "remove")
+
+    drag(desk, course, "3 1 2", "3", was)
+
+    assert order(course) == [(1, "follow"), (2, "convert")]
+    page = desk.get(f"/courses/{course.pk}/").content.decode()
+    assert "The course was changed meanwhile." in page
+
+
+def test_what_the_course_can_show_is_reckoned_only_where_it_is_asked_for(desk, course, monkeypatch):
+    reckoned = []
+    monkeypatch.setattr(
+        "exercises.presenting.course_checks.power_text",
+        lambda *given: reckoned.append(given[-1]) or {},
+    )
+
+    desk.get(f"/courses/{course.pk}/")
+    assert reckoned == []
+    desk.get(f"/courses/{course.pk}/?people=7")
+    desk.get(f"/courses/{course.pk}/shows/?people=9")
+    assert reckoned == [7, 9]
