@@ -140,6 +140,7 @@ def _proposed(course, ground, form):
         hazards=ground.hazards,
         bent=ground.bent,
         beside=there,
+        standing=form.lines("standing"),
     )
 
 
