@@ -107,6 +107,7 @@ urlpatterns = [
     path("courses/<int:pk>/classes/new/", desk.class_new, name="class_new"),
     path("classes/<int:pk>/", class_desk.class_page, name="class"),
     path("classes/<int:pk>/arrivals/", class_desk.class_arrivals, name="class_arrivals"),
+    path("classes/<int:pk>/opening/", class_desk.class_opening, name="class_opening"),
     path("classes/<int:pk>/open/", class_desk.class_change, {"verb": "open"}, name="class_open"),
     path("classes/<int:pk>/close/", class_desk.class_change, {"verb": "close"}, name="class_close"),
     path(

@@ -54,6 +54,7 @@ TABLE = [
     ("class_new", {"course"}, "post", IN, NOT_THERE, OUT),
     ("class", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_arrivals", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_opening", {"class"}, "get", OUT, NOT_THERE, OUT),  # this class is open: to its page
     ("class_open", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_close", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT),
