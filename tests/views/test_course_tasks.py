@@ -284,3 +284,18 @@ def test_what_the_course_can_show_is_reckoned_only_where_it_is_asked_for(desk, c
     desk.get(f"/courses/{course.pk}/?people=7")
     desk.get(f"/courses/{course.pk}/shows/?people=9")
     assert reckoned == [7, 9]
+
+
+@pytest.mark.parametrize("tasks", [3, 30])
+@pytest.mark.parametrize(("verb", "queries"), [("up", 12), ("copy", 12), ("remove", 20)])
+def test_a_change_asks_the_database_as_often_in_a_long_course(
+    desk, course, django_assert_num_queries, tasks, verb, queries
+):
+    first = course.tasks.get(number=1)
+    for number in range(4, tasks + 1):
+        first.pk, first.number = None, number
+        first.save()
+    was = course.fingerprint()
+
+    with django_assert_num_queries(queries):
+        press(desk, course, 2, verb, was)
