@@ -7,6 +7,7 @@ from django.views.i18n import set_language
 from .exchange.writing import FORMATS
 from .views import (
     class_desk,
+    course_tasks,
     courses,
     debrief,
     desk,
@@ -84,24 +85,29 @@ urlpatterns = [
     path("experience/readings.csv", records.nameless_csv, name="nameless_csv"),
     path("experience/causes.csv", records.counts_csv, name="counts_csv"),
     path("sites/<int:pk>/courses/new/", desk.course_new, name="course_new"),
-    path("courses/<int:pk>/", desk.course_edit, name="course"),
+    path("courses/<int:pk>/", course_tasks.course_edit, name="course"),
     path("courses/<int:pk>/change/", courses.course_change, name="course_change"),
     path("courses/<int:pk>/pair/", courses.course_pair, name="course_pair"),
     path("courses/<int:pk>/propose/", courses.propose, name="propose"),
     path("courses/<int:pk>/propose/take/", courses.proposal_take, name="proposal_take"),
-    path("courses/<int:pk>/policies/", desk.course_policies, name="course_policies"),
-    path(
-        "courses/<int:pk>/tasks/<int:number>/up/", desk.task_change, {"verb": "up"}, name="task_up"
-    ),
-    path(
-        "courses/<int:pk>/tasks/<int:number>/remove/",
-        desk.task_change,
-        {"verb": "remove"},
-        name="task_remove",
+    path("courses/<int:pk>/policies/", course_tasks.course_policies, name="course_policies"),
+    path("courses/<int:pk>/shows/", course_tasks.course_shows, name="course_shows"),
+    path("courses/<int:pk>/tasks/order/", course_tasks.tasks_order, name="tasks_order"),
+    path("courses/<int:pk>/tasks/back/", course_tasks.task_back, name="task_back"),
+    path("courses/<int:pk>/tasks/<int:number>/", course_tasks.task_edit, name="task_edit"),
+    *(
+        path(
+            f"courses/<int:pk>/tasks/<int:number>/{verb}/",
+            course_tasks.task_change,
+            {"verb": verb},
+            name=f"task_{verb}",
+        )
+        for verb in course_tasks.VERBS
     ),
     path("courses/<int:pk>/classes/new/", desk.class_new, name="class_new"),
     path("classes/<int:pk>/", class_desk.class_page, name="class"),
     path("classes/<int:pk>/arrivals/", class_desk.class_arrivals, name="class_arrivals"),
+    path("classes/<int:pk>/opening/", class_desk.class_opening, name="class_opening"),
     path("classes/<int:pk>/open/", class_desk.class_change, {"verb": "open"}, name="class_open"),
     path("classes/<int:pk>/close/", class_desk.class_change, {"verb": "close"}, name="class_close"),
     path(

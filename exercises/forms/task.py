@@ -134,8 +134,7 @@ class TaskForm(forms.ModelForm):
         self.fields["target"].queryset = self.fields["second"].queryset = self.fields[
             "third"
         ].queryset = site.points.order_by("-is_target", "code")
-        for name in ("full_credit_deg", "part_credit_deg"):
-            self.initial[name] = None
+        self._begin_with_band()
         self.fields["kind"].widget.attrs["data-norths"] = json.dumps(
             {kind.code: kind.norths for kind in REGISTER.values()}
         )
@@ -143,6 +142,8 @@ class TaskForm(forms.ModelForm):
             {kind.code: "usual" if kind.uses_compass else "paper" for kind in REGISTER.values()}
         )
         for name, part in PART_OF.items():
+            if name not in self.fields:
+                continue
             self.fields[name].widget.attrs["data-for"] = " ".join(
                 kind.code for kind in REGISTER.values() if part in kind.wants
             )
@@ -150,6 +151,22 @@ class TaskForm(forms.ModelForm):
         self.fields["part_credit_deg"].help_text = _(
             "Type both to overrule the tolerance chosen above."
         )
+
+    def _begin_with_band(self):
+        """A new task has the usual tolerance; one that is changed has its own, by name where it has
+        one. The half that a map task brings along is asked for once, when it is added.
+        """
+        typed = (self.initial["full_credit_deg"], self.initial["part_credit_deg"])
+        named = {
+            (preset.band.full_credit_deg, preset.band.part_credit_deg): code
+            for code, preset in bands.PRESETS.items()
+        }
+        is_new = self.instance.pk is None
+        if is_new or typed in named:
+            self.initial |= {"full_credit_deg": None, "part_credit_deg": None}
+        if not is_new:
+            self.initial["preset"] = named.get(typed, "")
+            del self.fields["then_face"]
 
     def clean(self):
         """Fill in the preset, and ask for what the kind wants."""

@@ -25,20 +25,21 @@ NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
 HOPELESS = 2.0  # below, a habit cannot be seen (`visibility.habit_strengths`)
 
 
-def checked(course, rows, ground, on, people):
-    """What the course page shows of the check for a date and so many people; `rows` are its tasks
+def checked(course, rows, ground, on):
+    """What the course page shows of the check for a date; `rows` are its tasks
     in order, and come back with what is said of each; `ground` its `Surroundings`. Where there are
-    no answers, `trouble` says why.
+    no answers, `trouble` says why. `was` is the course as it is shown (`Course.fingerprint`).
     """
+    shown = course.fingerprint()
     try:
         answers = open_class.compute_key(course, on)
     except open_class.NotReady as error:
         return {
+            "was": shown,
             "tasks": [(row, NO_ANSWER, None) for row in rows],
             "trouble": told(error),
             "findings": [],
             "measures": None,
-            "power": None,
         }
     tasks = [row.as_domain() for row in rows]
     measured = measures.measure(answers, ground.site, ground.hazards)
@@ -47,18 +48,29 @@ def checked(course, rows, ground, on, people):
             tasks, ground.site, on, ground.hazards, ground.bent, measures=measured
         )
     )
-    was = {"": course.fingerprint(), **{str(row.number): row.fingerprint() for row in rows}}
+    was = {"": shown, **{str(row.number): row.fingerprint() for row in rows}}
     texts = {answer.task: _answer(answer) for answer in answers}
     views = {view.answer.task: _view(view) for view in course_check.task_views(answers)}
     return {
+        "was": shown,
         "tasks": [
             (row, texts.get(str(row.number), NO_ANSWER), views.get(str(row.number))) for row in rows
         ],
         "trouble": "",
         "findings": list(_by_task(findings, was)),
         "measures": measures_text(measured),
-        "power": power_text(answers, ground, on, people),
     }
+
+
+def shown(course, ground, on, people):
+    """What a course with so many people can show, ready to print (`power.power_text`); None where
+    it has no answers.
+    """
+    try:
+        answers = open_class.compute_key(course, on)
+    except open_class.NotReady:
+        return None
+    return power_text(answers, ground, on, people)
 
 
 def _answer(answer):

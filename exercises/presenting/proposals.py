@@ -14,12 +14,15 @@ def line_text(line):
     return f"{line.station}>{line.target}>{line.north}"
 
 
-def address(form, **changed):
-    """The page's own address with other lines kept or refused."""
+def address(form, part="picks", **changed):
+    """The page's own address with other lines kept or refused, at a part of it; with `standing`
+    the others stay in their places.
+    """
     lists = {name: changed.get(name, form.lines(name)) for name in ("keep", "refuse")}
+    lists["standing"] = changed.get("standing", ())
     asked = [(name, form.cleaned_data[name]) for name in ("number", "kind", "north", "preset")]
     lines = [(name, line_text(line)) for name, listed in lists.items() for line in listed]
-    return f"?{urlencode(asked + lines)}#picks"
+    return f"?{urlencode(asked + lines)}#{part}"
 
 
 def proposal_text(form, proposal, ground):
@@ -28,9 +31,12 @@ def proposal_text(form, proposal, ground):
     """
     if proposal is None:
         return {"picks": [], "anew": "", "measures": None, "refused": [], "unsafe": ""}
-    keep, refuse = form.lines("keep"), form.lines("refuse")
+    refuse = form.lines("refuse")
     return {
-        "picks": [_pick(form, pick, keep, refuse, ground) for pick in proposal.picks],
+        "picks": [
+            _pick(form, pick, f"pick{number}", proposal, ground)
+            for number, pick in enumerate(proposal.picks, start=1)
+        ],
         "anew": address(form, keep=[], refuse=[]),
         "measures": measures_text(proposal.measures),
         "unsafe": _unsafe_text(proposal, form.cleaned_data["number"]),
@@ -62,10 +68,12 @@ def _unsafe_text(proposal, number):
     return f"{few} {left_out}"
 
 
-def _pick(form, pick, keep, refuse, ground):
-    line = pick.line
+def _pick(form, pick, part, proposal, ground):
+    line, keep, refuse = pick.line, form.lines("keep"), form.lines("refuse")
+    standing = [other.line for other in proposal.picks]
     others = [kept for kept in keep if (kept.station, kept.target) != (line.station, line.target)]
     return {
+        "part": part,
         "line": line_text(line),
         "station": line.station,
         "target": line.target,
@@ -75,8 +83,10 @@ def _pick(form, pick, keep, refuse, ground):
         "reasons": sentences(pick.reasons),
         "against": sentences(pick.against),
         "is_danger": any(found.severity == Severity.DANGER for found in pick.against),
-        "keep": address(form, keep=others if pick.kept else [*others, line]),
-        "refuse": address(form, keep=others, refuse=[*refuse, line]),
+        "keep": address(
+            form, part, keep=others if pick.kept else [*others, line], standing=standing
+        ),
+        "refuse": address(form, part, keep=others, refuse=[*refuse, line], standing=standing),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import F, Max
 
 from .. import vocabulary
 from ..domain.planning.pairs import Pair
@@ -18,6 +18,7 @@ from ..domain.words import say
 from ..models import Course, Point, Task
 
 MOST_TASKS = 60
+BEYOND = 1000  # more than any number of a task
 
 
 class CannotChange(ValueError):
@@ -55,22 +56,17 @@ def remove_task(*, task: Task) -> None:
     """Take a task out; those after it move up. A class that is open keeps its frozen key."""
     course = Course.objects.select_for_update().get(pk=task.course_id)
     task.delete()
-    for number, later in enumerate(course.tasks.order_by("number"), start=1):
-        Task.objects.filter(pk=later.pk).update(number=number)
+    put_in_order(course, course.tasks.values_list("pk", flat=True))
 
 
-@transaction.atomic
-def move_up(*, task: Task) -> None:
-    """Let a task change places with the one before it; the first stays."""
-    course = Course.objects.select_for_update().get(pk=task.course_id)
-    before = course.tasks.filter(number__lt=task.number).order_by("-number").first()
-    if before is None:
-        return
-    places = {task.pk: before.number, before.pk: task.number}
-    # out of the way: numbers are unique in a course
-    Task.objects.filter(pk=task.pk).update(number=0)
-    Task.objects.filter(pk=before.pk).update(number=places[before.pk])
-    Task.objects.filter(pk=task.pk).update(number=places[task.pk])
+def put_in_order(course: Course, keys: Iterable[int]) -> None:
+    """Number the tasks of a course from 1 in the order of their primary keys, in two queries;
+    whoever calls holds the course's lock.
+    """
+    tasks = [Task(pk=key, number=number) for number, key in enumerate(keys, start=1)]
+    # out of the way first: numbers are unique in a course
+    course.tasks.update(number=F("number") + BEYOND)
+    Task.objects.bulk_update(tasks, ["number"])
 
 
 @transaction.atomic
@@ -154,11 +150,7 @@ def reorder(*, course: Course, numbers: Sequence[int], was: str) -> None:
     rows = {task.number: task.pk for task in course.tasks.all()}
     if not rows or sorted(numbers) != sorted(rows) or course.fingerprint() != was:
         raise CannotChange(say("The course was changed meanwhile. Look at the check once more."))
-    beyond = max(rows) + 1
-    for place, number in enumerate(numbers):  # out of the way first: numbers are unique in a course
-        Task.objects.filter(pk=rows[number]).update(number=beyond + place)
-    for place, number in enumerate(numbers, start=1):
-        Task.objects.filter(pk=rows[number]).update(number=place)
+    put_in_order(course, [rows[number] for number in numbers])
 
 
 @transaction.atomic

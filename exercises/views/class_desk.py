@@ -19,9 +19,11 @@ from ..domain.tasks import observed_key
 from ..exchange import tables
 from ..forms.course import BandForm
 from ..languages import tell, told
+from ..models import CourseClass
 from ..permissions import class_of
 from ..presenting.findings import said
 from ..presenting.key_table import key_rows
+from ..presenting.opening import opening_text
 from ..presenting.practice_links import practice_links
 from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..serving import server
@@ -94,6 +96,26 @@ def class_arrivals(request, pk):
     keep_up(course_class=course_class, now=timezone.now())
     return render(
         request, "exercises/parts/arrivals.html", {"class": course_class, **_arrivals(course_class)}
+    )
+
+
+@require_safe
+@login_required
+def class_opening(request, pk):
+    """What opening a class means, before the button that does it."""
+    course_class = class_of(request.user, pk)
+    if course_class.state != CourseClass.State.DRAFT:
+        return redirect("class", pk)
+    on, source = course_class.date, course_class.key_source
+    try:
+        said = opening_text(usecase.compute_key(course_class.course, on, source), on)
+    except usecase.NotReady as error:
+        said = {"trouble": told(error)}
+    is_observed = source == CourseClass.KeySource.OBSERVED
+    return render(
+        request,
+        "exercises/desk/opening.html",
+        {"class": course_class, "is_observed": is_observed, **said},
     )
 
 

@@ -3,11 +3,12 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from ..domain.planning import pairs, proposal
-from ..domain.planning.findings import NARROW, WIDEN
+from ..domain.planning.findings import DROP, NARROW, WIDEN
 from ..domain.planning.weighing import Line
 from ..domain.tasks.bands import PRESETS, BadBand, Band
 from ..domain.tasks.kinds import kind_of
@@ -16,9 +17,11 @@ from ..forms.course import ChangeForm, ProposalForm
 from ..languages import tell, tell_many, told
 from ..presenting.course_checks import change_text
 from ..presenting.proposals import line_text, proposal_text, taken_text
-from ..usecases import plan_course
+from ..usecases import mend_course, plan_course
 from ..usecases.check_ground import surroundings
 from ..usecases.open_class import NO_ANSWER
+from . import taken_out
+from .course_tasks import CHECK, at_task
 from .desk import course_of
 
 
@@ -28,16 +31,19 @@ def course_change(request, pk):
     """Apply a change that the check offers."""
     course, form = course_of(request.user, pk), ChangeForm(request.POST)
     if not form.is_valid():
-        messages.error(
-            request, " ".join(str(error) for errors in form.errors.values() for error in errors)
-        )
-        return redirect("course", pk)
+        wrong = " ".join(str(error) for errors in form.errors.values() for error in errors)
+        messages.error(request, wrong, extra_tags=CHECK)
+        return redirect(f"{reverse('course', args=[pk])}#check")
+    change = form.cleaned_data
     try:
-        _change(course, form.cleaned_data)
-        messages.success(request, change_text(form.cleaned_data))
+        task = course.tasks.filter(number=change["task"]).first()
+        _change(course, change)
+        if change["verb"] == DROP:
+            taken_out.keep(request, course, mend_course.plain_row(task))
+        messages.success(request, change_text(change), extra_tags=CHECK)
     except (plan_course.CannotChange, BadBand) as error:
-        messages.error(request, told(error))
-    return redirect("course", pk)
+        messages.error(request, told(error), extra_tags=CHECK)
+    return redirect(f"{reverse('course', args=[pk])}#check")
 
 
 def _change(course, change):
@@ -52,7 +58,7 @@ def _change(course, change):
         course=course,
         number=change["task"],
         was=change["was"],
-        is_dropped=change["verb"] == "drop",
+        is_dropped=change["verb"] == DROP,
         target=change["target"],
         band=Band(change["full_credit_deg"], change["part_credit_deg"]) if is_banded else None,
     )
@@ -74,10 +80,11 @@ def course_pair(request, pk):
                 say("This pair is not offered any more. Look at the course once more.")
             )
         added = plan_course.take_pair(course=course, pair=chosen, band=band)
-        messages.success(request, tell_many("{number} task added.", "{number} tasks added.", added))
+        sentence = tell_many("{number} task added.", "{number} tasks added.", added)
+        return at_task(request, course, course.tasks.count(), sentence)
     except plan_course.CannotChange as error:
         messages.error(request, told(error))
-    return redirect("course", pk)
+        return redirect("course", pk)
 
 
 @require_safe
@@ -133,6 +140,7 @@ def _proposed(course, ground, form):
         hazards=ground.hazards,
         bent=ground.bent,
         beside=there,
+        standing=form.lines("standing"),
     )
 
 

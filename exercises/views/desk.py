@@ -5,7 +5,6 @@ from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
 from django.db.models import Count, ProtectedError
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.utils import timezone
 from django.utils.dateparse import parse_date
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -13,16 +12,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from .. import queries
 from ..domain.earth.ellipse import circle
 from ..domain.surveying.survey import day_at
-from ..forms.course import ClassForm, CourseForm, PeopleForm, PoliciesForm
+from ..forms.course import ClassForm, CourseForm
 from ..forms.site import PointForm, SiteForm
-from ..forms.task import TaskForm
 from ..languages import phone_catalogue, tell, told
-from ..models import Course, Point, Site, Task
+from ..models import Course, Point, Site
 from ..permissions import site_of
-from ..presenting.course_checks import checked, offered_pairs
 from ..presenting.site_page import ground_on
 from ..usecases import open_class, plan_course, survey_site
-from ..usecases.check_ground import surroundings
 
 
 @require_safe
@@ -216,84 +212,9 @@ def course_of(user, pk):
     return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__owner=user)
 
 
-@require_http_methods(["GET", "POST"])
-@login_required
-def course_edit(request, pk):
-    """The course editor: its tasks with today's answers, what the check says, and a form for the
-    next.
-    """
-    course = course_of(request.user, pk)
-    form = TaskForm(request.POST or None, instance=Task(course=course), site=course.site)
-    if request.method == "POST" and form.is_valid():
-        try:
-            added = plan_course.add_task(
-                course=course,
-                task=form.save(commit=False),
-                then_face=form.cleaned_data["then_face"] or False,
-            )
-            messages.success(request, tell("Task {task} added.", task=added.number))
-            return redirect(f"{reverse('course', args=[course.pk])}#task")
-        except plan_course.CannotChange as error:
-            form.add_error(None, told(error))
-    today = timezone.localdate()
-    tasks = list(course.tasks.select_related("station", "target", "second", "third"))
-    zone, asked = last_time_zone(request.user), PeopleForm.asked(request.GET)
-    ground = surroundings(course.site)
-    return render(
-        request,
-        "exercises/desk/course.html",
-        {
-            "course": course,
-            "form": form,
-            "policies": PoliciesForm(tasks=tasks),
-            "pairs": offered_pairs(course, ground, today),
-            "people": asked.people_asked,
-            "people_form": asked,
-            **checked(course, tasks, ground, today, asked.people_asked),
-            "class_form": ClassForm(
-                auto_id="class_%s",
-                initial={"date": today, "name": course.name, "time_zone": zone},
-            ),
-        },
-    )
-
-
 def last_time_zone(user):
     """The time zone of the instructor's latest class, which the next one most likely shares."""
     return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
-
-
-@require_POST
-@login_required
-def course_policies(request, pk):
-    """Say task by task when the answer is told."""
-    course = course_of(request.user, pk)
-    form = PoliciesForm(request.POST, tasks=course.tasks.select_related("station", "target"))
-    if form.is_valid():
-        plan_course.set_policies(course=course, policies=form.policies())
-        messages.success(request, tell("Saved."))
-    else:
-        messages.error(request, tell("Choose one of the listed ways for each task."))
-    return redirect("course", pk)
-
-
-@require_POST
-@login_required
-def task_change(request, pk, number, verb):
-    """Move a task up, or take it out."""
-    task = get_object_or_404(Task, course=course_of(request.user, pk), number=number)
-    {"up": plan_course.move_up, "remove": plan_course.remove_task}[verb](task=task)
-    if verb == "remove":
-        line = f"{task.station.code} → {task.target.code}" if task.target else task.station.code
-        messages.success(
-            request,
-            tell(
-                "Task {task} ({line}) removed. Those after it have moved up.",
-                task=number,
-                line=line,
-            ),
-        )
-    return redirect("course", pk)
 
 
 @require_POST

@@ -148,6 +148,7 @@ def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
     desk.get_by_role("link", name=re.compile("Heron Cove")).click()
     desk.get_by_role("link", name="Round the cove").click()
     desk.get_by_role("button", name="Make class").click()
+    desk.get_by_role("link", name="Open the class").click()
     desk.get_by_role("button", name="Open the class").click()
     expect(desk.locator(".state")).to_have_text("open")
     desk.get_by_role("button", name="Close the class").click()

@@ -87,6 +87,7 @@ def test_an_instructor_opens_a_class_and_reads_the_debrief_with_the_keyboard_alo
     press(desk.get_by_role("link", name=re.compile("Heron Cove")), "Enter")
     press(desk.get_by_role("link", name="Round the cove"), "Enter")
     press(desk.get_by_role("button", name="Make class"), "Enter")
+    press(desk.get_by_role("link", name="Open the class"), "Enter")
     press(desk.get_by_role("button", name="Open the class"), "Enter")
     expect(desk.locator(".state")).to_have_text("open")
     desk.keyboard.press("Tab")

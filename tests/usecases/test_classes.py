@@ -3,7 +3,13 @@ from django.db import IntegrityError
 
 from exercises import queries
 from exercises.models import CourseClass, Key, Person, Point, Site, Task
-from exercises.usecases import join_class, load_demo, open_class as usecase, plan_course
+from exercises.usecases import (
+    join_class,
+    load_demo,
+    mend_course,
+    open_class as usecase,
+    plan_course,
+)
 from exercises.usecases.debrief import debrief
 from exercises.usecases.join_class import NameTaken
 from exercises.usecases.open_class import release_feedback
@@ -102,7 +108,7 @@ def test_the_secret_itself_is_not_kept(open_class, mia):
 def test_tasks_change_places_and_close_gaps(ines):
     course = cast.course_of(cast.site_of(ines))
 
-    plan_course.move_up(task=course.tasks.get(number=3))
+    mend_course.move_task(course=course, number=3, was=course.fingerprint(), by=-1)
     assert list(course.tasks.values_list("number", "kind")) == [
         (1, "sight"),
         (2, "convert"),
@@ -110,7 +116,7 @@ def test_tasks_change_places_and_close_gaps(ines):
     ]
     plan_course.remove_task(task=course.tasks.get(number=1))
     assert list(course.tasks.values_list("number", "kind")) == [(1, "convert"), (2, "follow")]
-    plan_course.move_up(task=course.tasks.get(number=1))
+    mend_course.move_task(course=course, number=1, was=course.fingerprint(), by=-1)
     assert list(course.tasks.values_list("number", "kind")) == [(1, "convert"), (2, "follow")]
 
 

@@ -75,6 +75,36 @@ def test_opening_without_tasks_says_what_to_do(desk, ines, site):
     assert b"The course has no tasks. Add at least one, then open the class." in answer.content
 
 
+def test_before_a_class_opens_the_page_says_what_is_frozen_and_changes_nothing(desk, ines):
+    made = cast.class_of(ines, is_open=False)
+
+    page = " ".join(desk.get(f"/classes/{made.pk}/opening/").content.decode().split())
+
+    assert "The answers of 3 tasks are frozen as the key, reckoned for 3 October 2026." in page
+    # 25.6° east by WMM2025 for the test ground, as the other tests of it have it
+    assert re.search(r"The declination there on that day: 25\.\d° east\.", page)
+    assert "The key can still be corrected at the debrief" in page
+    assert f'action="/classes/{made.pk}/open/"' in page
+    made.refresh_from_db()
+    assert (made.state, made.keys.count()) == ("draft", 0)
+
+
+def test_a_class_that_cannot_open_says_why_before_it_is_tried(desk, ines, site):
+    course = Course.objects.create(site=site, name="Empty")
+    made = cast.class_of(ines, is_open=False, course=course)
+
+    page = desk.get(f"/classes/{made.pk}/opening/").content.decode()
+
+    assert "The course has no tasks. Add at least one, then open the class." in page
+    assert f'action="/classes/{made.pk}/open/"' not in page
+
+
+def test_a_class_that_is_open_is_not_asked_about_again(desk, open_class):
+    answer = desk.get(f"/classes/{open_class.pk}/opening/")
+
+    assert (answer.status_code, answer["Location"]) == (302, f"/classes/{open_class.pk}/")
+
+
 def test_the_key_shows_every_answer_in_three_norths(desk, open_class):
     page = desk.get(f"/classes/{open_class.pk}/key/").content.decode()
 

@@ -99,7 +99,7 @@ def test_a_change_that_is_none_changes_nothing(desk, course, fields):
 
 
 def test_the_course_page_shows_chances_measures_and_what_tasks_show(desk, course):
-    page = desk.get(f"/courses/{course.pk}/").content.decode()
+    page = desk.get(f"/courses/{course.pk}/?people=12").content.decode()
 
     assert all(
         words in page
@@ -262,6 +262,37 @@ def test_a_pick_that_is_kept_stays_when_another_is_refused(desk, course):
     }
     assert lines[kept["line"]] is True
     assert other["line"] not in lines
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+def test_another_line_changes_its_own_row_alone(desk, course, place):
+    course.tasks.all().delete()
+    before = propose(desk, course).context["picks"]
+    address = before[place]["refuse"]
+
+    after = desk.get(f"/courses/{course.pk}/propose/{address}").context["picks"]
+
+    changed = [
+        number
+        for number, (one, other) in enumerate(zip(before, after, strict=True))
+        if one["line"] != other["line"]
+    ]
+    assert changed == [place]
+    assert [pick["kept"] for pick in after] == [False, False, False]
+    assert address.endswith(f"#{before[place]['part']}")
+
+
+def test_a_standing_line_that_leads_into_a_danger_by_now_does_not_stay(desk, course):
+    course.tasks.all().delete()
+    asked = "number=3&kind=follow&north=true&preset=usual&standing=A%3ET1%3Etrue"
+    standing = propose(desk, course, asked).context["picks"]
+    assert standing[0]["line"] == "A>T1>true"
+    tarn_before(course, "T1")
+
+    picks = propose(desk, course, asked).context["picks"]
+
+    assert len(picks) == 3
+    assert "T1" not in {pick["target"] for pick in picks}
 
 
 def take(desk, course, *lines):

@@ -72,7 +72,8 @@ class Proposal:
 @dataclass(frozen=True)
 class _Wish:
     """What is asked of a proposal: how many tasks, in which north or MIXED, of which kind and band,
-    the lines that stay, by their ends, and the answers of the course to which it is added.
+    the lines that are kept, by their ends, and the answers of the course to which it is added;
+    the lines that stand there already, in their order, with those that were refused among them.
     """
 
     ground: Surroundings
@@ -83,6 +84,7 @@ class _Wish:
     band: Band
     kept: Mapping[Ends, Line] = field(default_factory=dict)
     beside: Sequence[Answer] = ()
+    standing: Mapping[Ends, Line] = field(default_factory=dict)
 
     @property
     def site(self) -> Site:
@@ -91,8 +93,8 @@ class _Wish:
 
     def norths_of(self, ends: Ends) -> tuple[str, ...]:
         """The norths in which a line may be asked."""
-        if ends in self.kept:
-            return (self.kept[ends].north,)
+        if line := self.kept.get(ends) or self.standing.get(ends):
+            return (line.north,)
         return ("magnetic", "true") if self.north == MIXED else (self.north,)
 
     def task(self, label: str, line: Line) -> Task:
@@ -113,12 +115,15 @@ def propose(
     hazards: Sequence[Hazard] = (),
     bent: Mapping[str, Estimate] | None = None,
     beside: Sequence[Task] = (),
+    standing: Sequence[Line] = (),
 ) -> Proposal:
     """A course of some number of tasks of one kind, as `Proposal`.
 
     `north` is one of `norths.NORTHS`, or MIXED. `keep` are `Line`s that stay, `refuse` ones that do
     not come back, in any north; `bent` the stations found at fault; `beside` the tasks that the
-    course has already. A line whose walk leads into a danger is never picked, only kept. Fewer
+    course has already. `standing` are the lines of a proposal that was made before, in their order:
+    they stay where they are as long as they are safe, and what comes instead of a refused one takes
+    its place. A line whose walk leads into a danger is never picked, only kept. Fewer
     tasks come where fewer lines are left. Raises NothingToPick where no station sees a target or no
     line is safe, and what the answers raise.
     """
@@ -131,6 +136,7 @@ def propose(
         band,
         {line.ends: line for line in keep},
         tuple(_answers(beside, site, on)),
+        {line.ends: line for line in standing},
     )
     seen = _lines_seen(site, refused={line.ends for line in refuse})
     pool, unsafe = _pool(wish, seen)
@@ -192,7 +198,8 @@ def _pool(wish: _Wish, seen: Sequence[Ends]) -> tuple[list[Candidate], int]:
     danger: kept lines, and of the others those that the survey turns least. Raises NothingToPick
     where none is left.
     """
-    weighed = sorted(seen, key=lambda ends: (ends not in wish.kept, turned(wish.site, *ends), ends))
+    held = {**wish.kept, **wish.standing}
+    weighed = sorted(seen, key=lambda ends: (ends not in held, turned(wish.site, *ends), ends))
     pool: list[Candidate] = []
     lines, unsafe = 0, 0
     for ends in weighed[:MOST_TRIED]:
@@ -286,10 +293,12 @@ def _crossing(one: str, other: str, wish: _Wish) -> Iterator[Finding]:
 
 
 def _chosen(pool: Sequence[Candidate], wish: _Wish, weighing: Weighing) -> list[Candidate]:
-    """The candidates that make the best course, in walking order: kept lines, then one after
-    another whichever adds most, then exchanges.
+    """The candidates that make the best course, in walking order: kept lines and standing ones,
+    then one after another whichever adds most, then exchanges.
     """
-    chosen = [candidate for candidate in pool if candidate.line.ends in wish.kept][: wish.tasks]
+    chosen = [one for one in pool if one.line.ends in wish.kept]
+    chosen += [one for one in pool if one.line.ends in {*wish.standing} - {*wish.kept}]
+    del chosen[wish.tasks :]
     fixed = len(chosen)
     while len(chosen) < wish.tasks and (left := _open(pool, chosen)):
         chosen.append(weighing.best(left, chosen))
@@ -299,7 +308,16 @@ def _chosen(pool: Sequence[Candidate], wish: _Wish, weighing: Weighing) -> list[
     before = [answer.station for answer in wish.beside][-1:]
     stations = dict.fromkeys([*before, *(candidate.line.station for candidate in chosen)])
     order = shortest_order(tuple(stations), wish.site, wish.ground.hazards)
-    return sorted(chosen, key=lambda pick: (order.index(pick.line.station), pick.line.target))
+    chosen.sort(key=lambda pick: (order.index(pick.line.station), pick.line.target))
+    return _in_place(chosen, wish)
+
+
+def _in_place(chosen: Sequence[Candidate], wish: _Wish) -> list[Candidate]:
+    """The standing lines where they stood, and new ones in the places of those that are gone."""
+    there = {candidate.line.ends: candidate for candidate in chosen}
+    new = [candidate for candidate in chosen if candidate.line.ends not in wish.standing]
+    placed = [there.get(ends) or (new.pop(0) if new else None) for ends in wish.standing]
+    return [candidate for candidate in placed if candidate] + new
 
 
 def _open(pool: Sequence[Candidate], chosen: Sequence[Candidate]) -> list[Candidate]:
