@@ -9,12 +9,14 @@ import math
 from dataclasses import dataclass
 from string import ascii_lowercase
 
-from ..drawing import clipping, labels
+from ..drawing import clipping, labels, signs
 from . import paper
 from .hazard_signs import SAMPLE_MM, SIGNS, along
 from .map_frame import flat
 
 MARK_MM, LEAST_MARK_MM = 2.2, 1.0  # radius; smaller where points crowd
+SIGN_SHARE = 0.8  # of the radius: a star's points and a square's corners reach a quarter further
+DOT_MM = 0.25  # the exact spot
 CODE_POINTS, HAZARD_POINTS = 9.0, 8.0
 LABEL_MM, GAP_MM = 3.4, 2.8
 LETTERS_MM, CLEAR_MM = 4.0, 4.5  # places of a hazard's letter along it, and what they keep clear
@@ -138,7 +140,7 @@ def draw_marks(pdf, ground, at, crosses, found, fitted):
     placed = _labels(pdf, named, list(letters_at.values()), fitted, radius)
     kinds = set()
     for code, place in at.items():
-        kinds.add(kind := kind_of_mark(ground.site.points[code]))
+        kinds.add(kind := signs.sign_of(ground.site.points[code]))
         MARKS[kind](pdf, *place, radius)
     for code, place in crosses.items():
         kinds.add("spot" if shown[code] else "beyond")
@@ -208,52 +210,18 @@ def beyond(place, fitted):
     return clipping.line([middle, place], inner)[0][-1]
 
 
-def kind_of_mark(point):
-    """How a point is drawn: by what it serves as."""
-    if point.is_station:
-        return "both" if point.is_target else "station"
-    return "target"
+def _sign(code):
+    """How a sign of the table of all maps is printed: on a white ground of its own, with the exact
+    spot."""
+    chosen = signs.SIGNS[code]
 
+    def draw(pdf, x, y, radius):
+        pdf.circle(x, y, radius + 0.5, line=0, fill=1.0)
+        for _, corners in chosen.drawn(x, y, SIGN_SHARE * radius):
+            pdf.polygon(corners, line=0.35, fill=1.0)
+        pdf.circle(x, y, DOT_MM, line=0, fill=0.0)
 
-def _triangle(pdf, x, y, radius, fill):
-    pdf.polygon(
-        [
-            (x + radius * math.sin(turn), y - radius * math.cos(turn))
-            for turn in (0, 2 * math.pi / 3, 4 * math.pi / 3)
-        ],
-        line=0.35,
-        fill=fill,
-    )
-
-
-def _ground(pdf, x, y, radius):
-    pdf.circle(x, y, radius + 0.5, line=0, fill=1.0)
-
-
-def _station(pdf, x, y, radius):
-    _ground(pdf, x, y, radius)
-    _triangle(pdf, x, y, radius, 1.0)
-    pdf.circle(x, y, 0.25, line=0, fill=0.0)
-
-
-def _target(pdf, x, y, radius):
-    _ground(pdf, x, y, radius)
-    pdf.circle(x, y, 0.8 * radius, line=0.35, fill=1.0)
-    pdf.circle(x, y, 0.25, line=0, fill=0.0)
-
-
-def _both(pdf, x, y, radius):
-    _ground(pdf, x, y, radius)
-    pdf.circle(x, y, radius, line=0.35, fill=1.0)
-    _triangle(pdf, x, y, radius, 1.0)
-    pdf.circle(x, y, 0.25, line=0, fill=0.0)
-
-
-def _spot(pdf, x, y, radius):
-    """An upright cross, which no point is drawn as."""
-    _ground(pdf, x, y, 0.8 * radius)
-    for dx, dy in ((0.75 * radius, 0.0), (0.0, 0.75 * radius)):
-        pdf.line(x - dx, y - dy, x + dx, y + dy, width=0.5)
+    return draw
 
 
 def _arrow(pdf, at, towards):
@@ -273,13 +241,7 @@ def _arrow_sample(pdf, x, y, radius):
     _arrow(pdf, (x, y), (x + 1.0, y))
 
 
-MARKS = {
-    "station": _station,
-    "target": _target,
-    "both": _both,
-    "spot": _spot,
-    "beyond": _arrow_sample,
-}
+MARKS = {**{code: _sign(code) for code in signs.SIGNS}, "beyond": _arrow_sample}
 
 
 def legend(texts, kinds, found):

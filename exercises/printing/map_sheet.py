@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from ..domain.earth import geodesy
 from ..domain.earth.norths import Norths
+from ..drawing import signs
 from . import map_frame, map_margin, map_marks
 from .map_frame import MARGIN, TooLarge, flat
 from .paper import Paper
@@ -87,7 +88,7 @@ def _all_entries(ground, texts):
     """The legend if all that the ground holds lay on the sheet, for the room that it takes."""
     letters = map_marks.letters()
     found = [map_marks.Lettered(next(letters), hazard, [], []) for hazard in ground.hazards]
-    kinds = {map_marks.kind_of_mark(point) for point in ground.site.points.values()}
+    kinds = {signs.sign_of(point) for point in ground.site.points.values()}
     return map_marks.legend(
         texts, kinds | ({"spot", "beyond"} if ground.lettered else set()), found
     )
