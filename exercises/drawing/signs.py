@@ -43,7 +43,7 @@ def _smaller(corners, times):
 SIGNS = {
     "station": Sign({"station": SQUARE}),
     "target": Sign({"target": STAR}, dot=0.16),
-    "both": Sign({"station": _smaller(SQUARE, 1.25), "target": _smaller(STAR, 0.62)}, dot=0.14),
+    "both": Sign({"target": STAR, "station": _smaller(SQUARE, 0.8)}, dot=0.16),
     "spot": Sign({"spot": LOZENGE}, dot=0.16),
 }
 

@@ -14,9 +14,9 @@ from . import paper
 from .hazard_signs import SAMPLE_MM, SIGNS, along
 from .map_frame import flat
 
-MARK_MM, LEAST_MARK_MM = 2.2, 1.0  # radius; smaller where points crowd
-SIGN_SHARE = 0.8  # of the radius: a star's points and a square's corners reach a quarter further
-DOT_MM = 0.25  # the exact spot
+MARK_MM, LEAST_MARK_MM = 2.2, 1.5  # radius; smaller where points crowd
+SIGN_SHARE = 0.85  # of the radius: a star's points reach a quarter beyond the size of its sign
+DOT_MM, OUTLINE_MM = 0.25, 0.25  # radius of the exact spot, and the line about it
 CODE_POINTS, HAZARD_POINTS = 9.0, 8.0
 LABEL_MM, GAP_MM = 3.4, 2.8
 LETTERS_MM, CLEAR_MM = 4.0, 4.5  # places of a hazard's letter along it, and what they keep clear
@@ -216,9 +216,9 @@ def _sign(code):
     chosen = signs.SIGNS[code]
 
     def draw(pdf, x, y, radius):
-        pdf.circle(x, y, radius + 0.5, line=0, fill=1.0)
+        pdf.circle(x, y, 1.25 * SIGN_SHARE * radius + 0.3, line=0, fill=1.0)
         for _, corners in chosen.drawn(x, y, SIGN_SHARE * radius):
-            pdf.polygon(corners, line=0.35, fill=1.0)
+            pdf.polygon(corners, line=OUTLINE_MM, fill=1.0)
         pdf.circle(x, y, DOT_MM, line=0, fill=0.0)
 
     return draw

@@ -127,9 +127,10 @@ class Paper:
         )
 
     def polygon(self, corners, line=0.3, grey=0.0, fill=None, closed=True, dash=()):
-        """Straight lines through corners."""
+        """Straight lines through corners, which are round: a sharp one would reach beyond them."""
         canvas, path = self._canvas, self._canvas.beginPath()
         canvas.setLineWidth(line * MM)
+        canvas.setLineJoin(1)
         canvas.setStrokeGray(grey)
         canvas.setDash([part * MM for part in dash])
         if fill is not None:

@@ -15,14 +15,16 @@ PLACES = st.tuples(st.integers(-50, 200), st.integers(-50, 200)).map(
 @given(st.lists(PLACES, min_size=2, max_size=6, unique=True))
 def test_a_line_is_cut_as_shapely_cuts_it(corners):
     pieces = clipping.line(corners, BOX)
-    inside = LineString(corners).intersection(shapely_box(*BOX))
+    cut = LineString(corners).intersection(shapely_box(*BOX))
+    # a corner of the box that is only touched is a point: nothing is drawn there
+    inside = MultiLineString([part for part in getattr(cut, "geoms", [cut]) if part.length > 1e-6])
     length = sum(LineString(piece).length for piece in pieces)
 
     # shapely counts what a line runs over twice once
     assert length >= inside.length - 1e-6
     assert MultiLineString([LineString(piece) for piece in pieces]).hausdorff_distance(
         inside
-    ) < 1e-6 or (not pieces and inside.length < 1e-6)
+    ) < 1e-6 or (not pieces and inside.is_empty)
 
 
 @given(st.lists(PLACES, min_size=3, max_size=6, unique=True))

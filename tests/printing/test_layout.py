@@ -121,7 +121,7 @@ def _hidden_marks(page, fitted, ground, north):
     for code, point in ground.site.points.items():
         x, y = fitted.on_paper(*map_sheet.flat(ground, point.position, north))
         dot = boxes.Box(x - 0.1, y - 0.1, x + 0.1, y + 0.1)
-        beside = boxes.Box(x - 0.65, y - 0.05, x - 0.45, y + 0.05)
+        beside = boxes.Box(x - 0.55, y - 0.05, x - 0.45, y + 0.05)
         if page.darkest(dot, with_text=True) > 100 or page.darkest(beside, with_text=True) < 200:
             hidden.append(code)
     return hidden

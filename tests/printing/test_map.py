@@ -95,7 +95,7 @@ def test_a_mark_lies_above_what_it_stands_on_with_white_about_it(kind, shape):
 
     dot = boxes.Box(x - 0.1, y - 0.1, x + 0.1, y + 0.1)
     assert page.darkest(dot, with_text=True) < 100
-    for left in (x - 0.6, x + 0.45, x - map_marks.MARK_MM - 0.4, x + map_marks.MARK_MM + 0.25):
+    for left in (x - 0.6, x + 0.45, x - map_marks.MARK_MM - 0.4, x + map_marks.MARK_MM + 0.32):
         assert page.darkest(boxes.Box(left, y - 0.05, left + 0.1, y + 0.05)) > 200
 
 
