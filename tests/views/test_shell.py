@@ -93,6 +93,8 @@ def test_every_module_of_the_phone_is_used():
         "here-page",
         "paper-page",
         "task-form",
+        "task-order",
+        "folds",
         "ground",
         "hazard-drawing",
         "average",

@@ -35,8 +35,7 @@ function drag(row, grip, pointer) {
   const before = [...body.children];
   const was = numbers().join(" ");
   const end = new AbortController();
-  const listen = (target, kind, act) =>
-    target.addEventListener(kind, act, { signal: end.signal });
+  const listen = (target, kind, act) => target.addEventListener(kind, act, { signal: end.signal });
   const finish = () => {
     end.abort();
     row.classList.remove("is-dragged");
