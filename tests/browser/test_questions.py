@@ -58,6 +58,7 @@ def test_a_reply_is_kept_without_the_network_and_sent_with_it(page_of, live_serv
     phone.context.set_offline(True)
     phone.get_by_role("button", name="Neither").click()
     expect(phone.get_by_role("heading", name="Not yet")).to_be_visible()
+    expect(phone.locator("[data-status]")).not_to_have_text("All readings sent.")
     assert not Reply.objects.exists()
     phone.context.set_offline(False)
 

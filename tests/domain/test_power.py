@@ -15,7 +15,7 @@ from exercises.domain.planning.drawn_people import chances, effect
 from exercises.domain.planning.further import further_answers
 from exercises.domain.planning.power import power
 from exercises.domain.planning.surroundings import Surroundings
-from exercises.presenting.debrief import HABIT_SURE
+from exercises.domain.results.lessons import HABIT_SURE
 from exercises.presenting.probabilities import PROBABLE
 from tests.domain.test_course_check import DAY, ground
 from tests.ground import answer, bent_by

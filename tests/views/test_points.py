@@ -244,12 +244,12 @@ def test_the_map_gets_everything_it_draws(desk, site):
     data = json.loads(
         re.search(r'<script id="map" type="application/json">(.*?)</script>', page)[1]
     )
-    assert [(point["code"], point["station"]) for point in data["points"]] == [
-        ("A", True),
-        ("B", True),
-        ("T1", False),
-        ("T2", False),
-        ("T3", False),
+    assert [(point["code"], point["sign"]) for point in data["points"]] == [
+        ("A", "station"),
+        ("B", "station"),
+        ("T1", "target"),
+        ("T2", "target"),
+        ("T3", "target"),
     ]
     assert data["points"][0]["ellipse"] == [
         pytest.approx(0.5 * 2.4477, abs=1e-3),
