@@ -42,8 +42,8 @@ const form = readingForm({
 });
 const deliver = delivery(state, {
   onDelivered() {
-    const { looking } = state;
-    if (looking && state.feedback.has(looking.key) && viewNow() === "result") showLooking();
+    // also without a result: what one waits for may have become another person's second try
+    if (state.looking && viewNow() === "result") showLooking();
   },
   tellTabs: () => tabs?.postMessage("sent"),
 });
