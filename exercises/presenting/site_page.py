@@ -5,7 +5,6 @@ from django.utils.formats import date_format
 from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning.ground_checks import station_findings
-from ..domain.planning.surroundings import Surroundings
 from ..drawing.norths import norths_in_words, norths_picture
 from ..drawing.plan import plan
 from ..drawing.signs import signs
@@ -14,16 +13,17 @@ from .findings import said
 from .site_map import sight_lines, site_map
 
 
-def ground_on(ground, position, pairs, hazards, on):
-    """A site's ground on a date. `pairs` are the (station, target) that are noted as seen. Where
-    the norths cannot be told, `trouble` says why.
+def ground_on(known, position, pairs, on):
+    """A site's ground, with all that is known of it (`Surroundings`), on a date. `pairs` are the
+    (station, target) that are noted as seen. Where the norths cannot be told, `trouble` says why.
     """
+    ground, hazards = known.site, known.hazards
     return {
         "on": on,
         "plan": plan(ground, position, pairs, hazards),
         "signs": signs(),
         "map": site_map(ground, position, pairs, hazards),
-        "near": said(station_findings(Surroundings(ground, hazards))),
+        "near": said(station_findings(known)),
         **_norths_on(ground, position, pairs, on),
     }
 

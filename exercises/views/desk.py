@@ -18,7 +18,7 @@ from ..languages import phone_catalogue, tell, told
 from ..models import Course, Point, Site
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
-from ..usecases import open_class, plan_course, survey_site
+from ..usecases import check_ground, open_class, plan_course, survey_site
 
 
 @require_safe
@@ -90,10 +90,9 @@ def site(request, pk):
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             **ground_on(
-                site.as_domain(),
+                check_ground.surroundings(site),
                 site.position(),
                 queries.visible_pairs(site),
-                site.hazards_as_domain(),
                 _day(request),
             ),
         },
