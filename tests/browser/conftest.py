@@ -7,6 +7,9 @@ import shutil
 
 import pytest
 
+from exercises.models import Site
+from exercises.usecases import load_demo
+from tests import demonstration
 from tests.optional import unavailable
 
 from .field import Field, copied
@@ -115,3 +118,29 @@ def page_of(chromium):
     for context in contexts:
         context.close()
     assert complaints == []
+
+
+def sign_in(page, address):
+    page.goto(f"{address}/sign-in/")
+    page.get_by_label("Username").fill(load_demo.USERNAME)
+    page.get_by_label("Password").fill(load_demo.PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+
+
+@pytest.fixture
+def demo(live_server):
+    return demonstration.load()
+
+
+@pytest.fixture
+def site(live_server):
+    demonstration.load()
+    return Site.objects.get(name="Matagouri Terrace Field Centre")
+
+
+@pytest.fixture
+def desk(page_of, live_server, site):
+    page = page_of(LAPTOP)
+    sign_in(page, live_server.url)
+    expect(page.get_by_role("heading", name="Sites")).to_be_visible()
+    return page

@@ -6,8 +6,7 @@ import pytest
 
 from tests import optional
 
-from .conftest import LAPTOP, PHONE, expect
-from .test_journeys import sign_in
+from .conftest import LAPTOP, PHONE, expect, sign_in
 from .test_promises import ONE_KEPT, joined, read_first, with_signal_again
 
 

@@ -5,10 +5,10 @@ import re
 import pytest
 
 from exercises.models import CourseClass, Person, Reading
-from exercises.usecases import correct_key, load_demo
+from exercises.usecases import correct_key
 from tests import cast, demonstration
 
-from .conftest import LAPTOP, PHONE, expect
+from .conftest import LAPTOP, PHONE, expect, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -16,13 +16,6 @@ pytestmark = pytest.mark.django_db(transaction=True)
 @pytest.fixture
 def demo(live_server):
     return demonstration.load()
-
-
-def sign_in(page, address):
-    page.goto(f"{address}/sign-in/")
-    page.get_by_label("Username").fill(load_demo.USERNAME)
-    page.get_by_label("Password").fill(load_demo.PASSWORD)
-    page.get_by_role("button", name="Sign in").click()
 
 
 def join(page, address, code, names="Mia"):

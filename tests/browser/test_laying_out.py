@@ -1,5 +1,5 @@
 """What an instructor does before a class, in a real browser: bring in points, survey at the mark,
-move and draw on the map, mend a course, propose one.
+move and draw on the map.
 """
 
 import re
@@ -7,28 +7,12 @@ import re
 import pytest
 
 from exercises.domain.earth.geodesy import Position, apart_m
-from exercises.models import Course, Hazard, Point, Site
-from tests import demonstration
+from exercises.models import Hazard, Point
 
-from .conftest import LAPTOP, PHONE, expect
-from .test_journeys import sign_in
+from .conftest import LAPTOP, PHONE, expect, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 GATE = {"latitude": -45.1302, "longitude": 170.1003, "accuracy": 6}
-
-
-@pytest.fixture
-def site(live_server):
-    demonstration.load()
-    return Site.objects.get(name="Matagouri Terrace Field Centre")
-
-
-@pytest.fixture
-def desk(page_of, live_server, site):
-    page = page_of(LAPTOP)
-    sign_in(page, live_server.url)
-    expect(page.get_by_role("heading", name="Sites")).to_be_visible()
-    return page
 
 
 def point(site, code):
@@ -356,40 +340,6 @@ def test_over_plain_http_the_page_says_why_there_is_no_place(page_of, live_serve
     expect(phone.get_by_role("button", name="Begin")).to_be_hidden()
 
 
-def test_a_course_is_mended_by_the_buttons_of_the_check(desk, live_server, site):
-    course = Course.objects.get(site=site, name="Round the terrace")
-    desk.goto(f"{live_server.url}/courses/{course.pk}/")
-    expect(desk.get_by_text("The line itself leads into “The tarn” (Water)")).to_be_visible()
-    desk.get_by_role("button", name=re.compile("Task 10: Ask for .* instead")).click()
-
-    expect(desk.get_by_text(re.compile(r"Task 10 asks for T\d+ now\."))).to_be_visible()
-    expect(desk.get_by_text("The line itself leads into “The tarn” (Water)")).to_have_count(0)
-
-
-def test_a_course_is_proposed_overruled_and_taken_with_the_keyboard_alone(desk, live_server, site):
-    course = Course.objects.create(site=site, name="Evening round")
-    desk.goto(f"{live_server.url}/courses/{course.pk}/")
-
-    def press(locator):
-        locator.focus()
-        desk.keyboard.press("Enter")
-
-    press(desk.get_by_role("link", name="Propose tasks"))
-    desk.get_by_label("How many tasks").fill("5")
-    desk.keyboard.press("Enter")
-    expect(desk.get_by_text("5 tasks out of 72 lines that can be seen.")).to_be_visible()
-    first, *others = desk.get_by_role("rowheader").all_inner_texts()[:5]
-    press(desk.get_by_role("link", name=re.compile("^Another line instead of")).first)
-    expect(desk.get_by_role("rowheader", name=first)).to_have_count(0)
-    assert desk.get_by_role("rowheader").all_inner_texts()[1:5] == others
-    press(desk.get_by_role("link", name=re.compile("^Keep ")).first)
-    expect(desk.get_by_role("link", name=re.compile("^Let .* go$"))).to_have_count(1)
-    press(desk.get_by_role("button", name="Put these into the course"))
-    expect(desk.get_by_text("5 tasks added.")).to_be_visible()
-
-    assert course.tasks.count() == 5
-
-
 def test_the_ground_is_checked_from_the_site(desk, live_server, site):
     desk.goto(f"{live_server.url}/sites/{site.pk}/")
     desk.get_by_role("link", name="Check the ground").click()
@@ -401,67 +351,3 @@ def test_the_ground_is_checked_from_the_site(desk, live_server, site):
 
     expect(desk.get_by_role("row", name=re.compile("B → D"))).to_be_visible()
     assert site.observed.get(target__code="D", station__code="B").bearing_deg == 168.0
-
-
-@pytest.fixture
-def editor(desk, live_server, site):
-    course = Course.objects.get(site=site, name="Round the terrace")
-    desk.goto(f"{live_server.url}/courses/{course.pk}/")
-    return course
-
-
-def order(course):
-    return list(course.tasks.values_list("pk", flat=True))
-
-
-def test_a_task_is_edited_where_it_stands(desk, editor):
-    desk.get_by_role("link", name="Edit task 3", exact=True).click()
-    desk.get_by_label("Asked north").select_option("grid")
-    desk.get_by_role("button", name="Save the task").click()
-
-    expect(desk.get_by_text("Task 3 changed.")).to_be_in_viewport()
-    expect(desk.locator("#task3")).to_be_focused()
-    assert editor.tasks.get(number=3).north == "grid"
-
-
-def test_a_removed_task_is_put_back_from_the_message_in_its_place(desk, editor):
-    before = list(editor.tasks.values())
-    desk.get_by_role("button", name="Remove task 5", exact=True).click()
-    desk.get_by_role("button", name="Put it back").click()
-
-    expect(desk.get_by_text("Task 5 is back.")).to_be_in_viewport()
-    assert list(editor.tasks.values()) == before
-
-
-def test_tasks_are_ordered_with_the_keyboard_alone(desk, editor):
-    first, second, third, *rest = order(editor)
-    desk.get_by_role("button", name="Move task 1 down", exact=True).focus()
-    desk.keyboard.press("Enter")
-    expect(desk.get_by_role("button", name="Move task 2 down", exact=True)).to_be_focused()
-    desk.keyboard.press("Enter")
-    expect(desk.get_by_role("button", name="Move task 3 down", exact=True)).to_be_focused()
-
-    assert order(editor) == [second, third, first, *rest]
-
-
-def test_a_task_is_dragged_to_another_place(desk, editor):
-    first, second, third, *rest = order(editor)
-    grip = desk.locator("#task1 [data-grip]").bounding_box()
-    goal = desk.locator("#task3").bounding_box()
-    desk.mouse.move(grip["x"] + 8, grip["y"] + 20)
-    desk.mouse.down()
-    desk.mouse.move(grip["x"] + 8, goal["y"] + goal["height"] - 6, steps=8)
-    desk.mouse.up()
-
-    expect(desk.get_by_text("Moved: it is task 3 now.")).to_be_visible()
-    assert order(editor) == [second, third, first, *rest]
-
-
-def test_what_a_course_can_show_is_fetched_when_it_is_opened(desk, editor):
-    expect(desk.get_by_text("With 12 people who read every task once")).to_have_count(0)
-    desk.get_by_text("What this course can show").click()
-    expect(desk.get_by_text("With 12 people who read every task once")).to_be_visible()
-    desk.get_by_label("Number of people").fill("30")
-    desk.get_by_role("button", name="Show").click()
-
-    expect(desk.get_by_text("With 30 people who read every task once")).to_be_visible()

@@ -5,8 +5,7 @@ import pytest
 from exercises.models import Reading
 from tests import demonstration
 
-from .conftest import LAPTOP, expect
-from .test_journeys import sign_in
+from .conftest import LAPTOP, expect, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

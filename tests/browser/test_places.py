@@ -9,8 +9,8 @@ from exercises.models import Course, CourseClass, Reading, Task
 from exercises.usecases.open_class import create_class, open_class
 from tests import cast, demonstration
 
-from .conftest import LAPTOP, PHONE, expect
-from .test_journeys import join, sign_in, type_bearing
+from .conftest import LAPTOP, PHONE, expect, sign_in
+from .test_journeys import join, type_bearing
 
 pytestmark = pytest.mark.django_db(transaction=True)
 

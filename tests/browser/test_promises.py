@@ -9,9 +9,9 @@ import subprocess
 
 import pytest
 
-from .conftest import FLAGS, LAPTOP, PHONE, expect
+from .conftest import FLAGS, LAPTOP, PHONE, expect, sign_in
 from .field import ROOT
-from .test_journeys import open_first_task, sign_in, type_bearing
+from .test_journeys import open_first_task, type_bearing
 
 DATABASE_PATIENCE_MS = 4000  # as in database.js
 ONE_KEPT = "One reading kept on this phone, not sent yet."

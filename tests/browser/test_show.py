@@ -8,9 +8,8 @@ import pytest
 from exercises.models import CourseClass
 from tests import demonstration, optional
 
-from .conftest import PHONE, expect
-from .test_journeys import sign_in
-from .test_teaching import LOOKS, VIOLATIONS
+from .conftest import PHONE, expect, sign_in
+from .test_every_page import LOOKS, VIOLATIONS
 
 pytestmark = pytest.mark.django_db(transaction=True)
 PROJECTOR = {"width": 1280, "height": 720}
