@@ -4,7 +4,7 @@ which the screens say in the reader's language.
 The domain knows codes alone. A test holds that each of its codes has a name here.
 """
 
-from .domain.tasks import telling
+from .domain.tasks import north_angle, telling
 from .domain.words import say
 
 NORTHS = {"magnetic": say("magnetic"), "true": say("true"), "grid": say("grid")}
@@ -29,6 +29,11 @@ POLICIES = {
     telling.AT_ONCE: say("at once, after each reading"),
     telling.SECOND_TRY: say("after a second try, with a hint before it"),
     telling.RELEASED: say("at the debrief, when I release it"),
+}
+ANGLE_WAYS = {  # of the declination, or of the angle between grid and magnetic north
+    north_angle.TOLD: say("told with the task"),
+    north_angle.ON_MAP: say("to be found on the map"),
+    north_angle.UNSAID: say("left out"),
 }
 HAZARDS = {
     "power_line": say("High-tension power line"),

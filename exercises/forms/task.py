@@ -105,6 +105,7 @@ class TaskForm(forms.ModelForm):
             "full_credit_m",
             "part_credit_m",
             "feedback",
+            "angle_way",
         ]
         labels = {
             "kind": _("Kind"),

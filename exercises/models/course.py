@@ -1,6 +1,7 @@
 """A course: an ordered set of tasks on a site."""
 
 import hashlib
+from dataclasses import replace
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -22,6 +23,10 @@ NORTH_CHOICES = [
 FEEDBACK_CHOICES = [
     ("", _("as the class has it")),
     *((code, translation.gettext_lazy(words)) for code, words in vocabulary.POLICIES.items()),
+]
+ANGLE_CHOICES = [
+    ("", _("as is usual for its kind")),
+    *((code, translation.gettext_lazy(words)) for code, words in vocabulary.ANGLE_WAYS.items()),
 ]
 
 
@@ -127,6 +132,17 @@ class Task(models.Model):
         _("The answer is told"), max_length=10, choices=FEEDBACK_CHOICES, blank=True
     )
 
+    angle_way = models.CharField(
+        _("The angle between the norths"),
+        max_length=10,
+        choices=ANGLE_CHOICES,
+        blank=True,
+        help_text=_(
+            "Of a task that turns a bearing from one north to another. Usual: told on phone, card "
+            "and sheet; where one works on the map, to be found there."
+        ),
+    )
+
     class Meta:
         ordering = ["number"]
         constraints = [
@@ -181,19 +197,8 @@ class Task(models.Model):
         """What a button of the check was shown for, so that it does not act on another task that
         got its number meanwhile.
         """
-        more = [point.code for point in self.more] + (
-            [hashlib.sha256(self.legs.encode()).hexdigest()[:6]] if self.legs else []
-        )
-        return " ".join(
-            [
-                self.kind,
-                self.station.code,
-                self.target.code if self.target else "-",
-                self.north,
-                f"{self.full_credit_deg:g} {self.part_credit_deg:g}",
-                *more,
-            ]
-        )
+        plain = replace(self.as_domain(), label="")  # it may have moved
+        return hashlib.sha256(repr(plain).encode()).hexdigest()[:16]
 
     def as_domain(self):
         """The task as plain values."""
@@ -211,4 +216,5 @@ class Task(models.Model):
             parse_legs(self.legs),
             self.full_credit_m,
             self.part_credit_m,
+            self.angle_way,
         )

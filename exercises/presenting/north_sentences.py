@@ -5,6 +5,7 @@ sheet say the same.
 """
 
 from .. import vocabulary
+from ..domain.tasks import north_angle
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell
 
@@ -33,6 +34,44 @@ def sentence_between(norths, begin, end):
     return tell(
         "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-whole_deg, **values
     )
+
+
+def angle_sentence(answer):
+    """What a task says of the angle between the two norths that it needs: `Declination here: 26°
+    east.`; nothing where it needs none, or leaves that to the person.
+    """
+    kind = kind_of(answer.kind)
+    way = kind.way_of_angle(answer)
+    if way not in ANGLES:
+        return ""
+    return ANGLES[way](answer, *north_angle.east_of(*kind.arithmetic(answer)))
+
+
+def _angle_told(answer, turned, base):
+    """The angle itself, as it is added or taken away."""
+    east_deg = north_angle.whole_east_deg(answer.norths, turned, base)
+    if (turned, base) == ("magnetic", "true"):
+        return tell("Declination here: {declination}.", declination=declination_text(east_deg))
+    return tell(
+        "Here {turned} north lies {angle} of {base} north.",
+        turned=vocabulary.NORTHS[turned],
+        angle=declination_text(east_deg),
+        base=vocabulary.NORTHS[base],
+    )
+
+
+def _angle_on_map(answer, turned, base):
+    """Where to look for it."""
+    if (turned, base) == ("magnetic", "true"):
+        return tell("The declination stands on the map.")
+    return tell(
+        "The angle from {base} to {turned} north stands on the map.",
+        turned=vocabulary.NORTHS[turned],
+        base=vocabulary.NORTHS[base],
+    )
+
+
+ANGLES = {north_angle.TOLD: _angle_told, north_angle.ON_MAP: _angle_on_map}
 
 
 def both_ways(norths, one, other):

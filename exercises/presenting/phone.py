@@ -6,6 +6,7 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .feedback import feedback, hint
+from .north_sentences import angle_sentence
 
 
 def class_text(course_class):
@@ -41,6 +42,7 @@ def public_task(answer, points):
         "station": answer.station,
         "widget": answer.form.code,
         "prompt": words.prompt(answer, points),
+        "angle": angle_sentence(answer),
         "north": told(vocabulary.NORTHS[answer.north]),
         "needle": kind.uses_compass,
         **words.for_phone(answer, points),

@@ -9,6 +9,7 @@ from ..languages import tell
 from ..printing.cards import Card
 from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
 from .answers import words_of
+from .north_sentences import angle_sentence
 from .person_sheet import sheet as person_page
 
 
@@ -47,7 +48,7 @@ def _card(code, answers, points, site, link, short_code):
             tell(
                 "Task {task}: {asked}",
                 task=answer.task,
-                asked=words_of(answer).prompt(answer, points),
+                asked=_asked(answer, points),
             )
             for answer in answers
         ),
@@ -65,6 +66,11 @@ def _card(code, answers, points, site, link, short_code):
     )
 
 
+def _asked(answer, points):
+    """What a task asks, with what it says of the angle between the norths."""
+    return f"{words_of(answer).prompt(answer, points)} {angle_sentence(answer)}".rstrip()
+
+
 # to ring beside a number: added, subtracted, neither
 SIGNS = ("\u00a0" * 4).join("+−=")  # wide apart: they stand on a line of their own
 
@@ -77,7 +83,7 @@ def participant_lines(answers, points, asks):
         Line(
             answer.task,
             answer.station,
-            words_of(answer).prompt(answer, points),
+            _asked(answer, points),
             _beside(answer, asks),
             words_of(answer).boxes,
         )

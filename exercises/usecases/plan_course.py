@@ -47,6 +47,7 @@ def add_task(*, course: Course, task: Task, then_face: bool = False) -> Task:
             full_credit_deg=task.full_credit_deg,
             part_credit_deg=task.part_credit_deg,
             feedback=task.feedback,
+            angle_way=task.angle_way,
         )
     return task
 

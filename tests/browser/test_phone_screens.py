@@ -5,6 +5,7 @@ import re
 import pytest
 
 from exercises.models import Course, CourseClass, Reading
+from exercises.presenting.north_sentences import angle_sentence
 from exercises.usecases.open_class import create_class, open_class
 from tests import cast, demonstration
 
@@ -104,3 +105,18 @@ def test_decimals_can_be_typed_where_no_needle_is_read(page_of, live_server):
     expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
 
     assert Reading.objects.get(course_class=made).text == "331.5"
+
+
+def test_the_angle_between_the_norths_stands_under_what_is_asked(page_of, live_server):
+    phone, made = page_of(PHONE), held("at_once")
+    first, second = (
+        made.course.tasks.filter(north=north).first() for north in ("true", "magnetic")
+    )
+    asked = {answer.task: answer for answer in made.keys.get().as_domain()}
+    told = {task: angle_sentence(asked[task]) for task in (str(first), str(second))}
+    join(phone, live_server.url, made.code)
+
+    for task, sentence in told.items():
+        phone.goto(f"{live_server.url}/c/{made.code}/#{asked[task].station}/{task}")
+        expect(phone.locator("[data-angle]")).to_have_text(sentence)
+        expect(phone.locator("[data-angle]")).to_be_visible(visible=bool(sentence))

@@ -12,6 +12,7 @@ from .bands import Band
 from .budget import Budget
 from .forms import Bearing
 from .forms.base import Form, Grade
+from .north_angle import UNSAID
 
 Ends = tuple[str, str]  # of a line: the codes of its station and its target
 
@@ -46,6 +47,8 @@ class Answer:
     place of one that is a place: its bearing is that from the station to the target. `after` is the
     task whose answer a person goes on with, if any. `spot` is the letter that stands on the map
     for a target whose name would answer the task that goes on from here; empty where it is named.
+    `angle_way` is how people come by the angle between two norths (`tasks.north_angle`); keys from
+    before there was a choice say nothing of it.
     """
 
     task: str
@@ -69,6 +72,7 @@ class Answer:
     form: Form = field(default_factory=Bearing)
     after: str = ""
     spot: str = ""
+    angle_way: str = UNSAID
 
     @property
     def expected_deg(self) -> float:

@@ -14,6 +14,7 @@ from .answer import Answer, Other
 from .bands import Band
 from .budget import Budget, Term
 from .kinds import kind_of
+from .kinds.base import Kind, Sighted
 from .site import Site, Task
 from .spots import lettered
 
@@ -27,11 +28,19 @@ def compute(tasks: Sequence[Task], site: Site, on: datetime.date) -> tuple[Answe
     NoDeclination, UnknownNorth.
     """
     sighted = [(task.station, task.target) for task in tasks if task.target]
-    answers = [
-        replace(kind_of(task.kind).answer(task, site, on, sighted), feedback=task.feedback)
-        for task in tasks
-    ]
+    answers = [_with_choices(kind_of(task.kind), task, site, on, sighted) for task in tasks]
     return lettered(carried_bearing.linked(answers), site.points)
+
+
+def _with_choices(
+    kind: Kind, task: Task, site: Site, on: datetime.date, sighted: Sighted
+) -> Answer:
+    """The answer of a task, with what its instructor chose that no answer depends on."""
+    return replace(
+        kind.answer(task, site, on, sighted),
+        feedback=task.feedback,
+        angle_way=task.angle_way or kind.angle_way,
+    )
 
 
 def to_plain(answers: Iterable[Answer]) -> list[Row]:

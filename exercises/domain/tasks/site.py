@@ -114,9 +114,10 @@ class Task:
     where a bearing is given.
 
     `feedback` says when a participant learns the answer (`tasks.telling`); empty: as the class
-    has it. `more` are further points of a position from bearings; `legs` those of a walk before its
-    last one, in the asked north; `full_credit_m` and `part_credit_m` the band of an answer that is
-    a place.
+    has it. `angle_way` is how they come by the angle between two norths (`tasks.north_angle`);
+    empty: as its kind has it. `more` are further points of a position from bearings; `legs` those
+    of a walk before its last one, in the asked north; `full_credit_m` and `part_credit_m` the band
+    of an answer that is a place.
     """
 
     label: str
@@ -132,6 +133,7 @@ class Task:
     legs: tuple[Leg, ...] = ()
     full_credit_m: float = FULL_CREDIT_M
     part_credit_m: float = PART_CREDIT_M
+    angle_way: str = ""
 
 
 @dataclass(frozen=True)

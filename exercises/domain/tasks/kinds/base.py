@@ -11,7 +11,7 @@ from typing import Any, ClassVar
 from ...mistakes.predictions import Landing, Prediction
 from ...surveying.position_lines import PositionLine
 from ...surveying.traverse import Leg
-from .. import wants
+from .. import north_angle, wants
 from ..answer import Answer, Ends
 from ..forms.base import Form
 from ..site import UNSET, Compass, Site, Task
@@ -39,6 +39,7 @@ class Kind(ABC):
     (`tasks.wants`), `norths` those in which it may be asked, `setting` which advice helps
     (`mistakes.causes`). `reads_needle` says whether an answer is judged with the ground and the
     compass that may have bent it, `uses_compass` whether a compass is in the person's hand.
+    `angle_way` is how its tasks tell the angle between two norths where nothing else is chosen.
     """
 
     code: ClassVar[str]
@@ -49,6 +50,7 @@ class Kind(ABC):
     reads_needle: ClassVar[bool] = True
     uses_compass: ClassVar[bool] = True
     is_proposed: ClassVar[bool] = True
+    angle_way: ClassVar[str] = north_angle.TOLD
 
     @property
     def wants(self) -> frozenset[str]:
@@ -84,6 +86,13 @@ class Kind(ABC):
     @abstractmethod
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
+
+    def way_of_angle(self, answer: Answer) -> str:
+        """How people come by the angle between two norths here, one of `north_angle.WAYS`; empty
+        where a task needs none.
+        """
+        begin, end = self.arithmetic(answer)
+        return "" if begin == end else answer.angle_way
 
     def marks(self, answer: Answer) -> tuple[str, ...]:
         """The codes of the marks on which one stands."""

@@ -28,7 +28,7 @@ from ...mistakes.stages import dial_faults
 from ...surveying.hand_drawn import middle, place_of
 from ...surveying.position_lines import NoCrossing, PositionLine, cross
 from ...words import say
-from .. import budget, wants
+from .. import budget, north_angle, wants
 from ..answer import Answer, Ends, NoAnswer
 from ..forms.crossed_place import CrossedPlace
 from ..forms.place import EastNorth, Spot
@@ -61,6 +61,7 @@ class Crossing(AnswerIsAPlace):
     form = CrossedPlace
     parts = frozenset({wants.TARGET, wants.KNOWN_POINTS})
     norths = ("true", "grid")  # that of the map on which the lines are drawn
+    angle_way = north_angle.ON_MAP
     setting = IN_THE_FIELD
     known_points_are: str  # STATIONS to sight from, or TARGETS to sight
     exchanged: str  # the cause of taking one known point for another

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass, replace
 
 from ...earth.angles import difference
-from .. import wants
+from .. import north_angle, wants
 from ..answer import Answer, Ends
 from ..forms import Target
 from ..forms.target import Chosen
@@ -40,6 +40,7 @@ class Face(Follow):
     parts = frozenset({wants.TARGET})
     is_proposed = False
     norths = ("true", "grid")
+    angle_way = north_angle.ON_MAP
 
     def line_told(self, answer: Answer) -> None:
         """None: the person goes on with a number of their own."""

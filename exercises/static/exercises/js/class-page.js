@@ -205,7 +205,7 @@ function listenToPerson() {
   for (const name of ["again", "another"]) find(name).addEventListener("click", openTask);
   readAloud(find("aloud"), () => {
     const stand = find("stand").hidden ? "" : find("stand").textContent;
-    return `${find("ask").textContent} ${stand}`;
+    return `${find("ask").textContent} ${find("angle").textContent} ${stand}`;
   });
   window.addEventListener("hashchange", route);
 }

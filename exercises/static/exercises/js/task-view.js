@@ -26,6 +26,8 @@ export function showTask(state, form) {
   find("hint-again").hidden = !hint;
   find("task-label").textContent = say("{station}, task {task}", values);
   find("ask").textContent = task.prompt;
+  find("angle").textContent = task.angle ?? "";
+  find("angle").hidden = !task.angle;
   find("stand-mark").textContent = task.marks ? task.marks.join("; ") : mark;
   find("stand").hidden = !task.needle;
   find("away").hidden = !task.needle || Boolean(task.legs) || Boolean(hint);
