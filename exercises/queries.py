@@ -16,7 +16,9 @@ from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .exchange import rows, writing
-from .models import CourseClass, Key, Label, Point, Reading, Results, Survey, Visible
+from .models import CourseClass, Invitation, Key, Label, Point, Reading, Results, Survey, Visible
+
+LATEST_READINGS = 30
 
 
 def class_by_code(code):
@@ -91,6 +93,11 @@ def point_by_card(code):
     return Point.objects.filter(card_code=code.strip().upper()[:12]).first()
 
 
+def is_invitation(code):
+    """Whether a code gives, or gave, a role in some class."""
+    return Invitation.objects.filter(code=code[:12]).exists()
+
+
 def class_on_phone(point, pks):
     """Of the classes with these keys the one that a card of a point belongs to: on its site, open
     before closed, the latest; or None.
@@ -108,6 +115,31 @@ def class_on_phone(point, pks):
 def current_key(course_class):
     """The newest key of a class, or None before it opens."""
     return course_class.keys.order_by("-version").first()
+
+
+def arrivals(course_class):
+    """The people of a class with how many tasks they have sent, the latest readings, and how many
+    tasks there are, in a fixed number of queries.
+    """
+    readings = list(
+        course_class.readings.select_related("person").order_by("-received_at", "-pk")[
+            :LATEST_READINGS
+        ]
+    )
+    sent = {}
+    for person, task in course_class.readings.values_list("person", "task").distinct():
+        sent.setdefault(person, set()).add(task)
+    key = current_key(course_class)
+    return {
+        "people": [
+            (person, len(sent.get(person.pk, ())))
+            for person in course_class.people.select_related("compass")
+        ],
+        "latest": readings,
+        "tasks_count": len(key.answers) - len(key.dropped)
+        if key
+        else course_class.course.tasks.count(),
+    }
 
 
 def counting(course_class, readings, answers):

@@ -14,6 +14,7 @@ from .views import (
     ground,
     hand_in,
     joining,
+    organisations,
     paper,
     points,
     points_file,
@@ -21,6 +22,7 @@ from .views import (
     prints,
     records,
     shell,
+    staff,
     station,
     traverse,
     trust,
@@ -120,6 +122,27 @@ urlpatterns = [
         name="class_release",
     ),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
+    path("classes/<int:pk>/live/", staff.live, name="live"),
+    path("classes/<int:pk>/helpers/", staff.helpers, name="helpers"),
+    path(
+        "classes/<int:pk>/helpers/invitations/<int:row>/withdraw/",
+        staff.invitation_withdraw,
+        name="invitation_withdraw",
+    ),
+    path("classes/<int:pk>/helpers/<int:row>/end/", staff.role_end, name="role_end"),
+    path("classes/<int:pk>/trail/", staff.class_trail, name="class_trail"),
+    path("organisations/", organisations.organisations, name="organisations"),
+    *(
+        path(
+            f"organisations/<int:pk>/{verb}/",
+            organisations.organisation_change,
+            {"verb": verb},
+            name=f"organisation_{verb}",
+        )
+        for verb in ("leave", "code", "lead", "part")
+    ),
+    path("sharing/<slug:code>/", organisations.organisation_join, name="organisation_join"),
+    path("helping/<slug:code>/", staff.invitation, name="invitation"),
     path("classes/<int:pk>/paper/", paper.paper, name="paper"),
     path("classes/<int:pk>/print/", prints.prints, name="prints"),
     path("classes/<int:pk>/print/<slug:what>.pdf", prints.printed, name="printed"),

@@ -4,6 +4,7 @@ which the screens say in the reader's language.
 The domain knows codes alone. A test holds that each of its codes has a name here.
 """
 
+from .domain.running import roles
 from .domain.tasks import north_angle, telling
 from .domain.words import say
 
@@ -34,6 +35,12 @@ ANGLE_WAYS = {  # of the declination, or of the angle between grid and magnetic 
     north_angle.TOLD: say("told with the task"),
     north_angle.ON_MAP: say("to be found on the map"),
     north_angle.UNSAID: say("left out"),
+}
+ROLES = {
+    roles.OWNER: say("owner"),
+    roles.CO_INSTRUCTOR: say("co-instructor"),
+    roles.HELPER: say("helper"),
+    roles.OBSERVER: say("observer"),
 }
 HAZARDS = {
     "power_line": say("High-tension power line"),

@@ -46,7 +46,17 @@ MAY_IMPORT = {
     "migrations": {"models"},
 }
 # Inside the domain: each room may use those before it.
-ROOMS = ("words", "earth", "surveying", "mistakes", "tasks", "diagnosis", "planning", "results")
+ROOMS = (
+    "words",
+    "earth",
+    "surveying",
+    "mistakes",
+    "tasks",
+    "diagnosis",
+    "planning",
+    "results",
+    "running",
+)
 
 
 def modules():

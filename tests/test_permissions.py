@@ -2,10 +2,12 @@
 
 import pytest
 from django.urls import get_resolver, reverse
+from django.utils import timezone
 
 from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
-from exercises.usecases import survey_site
+from exercises.usecases import give_roles, organise, survey_site
+from exercises.usecases.trail import Account
 from tests import cast
 
 IN, OUT, NOT_THERE = 200, 302, 404
@@ -60,6 +62,19 @@ TABLE = [
     ("class_reopen", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("class_release", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("paper", {"class"}, "get", IN, NOT_THERE, OUT),
+    # each role at each address of a class: test_roles.py
+    ("live", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("helpers", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
+    ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),
+    ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("invitation", {"invitation"}, "get", IN, IN, IN),
+    ("organisations", {}, "get", IN, IN, OUT),
+    ("organisation_join", {"sharing"}, "get", IN, IN, OUT),
+    ("organisation_leave", {"organisation"}, "post", OUT, NOT_THERE, OUT),
+    ("organisation_code", {"organisation"}, "post", OUT, NOT_THERE, OUT),
+    ("organisation_lead", {"organisation"}, "post", NOT_THERE, NOT_THERE, OUT),  # nobody named
+    ("organisation_part", {"organisation"}, "post", NOT_THERE, NOT_THERE, OUT),
     ("prints", {"class"}, "get", IN, NOT_THERE, OUT),
     ("printed", {"class", "what"}, "get", IN, NOT_THERE, OUT),
     ("card", {"card"}, "get", IN, IN, IN),
@@ -117,11 +132,27 @@ def laid_out(open_class, mia):
         now=cast.NOW,
     )
     survey_site.add_survey(point=points["T2"], survey=found)
+    owner = open_class.owner
+    invitation = give_roles.invite(
+        course_class=open_class,
+        role="helper",
+        sees_answers=False,
+        days=60,
+        by=Account(owner),
+        now=timezone.now(),
+    )
+    staff, _ = give_roles.take_by_name(invitation=invitation, name="Oona", now=cast.NOW)
+    organisation = organise.found(name="Three schools", by=owner, now=cast.NOW)
     return {
         "hazard": Hazard.objects.create(
             site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]
         ).pk,
         "reading": open_class.readings.get().pk,
+        "invitation": invitation.code,
+        "invitation_row": invitation.pk,
+        "staff_row": staff.pk,
+        "organisation": organisation.pk,
+        "sharing": organisation.code,
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,
@@ -132,6 +163,19 @@ def laid_out(open_class, mia):
             received_at=cast.NOW,
         ).pk,
     }
+
+
+IN_ADDRESS = {  # how the address names it
+    "point": "code",
+    "card": "code",
+    "course": "pk",
+    "class": "pk",
+    "invitation": "code",
+    "invitation_row": "row",
+    "staff_row": "row",
+    "organisation": "pk",
+    "sharing": "code",
+}
 
 
 def arguments(wanted, course_class, person, laid_out):
@@ -150,12 +194,7 @@ def arguments(wanted, course_class, person, laid_out):
         "version": "any",
         "name": "class",
     }
-    return {
-        {"point": "code", "card": "code", "course": "pk", "class": "pk"}.get(name, name): known[
-            name
-        ]
-        for name in wanted
-    }
+    return {IN_ADDRESS.get(name, name): known[name] for name in wanted}
 
 
 @pytest.mark.parametrize("who", ["ines", "karl", "nobody"])
@@ -226,6 +265,10 @@ def test_who_sees_what(
             "hazard_new",
             "hazard_edit",
             "paper",
+            "helpers",
+            "invitation",
+            "organisations",
+            "organisation_join",
         )
     ],
     ids=lambda row: row[0],

@@ -18,7 +18,7 @@ class SiteForm(forms.ModelForm):
 
     class Meta:
         model = Site
-        fields = ["name", "latitude", "longitude", "grid_epsg", "cautions"]
+        fields = ["name", "latitude", "longitude", "grid_epsg", "cautions", "organisation"]
         labels = {
             "name": _("Name"),
             "latitude": _("Latitude"),
@@ -27,6 +27,15 @@ class SiteForm(forms.ModelForm):
         }
         field_classes = {"latitude": LatitudeField, "longitude": LongitudeField}
         widgets = {"cautions": forms.Textarea(attrs={"rows": 4})}
+
+    def __init__(self, *args, user, **kwargs):
+        super().__init__(*args, **kwargs)
+        organisations = user.organisations.all()
+        if self.instance.owner_id == user.pk and organisations:
+            self.fields["organisation"].queryset = organisations
+            self.fields["organisation"].empty_label = tell("nobody")
+        else:
+            del self.fields["organisation"]  # who may use a site may not share it on
 
     def clean(self):
         """Refuse a grid that is not meant for the place."""

@@ -5,9 +5,11 @@ from .course import Course, Task
 from .course_class import Compass, CourseClass, Person, Phone
 from .failures import Failures
 from .key import Key
+from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
+from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [
     "Compass",
@@ -16,9 +18,12 @@ __all__ = [
     "Experience",
     "Failures",
     "Hazard",
+    "Invitation",
     "Key",
     "Label",
+    "Member",
     "ObservedBearing",
+    "Organisation",
     "PaperEntry",
     "Person",
     "Phone",
@@ -27,7 +32,9 @@ __all__ = [
     "Reply",
     "Results",
     "Site",
+    "Staff",
     "Survey",
     "Task",
+    "TrailEntry",
     "Visible",
 ]

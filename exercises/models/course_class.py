@@ -39,6 +39,15 @@ SHORTEST_PACE_M, LONGEST_PACE_M = (
 )  # of a double pace: a small child's, a tall walker's; common practice, no source
 
 
+class CourseClassQuerySet(models.QuerySet):
+    """The words for whose classes they are."""
+
+    def of(self, user):
+        """Those of an instructor, and those in which their account has a role."""
+        held = Q(staff__user=user, staff__ended_at=None)
+        return self.filter(Q(owner=user) | held).distinct()
+
+
 class CourseClass(models.Model):
     """A class: a date, a code, people, and from its opening a frozen key."""
 
@@ -88,6 +97,8 @@ class CourseClass(models.Model):
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
+
+    objects = CourseClassQuerySet.as_manager()
 
     class Meta:
         ordering = ["-date", "name", "pk"]

@@ -16,19 +16,36 @@ from ..domain.planning import hazards
 from ..domain.surveying import survey
 from ..domain.tasks import site as domain
 from .codes import new_code
+from .organisation import Organisation
 
 CODE = RegexValidator(
     r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3.")
 )
 
 
+class SiteQuerySet(models.QuerySet):
+    """The words for whose sites they are."""
+
+    def usable_by(self, user):
+        """Those of an instructor, and those that an organisation of theirs shares."""
+        return self.filter(Q(owner=user) | Q(organisation__in=user.organisations.all()))
+
+
 class Site(models.Model):
-    """A site belongs to one instructor. Its position is roughly its middle; points must lie near
-    it.
+    """A site belongs to one instructor, who may share it. Its position is roughly its middle;
+    points must lie near it.
     """
 
     owner = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="sites"
+    )
+    organisation = models.ForeignKey(
+        Organisation,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="sites",
+        verbose_name=_("Shared with"),
     )
     name = models.CharField(max_length=80)
     latitude = models.FloatField(
@@ -50,6 +67,8 @@ class Site(models.Model):
             "every phone."
         ),
     )
+
+    objects = SiteQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]

@@ -14,6 +14,7 @@ from ..domain.tasks import corrections, key as domain
 from ..domain.tasks.answer import Answer
 from ..domain.words import say
 from ..models import CourseClass, Key
+from . import trail
 
 
 class NotCorrected(ValueError):
@@ -75,6 +76,14 @@ def adopt(*, key: Key, by: AbstractUser, now: datetime, reason: str) -> Key:
         raise NotCorrected(say("This changes nothing in the key."))
     key.frozen_by, key.frozen_at, key.reason = by, now, reason
     key.save()
+    trail.note(
+        course_class=key.course_class,
+        by=trail.Account(by),
+        now=now,
+        verb="corrected",
+        before={"version": latest.version},
+        after={"version": key.version, "reason": reason},
+    )
     return key
 
 

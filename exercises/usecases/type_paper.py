@@ -42,7 +42,7 @@ def note(
     course_class: CourseClass,
     cells: Mapping[Cell, str],
     hand: int,
-    by: AbstractUser,
+    by: AbstractUser | None,
     now: datetime,
     shown: Mapping[Cell, str] | None = None,
 ) -> None:
@@ -113,7 +113,7 @@ def note_table(
     rows: Iterable[TypedRow],
     tasks: Collection[str],
     hand: int,
-    by: AbstractUser,
+    by: AbstractUser | None,
     now: datetime,
 ) -> int:
     """Note the rows of a table ((line, person's name, task, answer, compass)), adding people who
@@ -233,7 +233,7 @@ def take_in(
     course_class: CourseClass,
     answers: Sequence[Answer],
     is_double: bool,
-    by: AbstractUser,
+    by: AbstractUser | None,
     now: datetime,
 ) -> tuple[list[tuple[str, Outcome]], int]:
     """Store what the first hand typed as readings with the source “paper”, where it is not what
@@ -277,7 +277,7 @@ class _Wanted:
     person: Person
     task: str
     text: str
-    typed_by: AbstractUser
+    typed_by: AbstractUser | None
     ringed: str = ""
 
     @property
@@ -306,7 +306,7 @@ def _taken_in(course_class: CourseClass) -> dict[Cell, list[Reading]]:
 
 
 def _wanted(
-    entries: Iterable[PaperEntry], before: Mapping[Cell, list[Reading]], by: AbstractUser
+    entries: Iterable[PaperEntry], before: Mapping[Cell, list[Reading]], by: AbstractUser | None
 ) -> list[_Wanted]:
     """What the first hand typed, and EMPTIED for what was taken in and is not there any more."""
     typed = {

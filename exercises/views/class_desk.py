@@ -15,29 +15,32 @@ from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries, vocabulary
 from ..domain.planning import course_check
+from ..domain.running.roles import Act
 from ..domain.tasks import observed_key
 from ..exchange import tables
 from ..forms.course import BandForm
 from ..languages import tell, told
 from ..models import CourseClass
-from ..permissions import class_of
+from ..permissions import acting_for, class_of
 from ..presenting.findings import said
 from ..presenting.key_table import key_rows
 from ..presenting.opening import opening_text
 from ..presenting.practice_links import practice_links
 from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..serving import server
-from ..usecases import check_ground, open_class as usecase
+from ..usecases import check_ground, open_class as usecase, run_class
 from ..usecases.debrief import debrief, keep_up
-
-LATEST = 30
+from .acting import who_may
 
 
 @require_safe
 @login_required
 def class_page(request, pk):
     """The class: its code, its state, who is there, what came last."""
-    course_class = class_of(request.user, pk)
+    acting = acting_for(request.user, pk, Act.WATCH)
+    if not acting.may(Act.RUN):
+        return redirect("live", pk)
+    course_class = acting.course_class
     host = server.host_for_phones(request.get_host(), server.address_on_the_network())
     phones = f"{request.scheme}://{host}"
     link = f"{phones}{reverse('join', args=[course_class.code])}"
@@ -46,6 +49,7 @@ def class_page(request, pk):
         "exercises/desk/class.html",
         {
             "class": course_class,
+            "acting": acting,
             "link": link,
             "at_home": practice_links(
                 course_class.course.site, course_class.date, f"{phones}{reverse('practice')}"
@@ -60,42 +64,21 @@ def class_page(request, pk):
                 (task, told(vocabulary.POLICIES[policy]))
                 for task, policy in course_class.own_policies()
             ],
-            **_arrivals(course_class),
+            **queries.arrivals(course_class),
         },
     )
 
 
-def _arrivals(course_class):
-    """People with how many tasks they have sent, and the latest readings, in a fixed number of
-    queries.
-    """
-    readings = list(
-        course_class.readings.select_related("person").order_by("-received_at", "-pk")[:LATEST]
-    )
-    sent = {}
-    for person, task in course_class.readings.values_list("person", "task").distinct():
-        sent.setdefault(person, set()).add(task)
-    key = queries.current_key(course_class)
-    return {
-        "people": [
-            (person, len(sent.get(person.pk, ())))
-            for person in course_class.people.select_related("compass")
-        ],
-        "latest": readings,
-        "tasks_count": len(key.answers) - len(key.dropped)
-        if key
-        else course_class.course.tasks.count(),
-    }
-
-
 @require_safe
-@login_required
-def class_arrivals(request, pk):
+@who_may(Act.WATCH)
+def class_arrivals(request, acting):
     """The part of the class page that refreshes itself."""
-    course_class = class_of(request.user, pk)
+    course_class = acting.course_class
     keep_up(course_class=course_class, now=timezone.now())
     return render(
-        request, "exercises/parts/arrivals.html", {"class": course_class, **_arrivals(course_class)}
+        request,
+        "exercises/parts/arrivals.html",
+        {"class": course_class, **queries.arrivals(course_class)},
     )
 
 
@@ -123,17 +106,11 @@ def class_opening(request, pk):
 @login_required
 def class_change(request, pk, verb):
     """Open, close, open again, or release the feedback."""
-    course_class, now = class_of(request.user, pk), timezone.now()
+    acting, now = acting_for(request.user, pk, Act.RUN), timezone.now()
     try:
-        if verb == "open":
-            usecase.open_class(course_class=course_class, by=request.user, now=now)
-        elif verb == "close":
-            usecase.close_class(course_class=course_class, now=now)
-            debrief(course_class=course_class, now=now)
-        elif verb == "reopen":
-            usecase.reopen_class(course_class=course_class)
-        else:
-            usecase.release_feedback(course_class=course_class, now=now)
+        run_class.change_state(course_class=acting.course_class, verb=verb, by=acting, now=now)
+        if verb == "close":
+            debrief(course_class=acting.course_class, now=now)
     except usecase.NotReady as error:
         messages.error(request, told(error))
     return redirect("class", pk)
@@ -159,10 +136,10 @@ def person_band(request, pk, person):
 
 
 @require_safe
-@login_required
-def class_key(request, pk):
+@who_may(Act.ANSWERS)
+def class_key(request, acting):
     """The key: frozen once the class is open, computed for its date before."""
-    course_class = class_of(request.user, pk)
+    course_class = acting.course_class
     frozen, trouble = queries.current_key(course_class), ""
     try:
         answers = (

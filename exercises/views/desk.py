@@ -15,7 +15,7 @@ from ..domain.surveying.survey import day_at
 from ..forms.course import ClassForm, CourseForm
 from ..forms.site import PointForm, SiteForm
 from ..languages import phone_catalogue, tell, told
-from ..models import Course, Point, Site
+from ..models import Course, CourseClass, Point, Site
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
 from ..usecases import check_ground, open_class, plan_course, survey_site
@@ -29,13 +29,13 @@ def sites(request):
         request,
         "exercises/desk/sites.html",
         {
-            "sites": request.user.sites.annotate(
+            "sites": Site.objects.usable_by(request.user).annotate(
                 points_count=Count("points", distinct=True),
                 courses_count=Count("courses", distinct=True),
             ),
-            "classes": request.user.classes.select_related("course__site").annotate(
-                people_count=Count("people")
-            )[:50],
+            "classes": CourseClass.objects.of(request.user)
+            .select_related("course__site")
+            .annotate(people_count=Count("people"))[:50],
         },
     )
 
@@ -45,7 +45,7 @@ def sites(request):
 def site_edit(request, pk=None):
     """Make a site or change it."""
     site = site_of(request.user, pk) if pk else Site(owner=request.user)
-    form = SiteForm(request.POST or None, instance=site)
+    form = SiteForm(request.POST or None, instance=site, user=request.user)
     if (
         request.method == "POST"
         and form.is_valid()
@@ -207,8 +207,9 @@ def course_new(request, pk):
 
 
 def course_of(user, pk):
-    """A course on a site of this instructor."""
-    return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__owner=user)
+    """A course on a site that this instructor may use."""
+    sites = Site.objects.usable_by(user)
+    return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__in=sites)
 
 
 def last_time_zone(user):

@@ -42,6 +42,8 @@ def home(request):
             return redirect(_to_join(course_class, scanned))
         if queries.point_by_card(code):
             return redirect("card", code)
+        if queries.is_invitation(code):
+            return redirect("invitation", code)
         form.add_error(
             "code",
             tell(

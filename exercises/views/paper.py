@@ -5,29 +5,29 @@ made of them.
 import re
 
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from .. import queries
+from ..domain.running.roles import Act
 from ..exchange.sheet import BadFile
 from ..forms.paper import PaperFileForm, PaperForm
 from ..languages import phone_catalogue, tell, told
-from ..permissions import class_of
 from ..presenting.paper import cell_name, grid, outcome_text, table_text, taken_in_text
 from ..usecases import type_paper
 from ..usecases.debrief import keep_up
+from .acting import who_may
 
 CELL = re.compile(r"cell-(\d{1,12})-(\w{1,8})")  # as `cell_name` makes them
 
 
 @require_http_methods(["GET", "POST"])
-@login_required
-def paper(request, pk):
+@who_may(Act.PAPER)
+def paper(request, acting):
     """The grid of people and tasks; a second hand sees nothing of the first until it has typed."""
-    course_class = class_of(request.user, pk)
+    course_class = acting.course_class
     key = queries.current_key(course_class)
     answers = key.as_domain() if key else ()
     entries = list(course_class.paper_entries.all())
@@ -35,10 +35,10 @@ def paper(request, pk):
     if request.method == "POST" and key and form.is_valid():
         try:
             if "table" not in request.POST:
-                return _noted(request, course_class, form, answers)
+                return _noted(request, acting, form, answers)
             file_form = PaperFileForm(request.POST, request.FILES)
             if file_form.is_valid():
-                return _table_noted(request, course_class, form, file_form, answers)
+                return _table_noted(request, acting, form, file_form, answers)
         except (type_paper.CannotType, BadFile) as error:
             messages.error(request, told(error))
     is_good = form.is_bound and form.is_valid()
@@ -78,29 +78,31 @@ def _form(request, entries):
     )
 
 
-def _table_noted(request, course_class, form, file_form, answers):
+def _table_noted(request, acting, form, file_form, answers):
     """Note the answers of a table."""
+    course_class = acting.course_class
     hand = form.cleaned_data["hand"]
     number = type_paper.note_table(
         course_class=course_class,
         rows=file_form.rows(),
         tasks={answer.task for answer in answers},
         hand=hand,
-        by=request.user,
+        by=acting.user,
         now=timezone.now(),
     )
     messages.success(request, table_text(number))
     return redirect(_address(course_class, hand))
 
 
-def _noted(request, course_class, form, answers):
+def _noted(request, acting, form, answers):
     """Note what was typed, add names, and take in if that was asked for."""
+    course_class = acting.course_class
     typed, now = form.cleaned_data, timezone.now()
     type_paper.note(
         course_class=course_class,
         cells=_cells_here(request.POST, course_class, answers),
         hand=typed["hand"],
-        by=request.user,
+        by=acting.user,
         now=now,
         shown=_cells(typed["shown"]),
     )
@@ -113,7 +115,7 @@ def _noted(request, course_class, form, answers):
         course_class=course_class,
         answers=answers,
         is_double=typed["is_double"],
-        by=request.user,
+        by=acting.user,
         now=now,
     )
     _report(request, outcomes, left)

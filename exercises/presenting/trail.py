@@ -1,0 +1,48 @@
+"""What was done in a class, as sentences: a verb of the trail with what it changed."""
+
+from .. import vocabulary
+from ..domain.words import say
+from ..languages import tell, told
+
+STATES = {"draft": say("draft"), "open": say("open"), "closed": say("closed")}
+FIXED = {
+    "opened": say("opened the class; the key is frozen"),
+    "closed": say("closed the class"),
+    "reopened": say("opened the class again"),
+    "released": say("released the feedback"),
+}
+
+
+def trail_text(entries):
+    """The entries of a trail, each as (time, who, what they did)."""
+    return [(entry.at, entry.by_name, sentence(entry)) for entry in entries]
+
+
+def sentence(entry):
+    """What somebody did."""
+    if entry.verb in FIXED:
+        return told(FIXED[entry.verb])
+    return SENTENCES[entry.verb](entry.before, entry.after)
+
+
+def _role(given):
+    """A role as it is given, with the answers where they are."""
+    name = told(vocabulary.ROLES[given["role"]])
+    return tell("{role}, who sees the answers", role=name) if given.get("sees_answers") else name
+
+
+SENTENCES = {
+    "invited": lambda before, after: tell("made an invitation: {role}", role=_role(after)),
+    "withdrew": lambda before, after: tell("withdrew an invitation: {role}", role=_role(before)),
+    "took": lambda before, after: tell("took a role: {role}", role=_role(after)),
+    "ended": lambda before, after: tell(
+        "ended the role of {name}: {role}", name=before["name"], role=_role(before)
+    ),
+    "corrected": lambda before, after: tell(
+        "changed the key from version {before} to {after}: {reason}",
+        before=before["version"],
+        after=after["version"],
+        reason=after["reason"],
+    ),
+}
+VERBS = (*FIXED, *SENTENCES)

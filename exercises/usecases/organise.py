@@ -1,0 +1,77 @@
+"""Instructors join to share sites, courses and kit, and part again."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.contrib.auth.models import AbstractUser
+from django.db import transaction
+
+from ..domain.words import say
+from ..models import Member, Organisation, Site
+from ..models.codes import new_invitation_code
+from .guard_door import is_shut, note_failure
+
+DOOR = "organisation"
+
+
+class CannotOrganise(ValueError):
+    """Something that an organisation does not allow. The message says why and what to do."""
+
+
+@transaction.atomic
+def found(*, name: str, by: AbstractUser, now: datetime) -> Organisation:
+    """A new organisation, which its founder leads."""
+    organisation = Organisation.objects.create(name=name)
+    Member.objects.create(organisation=organisation, user=by, leads=True, since=now)
+    return organisation
+
+
+def organisation_of(*, code: str, now: datetime) -> Organisation:
+    """The organisation of a code as typed. Raises CannotOrganise; wrong codes are counted."""
+    if is_shut(door=DOOR, now=now):
+        raise CannotOrganise(
+            say("Too many wrong codes in the last minutes. Wait ten minutes, or ask for a link.")
+        )
+    organisation = Organisation.objects.filter(code=code.upper()[:12]).first()
+    if organisation is None:
+        note_failure(door=DOOR, now=now)
+        raise CannotOrganise(
+            say("No organisation has this code. Ask one who leads it for a new link.")
+        )
+    return organisation
+
+
+@transaction.atomic
+def join(*, organisation: Organisation, user: AbstractUser, now: datetime) -> None:
+    """Let an account in. Twice changes nothing."""
+    Member.objects.get_or_create(organisation=organisation, user=user, defaults={"since": now})
+
+
+@transaction.atomic
+def new_code(*, organisation: Organisation) -> None:
+    """Let the link that was given out hold no longer; members stay."""
+    Organisation.objects.filter(pk=organisation.pk).update(code=new_invitation_code())
+
+
+@transaction.atomic
+def leave(*, organisation: Organisation, user: AbstractUser) -> None:
+    """Let a member go; the sites that they shared are theirs alone again. Raises CannotOrganise for
+    the last one who leads while others are in it.
+    """
+    members = Member.objects.select_for_update().filter(organisation=organisation)
+    others = members.exclude(user=user)
+    if others.exists() and not others.filter(leads=True).exists():
+        raise CannotOrganise(
+            say("Nobody else leads it. Let another member lead it first, then leave.")
+        )
+    members.filter(user=user).delete()
+    Site.objects.filter(organisation=organisation, owner=user).update(organisation=None)
+    if not others.exists():
+        organisation.delete()
+
+
+@transaction.atomic
+def let_lead(*, organisation: Organisation, user: AbstractUser) -> None:
+    """Let a member lead too."""
+    Member.objects.filter(organisation=organisation, user=user).update(leads=True)
