@@ -122,18 +122,19 @@ def arrivals(course_class):
     tasks there are, in a fixed number of queries.
     """
     readings = list(
-        course_class.readings.select_related("person").order_by("-received_at", "-pk")[
+        course_class.readings.select_related("person__same_as").order_by("-received_at", "-pk")[
             :LATEST_READINGS
         ]
     )
     sent = {}
-    for person, task in course_class.readings.values_list("person", "task").distinct():
-        sent.setdefault(person, set()).add(task)
+    given = course_class.readings.values_list("person", "person__same_as", "task")
+    for person, same_as, task in given.distinct():
+        sent.setdefault(same_as or person, set()).add(task)
     key = current_key(course_class)
     return {
         "people": [
             (person, len(sent.get(person.pk, ())))
-            for person in course_class.people.select_related("compass")
+            for person in course_class.people.listed().select_related("compass")
         ],
         "latest": readings,
         "tasks_count": len(key.answers) - len(key.dropped)
@@ -165,7 +166,9 @@ def _chosen(readings, choose):
     by_key = {reading.pk: reading for reading in readings}
     return [
         by_key[attempt.key]
-        for attempt in choose([reading.as_attempt() for reading in by_key.values()])
+        for attempt in choose(
+            attempts.numbered([reading.as_attempt() for reading in by_key.values()])
+        )
     ]
 
 
@@ -208,16 +211,16 @@ def _measured(key, tasks, rows):
     """What the people of some rows measured at some tasks, by (person, task), in the order in which
     they had it in mind.
     """
-    stored = Reading.objects.filter(
-        course_class=key.course_class_id,
-        task__in=tasks,
-        person__in={row.person_id for row in rows},
+    stored = (
+        Reading.objects.of({row.whose.pk for row in rows})
+        .filter(course_class=key.course_class_id, task__in=tasks)
+        .select_related("person__same_as")
     )
     on_sheets = _chosen(stored, attempts.as_on_sheets)
     measured = {}
     for row in sorted(on_sheets, key=lambda row: (_walked_at(row), row.attempt)):
         if not row.problem:
-            measured.setdefault((row.person_id, row.task), []).append(row)
+            measured.setdefault((row.whose.pk, row.task), []).append(row)
     return measured
 
 
@@ -235,7 +238,7 @@ def _walked_at(reading):
 def _going_on(reading, row, by_task, measured):
     """A reading with the bearing that its person went on with, where there is one."""
     answer = by_task[row.task]
-    measured_before = measured.get((row.person_id, answer.after))
+    measured_before = measured.get((row.whose.pk, answer.after))
     if not measured_before:
         return reading
     before = measured_before[
@@ -249,7 +252,7 @@ def judged(rows, readings, answers, diagnosis):
     """Readings with their grades and verdicts, as `Judged`. `rows` hold their people, and
     `diagnosis` is that of the readings, in their order.
     """
-    wider_deg = {str(row.person_id): row.person.wider_band_deg for row in rows}
+    wider_deg = {str(row.whose.pk): row.whose.wider_band_deg for row in rows}
     return judge(answers, readings, diagnosis.verdicts, wider_deg)
 
 

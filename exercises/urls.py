@@ -13,6 +13,7 @@ from .views import (
     desk,
     ground,
     hand_in,
+    headcount,
     joining,
     organisations,
     paper,
@@ -21,6 +22,7 @@ from .views import (
     practice,
     prints,
     records,
+    roster,
     shell,
     staff,
     station,
@@ -110,6 +112,7 @@ urlpatterns = [
     path("classes/<int:pk>/", class_desk.class_page, name="class"),
     path("classes/<int:pk>/arrivals/", class_desk.class_arrivals, name="class_arrivals"),
     path("classes/<int:pk>/opening/", class_desk.class_opening, name="class_opening"),
+    path("classes/<int:pk>/closing/", class_desk.class_closing, name="class_closing"),
     path("classes/<int:pk>/open/", class_desk.class_change, {"verb": "open"}, name="class_open"),
     path("classes/<int:pk>/close/", class_desk.class_change, {"verb": "close"}, name="class_close"),
     path(
@@ -130,6 +133,34 @@ urlpatterns = [
         name="invitation_withdraw",
     ),
     path("classes/<int:pk>/helpers/<int:row>/end/", staff.role_end, name="role_end"),
+    path("classes/<int:pk>/roster/", roster.roster, name="roster"),
+    path("classes/<int:pk>/roster/shuffle/", roster.groups_shuffle, name="groups_shuffle"),
+    path(
+        "classes/<int:pk>/roster/<int:person>/change/", roster.person_change, name="person_change"
+    ),
+    *(
+        path(
+            f"classes/<int:pk>/roster/<int:person>/{verb}/",
+            roster.person_leaves,
+            {"verb": verb},
+            name=f"person_{verb}",
+        )
+        for verb in ("left", "back")
+    ),
+    path("classes/<int:pk>/roster/<int:person>/same/", roster.person_same, name="person_same"),
+    path("classes/<int:pk>/roster/<int:person>/out/", roster.person_out, name="person_out"),
+    path("classes/<int:pk>/headcount/", headcount.headcounts, name="headcounts"),
+    path("classes/<int:pk>/headcount/<int:count>/", headcount.headcount, name="headcount"),
+    path(
+        "classes/<int:pk>/headcount/<int:count>/state/",
+        headcount.headcount_state,
+        name="headcount_state",
+    ),
+    path(
+        "classes/<int:pk>/headcount/<int:count>/marks/",
+        headcount.headcount_marks,
+        name="headcount_marks",
+    ),
     path("classes/<int:pk>/trail/", staff.class_trail, name="class_trail"),
     path("organisations/", organisations.organisations, name="organisations"),
     *(

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
-from exercises.usecases import give_roles, organise, survey_site
+from exercises.usecases import count_heads, give_roles, organise, survey_site
 from exercises.usecases.trail import Account
 from tests import cast
 
@@ -68,6 +68,18 @@ TABLE = [
     ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
     ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("groups_shuffle", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("person_change", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
+    ("person_left", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
+    ("person_back", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
+    ("person_same", {"class", "person"}, "get", IN, NOT_THERE, OUT),
+    ("person_out", {"class", "person"}, "get", IN, NOT_THERE, OUT),
+    ("headcounts", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("headcount", {"class", "count"}, "get", IN, NOT_THERE, OUT),
+    ("headcount_state", {"class", "count"}, "get", IN, NOT_THERE, OUT),
+    ("headcount_marks", {"class", "count"}, "post", OUT, NOT_THERE, OUT),
     ("invitation", {"invitation"}, "get", IN, IN, IN),
     ("organisations", {}, "get", IN, IN, OUT),
     ("organisation_join", {"sharing"}, "get", IN, IN, OUT),
@@ -152,6 +164,9 @@ def laid_out(open_class, mia):
         "invitation_row": invitation.pk,
         "staff_row": staff.pk,
         "organisation": organisation.pk,
+        "count": count_heads.begin(
+            course_class=open_class, occasion="before", by=Account(owner), now=cast.NOW
+        ).pk,
         "sharing": organisation.code,
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
@@ -269,6 +284,10 @@ def test_who_sees_what(
             "invitation",
             "organisations",
             "organisation_join",
+            "roster",
+            "person_same",
+            "person_out",
+            "headcounts",
         )
     ],
     ids=lambda row: row[0],

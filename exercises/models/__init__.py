@@ -2,12 +2,13 @@
 
 from .afterwards import Label, Reply
 from .course import Course, Task
-from .course_class import Compass, CourseClass, Person, Phone
+from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
 from .key import Key
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
+from .running import Headcount, HeadcountMark
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
@@ -17,7 +18,10 @@ __all__ = [
     "CourseClass",
     "Experience",
     "Failures",
+    "Group",
     "Hazard",
+    "Headcount",
+    "HeadcountMark",
     "Invitation",
     "Key",
     "Label",

@@ -7,7 +7,7 @@ from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
@@ -181,9 +181,54 @@ class Compass(models.Model):
         return self.number or "own"
 
 
+class Group(models.Model):
+    """People of a class who go round together, with a phone each, one that they share, or paper."""
+
+    class Way(models.TextChoices):
+        """How a group's answers come in."""
+
+        OWN = "own", _("a phone each")
+        SHARED = "shared", _("one phone for all")
+        PAPER = "paper", _("paper")
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="groups")
+    name = models.CharField(_("Name"), max_length=30)
+    way = models.CharField(_("Answers come by"), max_length=6, choices=Way, default=Way.OWN)
+
+    class Meta:
+        ordering = ["name", "pk"]
+        constraints = [
+            models.UniqueConstraint("course_class", "name", name="group_name_once_in_a_class"),
+            models.CheckConstraint(
+                condition=Q(way__in=["own", "shared", "paper"]), name="group_way_is_known"
+            ),
+        ]
+
+    def __str__(self):
+        return self.name
+
+
+class PersonQuerySet(models.QuerySet):
+    """The words for who is in a class."""
+
+    def listed(self):
+        """Those who stand on its list: without names that were found to be another's, and without
+        those who were taken out.
+        """
+        return self.filter(same_as=None, taken_out_at=None)
+
+    def expected(self):
+        """Those who are to be here: on the list, and not gone home."""
+        return self.listed().filter(left_at=None)
+
+
 class Person(models.Model):
     """A participant in one class: a name of their choosing, and a personal code to go on with on
     another phone.
+
+    `joined_at` is empty of somebody on the roster whose phone has not joined. `same_as` is the
+    person of whom this is a second name, `left_at` when they went home early, `taken_out_at` when
+    they were taken out with their readings kept, which then are nobody's.
     """
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
@@ -200,7 +245,17 @@ class Person(models.Model):
         blank=True,
         validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)],
     )  # one double pace, from a taped line
-    joined_at = models.DateTimeField()
+    joined_at = models.DateTimeField(null=True, blank=True)
+    group = models.ForeignKey(
+        Group, on_delete=models.SET_NULL, null=True, blank=True, related_name="people"
+    )
+    left_at = models.DateTimeField(null=True, blank=True)
+    taken_out_at = models.DateTimeField(null=True, blank=True)
+    same_as = models.ForeignKey(
+        "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="second_names"
+    )
+
+    objects = PersonQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]
@@ -209,6 +264,9 @@ class Person(models.Model):
             models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class"),
             models.UniqueConstraint(
                 "course_class", "personal_code", name="personal_code_once_in_a_class"
+            ),
+            models.CheckConstraint(
+                condition=Q(same_as=None) | ~Q(same_as=F("pk")), name="person_not_their_own_double"
             ),
         ]
 

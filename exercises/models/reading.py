@@ -25,11 +25,17 @@ class ReadingIsKept(TypeError):
 class ReadingQuerySet(models.QuerySet):
     """What belongs to readings, fetched along in the same query."""
 
+    def of(self, people):
+        """Those of some people, under whatever name they sent them."""
+        return self.filter(Q(person__in=people) | Q(person__same_as__in=people))
+
     def with_said(self):
-        """With their people, the replies to questions, and what somebody said truly happened."""
+        """With their people and whom these are second names of, the replies to questions, and
+        what somebody said truly happened.
+        """
         label = apps.get_model("exercises", "Label").objects.filter(reading=OuterRef("pk"))
         last = label.order_by("-received_at", "-pk").values("cause")[:1]
-        return self.select_related("person", "reply").annotate(label=Subquery(last))
+        return self.select_related("person__same_as", "reply").annotate(label=Subquery(last))
 
 
 class Reading(models.Model):
@@ -115,6 +121,11 @@ class Reading(models.Model):
             else self.received_at
         )
 
+    @property
+    def whose(self):
+        """The person who gave it: where it was sent under a second name, the one behind it."""
+        return self.person.same_as or self.person
+
     def instrument(self):
         """The compass as it was, for the domain."""
         return Compass(self.compass_graduation_deg, self.compass_declination_is_set)
@@ -123,7 +134,7 @@ class Reading(models.Model):
         """What decides whether it counts, as plain values."""
         return Attempt(
             self.pk,
-            str(self.person_id),
+            str(self.whose.pk),
             self.task,
             self.attempt,
             self.received_at,
@@ -140,7 +151,7 @@ class Reading(models.Model):
         reply = getattr(self, "reply", None) if hasattr(self, "label") else None
         said = domain.Reply(LABEL, label) if label else reply and reply.as_domain()
         return domain.Reading(
-            str(self.person_id),
+            str(self.whose.pk),
             self.task,
             answer.form.restore(self),
             self.compass_number,

@@ -29,8 +29,8 @@ def questions_for(rows, judged, points):
     """
     given, replied = Counter(), Counter()
     for row in rows:
-        given[str(row.person_id)] += 1
-        replied[str(row.person_id)] += hasattr(row, "reply")
+        given[str(row.whose.pk)] += 1
+        replied[str(row.whose.pk)] += hasattr(row, "reply")
     latest = {}
     for judgement in judged:
         person = judgement.person

@@ -60,7 +60,7 @@ def result_records(whole, rows):
 def _record(row, **judged):
     """A reading's record: how it came to us, and what was found."""
     came = {
-        "person": row.person.name,
+        "person": row.whose.name,
         "task": row.task,
         "attempt": row.attempt,
         "answer_as_given": row.text,

@@ -10,6 +10,8 @@ FIXED = {
     "closed": say("closed the class"),
     "reopened": say("opened the class again"),
     "released": say("released the feedback"),
+    "taken_out": say("took somebody out; their readings stay as nobody's"),
+    "purged": say("purged somebody with their readings"),
 }
 
 
@@ -37,6 +39,14 @@ SENTENCES = {
     "took": lambda before, after: tell("took a role: {role}", role=_role(after)),
     "ended": lambda before, after: tell(
         "ended the role of {name}: {role}", name=before["name"], role=_role(before)
+    ),
+    "merged": lambda before, after: tell(
+        "let {second} be a second name of {first}", second=before["name"], first=after["name"]
+    ),
+    "unmerged": lambda before, after: tell(
+        "let {second} be a person again beside {first}",
+        second=after["name"],
+        first=before["name"],
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",

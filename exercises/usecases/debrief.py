@@ -87,7 +87,7 @@ def _debriefed(
     diagnosis: Diagnosis,
 ) -> Debriefed:
     """What a key makes of rows that were judged."""
-    people = {str(row.person_id): row.person for row in rows}
+    people = {str(row.whose.pk): row.whose for row in rows}
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
 
 
@@ -134,7 +134,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
     answers = key.counted()
     rows = queries.counting(
         course_class,
-        course_class.readings.filter(person__in=people).with_said(),
+        course_class.readings.of(people).with_said(),
         answers,
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
@@ -143,7 +143,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
 
 def verdict_on(course_class: CourseClass, reading: Reading) -> Verdict:
     """What is said of a reading now; of one that does not count, that nothing is known."""
-    whole = debrief_of(course_class=course_class, people=[reading.person])
+    whole = debrief_of(course_class=course_class, people=[reading.whose])
     said = {judged.reading.key: judged.verdict for judged in whole.judged}
     return said.get(reading.pk, Verdict("unexplained", 0.0))
 

@@ -63,7 +63,9 @@ def join_class(
                     join_token=token,
                 )
         except IntegrityError as error:
-            person = _joined_before(course_class, name, token)
+            person = _expected(course_class, name, compass, token, now) or _joined_before(
+                course_class, name, token
+            )
             if person is None:
                 raise _taken(name) from error
         joined.append((person, _new_phone(person, now)))
@@ -80,6 +82,18 @@ def _taken(name: str) -> NameTaken:
             name=name,
         )
     )
+
+
+def _expected(
+    course_class: CourseClass, name: str, compass: Compass, token: UUID | None, now: datetime
+) -> Person | None:
+    """Who stands on the roster under this name and has not joined yet: now they have."""
+    people = Person.objects.filter(
+        course_class=course_class, name_key=name_key(name), joined_at=None
+    )
+    if not people.listed().update(joined_at=now, compass=compass, join_token=token):
+        return None
+    return people.model.objects.get(course_class=course_class, name_key=name_key(name))
 
 
 def _joined_before(course_class: CourseClass, name: str, token: UUID | None) -> Person | None:
@@ -179,13 +193,13 @@ def people_of(course_class: CourseClass, tokens: Iterable[str]) -> list[Person]:
     }
     phones = (
         Phone.objects.filter(person__course_class=course_class, person__in=secret_of)
-        .select_related("person__compass")
+        .filter(person__taken_out_at=None)
+        .select_related("person__compass", "person__same_as__compass")
         .order_by("person__name", "person")
     )
-    return list(
-        {
-            phone.person_id: phone.person
-            for phone in phones
-            if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))
-        }.values()
-    )
+    spoken_for = [
+        phone.person.same_as or phone.person
+        for phone in phones
+        if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))
+    ]
+    return list({person.pk: person for person in spoken_for}.values())

@@ -55,15 +55,27 @@ def take_readings(
     that cannot be read is kept with its problem; one that names nobody here or no task is refused.
     `typed_by` is who typed it from paper.
     """
+    sent = list(sent)
     desk = _Desk(
         course_class,
-        {person.pk: person for person in people},
+        _by_any_name(people, sent),
         {answer.task: answer for answer in answers},
         now,
         source,
         typed_by,
     )
     return [_take(desk, item) for item in sent]
+
+
+def _by_any_name(people: Iterable[Person], sent: Iterable[Any]) -> dict[int, Person]:
+    """People by their keys, and by those of the second names under which a phone may still hold
+    readings of theirs.
+    """
+    own = {person.pk: person for person in people}
+    if all(isinstance(item, dict) and item.get("person") in own for item in sent):
+        return own  # as nearly always
+    second = Person.objects.filter(same_as__in=own).values_list("pk", "same_as")
+    return own | {pk: own[same_as] for pk, same_as in second}
 
 
 @dataclass(frozen=True)
@@ -103,7 +115,7 @@ def _take(desk: _Desk, item: Any) -> Outcome:
     except Refused as error:
         return Outcome(shown_id, "refused", error.args[0])
     kept, is_new = _store(desk, sent)
-    is_same = (kept.person_id, kept.task, kept.text) == (
+    is_same = (kept.whose.pk, kept.task, kept.text) == (
         sent.person.pk,
         sent.answer.task,
         sent.text,

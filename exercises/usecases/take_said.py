@@ -58,7 +58,7 @@ def take_replies(
 
     def take(item: Mapping[str, Any]) -> tuple[str, str]:
         reading = _reading(course_class, item.get("about"))
-        if reading.person_id not in own:
+        if reading.whose.pk not in own:
             raise Useless(say("This phone does not speak for that person."))
         question, said = QUESTIONS.get(str(item.get("question"))), item.get("said")
         if question is None or reading.task not in by_task:
@@ -110,7 +110,7 @@ def take_labels(
 
     def take(item: Mapping[str, Any]) -> tuple[str, str]:
         reading = _reading(course_class, item.get("about"))
-        if reading.person_id not in own:
+        if reading.whose.pk not in own:
             raise Useless(say("This phone does not speak for that person."))
         status = label_reading(
             reading=reading,

@@ -23,6 +23,7 @@ from ..languages import tell, told
 from ..models import CourseClass
 from ..permissions import acting_for, class_of
 from ..presenting.findings import said
+from ..presenting.headcount import closing_text
 from ..presenting.key_table import key_rows
 from ..presenting.opening import opening_text
 from ..presenting.practice_links import practice_links
@@ -99,6 +100,24 @@ def class_opening(request, pk):
         request,
         "exercises/desk/opening.html",
         {"class": course_class, "is_observed": is_observed, **said},
+    )
+
+
+@require_safe
+@login_required
+def class_closing(request, pk):
+    """Whether all are back, before the button that closes a class."""
+    acting = acting_for(request.user, pk, Act.RUN)
+    if not acting.course_class.is_open:
+        return redirect("class", pk)
+    return render(
+        request,
+        "exercises/running/closing.html",
+        {
+            "class": acting.course_class,
+            "acting": acting,
+            **closing_text(acting.course_class),
+        },
     )
 
 

@@ -63,7 +63,7 @@ def reading_label(request, pk, reading):
     course_class = class_of(request.user, pk)
     given = get_object_or_404(course_class.readings, pk=reading)
     form = LabelForm(request.POST)
-    back = redirect("person_sheet", pk, given.person_id)
+    back = redirect("person_sheet", pk, given.whose.pk)
     if not form.is_valid():
         messages.error(request, tell("Choose what it was."))
         return back
@@ -91,7 +91,7 @@ def person_sheets(request, pk):
         "exercises/debrief/sheets.html",
         {
             "class": course_class,
-            "sheets": [sheet(whole, person) for person in course_class.people.all()],
+            "sheets": [sheet(whole, person) for person in course_class.people.listed()],
         },
     )
 

@@ -52,7 +52,7 @@ def paper(request, acting):
             "form": form,
             "file_form": file_form,
             "catalogue": phone_catalogue(),
-            **grid(course_class.people.all(), answers, entries, hand, request.POST),
+            **grid(course_class.people.listed(), answers, entries, hand, request.POST),
         },
     )
 
@@ -125,7 +125,7 @@ def _noted(request, acting, form, answers):
 
 def _cells_here(fields, course_class, answers):
     """The cells of this class's people and tasks."""
-    people = {person.pk for person in course_class.people.all()}
+    people = {person.pk for person in course_class.people.listed()}
     tasks = {answer.task for answer in answers}
     return {
         (person, task): text

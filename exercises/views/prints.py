@@ -195,7 +195,9 @@ def _sheets(request, course_class, choices):
 
 def _names(course_class):
     """The people of a class, or one sheet without a name."""
-    return list(course_class.people.order_by("name").values_list("name", flat=True)) or [""]
+    return list(course_class.people.listed().order_by("name").values_list("name", flat=True)) or [
+        ""
+    ]
 
 
 def _key(request, course_class, choices):
@@ -210,7 +212,7 @@ def _key(request, course_class, choices):
 
 
 def _summaries(request, course_class, choices):
-    people = list(course_class.people.order_by("name"))
+    people = list(course_class.people.listed().order_by("name"))
     if not people or not queries.current_key(course_class):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return sheets.summaries(

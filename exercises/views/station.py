@@ -152,7 +152,7 @@ def _touched(outcomes, answers):
 
 
 def _readings_of(course_class, people):
-    return list(course_class.readings.filter(person__in=people).with_said())
+    return list(course_class.readings.of(people).with_said())
 
 
 def _state(course_class, people):
@@ -173,7 +173,7 @@ def _state(course_class, people):
         "stations": phone.stations(answers, points, cards),
         "tasks": phone.tasks(answers, points, course_class.feedback),
         "sent": sorted(
-            {(reading.person_id, reading.task) for reading in readings if not reading.problem}
+            {(reading.whose.pk, reading.task) for reading in readings if not reading.problem}
         ),
         "shown": _shown(course_class, people, key, readings),
     }
@@ -191,7 +191,7 @@ def _stamp(course_class, key, people):
         course_class.released_at,
         key.version if key else 0,
         queries.counted_at(course_class),
-        course_class.readings.filter(person__in=people).count(),
+        course_class.readings.of(people).count(),
         course_class.replies.filter(reading__person__in=people).count(),
         course_class.labels.filter(reading__person__in=people).count(),
         sorted(
@@ -214,7 +214,7 @@ def _shown(course_class, people, key, readings):
     )
     judged, _ = queries.judged_for(course_class, key, chosen)
     attempts = Counter(
-        (str(reading.person_id), reading.task) for reading in readings if not reading.problem
+        (str(reading.whose.pk), reading.task) for reading in readings if not reading.problem
     )
     given = [
         telling.Given(

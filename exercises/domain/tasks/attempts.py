@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,28 @@ class Attempt:
     is_late: bool = False
     is_paper: bool = False
     is_graded: bool = True
+
+
+def numbered(attempts: Iterable[Attempt]) -> list[Attempt]:
+    """Attempts, those of a person who went by two names numbered anew by their arrival: under each
+    name they began with 1. All others keep their numbers.
+    """
+    attempts = list(attempts)
+    tries: dict[tuple[str, str], list[Attempt]] = {}
+    for attempt in attempts:
+        tries.setdefault((attempt.person, attempt.task), []).append(attempt)
+    anew = {
+        attempt.key: replace(attempt, number=number)
+        for tried in tries.values()
+        if len({attempt.number for attempt in tried}) < len(tried)
+        for number, attempt in enumerate(_in_order(tried), start=1)
+    }
+    return [anew.get(attempt.key, attempt) for attempt in attempts]
+
+
+def _in_order(attempts: Iterable[Attempt]) -> list[Attempt]:
+    """Attempts in the order in which they arrived."""
+    return sorted(attempts, key=lambda attempt: (attempt.received_at, attempt.key))
 
 
 def counting(
@@ -78,5 +100,5 @@ def latest(attempts: Iterable[Attempt], tasks: Collection[str]) -> list[Attempt]
 
 
 def _by_arrival(chosen: Mapping[tuple[str, str], Attempt]) -> list[Attempt]:
-    """Attempts in the order in which they arrived."""
-    return sorted(chosen.values(), key=lambda attempt: (attempt.received_at, attempt.key))
+    """Chosen attempts in the order in which they arrived."""
+    return _in_order(chosen.values())
