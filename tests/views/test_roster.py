@@ -193,6 +193,7 @@ def test_a_reading_sent_again_after_a_merge_is_the_same_one(client, ines, open_c
             f"/c/{open_class.code}/readings/", {"readings": [sent]}, content_type="application/json"
         )
         statuses += [outcome["status"] for outcome in answer.json()["readings"]]
+        again.refresh_from_db()
         if not again.same_as_id:
             keep_roster.merge(second=again, first=mia, by=Account(ines), now=cast.LATER)
 
