@@ -40,7 +40,7 @@ def acting_in(user, pk):
     """An account as it acts in a class, which has its course and site along; None where the
     account has no role in it.
     """
-    course_class = CourseClass.objects.select_related("course__site").filter(pk=pk).first()
+    course_class = CourseClass.objects.kept().select_related("course__site").filter(pk=pk).first()
     if course_class is None or not user.is_authenticated:
         return None
     if course_class.owner_id == user.pk:

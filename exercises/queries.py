@@ -24,7 +24,8 @@ LATEST_READINGS = 30
 def class_by_code(code):
     """The class of a code as typed, or None."""
     return (
-        CourseClass.objects.select_related("course__site")
+        CourseClass.objects.kept()
+        .select_related("course__site")
         .filter(code=code.strip().upper()[:12])
         .first()
     )
@@ -90,7 +91,7 @@ def visible_pairs(site):
 
 def point_by_card(code):
     """The point on whose card a code stands, or None."""
-    return Point.objects.filter(card_code=code.strip().upper()[:12]).first()
+    return Point.objects.filter(card_code=code.strip().upper()[:12], site__removed_at=None).first()
 
 
 def is_invitation(code):
@@ -102,8 +103,10 @@ def class_on_phone(point, pks):
     """Of the classes with these keys the one that a card of a point belongs to: on its site, open
     before closed, the latest; or None.
     """
-    classes = CourseClass.objects.filter(pk__in=pks, course__site=point.site_id).exclude(
-        state=CourseClass.State.DRAFT
+    classes = (
+        CourseClass.objects.kept()
+        .filter(pk__in=pks, course__site=point.site_id)
+        .exclude(state=CourseClass.State.DRAFT)
     )
     return max(
         classes,

@@ -6,6 +6,7 @@ from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
 from .views import (
+    arrange,
     class_desk,
     course_tasks,
     courses,
@@ -162,6 +163,30 @@ urlpatterns = [
         name="headcount_marks",
     ),
     path("classes/<int:pk>/trail/", staff.class_trail, name="class_trail"),
+    path("sites/<int:pk>/copy/", arrange.site_copy, name="site_copy"),
+    path("courses/<int:pk>/copy/", arrange.course_copy, name="course_copy"),
+    path("courses/<int:pk>/name/", arrange.course_name, name="course_name"),
+    path("classes/<int:pk>/again/", arrange.class_again, name="class_again"),
+    path("classes/<int:pk>/settings/", arrange.class_settings, name="class_settings"),
+    *(
+        path(
+            f"{kind}s/<int:pk>/{verb}/",
+            arrange.set_archived,
+            {"kind": kind, "verb": verb},
+            name=f"{kind}_{verb}",
+        )
+        for kind in ("site", "course")
+        for verb in ("archive", "unarchive")
+    ),
+    *(
+        path(address, view, {"kind": kind}, name=name)
+        for kind, plural in (("site", "sites"), ("course", "courses"), ("class", "classes"))
+        for address, view, name in (
+            (f"{plural}/<int:pk>/remove/", arrange.remove, f"{kind}_remove"),
+            (f"{plural}/<int:pk>/put-back/", arrange.put_back, f"{kind}_put_back"),
+        )
+    ),
+    path("bin/", arrange.waste_bin, name="waste_bin"),
     path("organisations/", organisations.organisations, name="organisations"),
     *(
         path(

@@ -30,11 +30,23 @@ ANGLE_CHOICES = [
 ]
 
 
+class CourseQuerySet(models.QuerySet):
+    """The words for which courses are there."""
+
+    def kept(self):
+        """Those that do not lie in the bin, by themselves or with their site."""
+        return self.filter(removed_at=None, site__removed_at=None)
+
+
 class Course(models.Model):
     """An ordered set of tasks."""
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="courses")
     name = models.CharField(max_length=80)
+    archived_at = models.DateTimeField(null=True, blank=True, editable=False)
+    removed_at = models.DateTimeField(null=True, blank=True, editable=False)
+
+    objects = CourseQuerySet.as_manager()
 
     class Meta:
         ordering = ["name", "pk"]
@@ -42,6 +54,7 @@ class Course(models.Model):
             models.UniqueConstraint(
                 "site",
                 "name",
+                condition=Q(removed_at=None),
                 name="course_name_once_on_a_site",
                 violation_error_message=_("This site has a course of that name already."),
             )

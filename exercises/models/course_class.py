@@ -42,10 +42,14 @@ SHORTEST_PACE_M, LONGEST_PACE_M = (
 class CourseClassQuerySet(models.QuerySet):
     """The words for whose classes they are."""
 
+    def kept(self):
+        """Those that do not lie in the bin, by themselves or with their course or site."""
+        return self.filter(removed_at=None, course__removed_at=None, course__site__removed_at=None)
+
     def of(self, user):
         """Those of an instructor, and those in which their account has a role."""
         held = Q(staff__user=user, staff__ended_at=None)
-        return self.filter(Q(owner=user) | held).distinct()
+        return self.kept().filter(Q(owner=user) | held).distinct()
 
 
 class CourseClass(models.Model):
@@ -97,6 +101,8 @@ class CourseClass(models.Model):
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
+
+    removed_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     objects = CourseClassQuerySet.as_manager()
 

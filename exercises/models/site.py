@@ -26,9 +26,16 @@ CODE = RegexValidator(
 class SiteQuerySet(models.QuerySet):
     """The words for whose sites they are."""
 
+    def kept(self):
+        """Those that do not lie in the bin."""
+        return self.filter(removed_at=None)
+
     def usable_by(self, user):
-        """Those of an instructor, and those that an organisation of theirs shares."""
-        return self.filter(Q(owner=user) | Q(organisation__in=user.organisations.all()))
+        """Those of an instructor, and those that an organisation of theirs shares; what lies in the
+        bin is nobody's to use.
+        """
+        shared = Q(organisation__in=user.organisations.all())
+        return self.kept().filter(Q(owner=user) | shared)
 
 
 class Site(models.Model):
@@ -68,6 +75,9 @@ class Site(models.Model):
         ),
     )
 
+    archived_at = models.DateTimeField(null=True, blank=True, editable=False)
+    removed_at = models.DateTimeField(null=True, blank=True, editable=False)
+
     objects = SiteQuerySet.as_manager()
 
     class Meta:
@@ -76,6 +86,7 @@ class Site(models.Model):
             models.UniqueConstraint(
                 "owner",
                 "name",
+                condition=Q(removed_at=None),
                 name="site_name_once_for_an_owner",
                 violation_error_message=_("You have a site of that name already."),
             ),

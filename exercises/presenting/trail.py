@@ -4,7 +4,15 @@ from .. import vocabulary
 from ..domain.words import say
 from ..languages import tell, told
 
-STATES = {"draft": say("draft"), "open": say("open"), "closed": say("closed")}
+FIELDS = {
+    "name": say("name"),
+    "date": say("date"),
+    "time_zone": say("time zone"),
+    "key_source": say("where the key comes from"),
+    "feedback": say("when the answer is told"),
+    "asks": say("whether phones ask"),
+    "code": say("code"),
+}
 FIXED = {
     "opened": say("opened the class; the key is frozen"),
     "closed": say("closed the class"),
@@ -47,6 +55,12 @@ SENTENCES = {
         "let {second} be a person again beside {first}",
         second=after["name"],
         first=before["name"],
+    ),
+    "settings": lambda before, after: tell(
+        "changed settings: {changes}",
+        changes="; ".join(
+            f"{told(FIELDS[name])}: {before[name]} → {after[name]}" for name in after
+        ),
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",

@@ -191,7 +191,8 @@ def beliefs(
 def uncounted(instructor: AbstractUser) -> QuerySet[CourseClass]:
     """Closed classes that the present model has not counted yet, oldest first."""
     return (
-        CourseClass.objects.filter(owner=instructor, state=CourseClass.State.CLOSED)
+        CourseClass.objects.kept()
+        .filter(owner=instructor, state=CourseClass.State.CLOSED)
         .exclude(results__model_version=MODEL_VERSION)
         .order_by("opened_at")
     )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 
 from ..models import CourseClass
+from ..models.codes import new_code
 from . import open_class, trail
 
 
@@ -35,6 +38,33 @@ def change_state(*, course_class: CourseClass, verb: str, by: trail.By, now: dat
             before=before,
             after=after,
         )
+
+
+@transaction.atomic
+def change_settings(
+    *,
+    course_class: CourseClass,
+    wanted: Mapping[str, Any],
+    has_new_code: bool,
+    by: trail.By,
+    now: datetime,
+) -> None:
+    """Change what of a class may change in its state, and note who did it, when, what it was and
+    is. `wanted` holds values by the name of the field.
+    """
+    row = CourseClass.objects.select_for_update().get(pk=course_class.pk)
+    before = {name: str(getattr(row, name)) for name in wanted}
+    for name, value in wanted.items():
+        setattr(row, name, value)
+    after = {name: str(getattr(row, name)) for name in wanted}
+    if has_new_code:
+        before["code"] = row.code
+        row.code = new_code()
+        after["code"] = row.code
+    if before == after:
+        return
+    row.save()
+    trail.note(course_class=row, by=by, now=now, verb="settings", before=before, after=after)
 
 
 DONE = {"open": "opened", "close": "closed", "reopen": "reopened", "release": "released"}

@@ -14,7 +14,7 @@ from .debrief import debrief
 
 def nameless_classes(*, instructor: AbstractUser, now: datetime) -> Iterator[list[HeldReading]]:
     """The readings of each closed class, oldest first, with what was said of them afterwards."""
-    closed = CourseClass.objects.filter(owner=instructor, state=CourseClass.State.CLOSED)
+    closed = CourseClass.objects.kept().filter(owner=instructor, state=CourseClass.State.CLOSED)
     for course_class in closed.select_related("course__site").order_by("date", "pk"):
         labels = {
             label.reading_id: (label.cause, label.said_by) for label in course_class.labels.all()

@@ -25,7 +25,9 @@ def acting_here(request, pk):
         return acting
     token = request.COOKIES.get(_cookie(pk))
     course_class = (
-        CourseClass.objects.select_related("course__site").filter(pk=pk).first() if token else None
+        CourseClass.objects.kept().select_related("course__site").filter(pk=pk).first()
+        if token
+        else None
     )
     staff = course_class and staff_by_secret(course_class, token)
     return staff and as_acting(staff, course_class)

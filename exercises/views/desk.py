@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
-from django.db.models import Count, ProtectedError
+from django.db.models import Count, ProtectedError, Q
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.dateparse import parse_date
@@ -17,26 +17,53 @@ from ..forms.site import PointForm, SiteForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Course, CourseClass, Point, Site
 from ..permissions import site_of
+from ..presenting import today
 from ..presenting.site_page import ground_on
 from ..usecases import check_ground, open_class, plan_course, survey_site
+
+MOST_CLASSES = 500  # shown at once; the search finds the others
 
 
 @require_safe
 @login_required
 def sites(request):
-    """The instructor's sites and classes."""
+    """The day: the class that comes first, the other classes, those held by year, the sites."""
+    find = request.GET.get("find", "").strip()[:80]
+    classes = CourseClass.objects.of(request.user).select_related("course__site")
+    everything = list(_found(classes, find)[:MOST_CLASSES])
+    present, years = today.by_year(everything, find)
+    own_sites = list(_counted(Site.objects.usable_by(request.user)))
+    front = today.front([one for one in everything if not find])
     return render(
         request,
         "exercises/desk/sites.html",
         {
-            "sites": Site.objects.usable_by(request.user).annotate(
-                points_count=Count("points", distinct=True),
-                courses_count=Count("courses", distinct=True),
-            ),
-            "classes": CourseClass.objects.of(request.user)
-            .select_related("course__site")
-            .annotate(people_count=Count("people"))[:50],
+            "find": find,
+            "front": front,
+            "steps": [] if front or find or everything else today.first_steps(own_sites),
+            "present": present,
+            "years": years,
+            "sites": [one for one in own_sites if not one.archived_at],
+            "archived": [one for one in own_sites if one.archived_at],
         },
+    )
+
+
+def _found(classes, find):
+    """Classes with their people counted; those in which a word is found, where there is one."""
+    if find:
+        named = Q(name__icontains=find) | Q(course__name__icontains=find)
+        classes = classes.filter(named | Q(course__site__name__icontains=find))
+    return classes.annotate(people_count=Count("people", distinct=True))
+
+
+def _counted(rows):
+    """Sites with how much they hold."""
+    return rows.select_related("organisation").annotate(
+        points_count=Count("points", distinct=True),
+        courses_count=Count("courses", filter=Q(courses__removed_at=None), distinct=True),
+        stations_count=Count("points", filter=~Q(points__mark=""), distinct=True),
+        targets_count=Count("points", filter=Q(points__is_target=True), distinct=True),
     )
 
 
@@ -86,7 +113,7 @@ def site(request, pk):
                 sees_count=Count("sees", distinct=True),
                 surveys_count=Count("surveys", distinct=True),
             ),
-            "courses": site.courses.annotate(tasks_count=Count("tasks")),
+            "courses": site.courses.kept().annotate(tasks_count=Count("tasks")),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             **ground_on(
@@ -209,7 +236,8 @@ def course_new(request, pk):
 def course_of(user, pk):
     """A course on a site that this instructor may use."""
     sites = Site.objects.usable_by(user)
-    return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__in=sites)
+    courses = Course.objects.kept().select_related("site")
+    return get_object_or_404(courses, pk=pk, site__in=sites)
 
 
 def last_time_zone(user):

@@ -31,8 +31,8 @@ def over_time(request, pk):
     falling, and what do its stations read?
     """
     site = site_of(request.user, pk)
-    classes = CourseClass.objects.filter(course__site=site)
-    courses = {str(course.pk): course for course in site.courses.all()}
+    classes = CourseClass.objects.kept().filter(course__site=site)
+    courses = {str(course.pk): course for course in site.courses.kept()}
     course = courses.get(request.GET.get("course", ""))
     closed = classes.filter(state=CourseClass.State.CLOSED).order_by("-date", "-pk")
     for course_class in closed[:LATEST_CLASSES]:  # counts again where anything has come since
@@ -103,7 +103,7 @@ def nameless_csv(request):
 def counts_csv(request):
     """Counts of causes over the instructor's closed classes, without names."""
     now = timezone.now()
-    closed = request.user.classes.filter(state=CourseClass.State.CLOSED)
+    closed = request.user.classes.kept().filter(state=CourseClass.State.CLOSED)
     rows = [
         (
             course_class.date.year,

@@ -1,0 +1,66 @@
+"""Forms of copies and settings: a course's name, a class once more, what of a class may change."""
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from ..models import Course, CourseClass
+
+IN_DRAFT = ("date", "time_zone", "key_source")  # what the frozen key was computed for
+
+
+class NameForm(forms.ModelForm):
+    """A course's name."""
+
+    class Meta:
+        model = Course
+        fields = ["name"]
+        labels = {"name": _("Name")}
+
+
+def _day():
+    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
+class AgainForm(forms.Form):
+    """A class once more: what it is called, and when it is."""
+
+    name = forms.CharField(label=_("Name"), max_length=80)
+    on = forms.DateField(label=_("Date"), widget=_day())
+
+
+class SettingsForm(forms.ModelForm):
+    """What of a class can be changed: before it opens all; then what the key does not rest on."""
+
+    has_new_code = forms.BooleanField(
+        label=_("Give it a new code"),
+        required=False,
+        help_text=_(
+            "The old code and its picture open nothing any more. Who has joined stays in the class."
+        ),
+    )
+
+    class Meta:
+        model = CourseClass
+        fields = ["name", "date", "time_zone", "key_source", "feedback", "asks"]
+        widgets = {"date": _day()}
+        help_texts = {
+            "feedback": _(
+                "Changed once people have read, it holds for what they read already as well: where "
+                "the answer comes at once or after a hint the first try counts, else the last one."
+            ),
+        }
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.state != CourseClass.State.DRAFT:
+            for name in IN_DRAFT:
+                del self.fields[name]
+
+    def wanted(self):
+        """What was changed, by the name of the field."""
+        fields = self._meta.fields
+        return {
+            name: self.cleaned_data[name]
+            for name in self.changed_data
+            if name in fields and name in self.cleaned_data
+        }
