@@ -24,6 +24,7 @@ from .views import (
     prints,
     records,
     roster,
+    safety,
     shell,
     staff,
     station,
@@ -126,6 +127,11 @@ urlpatterns = [
         name="class_release",
     ),
     path("classes/<int:pk>/people/<int:person>/band/", class_desk.person_band, name="person_band"),
+    path("sites/<int:pk>/safety/", safety.site_safety, name="site_safety"),
+    path("classes/<int:pk>/emergency/", safety.emergency, name="emergency"),
+    path("classes/<int:pk>/emergency.pdf", safety.emergency_pdf, name="emergency_pdf"),
+    path("classes/<int:pk>/before/", safety.before_going_out, name="before_going_out"),
+    path("classes/<int:pk>/before/<int:number>/", safety.check_tick, name="check_tick"),
     path("classes/<int:pk>/live/", staff.live, name="live"),
     path("classes/<int:pk>/helpers/", staff.helpers, name="helpers"),
     path(
@@ -234,5 +240,6 @@ urlpatterns = [
     path("c/<slug:code>/pace/", joining.pace, name="pace"),
     path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),
+    path("c/<slug:code>/heard/", station.heard, name="heard"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),
 ]

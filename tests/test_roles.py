@@ -37,6 +37,10 @@ TABLE = {
     "class_trail": ("get", RUNS),
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),
+    "emergency": ("get", ALL),
+    "emergency_pdf": ("get", ALL),
+    "before_going_out": ("get", RUNS),
+    "check_tick": ("post", RUNS),
     "class_settings": ("get", RUNS),
     "class_remove": ("get", {"owner"}),
     "class_put_back": ("post", {"owner"}),
@@ -137,6 +141,7 @@ def ask(client, ground, name, follow=False):
         "reading": numbers["reading"],
         "what": numbers["what"],
         "count": numbers["count"],
+        "number": 1,
         "row": numbers["rows"].get(name),
     }
     (pattern,) = [entry for entry in patterns() if entry.name == name]

@@ -8,11 +8,12 @@ from .key import Key
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
-from .running import Headcount, HeadcountMark
+from .running import CheckItem, Headcount, HeadcountMark
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [
+    "CheckItem",
     "Compass",
     "Course",
     "CourseClass",

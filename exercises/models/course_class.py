@@ -255,6 +255,7 @@ class Person(models.Model):
     group = models.ForeignKey(
         Group, on_delete=models.SET_NULL, null=True, blank=True, related_name="people"
     )
+    cautions_read_at = models.DateTimeField(null=True, blank=True)
     left_at = models.DateTimeField(null=True, blank=True)
     taken_out_at = models.DateTimeField(null=True, blank=True)
     same_as = models.ForeignKey(

@@ -8,6 +8,22 @@ from ..domain.running import headcount as domain
 from .course_class import CourseClass, Person
 
 
+class CheckItem(models.Model):
+    """One line of a class's own list of what is done before going out."""
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="checks")
+    number = models.PositiveSmallIntegerField()
+    words = models.CharField(max_length=200)
+    done_at = models.DateTimeField(null=True, blank=True)
+    done_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        ordering = ["number", "pk"]
+
+    def __str__(self):
+        return self.words
+
+
 class Headcount(models.Model):
     """A count of heads: before, at a change, or after."""
 

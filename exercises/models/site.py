@@ -75,6 +75,19 @@ class Site(models.Model):
         ),
     )
 
+    safety_bearing_deg = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(0), MaxValueValidator(360)]
+    )  # true; the way out for who is lost
+    safety_leads_to = models.CharField(max_length=200, blank=True)
+    meeting_point = models.CharField(max_length=200, blank=True)
+    meeting_latitude = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(-80), MaxValueValidator(84)]
+    )
+    meeting_longitude = models.FloatField(
+        null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
+    )
+    way_in = models.TextField(max_length=1000, blank=True)
+    contacts = models.TextField(max_length=1000, blank=True)
     archived_at = models.DateTimeField(null=True, blank=True, editable=False)
     removed_at = models.DateTimeField(null=True, blank=True, editable=False)
 
@@ -104,6 +117,10 @@ class Site(models.Model):
     def position(self):
         """The middle of the site, for the domain."""
         return geodesy.Position(self.latitude, self.longitude)
+
+    def bare(self):
+        """The site as plain values without its points, of no query: enough for its norths."""
+        return domain.Site({}, {}, self.grid_epsg, self.position())
 
     def as_domain(self):
         """The site as plain values, in two queries."""

@@ -5,6 +5,7 @@ from ..domain.tasks import telling
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
+from .emergency import safety_text
 from .feedback import feedback, hint
 from .north_sentences import angle_sentence
 
@@ -15,6 +16,7 @@ def class_text(course_class):
         "code": course_class.code,
         "name": course_class.name,
         "cautions": course_class.course.site.cautions,
+        "safety": safety_text(course_class.course.site, course_class.date),
         "state": course_class.state,
     }
 

@@ -156,6 +156,12 @@ def change_compass(
     ).update(compass=compass)
 
 
+def note_heard(*, people: Iterable[Person], now: datetime) -> None:
+    """Keep when people said that they have read the cautions; the first time holds."""
+    keys = [person.pk for person in people]
+    Person.objects.filter(pk__in=keys, cautions_read_at=None).update(cautions_read_at=now)
+
+
 @transaction.atomic
 def note_paces(
     *, course_class: CourseClass, people: Iterable[Person], paces_m: Mapping[int, float]

@@ -14,6 +14,7 @@ from ..domain.running.roles import Act
 from ..forms.staff import HelperForm, InvitationForm
 from ..languages import told
 from ..permissions import acting_for, class_of
+from ..presenting.emergency import emergency_text
 from ..presenting.trail import trail_text
 from ..serving import server
 from ..usecases import give_roles
@@ -144,5 +145,10 @@ def live(request, acting):
     return render(
         request,
         "exercises/desk/live.html",
-        {"class": acting.course_class, "acting": acting, **queries.arrivals(acting.course_class)},
+        {
+            "class": acting.course_class,
+            "acting": acting,
+            "parts": emergency_text(acting.course_class.course.site, acting.course_class.date),
+            **queries.arrivals(acting.course_class),
+        },
     )

@@ -23,6 +23,7 @@ from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
 from ..usecases.debrief import debrief_of, verdict_on
+from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
 from .phone_cookie import class_here, people_here
@@ -125,6 +126,17 @@ def _refused(message, status):
     return JsonResponse({"message": message}, status=status)
 
 
+@require_POST
+def heard(request, code):
+    """The people of this phone have read the cautions; said twice it is once."""
+    course_class = class_here(code)
+    people = people_here(request, course_class)
+    if not people:
+        return _refused(tell("Join the class first."), 403)
+    note_heard(people=people, now=timezone.now())
+    return HttpResponse(status=204)
+
+
 def _sent(body):
     """The list of readings in the body of a request. Raises NotReadings."""
     try:
@@ -187,6 +199,8 @@ def _stamp(course_class, key, people):
         get_language(),
         course_class.name,
         course_class.course.site.cautions,
+        course_class.course.site.safety_bearing_deg,
+        course_class.course.site.safety_leads_to,
         course_class.state,
         course_class.released_at,
         key.version if key else 0,

@@ -142,6 +142,45 @@ def square_100_km(position: Position) -> str:
     return f"{square[:-2]} {square[-2:]}"
 
 
+def as_mgrs(position: Position) -> str:
+    """A position as an MGRS reference to a metre, which names the square that it lies in, its
+    figures cut and not rounded; nothing beyond 84 degrees north or 80 south. Source: NGA.SIG.0012
+    (2014), 3.
+
+    >>> as_mgrs(Position(-45.6456, 23.3545))
+    '34G FQ 83473 42631'
+    """
+    square = square_100_km(position)
+    if not square:
+        return ""
+    figures = mgrs.MGRS().toMGRS(position.latitude_deg, position.longitude_deg)[-10:]
+    return f"{square} {figures[:5]} {figures[5:]}"
+
+
+@dataclass(frozen=True)
+class UtmPlace:
+    """A place on the UTM grid to a metre: its zone, whether it lies in the northern half, easting
+    and northing. Without a letter: S is a band of the north and the south of the grid.
+    """
+
+    zone: int
+    is_north: bool
+    east_m: int
+    north_m: int
+
+
+def as_utm(position: Position) -> UtmPlace:
+    """A position on the UTM grid. Raises UnsuitableGrid beyond the grid.
+
+    >>> as_utm(Position(-45.6456, 23.3545))
+    UtmPlace(zone=34, is_north=False, east_m=683474, north_m=4942631)
+    """
+    epsg = geodesy.utm_epsg(position)
+    east_m, north_m = geodesy.easting_northing(position, epsg)
+    is_north = epsg < EPSG_OF_HEMISPHERE["S"]
+    return UtmPlace(epsg % 100, is_north, round(east_m), round(north_m))
+
+
 def zone_edges(zone: int, latitude_deg: float) -> tuple[float, float] | None:
     """The western and eastern edge of a UTM zone at a latitude, degrees; None where there is no
     such zone: 32, 34 and 36 end at 72 north.

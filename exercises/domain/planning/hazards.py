@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from shapely import LineString, Point as Place, Polygon
@@ -242,3 +242,45 @@ def crossed(start: Position, end: Position, hazards: Iterable[Hazard]) -> list[H
         for hazard in hazards
         if KINDS[hazard.kind].is_danger and line.intersects(hazard.shape(start))
     ]
+
+
+@dataclass(frozen=True)
+class OnTheWayOut:
+    """A danger that somebody meets who walks the safety bearing from a station, after how many
+    metres.
+    """
+
+    station: str
+    hazard: Hazard
+    distance_m: float
+
+
+WAY_OUT_M = 2000.0  # that somebody who is lost may walk; common practice, no source
+HANDRAIL = "road"  # what a safety bearing is to lead to, and where it ends
+
+
+def on_the_way_out(site: Site, hazards: Iterable[Hazard], bearing_deg: float) -> list[OnTheWayOut]:
+    """The dangers on the way out from each station along a true bearing, straying as people do, as
+    far as the first road; the nearest first. A road itself is where the way out leads.
+    """
+    met = []
+    for point in site.points.values():
+        if not point.is_station:
+            continue
+        walk = _met_walking(point.position, bearing_deg, hazards)
+        found = sorted(walk, key=lambda met: met[0])
+        for distance_m, hazard in found:
+            if hazard.kind == HANDRAIL:
+                break
+            met.append(OnTheWayOut(point.code, hazard, distance_m))
+    return sorted(met, key=lambda way: way.distance_m)
+
+
+def _met_walking(
+    start: Position, bearing_deg: float, hazards: Iterable[Hazard]
+) -> Iterator[tuple[float, Hazard]]:
+    """The dangers on a straight walk, each with the metres walked by then."""
+    legs = (Leg(bearing_deg, WAY_OUT_M / OVERSHOOT),)
+    for hazard in hazards:
+        if KINDS[hazard.kind].is_danger and (met := _met(hazard.shape(start), legs, 0.0)):
+            yield met[1], hazard

@@ -4,6 +4,7 @@ import { askState, classNews } from "./class-news.js";
 import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
 import { find } from "./dom.js";
+import { sayHeard, tellHeard } from "./heard.js";
 import { showHandover } from "./handover-view.js";
 import { recall, remember } from "./kept-class.js";
 import { showList, showNotes } from "./list-view.js";
@@ -202,6 +203,12 @@ function listenToPerson() {
     openList();
   });
   find("next").addEventListener("click", openNext);
+  find("heard").addEventListener("click", async () => {
+    const { cautions, safety = "" } = state.courseClass;
+    const told = sayHeard(code, cautions + safety);
+    openList();
+    await told;
+  });
   for (const name of ["again", "another"]) find(name).addEventListener("click", openTask);
   readAloud(find("aloud"), () => {
     const stand = find("stand").hidden ? "" : find("stand").textContent;
@@ -212,6 +219,8 @@ function listenToPerson() {
 
 function listenToWorld() {
   window.addEventListener("online", () => refresh());
+  window.addEventListener("online", () => tellHeard(code));
+  tellHeard(code);
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) refresh();
   });

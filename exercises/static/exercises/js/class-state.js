@@ -23,6 +23,7 @@ export const newState = (code) => ({
     state: "",
     name: "",
     cautions: "",
+    safety: "",
     sheet: false,
     people: [],
     stations: [],

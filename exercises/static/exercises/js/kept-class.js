@@ -15,6 +15,7 @@ const stripped = ({ people }) => ({
   stations: [],
   tasks: [],
   cautions: "",
+  safety: "",
   people: people.map(({ id, name }) => ({ id, name })),
 });
 

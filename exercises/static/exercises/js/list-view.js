@@ -2,6 +2,7 @@
 import { holdsResultsOnly, personWith, tasksAt } from "./class-state.js";
 import { button, find, text } from "./dom.js";
 import { isFragile } from "./outbox.js";
+import { hasHeard } from "./heard.js";
 import { doneWords, row } from "./rows.js";
 import { go } from "./views.js";
 import { say } from "./words.js";
@@ -57,12 +58,22 @@ function codeItem({ name, code }) {
   return item;
 }
 
-function showHead({ name, people, cautions }) {
+/** The cautions stay open until they are said to have been read; then they fold, and can be opened. */
+function showHeard(code, words) {
+  const heard = !words || hasHeard(code, words);
+  find("heard").hidden = heard;
+  find("before").open = !heard || !words;
+}
+
+function showHead({ code, name, people, cautions, safety = "" }) {
   const names = people.map((person) => person.name).join(", ");
   find("class-name").textContent = name;
   find("who").textContent = say("This phone writes for {names}.", { names });
   find("cautions").textContent =
     cautions || say("Stay where your instructor can see you. Stand still to read.");
+  find("safety").textContent = safety;
+  find("safety").hidden = !safety;
+  showHeard(code, cautions + safety);
 }
 
 /** The way to the counting of paces, where a task is walked. */
