@@ -19,9 +19,19 @@ MOST_LABELLED = 12  # sight lines; more would lie on one another
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 
 
-def plan(site, middle, lines=(), hazards=()):
+@dataclass(frozen=True)
+class Note:
+    """What stands under a point's code, and what its ring says besides: by a mark and by words, not
+    by colour alone.
+    """
+
+    words: str
+    klass: str
+
+
+def plan(site, middle, lines=(), hazards=(), notes=None):
     """The plan of a domain site about a position, true north up; `lines` are (station, target)
-    pairs to draw, `hazards` what lies there besides.
+    pairs to draw, `hazards` what lies there besides, `notes` holds a `Note` by the code of a point.
 
     Distances keep their proportions: each point lies at its bearing and distance from the middle,
     over the ellipsoid. Ellipses hold 95 % of surveys, to scale.
@@ -50,8 +60,16 @@ def plan(site, middle, lines=(), hazards=()):
         ]
     for code, point in site.points.items():
         parts += _point(point, fit.scale, *spots[code])
-    for code, at in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
+    notes = notes or {}
+    parts += [_ring(notes[code], *spots[code]) for code in spots if code in notes]
+    words = {code: notes[code].words if code in notes else "" for code in spots}
+    wide = {code: max(13.5 * len(code), 9.0 * len(words[code])) for code in spots}
+    for code, at in labels.place(spots, wide.get, 22, 16).items():
         parts.append(svg.text(code, at.x, at.y, klass="point-label", text_anchor=at.anchor))
+        if words[code]:
+            parts.append(
+                svg.text(words[code], at.x, at.y + 20, klass="point-note", text_anchor=at.anchor)
+            )
     parts += _scale_bar(fit.scale, fit.height - 40)
     label = tell_many(
         "Plan of {number} point, true north up.",
@@ -156,6 +174,11 @@ def _hazard(hazard, corners):
         points=points,
         klass=klass + (" hazard-area" if hazard.is_area else ""),
     )
+
+
+def _ring(note, x, y):
+    """A ring round a point that something is said of."""
+    return svg.element("circle", cx=float(x), cy=float(y), r=1.7 * SIGN, klass=note.klass)
 
 
 def _point(point, scale, x, y):
