@@ -49,6 +49,7 @@ function makeMap() {
     zoomSnap: 0.25,
     attributionControl: Boolean(ground.tiles),
     scrollWheelZoom: false,
+    doubleClickZoom: false, // two taps on two points, one right after the other, are no wish to zoom
     maxZoom: 22,
     zoomControl: false,
     zoomAnimation: !isCalm,
