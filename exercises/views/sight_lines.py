@@ -56,7 +56,7 @@ def _page(request, site, station, ticked=None, was=None, in_use=None):
             "reach": reach,
             "rows": [{**row, "is_ticked": row["code"] in ticked} for row in rows],
             "was": sorted(noted if was is None else was),
-            "is_new": not noted,
+            "is_offered": bool(ticked) and not noted,
             "in_use": in_use,
             "map": sight_lines.lines_map(
                 ground, site.position(), station.code, site.hazards_as_domain()

@@ -188,7 +188,17 @@ def test_a_station_without_a_line_is_offered_what_the_others_see(desk, site):
 
     assert answer.context["reach"]["within"].value() == 450
     assert ticked(answer) == ["T1", "T2", "T3"]
+    assert "No line is noted yet. What is near is ticked" in answer.content.decode()
     assert seen(site) == []
+
+
+def test_where_nothing_is_near_no_tick_is_spoken_of(desk, site):
+    store(desk, site, [], ["T1", "T2", "T3"])
+
+    page = desk.get(address(site), {"within": "100"}).content.decode()
+
+    assert "What is near is ticked" not in page
+    assert "Tick what is seen from the mark, then save." in page
 
 
 def test_what_stands_behind_a_rise_is_left_unticked_and_says_why(desk, site):
@@ -214,7 +224,7 @@ def test_what_stands_behind_a_rise_is_left_unticked_and_says_why(desk, site):
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("9", "greater than or equal to 10"),
+        ("9", "greater than or equal to 10."),
         ("20001", "less than or equal to 20000"),
         ("far", "Enter a number."),
         ("", "This field is required."),

@@ -15,7 +15,7 @@ from ..tasks.site import Site
 from .sight_profile import Rise, rises
 
 USUAL_M = 500  # where no line of a site is noted yet; common practice, no source
-LEAST_REACH_M, MOST_REACH_M = 10.0, 20_000.0  # as far off as a point of a site may lie
+LEAST_REACH_M, MOST_REACH_M = 10, 20_000  # as far off as a point of a site may lie
 ROUND_M = 50  # a reach is offered in steps of this
 
 

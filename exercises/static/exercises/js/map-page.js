@@ -136,6 +136,12 @@ function offerToChange(code) {
   link.textContent = say("Change what {code} sees", { code });
 }
 
+function markChosen() {
+  for (const [code, marker] of layers.markers) {
+    marker.getElement().classList.toggle("map-chosen", code === chosen);
+  }
+}
+
 /**
  * Shows the lines of a point: drawn strongly, with bearing and length beside each target, and said
  * below the map.
@@ -145,6 +151,7 @@ function choose(code) {
   for (const { pair, line } of layers.lines) {
     line.getElement()?.classList.toggle("sight-line-chosen", pair[0] === code);
   }
+  markChosen();
   label();
   tell(pointWords(code));
   offerToChange(code);
@@ -374,6 +381,7 @@ ground.lines.forEach(addLine);
 ground.points.forEach(addPoint);
 map.on("zoomend moveend", label);
 showAll();
+markChosen();
 label();
 if (find("moves")) listenToMoves();
 const addCorner = find("corners")
