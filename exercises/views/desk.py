@@ -118,7 +118,12 @@ def point_edit(request, pk, code=None):
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
     form = PointForm(request.POST or None, instance=point)
-    if request.method == "POST" and form.is_valid() and _point_saved(request, form):
+    if (
+        request.method == "POST"
+        and form.is_valid()
+        and _may_lose_mark(form, site, code)
+        and _point_saved(request, form)
+    ):
         if not point.mark:
             plan_course.set_visible(station=point, targets=[])
         return redirect(*_after_point(form, site))
@@ -133,6 +138,31 @@ def point_edit(request, pk, code=None):
             "sees_count": point.sees.count() if code else 0,
         },
     )
+
+
+def _may_lose_mark(form, site, code):
+    """Whether a point may be stored as it was typed: its lines go with its mark, and where tasks
+    ask for them, the form says so.
+    """
+    if form.instance.mark or not form.initial["mark"]:
+        return True
+    asking = dict.fromkeys(
+        tell("task {number} of {course}", number=task.number, course=task.course.name)
+        for (station, _), tasks in queries.tasks_along(site).items()
+        for task in tasks
+        if station == code
+    )
+    if asking:
+        form.add_error(
+            "mark",
+            tell(
+                "Lines from {code} go with its mark, and are asked for by {tasks}. Keep the mark, "
+                "or take these tasks out of their course first.",
+                code=code,
+                tasks=", ".join(asking),
+            ),
+        )
+    return not asking
 
 
 def _after_point(form, site):

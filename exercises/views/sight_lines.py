@@ -55,7 +55,7 @@ def _page(request, site, station, ticked=None, was=None, in_use=None):
             "station": station,
             "reach": reach,
             "rows": [{**row, "is_ticked": row["code"] in ticked} for row in rows],
-            "was": sorted(noted if was is None else was),
+            "was": [row["code"] for row in rows if row["is_noted"]] if was is None else sorted(was),
             "is_offered": bool(ticked) and not noted,
             "in_use": in_use,
             "map": sight_lines.lines_map(

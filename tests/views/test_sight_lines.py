@@ -326,6 +326,49 @@ def test_a_changed_name_of_a_station_leaves_its_lines_alone(desk, site):
     assert seen(site) == ["T1", "T2", "T3"]
 
 
+def test_a_mark_is_not_emptied_while_tasks_ask_for_lines_from_there(desk, site):
+    cast.course_of(site)  # its first task is A → T1
+    page = desk.get(f"/sites/{site.pk}/points/A/").content.decode()
+    sent = dict(re.findall(r'<input type="(?:text|hidden)" name="([\w-]+)" value="([^"]*)"', page))
+    sent = {**sent, "mark": "", "is_target": "on", "method": "receiver"}
+
+    answer = desk.post(f"/sites/{site.pk}/points/A/", sent)
+
+    assert "are asked for by task 1 of Short round." in answer.content.decode()
+    assert (site.points.get(code="A").mark, seen(site)) == ("peg at the gate", ["T1", "T2", "T3"])
+
+
+def test_lines_go_with_a_mark_that_no_task_needs(desk, site):
+    page = desk.get(f"/sites/{site.pk}/points/A/").content.decode()
+    sent = dict(re.findall(r'<input type="(?:text|hidden)" name="([\w-]+)" value="([^"]*)"', page))
+    sent = {**sent, "mark": "", "is_target": "on", "method": "receiver"}
+
+    desk.post(f"/sites/{site.pk}/points/A/", sent)
+
+    assert (site.points.get(code="A").mark, seen(site)) == ("", [])
+
+
+def test_a_line_to_what_cannot_be_sighted_any_more_is_not_taken_away_unseen(desk, site):
+    site.points.filter(code="T2").update(is_target=False, mark="peg")
+    page = desk.get(address(site)).content.decode()
+
+    store(desk, site, ["T1", "T3"], re.search('name="was" value="(.*?)"', page)[1].split())
+
+    assert seen(site) == ["T1", "T2", "T3"]
+
+
+@pytest.mark.parametrize(
+    ("targets", "said"),
+    [(["T1", "T2", "T3"], "Sees 3 targets"), (["T1"], "Sees 1 target"), ([], "Sees no target yet")],
+)
+def test_the_page_of_a_station_leads_to_what_it_sees(desk, site, targets, said):
+    store(desk, site, targets, ["T1", "T2", "T3"])
+
+    page = " ".join(desk.get(f"/sites/{site.pk}/points/A/").content.decode().split())
+
+    assert f'<a href="{address(site)}"> {said} </a>' in page
+
+
 @pytest.mark.parametrize(
     ("added", "taken", "words"),
     [
