@@ -29,22 +29,25 @@ def point_lines(request, pk, code):
     if request.method == "GET":
         return _page(request, site, station)
     sees, was = set(request.POST.getlist("sees")), set(request.POST.get("was", "").split())
+    asked = {"added": sees - was, "taken": was - sees}
     try:
-        changed = note_lines.change_lines(
-            station=station, added=sees - was, taken=was - sees, is_sure="sure" in request.POST
-        )
+        changed = note_lines.change_lines(station=station, is_sure="sure" in request.POST, **asked)
     except note_lines.LinesInUse as error:
-        return _page(request, site, station, ticked=sees, was=was, in_use=error.tasks)
+        return _page(request, site, station, asked=asked, in_use=error.tasks)
     return _at_map(request, station, changed)
 
 
-def _page(request, site, station, ticked=None, was=None, in_use=None):
-    """The page of a station's lines: as they were ticked, or as `_ticked_first` has them."""
+def _page(request, site, station, asked=None, in_use=None):
+    """The page of a station's lines, with a change that was `asked` for and is not stored, or as
+    `_ticked_first` has them.
+    """
     ground = site.as_domain()
     found, noted = sights(ground, station.code), set(ground.visible.get(station.code, ()))
     reach = ReachForm(request.GET if "within" in request.GET else None)
     reach.fields["within"].initial = usual_reach_m(ground)
-    if ticked is None:
+    if asked:
+        ticked = (noted | asked["added"]) - asked["taken"]
+    else:
         ticked = _ticked_first(reach, found, noted)
     rows = sight_lines.rows(ground, station.code, found, tasks_along(site), on=timezone.localdate())
     return render(
@@ -55,7 +58,7 @@ def _page(request, site, station, ticked=None, was=None, in_use=None):
             "station": station,
             "reach": reach,
             "rows": [{**row, "is_ticked": row["code"] in ticked} for row in rows],
-            "was": [row["code"] for row in rows if row["is_noted"]] if was is None else sorted(was),
+            "was": [row["code"] for row in rows if row["is_noted"]],
             "is_offered": bool(ticked) and not noted,
             "in_use": in_use,
             "map": sight_lines.lines_map(

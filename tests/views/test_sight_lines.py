@@ -100,7 +100,8 @@ def test_what_is_no_longer_so_is_not_offered_to_be_put_back(desk, site):
 
 def test_a_change_is_said_at_its_own_station_and_site_only(desk, ines, site):
     store(desk, site, ["T1"], ["T1", "T2", "T3"])
-    other = cast.site_of(ines, "Other ground")
+    other = cast.site_of(ines, "Other ground")  # where it is just so
+    Visible.objects.filter(station__site=other, target__code__in=["T2", "T3"]).delete()
 
     assert desk.get(f"/sites/{site.pk}/").context["changed"] is None
     assert desk.get(f"/sites/{site.pk}/?station=B").context["changed"] is None
@@ -130,6 +131,18 @@ def test_who_is_sure_takes_it_all_the_same_and_the_task_stays_and_complains(desk
     assert course.tasks.count() == 3
     page = desk.get(f"/courses/{course.pk}/").content.decode()
     assert "T1 is not noted as seen from A; 1 target is." in page
+
+
+def test_putting_back_asks_too_and_shows_all_that_is_noted(desk, site):
+    store(desk, site, ["T2", "T3"], ["T1", "T2", "T3"])
+    store(desk, site, ["T1"], ["T2"])  # T1 for T2, as the button that puts back sends it
+    course = cast.course_of(site)
+
+    answer = store(desk, site, ["T2"], ["T1"])
+
+    assert (ticked(answer), answer.context["was"]) == (["T2", "T3"], ["T3", "T1"])
+    assert answer.context["in_use"] == {"T1": [course.tasks.get(number=1)]}
+    assert seen(site) == ["T1", "T3"]
 
 
 def test_a_line_beside_those_that_tasks_ask_for_goes_without_a_question(desk, site):
@@ -355,6 +368,18 @@ def test_a_line_to_what_cannot_be_sighted_any_more_is_not_taken_away_unseen(desk
     store(desk, site, ["T1", "T3"], re.search('name="was" value="(.*?)"', page)[1].split())
 
     assert seen(site) == ["T1", "T2", "T3"]
+
+
+def test_a_station_that_sees_nothing_is_not_asked_anew_at_each_change(desk, site):
+    store(desk, site, [], ["T1", "T2", "T3"])
+    page = desk.get(f"/sites/{site.pk}/points/A/").content.decode()
+    sent = dict(re.findall(r'<input type="(?:text|hidden)" name="([\w-]+)" value="([^"]*)"', page))
+
+    answer = desk.post(
+        f"/sites/{site.pk}/points/A/", {**sent, "name": "the gate", "method": "receiver"}
+    )
+
+    assert answer["Location"] == f"/sites/{site.pk}/"
 
 
 @pytest.mark.parametrize(
