@@ -75,7 +75,7 @@ def test_what_was_stored_is_put_back_and_that_too(desk, site):
     answer = store(desk, site, ["T1"], ["T1", "T2", "T3"])
     for expected in (["T1", "T2", "T3"], ["T1"]):
         form = re.search(
-            r'<form class="notice lines-changed".*?</form>',
+            r'<form class="notice lines-changed no-print".*?</form>',
             desk.get(answer["Location"]).content.decode(),
             re.DOTALL,
         )[0]
