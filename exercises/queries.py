@@ -15,8 +15,9 @@ from .domain.diagnosis.diagnosis import (
 from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
+from .domain.tasks.kinds import kind_of
 from .exchange import rows, writing
-from .models import CourseClass, Key, Label, Point, Reading, Results, Survey, Visible
+from .models import CourseClass, Key, Label, Point, Reading, Results, Survey, Task, Visible
 
 
 def class_by_code(code):
@@ -84,6 +85,20 @@ def visible_pairs(site):
         .order_by("station__code", "target__code")
         .values_list("station__code", "target__code")
     )
+
+
+def tasks_along(site):
+    """The tasks of a site's courses by the line (station, target), as codes, that they need to be
+    seen, in one query.
+    """
+    asked = {}
+    tasks = Task.objects.filter(course__site=site).select_related(
+        "course", "station", "target", "second", "third"
+    )
+    for task in tasks.order_by("course__name", "course", "number"):
+        for line in kind_of(task.kind).lines_looked_along(task.as_domain()):
+            asked.setdefault(line, []).append(task)
+    return asked
 
 
 def point_by_card(code):

@@ -21,6 +21,7 @@ from .views import (
     prints,
     records,
     shell,
+    sight_lines,
     station,
     traverse,
     trust,
@@ -41,6 +42,7 @@ urlpatterns = [
     path("sites/<int:pk>/points/new/", desk.point_edit, name="point_new"),
     path("sites/<int:pk>/points/<slug:code>/", desk.point_edit, name="point_edit"),
     path("sites/<int:pk>/points/<slug:code>/delete/", desk.point_delete, name="point_delete"),
+    path("sites/<int:pk>/points/<slug:code>/lines/", sight_lines.point_lines, name="point_lines"),
     path("sites/<int:pk>/points/<slug:code>/surveys/", points.point_surveys, name="point_surveys"),
     path(
         "sites/<int:pk>/points/<slug:code>/surveys/<int:survey_pk>/",

@@ -11,7 +11,7 @@ from ..domain.earth.ellipse import SCALE_95
 from ..domain.planning.hazards import KINDS
 from ..languages import tell, tell_many, told
 from . import labels, svg
-from .signs import sign, sign_of
+from .signs import FRAMED, desk_sign_of, sign
 
 WIDTH, MARGIN = 1000.0, 70.0
 SIGN = 12.0  # the size of a point's sign
@@ -49,9 +49,10 @@ def plan(site, middle, lines=(), hazards=()):
             _line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]
         ]
     for code, point in site.points.items():
-        parts += _point(point, fit.scale, *spots[code])
-    for code, at in labels.place(spots, lambda code: 13.5 * len(code), 22, 16).items():
-        parts.append(svg.text(code, at.x, at.y, klass="point-label", text_anchor=at.anchor))
+        parts += _point(point, desk_sign_of(point, site), fit.scale, *spots[code])
+    words = {code: _label(point, site) for code, point in site.points.items()}
+    for code, at in labels.place(spots, lambda code: 13.5 * len(words[code]), 22, 16).items():
+        parts.append(svg.text(words[code], at.x, at.y, klass="point-label", text_anchor=at.anchor))
     parts += _scale_bar(fit.scale, fit.height - 40)
     label = tell_many(
         "Plan of {number} point, true north up.",
@@ -158,7 +159,14 @@ def _hazard(hazard, corners):
     )
 
 
-def _point(point, scale, x, y):
+def _label(point, site):
+    """A point's code, and that no line is noted from it."""
+    if not desk_sign_of(point, site).endswith(FRAMED):
+        return point.code
+    return tell("{code}, no line", code=point.code)
+
+
+def _point(point, code, scale, x, y):
     error = point.error
     yield svg.element(
         "ellipse",
@@ -170,7 +178,7 @@ def _point(point, scale, x, y):
         transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
         f"rotate({svg.number(error.azimuth_deg - 90)})",
     )
-    yield sign(sign_of(point), x, y, SIGN)
+    yield sign(code, x, y, SIGN)
 
 
 def _scale_bar(scale, y):

@@ -10,8 +10,8 @@ from ..domain.earth.ellipse import SCALE_95
 from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
 from ..drawing.plan import bearing_text
-from ..drawing.signs import sign_of, signs
-from ..languages import told
+from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
+from ..languages import tell, told
 
 
 def site_map(ground, middle, lines, hazards):
@@ -20,9 +20,9 @@ def site_map(ground, middle, lines, hazards):
     """
     return {
         "middle": [middle.latitude_deg, middle.longitude_deg],
-        "points": [_point(point) for point in ground.points.values()],
+        "points": [_point(point, ground) for point in ground.points.values()],
         "lines": [list(pair) for pair in lines],
-        "signs": signs(),
+        "signs": desk_signs(),
         "hazards": [_hazard(hazard) for hazard in hazards],
         "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
         if settings.TILES_URL
@@ -30,12 +30,14 @@ def site_map(ground, middle, lines, hazards):
     }
 
 
-def _point(point):
+def _point(point, ground):
+    sign = desk_sign_of(point, ground)
     return {
         "code": point.code,
         "name": point.name,
         "at": [point.position.latitude_deg, point.position.longitude_deg],
-        "sign": sign_of(point),
+        "sign": sign,
+        "note": tell("no line") if sign.endswith(FRAMED) else "",
         "ellipse": [
             point.error.major_m * SCALE_95,
             point.error.minor_m * SCALE_95,

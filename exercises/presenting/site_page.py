@@ -7,22 +7,28 @@ from ..domain.earth.magnetics import NoDeclination
 from ..domain.planning.ground_checks import station_findings
 from ..drawing.norths import norths_in_words, norths_picture
 from ..drawing.plan import plan
-from ..drawing.signs import signs
+from ..drawing.signs import desk_signs
 from ..languages import tell, told
 from .findings import said
 from .site_map import sight_lines, site_map
 
 
-def ground_on(known, position, pairs, on):
+def ground_on(known, position, pairs, on, chosen=""):
     """A site's ground, with all that is known of it (`Surroundings`), on a date. `pairs` are the
-    (station, target) that are noted as seen. Where the norths cannot be told, `trouble` says why.
+    (station, target) that are noted as seen, `chosen` is the point whose lines the map shows at
+    first. Where the norths cannot be told, `trouble` says why.
     """
     ground, hazards = known.site, known.hazards
     return {
         "on": on,
         "plan": plan(ground, position, pairs, hazards),
-        "signs": signs(),
-        "map": site_map(ground, position, pairs, hazards),
+        "signs": desk_signs(),
+        "map": {**site_map(ground, position, pairs, hazards), "chosen": chosen},
+        "unlined": [
+            point
+            for point in ground.points.values()
+            if point.is_station and not ground.visible.get(point.code)
+        ],
         "near": said(station_findings(known)),
         **_norths_on(ground, position, pairs, on),
     }

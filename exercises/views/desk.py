@@ -19,6 +19,7 @@ from ..models import Course, Point, Site
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
 from ..usecases import check_ground, open_class, plan_course, survey_site
+from .sight_lines import last_change
 
 
 @require_safe
@@ -77,11 +78,13 @@ def site(request, pk):
     the address says another.
     """
     site = site_of(request.user, pk)
+    pairs = queries.visible_pairs(site)
     return render(
         request,
         "exercises/desk/site.html",
         {
             "site": site,
+            "changed": last_change(request, site, pairs),
             "points": site.points.annotate(
                 sees_count=Count("sees", distinct=True),
                 surveys_count=Count("surveys", distinct=True),
@@ -92,8 +95,9 @@ def site(request, pk):
             **ground_on(
                 check_ground.surroundings(site),
                 site.position(),
-                queries.visible_pairs(site),
+                pairs,
                 _day(request),
+                chosen=request.GET.get("station", ""),
             ),
         },
     )
@@ -110,24 +114,19 @@ def _day(request):
 @require_http_methods(["GET", "POST"])
 @login_required
 def point_edit(request, pk, code=None):
-    """Add a point to a site or change it, and say what is seen from it."""
+    """Add a point to a site or change it; of a new station it asks next what is seen from it."""
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
     form = PointForm(request.POST or None, instance=point)
-    targets = site.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _point_saved(request, form):
-        ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
-        plan_course.set_visible(
-            station=form.instance, targets=[target for target in targets if target.code in ticked]
-        )
-        return redirect("site", site.pk)
-    seen = set(
-        request.POST.getlist("sees")
-        if request.method == "POST"
-        else point.sees.values_list("target__code", flat=True)
-        if point.pk
-        else []
-    )
+    if (
+        request.method == "POST"
+        and form.is_valid()
+        and _may_lose_mark(form, site, code)
+        and _point_saved(request, form)
+    ):
+        if not point.mark:
+            plan_course.set_visible(station=point, targets=[])
+        return redirect(*_after_point(form, site))
     return render(
         request,
         "exercises/desk/point.html",
@@ -135,9 +134,44 @@ def point_edit(request, pk, code=None):
             "form": form,
             "site": site,
             "saved_code": code,
-            "targets": [(target, target.code in seen) for target in targets],
+            "is_station": bool(form.initial["mark"]),
+            "sees_count": point.sees.count() if code else 0,
         },
     )
+
+
+def _may_lose_mark(form, site, code):
+    """Whether a point may be stored as it was typed: its lines go with its mark, and where tasks
+    ask for them, the form says so.
+    """
+    if form.instance.mark or not form.initial["mark"]:
+        return True
+    asking = dict.fromkeys(
+        tell("task {number} of {course}", number=task.number, course=task.course.name)
+        for (station, _), tasks in queries.tasks_along(site).items()
+        for task in tasks
+        if station == code
+    )
+    if asking:
+        form.add_error(
+            "mark",
+            tell(
+                "Lines from {code} go with its mark, and are asked for by {tasks}. Keep the mark, "
+                "or take these tasks out of their course first.",
+                code=code,
+                tasks=", ".join(asking),
+            ),
+        )
+    return not asking
+
+
+def _after_point(form, site):
+    """Where a point that was stored leads: to what it sees, if one can stand there from now on."""
+    point = form.instance
+    is_new_station = point.mark and "mark" in form.changed_data and not point.sees.exists()
+    if is_new_station and site.points.filter(is_target=True).exclude(pk=point.pk).exists():
+        return "point_lines", site.pk, point.code
+    return "site", site.pk
 
 
 def _point_saved(request, form):

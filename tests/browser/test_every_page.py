@@ -61,6 +61,7 @@ def laying_out(site, course):
         f"{here}ground/",
         f"{here}hazards/{hazard.pk}/",
         f"{here}points/A/",
+        f"{here}points/A/lines/?within=500",
         f"{here}points/A/surveys/",
         f"{here}points/A/here/",
         f"/courses/{course.pk}/propose/"

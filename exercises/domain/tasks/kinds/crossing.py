@@ -78,6 +78,10 @@ class Crossing(AnswerIsAPlace):
     def ends_of_line(self, task: Task, known: str) -> Ends:
         """From where to where one looks for the line of a known point, as codes."""
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """One for each known point."""
+        return tuple(self.ends_of_line(task, known) for known in self.known(task))
+
     @abstractmethod
     def turned_round(self, bearing_deg: float) -> float:
         """A bearing as it is observed, drawn from the known point; and the reverse."""

@@ -93,6 +93,10 @@ class Follow(Kind):
         """The line to the target that is to be named."""
         return ((answer.station, answer.target),)
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """The line to the target that is to be named."""
+        return ((task.station, task.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"

@@ -42,6 +42,10 @@ class Sight(WrittenBearing):
         """The sight line."""
         return ((answer.station, answer.target),)
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """The sight line."""
+        return ((task.station, task.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
