@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
-from django.db.models import Avg, Max, Min
+from django.db.models import Max, Min
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -51,11 +51,6 @@ def known_points(site):
         )
         for point in site.points.all()
     ]
-
-
-def usual_height_m(site):
-    """The mean height of a site's points, for those surveyed without one; 0 for the first."""
-    return site.points.aggregate(mean=Avg("elevation_m"))["mean"] or 0.0
 
 
 def points_out(site):

@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from .. import queries
 from ..domain.earth import coordinates
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position, UnsuitableGrid
@@ -184,7 +183,7 @@ def _stored(client_id, site):
 
 def _store_here(by, site, point, form, fields):
     """Survey a point that is there again, or make a new one; gives the point."""
-    height_m = point.elevation_m if point else queries.usual_height_m(site)
+    height_m = point.elevation_m if point else None
     here, now = form.cleaned_data, timezone.now()
     survey_of = (
         _visit_survey(here, height_m) if here.get("visit") else _typed_survey(here, height_m, now)
@@ -196,8 +195,8 @@ def _store_here(by, site, point, form, fields):
 
 
 def _visit_survey(here, height_m):
-    """What `survey_site.unsaved` is told of a visit with the phone; at a height where it tells
-    none.
+    """What `survey_site.unsaved` is told of a visit with the phone; at its point's height where
+    it tells none.
     """
     visit = here["visit"]
     return {

@@ -296,3 +296,24 @@ def test_a_policy_that_is_none_changes_nothing_and_is_said(desk, ines, typed):
 
     assert list(course.tasks.values_list("feedback", flat=True)) == ["", "", ""]
     assert "Choose one of the listed ways for each task." in page.content.decode()
+
+
+def test_a_point_whose_height_is_not_known_shows_none_and_says_what_is_assumed(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "elevation_m": ""})
+
+    page = " ".join(desk.get(f"/sites/{site.pk}/").content.decode().split())
+
+    assert Point.objects.get(code="T9").elevation_m is None
+    assert "The height of 1 point is not known: declination is taken at sea level there." in page
+    assert page.count('<td class="number">400 m</td>') == 5
+    assert page.count('<td class="number">0 m</td>') == 0
+
+
+def test_a_height_of_zero_is_shown_as_one(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "elevation_m": "0"})
+
+    page = " ".join(desk.get(f"/sites/{site.pk}/").content.decode().split())
+
+    assert Point.objects.get(code="T9").elevation_m == 0.0
+    assert page.count('<td class="number">0 m</td>') == 1
+    assert "taken at sea level" not in page
