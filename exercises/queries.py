@@ -12,6 +12,7 @@ from .domain.diagnosis.diagnosis import (
     nothing_known,
     posterior_from_plain,
 )
+from .domain.earth.zones import zone_at
 from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
@@ -36,6 +37,20 @@ def survey_days(site):
         point__site=site, is_set_aside=False, measured_on__isnull=False
     ).aggregate(first=Min("measured_on"), last=Max("measured_on"))
     return (days["first"], days["last"]) if days["first"] else None
+
+
+def place_of_points(site):
+    """Where the points of a site lie, by the first of them; None where it has none."""
+    point = site.points.first()
+    return point.as_domain().position if point else None
+
+
+def usual_time_zone(site):
+    """The time zone of the latest class on a site, whatever somebody chose there; before the first,
+    that of its place.
+    """
+    chosen = CourseClass.objects.filter(course__site=site).order_by("-pk")
+    return chosen.values_list("time_zone", flat=True).first() or zone_at(site.position())
 
 
 def known_points(site):

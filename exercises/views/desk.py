@@ -1,5 +1,7 @@
 """The instructor's desk before the class: sites, points, courses."""
 
+from zoneinfo import ZoneInfo
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
@@ -13,12 +15,14 @@ from .. import queries
 from ..domain.earth.ellipse import circle
 from ..domain.surveying.survey import day_at
 from ..forms.course import ClassForm, CourseForm
-from ..forms.site import PointForm, SiteForm
+from ..forms.site import PointForm
 from ..languages import phone_catalogue, tell, told
-from ..models import Course, Point, Site
+from ..models import Course, Point
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
+from ..presenting.whereabouts import where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
+from ..world.towns import whereabouts
 
 
 @require_safe
@@ -40,26 +44,7 @@ def sites(request):
     )
 
 
-@require_http_methods(["GET", "POST"])
-@login_required
-def site_edit(request, pk=None):
-    """Make a site or change it."""
-    site = site_of(request.user, pk) if pk else Site(owner=request.user)
-    form = SiteForm(request.POST or None, instance=site)
-    if (
-        request.method == "POST"
-        and form.is_valid()
-        and _saved(form, tell("You have a site of that name already."))
-    ):
-        return redirect("site", form.instance.pk)
-    return render(
-        request,
-        "exercises/desk/form.html",
-        {"form": form, "title": site.name or tell("New site"), "back": "sites"},
-    )
-
-
-def _saved(form, taken):
+def saved(form, taken):
     """Save a form; a name that is taken becomes an error of the form."""
     try:
         with transaction.atomic():
@@ -89,22 +74,27 @@ def site(request, pk):
             "courses": site.courses.annotate(tasks_count=Count("tasks")),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
+            "where": where_words(whereabouts(site.position())),
+            "zone": zone_words(queries.usual_time_zone(site)),
             **ground_on(
                 check_ground.surroundings(site),
                 site.position(),
                 queries.visible_pairs(site),
-                _day(request),
+                _day(request, site),
             ),
         },
     )
 
 
-def _day(request):
-    """The day that the address asks for, today where it asks for none that there is."""
+def _day(request, site):
+    """The day that the address asks for, today at the site where it asks for none that
+    there is.
+    """
+    today = timezone.localdate(timezone=ZoneInfo(queries.usual_time_zone(site)))
     try:
-        return parse_date(request.GET.get("on", "")) or timezone.localdate()
+        return parse_date(request.GET.get("on", "")) or today
     except ValueError:  # 30 February
-        return timezone.localdate()
+        return today
 
 
 @require_http_methods(["GET", "POST"])
@@ -196,7 +186,7 @@ def course_new(request, pk):
     if (
         request.method == "POST"
         and form.is_valid()
-        and _saved(form, tell("This site has a course of that name already."))
+        and saved(form, tell("This site has a course of that name already."))
     ):
         return redirect("course", form.instance.pk)
     return render(
@@ -209,11 +199,6 @@ def course_new(request, pk):
 def course_of(user, pk):
     """A course on a site of this instructor."""
     return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__owner=user)
-
-
-def last_time_zone(user):
-    """The time zone of the instructor's latest class, which the next one most likely shares."""
-    return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
 
 
 @require_POST

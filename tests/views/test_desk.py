@@ -26,10 +26,10 @@ def test_a_site_is_made(desk):
         "/sites/new/",
         {
             "name": "Tarn",
-            "latitude": "44.7",
-            "longitude": "-63.9",
+            "place": "44.7, -63.9",
             "grid_epsg": "",
             "cautions": "Mind the tide.",
+            "keep": "yes",
         },
     )
 
@@ -39,15 +39,16 @@ def test_a_site_is_made(desk):
 @pytest.mark.parametrize(
     "changes",
     [
-        {"latitude": "95"},
-        {"latitude": "nan"},
-        {"latitude": ""},
-        {"longitude": "abc"},
+        {"place": "95, -63.9"},
+        {"place": "nan, -63.9"},
+        {"place": ""},
+        {"place": "44.7, abc"},
+        {"place": "85, -63.9"},  # no UTM there
         {"grid_epsg": "3857"},
         {"grid_epsg": "4326"},
         {"grid_epsg": "2193"},
         {"grid_epsg": "2263"},
-        {"latitude": "23.9", "longitude": "121", "grid_epsg": "3828"},  # a datum that none can turn
+        {"place": "23.9, 121", "grid_epsg": "3828"},  # a datum that none can turn
         {"grid_epsg": "99999999999"},
         {"name": "x" * 81},
         {"name": ""},
@@ -58,10 +59,10 @@ def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
         "/sites/new/",
         {
             "name": "Tarn",
-            "latitude": "44.7",
-            "longitude": "-63.9",
+            "place": "44.7, -63.9",
             "grid_epsg": "",
             "cautions": "typed",
+            "keep": "yes",
             **changes,
         },
     )
@@ -71,7 +72,7 @@ def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
 
 
 def test_two_sites_of_one_name_are_refused_in_words(desk, site):
-    answer = desk.post("/sites/new/", {"name": site.name, "latitude": "-45", "longitude": "170"})
+    answer = desk.post("/sites/new/", {"name": site.name, "place": "-45, 170", "keep": "yes"})
 
     assert b"You have a site of that name already." in answer.content
 
