@@ -38,8 +38,8 @@ class Window:
 
 
 def locator(window, land, towns, label):
-    """The drawing of a `Window`, with `land` as (corners, box) outlines in degrees and `towns` that
-    have a name, a latitude and a longitude. `label` says in words what it shows.
+    """The drawing of a `Window`, with `land` as (corners, box, is land) outlines in degrees and
+    `towns` that have a name, a latitude and a longitude. `label` says in words what it shows.
     """
     parts = [
         svg.element("rect", width=WIDTH, height=HEIGHT, klass="locator-sea"),
@@ -54,7 +54,7 @@ def locator(window, land, towns, label):
 def _land(window, land):
     """The land in the window, also where the antimeridian runs through it."""
     south, west, north, east = window.box()
-    for corners, (left, low, right, high) in land:
+    for corners, (left, low, right, high), is_land in land:
         if high < south or low > north:
             continue
         for turn in (-360.0, 0.0, 360.0):
@@ -62,7 +62,7 @@ def _land(window, land):
                 continue
             placed = [window.at(longitude + turn, latitude) for longitude, latitude in corners]
             if seen := clipping.area(placed, (0.0, 0.0, WIDTH, HEIGHT)):
-                yield svg.polygon(seen, klass="locator-land")
+                yield svg.polygon(seen, klass="locator-land" if is_land else "locator-sea")
 
 
 def _towns(window, towns):

@@ -176,6 +176,22 @@ class PointForm(PointFields):
         for name in SURVEYED:
             self.fields[name].show_hidden_initial = True
 
+    def exchanged(self):
+        """The point with latitude and longitude exchanged, where that alone brings a refused one to
+        its site, else None.
+        """
+        if not {"latitude", "longitude"} & self.errors.keys():
+            return None
+        try:
+            position = geodesy.Position(
+                self.fields["latitude"].clean(self.data.get("longitude", "")),
+                self.fields["longitude"].clean(self.data.get("latitude", "")),
+            )
+        except (ValidationError, PositionOutOfRange):
+            return None
+        away_m = geodesy.apart_m(self.instance.site.position(), position)
+        return position if away_m <= FAR_FROM_SITE_M else None
+
     def is_moved(self):
         """Whether the position, or how well it is known, was typed anew."""
         return any(name in self.changed_data for name in SURVEYED)

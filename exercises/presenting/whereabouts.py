@@ -4,24 +4,54 @@ from dataclasses import dataclass
 
 from django.utils.translation import get_language
 
+from ..domain.earth import geodesy
+from ..domain.earth.angles import wrap
 from ..domain.tasks.meant_place import Doubt, doubt
 from ..domain.words import say
 from ..drawing.locator import Window, locator
-from ..exchange.slips import slip
 from ..languages import local, tell, told
 from ..world import land, towns
-from .position_findings import towards
 
+MOST_MEANT = 3  # places to choose from
+SAME_M = 0.5  # two points nearer than that are told as one place
 BESIDE_M = 1500.0  # of a town's middle, which is known to half a kilometre
-NORTH_SOUTH = say("south"), say("north")
-EAST_WEST = say("west"), say("east")
+SIDES = (
+    say("north of"),
+    say("north-east of"),
+    say("east of"),
+    say("south-east of"),
+    say("south of"),
+    say("south-west of"),
+    say("west of"),
+    say("north-west of"),
+)
+SLIPS = {
+    "exchanged": say("Exchange latitude and longitude"),
+    "sign": say("Change the sign"),
+    "both": say("Exchange latitude and longitude, and change the sign"),
+}
+WHY = {
+    "far": say("This is far from the points of the site."),
+    "sea": say("This lies in open sea."),
+    "away": say("This lies far from where your device is at home."),
+}
+
+
+@dataclass(frozen=True)
+class Instead:
+    """Another place that may have been meant: the text that means it, what a button for it says,
+    and where it lies ("" where the button says it).
+    """
+
+    text: str
+    act: str
+    words: str
 
 
 @dataclass(frozen=True)
 class SaidPlace:
-    """A place ready to show: the text that means it, where it lies in words, its time zone, what
-    speaks against it ("" for nothing), the same place with latitude and longitude exchanged (None
-    unless there is a doubt), and the drawing.
+    """A place ready to show: the text that means it, where it lies in words, its time zone ("" at
+    sea), what speaks against it ("" for nothing), what may have been meant instead, the drawing.
     """
 
     text: str
@@ -30,16 +60,8 @@ class SaidPlace:
     words: str
     zone: str
     doubt: str
-    exchanged: "Instead | None"
+    instead: list[Instead]
     drawing: str
-
-
-@dataclass(frozen=True)
-class Instead:
-    """Another place that may have been meant: the text that means it, and where it lies."""
-
-    text: str
-    words: str
 
 
 def said_place(position, near=None, own_zone=""):
@@ -53,16 +75,19 @@ def said_place(position, near=None, own_zone=""):
         latitude=position.latitude_deg,
         longitude=position.longitude_deg,
         words=words,
-        zone=zone_words(where.zone),
-        doubt=_doubt_words(doubted, position, near) if doubted else "",
-        exchanged=instead(doubted.exchanged) if doubted and doubted.exchanged else None,
+        zone="" if where.is_high_seas else zone_words(where.zone),
+        doubt=_doubt_words(doubted) if doubted else "",
+        instead=[_meant(meant.slip, meant.position) for meant in doubted.meant[:MOST_MEANT]]
+        if doubted
+        else [],
         drawing=_drawing(position, words),
     )
 
 
-def instead(position):
-    """Another place to choose, as `Instead`."""
-    return Instead(as_text(position), where_words(towns.whereabouts(position)))
+def _meant(slip, position):
+    """A place that may have been meant, as `Instead`."""
+    words = where_words(towns.whereabouts(position))
+    return Instead(as_text(position), told(SLIPS[slip]), words)
 
 
 def as_text(position):
@@ -77,8 +102,8 @@ def as_text(position):
 
 
 def where_words(where):
-    """Where a place lies, in one sentence: `42.1247° south, 146.2048° east: Australia, 101 km to
-    the north-west of New Norfolk.`
+    """Where a place lies, in one sentence: `42.1247° south, 146.2048° east: Australia, 101 km
+    north-west of New Norfolk.`
     """
     place = degrees_words(where.position)
     if where.is_high_seas:
@@ -90,23 +115,55 @@ def where_words(where):
     if where.away_m < BESIDE_M:
         return tell("{place}: {country}, in {town}.", place=place, country=country, town=town)
     return tell(
-        "{place}: {country}, {kilometres:.0f} km {direction} of {town}.",
+        "{place}: {country}, {kilometres:.0f} km {side} {town}.",
         place=place,
         country=country,
         kilometres=where.away_m / 1000.0,
-        direction=towards(where.bearing_deg),
+        side=_side(where.bearing_deg),
         town=town,
     )
 
 
 def degrees_words(position):
     """A position to ten metres, with its hemispheres in words."""
+    return f"{_latitude(position.latitude_deg)}, {_longitude(position.longitude_deg)}"
+
+
+def _latitude(degrees):
+    if degrees < 0:
+        return tell("{degrees:.4f}° south", degrees=-degrees)
+    return tell("{degrees:.4f}° north", degrees=degrees)
+
+
+def _longitude(degrees):
+    if degrees < 0:
+        return tell("{degrees:.4f}° west", degrees=-degrees)
+    return tell("{degrees:.4f}° east", degrees=degrees)
+
+
+def _side(bearing_deg):
+    """On which side of something a place lies: the nearest of eight."""
+    return SIDES[round(wrap(bearing_deg) / 45.0) % 8]
+
+
+def point_words(position, others, place=""):
+    """Where a point lies, by the nearest of the site's `others` (domain points), in one sentence:
+    `45.1310° south, 170.1010° east, 138 m south-east of A.` `place` is its position in other words.
+    """
+    place = place or degrees_words(position)
+    apart = [(geodesy.apart_m(other.position, position), other) for other in others]
+    away_m, other = min(apart, key=lambda pair: pair[0], default=(0.0, None))
+    if other is None:
+        return tell("{place}.", place=place)
+    if away_m < SAME_M:
+        return tell("{place}, where {point} is.", place=place, point=other.code)
+    line = geodesy.sight_line(other.position, position)
     return tell(
-        "{latitude:.4f}° {north}, {longitude:.4f}° {east}",
-        latitude=abs(position.latitude_deg),
-        north=NORTH_SOUTH[position.latitude_deg >= 0],
-        longitude=abs(position.longitude_deg),
-        east=EAST_WEST[position.longitude_deg >= 0],
+        "{place}, {metres:.0f} m {side} {point}.",
+        place=place,
+        metres=away_m,
+        side=_side(line.bearing_deg),
+        point=other.code,
     )
 
 
@@ -119,29 +176,36 @@ def place_choices(form):
     """What may be taken instead of a text that gave no place, as `Instead`s: towns of that name, or
     the place with latitude and longitude exchanged. `form` is a `PlaceForm`.
     """
-    found = [Instead(as_text(town.position), town_words(town)) for town in form.towns]
-    return found + ([instead(form.exchanged)] if form.exchanged else [])
+    found = [Instead(as_text(town.position), town_words(town), "") for town in form.towns]
+    return found + ([_meant("exchanged", form.exchanged)] if form.exchanged else [])
 
 
 def town_words(town):
     """A town to choose from a list, with what tells it from others of its name."""
+    country = towns.country_name(town.country, get_language())
+    by = towns.city_by(town)
+    if by is None:
+        return f"{town.name}, {country}"
     return tell(
-        "{town}, {country} ({zone})",
+        "{town}, {country}, {kilometres:.0f} km {side} {city}",
         town=town.name,
-        country=towns.country_name(town.country, get_language()),
-        zone=zone_words(town.zone),
+        country=country,
+        kilometres=by.away_m / 1000.0,
+        side=_side(by.bearing_deg),
+        city=by.town.name,
     )
 
 
-def _doubt_words(doubted: Doubt, position, near):
+def _doubt_words(doubted: Doubt):
     """What speaks against a place, and what to do."""
-    if doubted.code == "exchanged":
-        return tell("Latitude and longitude look exchanged.")
-    if doubted.code == "far":
-        return tell(
-            "This is far from the points of the site. {slip}", slip=told(slip(position, near))
-        )
-    return tell("This lies in open sea. Check both numbers and their signs.")
+    slips = {meant.slip for meant in doubted.meant}
+    if "exchanged" in slips:
+        cure = say("Latitude and longitude look exchanged.")
+    elif "sign" in slips:
+        cure = say("A sign looks wrong: south and west are negative.")
+    else:
+        cure = say("Check both numbers and their signs.")
+    return tell("{why} {cure}", why=WHY[doubted.why], cure=cure)
 
 
 def _drawing(position, words):

@@ -20,7 +20,7 @@ from ..languages import phone_catalogue, tell, told
 from ..models import Course, Point
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
-from ..presenting.whereabouts import where_words, zone_words
+from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
 from ..world.towns import whereabouts
 
@@ -62,6 +62,7 @@ def site(request, pk):
     the address says another.
     """
     site = site_of(request.user, pk)
+    zone = queries.usual_time_zone(site)
     return render(
         request,
         "exercises/desk/site.html",
@@ -75,22 +76,22 @@ def site(request, pk):
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             "where": where_words(whereabouts(site.position())),
-            "zone": zone_words(queries.usual_time_zone(site)),
+            "zone": zone_words(zone),
             **ground_on(
                 check_ground.surroundings(site),
                 site.position(),
                 queries.visible_pairs(site),
-                _day(request, site),
+                _day(request, zone),
             ),
         },
     )
 
 
-def _day(request, site):
+def _day(request, zone):
     """The day that the address asks for, today at the site where it asks for none that
     there is.
     """
-    today = timezone.localdate(timezone=ZoneInfo(queries.usual_time_zone(site)))
+    today = timezone.localdate(timezone=ZoneInfo(zone))
     try:
         return parse_date(request.GET.get("on", "")) or today
     except ValueError:  # 30 February
@@ -103,13 +104,15 @@ def point_edit(request, pk, code=None):
     """Add a point to a site or change it, and say what is seen from it."""
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
-    form = PointForm(request.POST or None, instance=point)
+    form = PointForm(_sent(request), instance=point)
     targets = site.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _point_saved(request, form):
+    is_to_be_kept = request.method == "POST" and "exchange" not in request.POST
+    if is_to_be_kept and form.is_valid() and _point_saved(request, form):
         ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
         plan_course.set_visible(
             station=form.instance, targets=[target for target in targets if target.code in ticked]
         )
+        messages.success(request, _point_said(site, form.instance))
         return redirect("site", site.pk)
     seen = set(
         request.POST.getlist("sees")
@@ -125,9 +128,36 @@ def point_edit(request, pk, code=None):
             "form": form,
             "site": site,
             "saved_code": code,
+            "exchanged": _exchanged_words(site, form),
             "targets": [(target, target.code in seen) for target in targets],
         },
     )
+
+
+def _sent(request):
+    """What was sent of a point, with latitude and longitude exchanged where that is asked for."""
+    if request.method != "POST":
+        return None
+    sent = request.POST.copy()
+    if "exchange" in sent:
+        sent["latitude"], sent["longitude"] = sent.get("longitude", ""), sent.get("latitude", "")
+    return sent
+
+
+def _exchanged_words(site, form):
+    """Where a refused point lies once latitude and longitude are exchanged; empty where that is no
+    cure.
+    """
+    position = form.exchanged() if form.is_bound else None
+    return point_words(position, site.as_domain().points.values()) if position else ""
+
+
+def _point_said(site, point):
+    """A point said back: by the nearest other one."""
+    points = site.as_domain().points
+    others = [other for code, other in points.items() if code != point.code]
+    place = point_words(points[point.code].position, others)
+    return tell("Point {code}: {place}", code=point.code, place=place)
 
 
 def _point_saved(request, form):

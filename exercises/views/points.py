@@ -20,7 +20,8 @@ from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, Radiatio
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
-from ..presenting.surveys import bent_text, place_text, survey_rows
+from ..presenting.surveys import bent_text, on_plan, place_text, survey_rows
+from ..presenting.whereabouts import point_words
 from ..usecases import survey_site
 
 TYPED_ACCURACY_M = 3.0  # a typed place that says nothing of its accuracy: a phone's in the open
@@ -236,10 +237,12 @@ def _at_height(position, height_m):
 
 def _done(request, point):
     """A page for a form, a word for the script of the phone."""
+    there = point.as_domain()
+    others = [row.as_domain() for row in point.site.points.exclude(pk=point.pk)]
     sentence = tell(
         "Point {code}: {place}",
         code=point.code,
-        place=place_text(point.as_domain().position, point.as_domain().error),
+        place=point_words(there.position, others, place_text(there.position, there.error)),
     )
     if _wants_json(request):
         return JsonResponse(
@@ -267,6 +270,7 @@ def point_surveys(request, pk, code):
             "point": point,
             "surveys": survey_rows(list(point.surveys.select_related("by"))),
             "place": place_text(point.as_domain().position, point.as_domain().error),
+            "plan": on_plan(site.as_domain(), site.position()),
         },
     )
 

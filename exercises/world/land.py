@@ -14,12 +14,14 @@ HUNDREDTH = 0.01  # of a degree: what a step in the file is worth
 
 
 @functools.cache
-def outlines() -> list[tuple[Corners, Box]]:
-    """The outer outlines of all land as lists of (longitude, latitude), degrees, each with the box
-    that holds it: west, south, east, north. Lakes as large as the Caspian are left out.
+def outlines() -> list[tuple[Corners, Box, bool]]:
+    """The outlines of all land, and after them those of the Caspian and its like, as lists of
+    (longitude, latitude), degrees, each with the box that holds it (west, south, east, north) and
+    whether it is land. One that the antimeridian runs through goes on beyond 180.
     """
     polygons = json.loads(LAND.read_text(encoding="utf-8"))
-    return [_boxed(_unrolled(rings[0])) for rings in polygons]
+    land = [(*_boxed(_unrolled(outer)), True) for outer, *_ in polygons]
+    return land + [(*_boxed(_unrolled(hole)), False) for _, *holes in polygons for hole in holes]
 
 
 def _unrolled(steps: Sequence[int]) -> Corners:

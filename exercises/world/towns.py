@@ -6,7 +6,7 @@ import math
 import sys
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ..domain.earth import geodesy
@@ -15,7 +15,10 @@ from ..domain.earth.zones import is_high_seas, zone_at
 
 HERE = Path(__file__).resolve().parent
 LEAST_PEOPLE = 5000  # of a town in the table
+KNOWN_PEOPLE = 1_000_000  # of a city that needs no other to be known by
+CITY_PEOPLE = 100_000  # of a city that people know who ask for a small town
 MOST_FOUND = 8
+FARTHEST_M = 500_000.0  # of a town that still tells somebody where a place is
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +43,8 @@ class Town:
 @dataclass(frozen=True)
 class Whereabouts:
     """Where a place lies: its time zone, whether that is one of the high seas, and the nearest town
-    of its zone (on the high seas: of all), or None where it has none, with how many metres away the
-    place is from it, at which true bearing.
+    of its zone, with how many metres away the place is from it, at which true bearing; None on the
+    high seas and where no town lies within FARTHEST_M.
     """
 
     position: Position
@@ -57,16 +60,17 @@ def whereabouts(position: Position) -> Whereabouts:
     rule, is never named for a place on land.
     """
     zone = zone_at(position)
-    at_sea = is_high_seas(zone)
-    towns = all_towns() if at_sea else _of_zones().get(zone, ())
-    if not towns:
-        return Whereabouts(position, zone, at_sea, None)
+    nowhere = Whereabouts(position, zone, is_high_seas(zone), None)
+    if not (towns := _of_zones().get(zone, ())):
+        return nowhere
     town = min(towns, key=functools.partial(_roughly_away, position))
     try:
         line = geodesy.sight_line(town.position, position)
     except geodesy.SamePoint:
-        return Whereabouts(position, zone, at_sea, town)
-    return Whereabouts(position, zone, at_sea, town, line.distance_m, line.bearing_deg)
+        return replace(nowhere, town=town)
+    if line.distance_m > FARTHEST_M:
+        return nowhere
+    return replace(nowhere, town=town, away_m=line.distance_m, bearing_deg=line.bearing_deg)
 
 
 def named(text: str) -> list[Town]:
@@ -81,6 +85,18 @@ def named(text: str) -> list[Town]:
         key=lambda pair: (pair[0] != wanted, not pair[0].startswith(wanted), -pair[1].people)
     )
     return [town for _, town in found[:MOST_FOUND]]
+
+
+def city_by(town: Town) -> Whereabouts | None:
+    """Where a town lies from the nearest city of CITY_PEOPLE that is larger than itself; None for
+    one of KNOWN_PEOPLE.
+    """
+    if town.people >= KNOWN_PEOPLE:
+        return None
+    larger = [city for city in _cities() if city.people > town.people]
+    city = min(larger, key=functools.partial(_roughly_away, town.position))
+    line = geodesy.sight_line(city.position, town.position)
+    return Whereabouts(town.position, town.zone, False, city, line.distance_m, line.bearing_deg)
 
 
 def largest_in(south: float, west: float, north: float, east: float, most: int = 14) -> list[Town]:
@@ -160,6 +176,11 @@ def _of_zones() -> Mapping[str, Sequence[Town]]:
 @functools.cache
 def _by_people() -> list[Town]:
     return sorted(all_towns(), key=lambda town: -town.people)
+
+
+@functools.cache
+def _cities() -> list[Town]:
+    return [town for town in _by_people() if town.people >= CITY_PEOPLE]
 
 
 @functools.cache

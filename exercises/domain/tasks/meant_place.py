@@ -1,8 +1,11 @@
-"""Whether a place can be the one that was meant, or has its latitude and longitude exchanged."""
+"""Whether a place can be the one that was meant, or which slip of the pen put it there: latitude
+and longitude exchanged, or a sign left out.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from ..earth import geodesy
 from ..earth.position import Position
@@ -11,14 +14,24 @@ from .site import FAR_FROM_SITE_M
 
 
 @dataclass(frozen=True)
-class Doubt:
-    """Why a place is hardly the one that was meant: `code` is "exchanged" where latitude and
-    longitude are, as it seems; else "far" from the site, or "sea". `exchanged` is the place with
-    the two exchanged, None where the longitude is no latitude.
+class Meant:
+    """A place that may have been meant, and the `slip` that would explain it: "exchanged" (latitude
+    and longitude), "sign" (of one of them or both), "both".
     """
 
-    code: str
-    exchanged: Position | None
+    slip: str
+    position: Position
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Why a place is hardly the one that was meant, `why`: "far" from the site, "sea", or "away"
+    from the time zone of who typed it. `meant` are the places that it may be instead, exchanged
+    ones first.
+    """
+
+    why: str
+    meant: tuple[Meant, ...]
 
 
 def exchanged(position: Position) -> Position | None:
@@ -29,7 +42,9 @@ def exchanged(position: Position) -> Position | None:
     """
     if abs(position.longitude_deg) > 90.0:
         return None
-    return Position(position.longitude_deg, position.latitude_deg, position.elevation_m)
+    return replace(
+        position, latitude_deg=position.longitude_deg, longitude_deg=position.latitude_deg
+    )
 
 
 def doubt(position: Position, near: Position | None = None, own_zone: str = "") -> Doubt | None:
@@ -37,19 +52,53 @@ def doubt(position: Position, near: Position | None = None, own_zone: str = "") 
 
     `near` is where the site's other points lie, None for a new site: a place within FAR_FROM_SITE_M
     of it is believed. Without it, a place on the high seas is doubted, and one outside `own_zone`
-    (the time zone of whoever types, "" where nobody knows) whose exchanged twin lies within.
+    (the time zone of whoever types, "" where nobody knows) that a slip may have led out of it.
     """
-    other = exchanged(position)
+    others = list(_others(position))
     if near:
         if _is_near(position, near):
             return None
-        return Doubt("exchanged" if other and _is_near(other, near) else "far", other)
-    zone, other_zone = zone_at(position), zone_at(other) if other else ""
-    if other and other_zone == own_zone != zone:
-        return Doubt("exchanged", other)
-    if not is_high_seas(zone):
-        return None
-    return Doubt("exchanged" if other and not is_high_seas(other_zone) else "sea", other)
+        return Doubt("far", tuple(other for other in others if _is_near(other.position, near)))
+    zones = [zone_at(other.position) for other in others]
+    at_home = [other for other, zone in zip(others, zones, strict=True) if zone == own_zone]
+    zone = zone_at(position)
+    if is_high_seas(zone):
+        pairs = zip(others, zones, strict=True)
+        ashore = [other for other, zone in pairs if not is_high_seas(zone)]
+        return Doubt("sea", tuple(at_home or ashore))
+    return Doubt("away", tuple(at_home)) if at_home and zone != own_zone else None
+
+
+def _others(position: Position) -> Iterator[Meant]:
+    """The places to which one of the slips leads back, the likelier first, without the place
+    itself.
+    """
+    seen = {position}
+    for other in _slips(position):
+        if other.position not in seen:
+            seen.add(other.position)
+            yield other
+
+
+def _slips(position: Position) -> Iterator[Meant]:
+    """Every slip led back, with repetitions where a coordinate is 0 or the two are alike."""
+    twin = exchanged(position)
+    if twin:
+        yield Meant("exchanged", twin)
+    for place in _signs(position):
+        yield Meant("sign", place)
+    for place in _signs(twin) if twin else ():
+        yield Meant("both", place)
+
+
+def _signs(position: Position) -> Iterator[Position]:
+    """A place with each choice of signs."""
+    for north, east in ((1, 1), (-1, 1), (1, -1), (-1, -1)):
+        yield replace(
+            position,
+            latitude_deg=north * position.latitude_deg,
+            longitude_deg=east * position.longitude_deg,
+        )
 
 
 def _is_near(position: Position, near: Position) -> bool:

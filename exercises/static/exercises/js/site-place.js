@@ -6,7 +6,7 @@ import { find } from "./dom.js";
 import { worldMap } from "./world-map.js";
 
 const PAUSE_MS = 600;
-const NEAR = 9; // the scale at which a place is shown that was typed
+const NEAR = 7; // the scale at which a place is shown that was typed
 const form = find("place-form");
 const part = find("place-part");
 const field = form.elements.place;

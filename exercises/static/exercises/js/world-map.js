@@ -9,6 +9,7 @@ import { say } from "./words.js";
 const { L } = globalThis;
 const NEAREST = 12; // a tap goes no nearer by itself
 const STEP = 3;
+const WORLD_PX = 256; // at scale 0
 const CROSS_PX = 44;
 const CROSS =
   '<svg xmlns="http://www.w3.org/2000/svg" viewBox="-22 -22 44 44"><path d="M-16 0H16M0-16V16"/><circle r="9"/></svg>';
@@ -27,7 +28,8 @@ function made(element, tiles) {
     doubleClickZoom: false,
     zoomControl: false,
     maxZoom: tiles ? 17 : 13,
-    minZoom: 0,
+    zoomSnap: 0.25,
+    minZoom: Math.ceil(4 * Math.log2(element.clientWidth / WORLD_PX)) / 4, // once round, no more
     zoomAnimation: !isCalm,
     fadeAnimation: !isCalm,
   });
@@ -35,7 +37,7 @@ function made(element, tiles) {
   L.control.scale({ imperial: false }).addTo(map);
   map.attributionControl?.setPrefix(false);
   if (tiles) L.tileLayer(tiles.url, { attribution: new Option(tiles.credit).innerHTML }).addTo(map);
-  return map.setView([20, 10], 1);
+  return map.setView([20, 10], map.getMinZoom());
 }
 
 /** Draws the land three times over, so that it can be panned across the antimeridian. */
