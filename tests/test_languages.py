@@ -271,6 +271,12 @@ CONTENT = {
     "UTC",
     "Pacific",
     "Auckland",
+    "Christchurch",
+    "Dunedin",
+    "Invercargill",
+    "Oamaru",
+    "Timaru",
+    "Wanaka",
     "octubre",
     "oct",
     "Oct",
@@ -281,7 +287,7 @@ CONTENT = {
     "http",
     "join",
     "abcdef",
-}  # what instructors wrote, names, units and formats
+}  # what instructors wrote, names (towns on the map among them), units and formats
 
 
 def unsaid(page):

@@ -6,7 +6,7 @@ from . import clipping, labels, svg
 
 WIDTH, HEIGHT = 360.0, 240.0
 SPAN_DEG = 4.0  # of latitude: some 450 km, so that a coast or a town is in sight nearly everywhere
-LETTER, LINE, GAP = 6.6, 13.0, 7.0
+LETTER, LINE, GAP = 7.4, 15.0, 7.0
 CROSS = 9.0
 KM_PER_DEGREE = 111.2
 

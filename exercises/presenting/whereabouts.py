@@ -33,7 +33,7 @@ SLIPS = {
 WHY = {
     "far": say("This is far from the points of the site."),
     "sea": say("This lies in open sea."),
-    "away": say("This lies far from where your device is at home."),
+    "away": say("This lies in another time zone than your device."),
 }
 
 
@@ -80,7 +80,7 @@ def said_place(position, near=None, own_zone=""):
         instead=[_meant(meant.slip, meant.position) for meant in doubted.meant[:MOST_MEANT]]
         if doubted
         else [],
-        drawing=_drawing(position, words),
+        drawing=_drawing(position),
     )
 
 
@@ -208,6 +208,7 @@ def _doubt_words(doubted: Doubt):
     return tell("{why} {cure}", why=WHY[doubted.why], cure=cure)
 
 
-def _drawing(position, words):
+def _drawing(position):
     window = Window(position.latitude_deg, position.longitude_deg)
-    return locator(window, land.outlines(), towns.largest_in(*window.box(), most=6), words)
+    shown = towns.largest_in(*window.box(), most=6)
+    return locator(window, land.outlines(), shown, tell("Where it lies, with the towns round it."))

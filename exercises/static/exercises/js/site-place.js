@@ -20,8 +20,18 @@ function follow() {
   if (at) putCross(at, NEAR);
 }
 
+/** Shows the answer of the server. The map stays under the finger that tapped it. */
+function show(html, isTapped) {
+  const before = find("map").getBoundingClientRect().top;
+  part.innerHTML = html;
+  if (isTapped) globalThis.scrollBy(0, find("map").getBoundingClientRect().top - before);
+  else follow();
+  for (const old of field.closest(".field").querySelectorAll(".error")) old.remove();
+  field.closest(".field").classList.remove("field-wrong");
+}
+
 /** Asks the server to say the place back. */
-async function sayBack() {
+async function sayBack(isTapped = false) {
   clearTimeout(pause);
   const own = ++turn;
   const asked = {
@@ -35,19 +45,17 @@ async function sayBack() {
   }
   try {
     const answer = await fetch(`${form.dataset.said}?${new URLSearchParams(asked)}`);
-    if (own !== turn || !answer.ok || answer.redirected) return;
-    part.innerHTML = await answer.text();
-    for (const old of field.closest(".field").querySelectorAll(".error")) old.remove();
-    field.closest(".field").classList.remove("field-wrong");
-    follow();
+    if (!answer.ok || answer.redirected) return;
+    const html = await answer.text();
+    if (own === turn) show(html, isTapped);
   } catch {
     return; // no connection: “Save” says it back
   }
 }
 
-function put(text) {
+function put(text, isTapped) {
   field.value = text;
-  sayBack();
+  sayBack(isTapped);
 }
 
 const fixed = (at, digits) => at.map((degrees) => degrees.toFixed(digits)).join(", ");
@@ -85,12 +93,12 @@ find("map-frame").hidden = false;
 part.dataset.withMap = "";
 const { land, towns } = form.dataset;
 const putCross = worldMap(find("map"), { land, towns, tiles }, (at, digits) =>
-  put(fixed(at, digits)),
+  put(fixed(at, digits), true),
 );
 follow();
 field.addEventListener("input", () => {
   clearTimeout(pause);
-  pause = setTimeout(sayBack, PAUSE_MS);
+  pause = setTimeout(() => sayBack(), PAUSE_MS);
 });
 part.addEventListener("click", onChoice);
 form.elements.look.addEventListener("click", (event) => {
