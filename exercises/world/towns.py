@@ -99,11 +99,11 @@ def city_by(town: Town) -> Whereabouts | None:
     return Whereabouts(town.position, town.zone, False, city, line.distance_m, line.bearing_deg)
 
 
-def largest_in(south: float, west: float, north: float, east: float, most: int = 14) -> list[Town]:
+def largest_in(south: float, west: float, north: float, east: float, most: int = 12) -> list[Town]:
     """The largest towns of a stretch of map (degrees; `east` may pass 180), at most so many and
-    none beside a larger one: they lie apart by a sixth of it.
+    none beside a larger one: their names, level and a third of it wide, do not meet.
     """
-    apart_lat, apart_lon = (north - south) / 6, (east - west) / 6
+    apart_lat, apart_lon = (north - south) / 12, (east - west) / 3
     chosen: list[Town] = []
     for town in _by_people():
         longitude = west + (town.longitude_deg - west) % 360

@@ -62,13 +62,13 @@ function showTowns(map, address) {
     layer.clearLayers();
     for (const [name, latitude, longitude] of towns) {
       const words = document.createTextNode(name);
-      const options = { permanent: true, direction: "right", className: "map-town-name" };
+      const options = { permanent: true, direction: "auto", className: "map-town-name" };
       L.circleMarker([latitude, longitude], {
         radius: 3,
         className: "map-town",
         interactive: false,
       })
-        .bindTooltip(words, { ...options, offset: [2, 0] })
+        .bindTooltip(words, { ...options, offset: [4, 0] })
         .addTo(layer);
     }
   };
