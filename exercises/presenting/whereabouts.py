@@ -107,7 +107,7 @@ def where_words(where):
     """
     place = degrees_words(where.position)
     if where.is_high_seas:
-        return tell("{place}: open sea, far from any coast.", place=place)
+        return tell("{place}: open sea.", place=place)
     if where.town is None:
         return tell("{place}: far from any town.", place=place)
     town = where.town.name
