@@ -271,6 +271,7 @@ CONTENT = {
     "UTC",
     "Pacific",
     "Auckland",
+    "Ashburton",
     "Christchurch",
     "Dunedin",
     "Invercargill",
