@@ -36,13 +36,25 @@ function made(element, tiles) {
   L.control.zoom({ zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(map);
   L.control.scale({ imperial: false }).addTo(map);
   map.attributionControl?.setPrefix(false);
-  if (tiles) L.tileLayer(tiles.url, { attribution: new Option(tiles.credit).innerHTML }).addTo(map);
   return map.setView([20, 10], map.getMinZoom());
+}
+
+/** Tiles where there are any; the land where there are none, or they do not answer. */
+function addGround(map, tiles, land) {
+  if (!tiles) {
+    addLand(map, land);
+    return;
+  }
+  const attribution = new Option(tiles.credit).innerHTML;
+  const layer = L.tileLayer(tiles.url, { attribution, maxZoom: 17 }).addTo(map);
+  layer.once("tileerror", () => addLand(map, land));
 }
 
 /** Draws the land three times over, so that it can be panned across the antimeridian. */
 async function addLand(map, address) {
-  const polygons = (await (await fetch(address)).json()).map((rings) => rings.map(outline));
+  const file = await fetch(address).catch(() => null);
+  if (!file?.ok) return; // no connection to the server: typing goes on
+  const polygons = (await file.json()).map((rings) => rings.map(outline));
   const turned = (degrees) => (rings) =>
     rings.map((ring) => ring.map(([y, x]) => [y, x + degrees]));
   const all = [-360, 0, 360].flatMap((degrees) => polygons.map(turned(degrees)));
@@ -104,7 +116,7 @@ async function townsIn(bounds, address) {
  */
 export function worldMap(element, { land, towns, tiles }, onPlace) {
   const map = made(element, tiles);
-  if (!tiles) addLand(map, land);
+  addGround(map, tiles, land);
   showTowns(map, towns);
   const icon = L.divIcon({
     className: "map-cross",
