@@ -271,6 +271,13 @@ CONTENT = {
     "UTC",
     "Pacific",
     "Auckland",
+    "Ashburton",
+    "Christchurch",
+    "Dunedin",
+    "Invercargill",
+    "Oamaru",
+    "Timaru",
+    "Wanaka",
     "octubre",
     "oct",
     "Oct",
@@ -281,7 +288,7 @@ CONTENT = {
     "http",
     "join",
     "abcdef",
-}  # what instructors wrote, names, units and formats
+}  # what instructors wrote, names (towns on the map among them), units and formats
 
 
 def unsaid(page):

@@ -16,6 +16,8 @@ TABLE = [
     ("sign_out", {}, "post", OUT, OUT, OUT),
     ("sites", {}, "get", IN, IN, OUT),
     ("site_new", {}, "get", IN, IN, OUT),
+    ("place_said", {}, "get", IN, IN, OUT),
+    ("towns_in", {}, "get", 400, 400, OUT),
     ("site", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("site_edit", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("point_new", {"pk"}, "get", IN, NOT_THERE, OUT),

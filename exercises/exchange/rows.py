@@ -36,8 +36,7 @@ class Settings:
     """How a sheet is to be read: column of each field (index by key of FIELDS), EPSG of eastings
     and northings, and what holds where the sheet is silent.
 
-    `named` holds (code, name, mark) by line, for rows that a person has typed over. `height_m` is
-    taken where neither the row nor the point that is there tells one.
+    `named` holds (code, name, mark) by line, for rows that a person has typed over.
     """
 
     columns: dict
@@ -45,7 +44,6 @@ class Settings:
     accuracy_m: float
     method: str
     named: dict = field(default_factory=dict)
-    height_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -78,7 +76,7 @@ class Row:
     def position(self):
         """Where it is, with its height."""
         where = self.place.position
-        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m or 0.0)
+        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m)
 
     @property
     def ellipse(self):
@@ -131,8 +129,8 @@ def _row(line, cells, identity, settings, there, near):
         is_target = row_cells.read_is_target(cells)
     except NotAPlace as error:
         return _refused(row, error.args[0])
-    if elevation_m is None:
-        elevation_m = there.position.elevation_m if there else settings.height_m
+    if elevation_m is None and there:
+        elevation_m = there.position.elevation_m
     row = replace(
         row,
         name=identity.name or (there.name if there else identity.code),

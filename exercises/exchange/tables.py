@@ -143,7 +143,9 @@ def read_points(file, stream):
             raise row.complaint("accuracy_m", f"{accuracy_m:g} m is not between 0 and 1000.")
         try:
             position = geodesy.Position(
-                row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0)
+                row.number("latitude"),
+                row.number("longitude"),
+                row.number("elevation_m") if row["elevation_m"] else None,
             )
         except PositionOutOfRange as error:
             column = next(

@@ -124,7 +124,7 @@ class MappingForm(forms.Form):
         """The sheet read in both orders of its numbers, where names do not tell: here they do."""
         return None
 
-    def settings(self, height_m=0.0):
+    def settings(self):
         """The settings for `rows.interpret`, from what was chosen or what stands there at first."""
         values = {
             name: self.get_initial_for_field(field, name) for name, field in self.fields.items()
@@ -139,7 +139,6 @@ class MappingForm(forms.Form):
             accuracy_m=values["accuracy_m"],
             method=values["method"],
             named=self._named(),
-            height_m=height_m,
         )
 
     def _named(self):

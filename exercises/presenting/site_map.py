@@ -24,10 +24,15 @@ def site_map(ground, middle, lines, hazards):
         "lines": [list(pair) for pair in lines],
         "signs": desk_signs(),
         "hazards": [_hazard(hazard) for hazard in hazards],
-        "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
-        if settings.TILES_URL
-        else None,
+        "tiles": tiles(),
     }
+
+
+def tiles():
+    """The tiles below a map with what their owner wants to read on it, or None."""
+    if not settings.TILES_URL:
+        return None
+    return {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
 
 
 def _point(point, ground):

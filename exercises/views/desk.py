@@ -1,5 +1,7 @@
 """The instructor's desk before the class: sites, points, courses."""
 
+from zoneinfo import ZoneInfo
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
@@ -13,12 +15,14 @@ from .. import queries
 from ..domain.earth.ellipse import circle
 from ..domain.surveying.survey import day_at
 from ..forms.course import ClassForm, CourseForm
-from ..forms.site import PointForm, SiteForm
+from ..forms.site import PointForm
 from ..languages import phone_catalogue, tell, told
-from ..models import Course, Point, Site
+from ..models import Course, Point
 from ..permissions import site_of
 from ..presenting.site_page import ground_on
+from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
+from ..world.towns import whereabouts
 from .sight_lines import last_change
 
 
@@ -41,26 +45,7 @@ def sites(request):
     )
 
 
-@require_http_methods(["GET", "POST"])
-@login_required
-def site_edit(request, pk=None):
-    """Make a site or change it."""
-    site = site_of(request.user, pk) if pk else Site(owner=request.user)
-    form = SiteForm(request.POST or None, instance=site)
-    if (
-        request.method == "POST"
-        and form.is_valid()
-        and _saved(form, tell("You have a site of that name already."))
-    ):
-        return redirect("site", form.instance.pk)
-    return render(
-        request,
-        "exercises/desk/form.html",
-        {"form": form, "title": site.name or tell("New site"), "back": "sites"},
-    )
-
-
-def _saved(form, taken):
+def saved(form, taken):
     """Save a form; a name that is taken becomes an error of the form."""
     try:
         with transaction.atomic():
@@ -79,6 +64,7 @@ def site(request, pk):
     """
     site = site_of(request.user, pk)
     pairs = queries.visible_pairs(site)
+    zone = queries.usual_time_zone(site)
     return render(
         request,
         "exercises/desk/site.html",
@@ -92,23 +78,28 @@ def site(request, pk):
             "courses": site.courses.annotate(tasks_count=Count("tasks")),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
+            "where": where_words(whereabouts(site.position())),
+            "zone": zone_words(zone),
             **ground_on(
                 check_ground.surroundings(site),
                 site.position(),
                 pairs,
-                _day(request),
+                _day(request, zone),
                 chosen=request.GET.get("station", ""),
             ),
         },
     )
 
 
-def _day(request):
-    """The day that the address asks for, today where it asks for none that there is."""
+def _day(request, zone):
+    """The day that the address asks for, today at the site where it asks for none that
+    there is.
+    """
+    today = timezone.localdate(timezone=ZoneInfo(zone))
     try:
-        return parse_date(request.GET.get("on", "")) or timezone.localdate()
+        return parse_date(request.GET.get("on", "")) or today
     except ValueError:  # 30 February
-        return timezone.localdate()
+        return today
 
 
 @require_http_methods(["GET", "POST"])
@@ -117,15 +108,17 @@ def point_edit(request, pk, code=None):
     """Add a point to a site or change it; of a new station it asks next what is seen from it."""
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
-    form = PointForm(request.POST or None, instance=point)
+    form = PointForm(_sent(request), instance=point)
+    is_to_be_kept = request.method == "POST" and "exchange" not in request.POST
     if (
-        request.method == "POST"
+        is_to_be_kept
         and form.is_valid()
         and _may_lose_mark(form, site, code)
         and _point_saved(request, form)
     ):
         if not point.mark:
             plan_course.set_visible(station=point, targets=[])
+        messages.success(request, _point_said(site, form.instance))
         return redirect(*_after_point(form, site))
     return render(
         request,
@@ -136,6 +129,7 @@ def point_edit(request, pk, code=None):
             "saved_code": code,
             "is_station": bool(form.initial["mark"]),
             "sees_count": point.sees.count() if code else 0,
+            "exchanged": _exchanged_words(site, form),
         },
     )
 
@@ -172,6 +166,32 @@ def _after_point(form, site):
     if is_new_station and site.points.filter(is_target=True).exclude(pk=point.pk).exists():
         return "point_lines", site.pk, point.code
     return "site", site.pk
+
+
+def _sent(request):
+    """What was sent of a point, with latitude and longitude exchanged where that is asked for."""
+    if request.method != "POST":
+        return None
+    sent = request.POST.copy()
+    if "exchange" in sent:
+        sent["latitude"], sent["longitude"] = sent.get("longitude", ""), sent.get("latitude", "")
+    return sent
+
+
+def _exchanged_words(site, form):
+    """Where a refused point lies once latitude and longitude are exchanged; empty where that is no
+    cure.
+    """
+    position = form.exchanged() if form.is_bound else None
+    return point_words(position, site.as_domain().points.values()) if position else ""
+
+
+def _point_said(site, point):
+    """A point said back: by the nearest other one."""
+    points = site.as_domain().points
+    others = [other for code, other in points.items() if code != point.code]
+    place = point_words(points[point.code].position, others)
+    return tell("Point {code}: {place}", code=point.code, place=place)
 
 
 def _point_saved(request, form):
@@ -230,7 +250,7 @@ def course_new(request, pk):
     if (
         request.method == "POST"
         and form.is_valid()
-        and _saved(form, tell("This site has a course of that name already."))
+        and saved(form, tell("This site has a course of that name already."))
     ):
         return redirect("course", form.instance.pk)
     return render(
@@ -243,11 +263,6 @@ def course_new(request, pk):
 def course_of(user, pk):
     """A course on a site of this instructor."""
     return get_object_or_404(Course.objects.select_related("site"), pk=pk, site__owner=user)
-
-
-def last_time_zone(user):
-    """The time zone of the instructor's latest class, which the next one most likely shares."""
-    return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
 
 
 @require_POST

@@ -76,7 +76,7 @@ def _preview(request, site, sheet, form):
 
 def _meant(site, sheet, form):
     """What the rows of a sheet mean for a site as it is now."""
-    settings = form.settings(queries.usual_height_m(site))
+    settings = form.settings()
     return rows.interpret(sheet, settings, queries.known_points(site), site.position())
 
 

@@ -326,12 +326,22 @@ def test_a_sheet_without_a_position_asks_for_the_columns():
         text("code,foo\nA,1")
 
 
-def test_a_height_that_is_not_told_is_the_points_own_or_the_sites():
-    new, again = text(
-        "code,lat,lon\nX,-45.13101,170.10101\nA,-45.13012,170.10054", known=KNOWN, height_m=412.0
+def test_a_height_that_is_not_told_is_the_points_own_or_stays_unknown():
+    new, again = text("code,lat,lon\nX,-45.13101,170.10101\nA,-45.13012,170.10054", known=KNOWN)
+
+    assert (new.position.elevation_m, again.position.elevation_m) == (None, 410.25)
+
+
+@pytest.mark.parametrize("form", writing.FORMATS)
+@pytest.mark.parametrize("height_m", [None, 0.0, 410.0])
+def test_an_unknown_height_and_a_height_of_zero_come_back_from_every_format(form, height_m):
+    point = writing.Out(
+        "A", "the thing", -45.13012, 170.10054, height_m, 1.0, "surveyed", "peg", True, ""
     )
 
-    assert (new.position.elevation_m, again.position.elevation_m) == (412.0, 410.25)
+    (row,) = read(read_file(f"p.{form}", writing.write(form, [point], "x")))
+
+    assert row.elevation_m == height_m
 
 
 def test_a_second_point_where_one_stands_is_marked_as_such():

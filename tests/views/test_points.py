@@ -289,7 +289,7 @@ def test_a_site_is_shown_in_a_fixed_number_of_queries(
             accuracy_m=1,
         )
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         desk.get(f"/sites/{site.pk}/")
 
 

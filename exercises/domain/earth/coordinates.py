@@ -63,6 +63,20 @@ def read_place(text: str, near: Position | None = None) -> Place:
     raise _no_place(text)
 
 
+def read_exchanged(text: str) -> Position | None:
+    """Where a text would lie whose longitude comes first against the rule; None where it can mean
+    no such place.
+
+    >>> read_exchanged("146.2048, -42.1247")
+    Position(latitude_deg=-42.1247, longitude_deg=146.2048, elevation_m=None)
+    """
+    try:
+        readings = _readings(_checked(text))
+    except NotAPlace:
+        return None
+    return next((place.position for place in readings if place.doubt == "order"), None)
+
+
 def _checked(text: str) -> str:
     """A text in one way of writing. Raises NotAPlace for one that is too long."""
     text = plain(str(text)[: LONGEST_TEXT + 1])
