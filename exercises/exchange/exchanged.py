@@ -1,0 +1,41 @@
+"""Coordinates that stand in each other's cells, or have each other's letters: the cells as they
+would be after an exchange, where that is what keeps a row away from its site.
+"""
+
+from . import row_cells, slips
+
+PAIRS = (("latitude", "longitude"), ("easting", "northing"))
+OTHER_AXIS = str.maketrans("NSEWOnsewo", "EWNSSewnss")
+SEPARATORS = ";,"
+
+
+def exchanged(cells, epsg, near):
+    """The cells to change, {key of FIELDS: text}, of a row that cannot be read as it stands or lies
+    far away, and near the site after an exchange: there, or with a sign besides that is wrong.
+    Empty where an exchange brings nothing.
+    """
+    for changes in _ways(cells):
+        try:
+            place = row_cells.read_place({**cells, **changes}, epsg, near)
+        except row_cells.WrongCell:
+            continue
+        if slips.is_near(place.position, near) or slips.wrong_sign(place.position, near):
+            return changes
+    return {}
+
+
+def _ways(cells):
+    """The ways to exchange what stands in the cells of a row."""
+    for first, second in PAIRS:
+        if cells.get(first) and cells.get(second):
+            yield {first: cells[second], second: cells[first]}
+            yield {
+                first: cells[second].translate(OTHER_AXIS),
+                second: cells[first].translate(OTHER_AXIS),
+            }
+    if text := cells.get("place"):
+        separator = next((mark for mark in SEPARATORS if text.count(mark) == 1), None)
+        if separator:
+            first, second = (half.strip() for half in text.split(separator))
+            yield {"place": f"{second}{separator} {first}"}
+        yield {"place": text.translate(OTHER_AXIS)}
