@@ -100,12 +100,13 @@ def has_position(columns):
 def decimal_marks(sheet, columns):
     """The decimal mark of each column of numbers that has one: {key of FIELDS: (mark, line)}. It is
     the one in most of its cells, and of two that are as frequent the first; `line` has it first.
+    Uneven lines have no say.
     """
-    found = {}
+    found, uneven = {}, dict(sheet.uneven)
     for key in NUMBERS:
         counts, first_line = Counter(), {}
         for line, cells in zip(sheet.lines, sheet.rows, strict=True) if key in columns else ():
-            for mark in marks_in(cells[columns[key]]):
+            for mark in marks_in(cells[columns[key]]) if line not in uneven else ():
                 counts[mark] += 1
                 first_line.setdefault(mark, line)
         if counts:

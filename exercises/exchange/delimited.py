@@ -47,6 +47,7 @@ def read_csv(text, most_rows=MOST_ROWS):
         or LINK.search(lines[0])
         or (len(lines) == 1 and re.search(r"\d", lines[0]))
         or any(BEGINS_A_PLACE.match(cell) for cell in lines[0].split(delimiter))
+        or is_place(name_and_place(lines[0].strip())[1])
     ):
         return _pasted(text)
     reader, uneven = csv.reader(io.StringIO(text), delimiter=delimiter, strict=True), []
@@ -87,10 +88,11 @@ def _evened(reader, columns, delimiter, uneven):
     noted in `uneven`, as (line, number of cells).
     """
     for cells in reader:
-        if len(cells) != columns and any(cell.strip() for cell in cells):
+        if len(cells) == columns or not any(cell.strip() for cell in cells):
+            yield reader.line_num, cells
+        else:
             uneven.append((reader.line_num, len(cells)))
-            cells = _squared(cells, columns, delimiter)
-        yield reader.line_num, cells
+            yield reader.line_num, _squared(cells, columns, delimiter)
 
 
 def _squared(cells, columns, delimiter):
@@ -130,11 +132,11 @@ def _pasted(text):
     E`. Each cell as it was typed.
     """
     numbered = enumerate(text.split("\n"), start=1)
-    rows = ((number, _name_and_place(line.strip())) for number, line in numbered)
+    rows = ((number, name_and_place(line.strip())) for number, line in numbered)
     return Sheet.checked("pasted", ["name", "place"], rows)
 
 
-def _name_and_place(line):
+def name_and_place(line):
     """The name and the place in a line: a whole line that is a place has no name, and a name ends
     where a place follows. Where no place can be read, the name ends at the first sign that is
     rather no part of a coordinate.

@@ -2,6 +2,7 @@
 would be after an exchange, where that is what keeps a row away from its site.
 """
 
+from ..domain.earth.coordinates import is_place
 from . import row_cells, slips
 
 PAIRS = (("latitude", "longitude"), ("easting", "northing"))
@@ -33,9 +34,17 @@ def _ways(cells):
                 first: cells[second].translate(OTHER_AXIS),
                 second: cells[first].translate(OTHER_AXIS),
             }
-    if text := cells.get("place"):
-        separator = next((mark for mark in SEPARATORS if text.count(mark) == 1), None)
-        if separator:
-            first, second = (half.strip() for half in text.split(separator))
-            yield {"place": f"{second}{separator} {first}"}
-        yield {"place": text.translate(OTHER_AXIS)}
+    for text in _texts(cells.get("place", "")):
+        if is_place(text):  # tells it sooner than a reader that says what is wrong
+            yield {"place": text}
+
+
+def _texts(place):
+    """A place with its halves exchanged, where it has two, and with the letters of the other
+    axis.
+    """
+    separator = next((mark for mark in SEPARATORS if place.count(mark) == 1), None)
+    if separator:
+        first, second = (half.strip() for half in place.split(separator))
+        yield f"{second}{separator} {first}"
+    yield place.translate(OTHER_AXIS)

@@ -15,6 +15,7 @@ from .columns import FIELDS, marks_in
 CODE = re.compile(r"[A-Z0-9]{1,4}")
 CODE_BEFORE = re.compile(r"([A-Z0-9]{1,4})\s+(\S.*)")
 SHORT_CODE = re.compile(r"[A-Z]|[A-Z]{0,3}\d{1,3}")  # what is rather a code than a word in capitals
+LONGEST_TYPED_CODE = 20  # what its field takes, so that what is no code can be said to be none
 SAME_PLACE_M = 10.0  # two columns that say one place may differ by a datum, or by rounding
 WORST_M = 100.0  # a point that is known less well is no point to take bearings at
 METHODS = ("receiver", "averaged", "surveyed", "map")
@@ -55,7 +56,7 @@ def typed_over(identity, typed):
     """An identity with what a person typed over it, by key of FIELDS. A field that was left as it
     was shown says nothing: neither the code as a name, nor an empty mark where the sheet has none.
     """
-    code = typed.get("code", identity.code).strip().upper()
+    code = typed.get("code", identity.code).strip().upper()[:LONGEST_TYPED_CODE]
     name = typed.get("name", identity.name).strip()[:80]
     mark = typed.get("mark", identity.mark or "").strip()[:200]
     return Identity(

@@ -10,7 +10,7 @@ from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position
 from ..domain.words import Words, say
 from . import row_cells, slips
-from .columns import check_columns, decimal_marks
+from .columns import FIELDS, check_columns, decimal_marks
 from .exchanged import exchanged
 from .neighbours import Neighbours
 from .row_cells import WORST_M, WrongCell
@@ -78,6 +78,22 @@ class Row:
     wrong: tuple[str, ...] = ()
     exchanged: dict[str, str] = field(default_factory=dict)
     remarks: tuple[Words, ...] = field(default=())
+
+    @property
+    def is_taken(self):
+        """Whether it brings something."""
+        return self.action in TAKEN
+
+    @property
+    def place_keys(self):
+        """The keys of its cells in which its place can stand."""
+        return [key for key in row_cells.POSITION if key in self.cells]
+
+    @property
+    def other_keys(self):
+        """The keys of its cells besides those, and besides code, name and mark."""
+        apart = ("code", "name", "mark", *row_cells.POSITION)
+        return [key for key in FIELDS if key in self.cells and key not in apart]
 
     @property
     def position(self):

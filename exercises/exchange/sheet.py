@@ -50,7 +50,7 @@ class Sheet:
             sheet = cls(
                 str(plain["format"]),
                 tuple(str(name) for name in plain["columns"]),
-                tuple(tuple(_tidy(str(cell)) for cell in row) for row in plain["rows"]),
+                tuple(tuple(tidy(str(cell)) for cell in row) for row in plain["rows"]),
                 tuple(int(line) for line in plain["lines"]),
                 uneven=tuple((int(line), int(number)) for line, number in plain["uneven"]),
             )
@@ -76,7 +76,7 @@ class Sheet:
         is uneven no longer once it was typed over.
         """
         rows = tuple(
-            tuple(_tidy(texts.get((line, index), cell)) for index, cell in enumerate(cells))
+            tuple(tidy(texts.get((line, index), cell)) for index, cell in enumerate(cells))
             for line, cells in zip(self.lines, self.rows, strict=True)
         )
         as_before = {
@@ -141,7 +141,7 @@ class Sheet:
         return cls(kind, tuple(columns), tuple(rows), tuple(lines), note)
 
 
-def _tidy(text):
+def tidy(text):
     """A cell that a person typed over, without what cannot be printed, and no longer than the field
     it was typed in.
     """

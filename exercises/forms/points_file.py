@@ -1,4 +1,4 @@
-"""Forms of a file of points: choosing it, saying how it is to be read, and typing over its cells."""
+"""Forms of a file of points: choosing it, saying how it is read, and typing over its cells."""
 
 import json
 import re
@@ -8,8 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..exchange import reading, rows
 from ..exchange.columns import FIELDS, guess_columns
-from ..exchange.rows import TAKEN
-from ..exchange.sheet import BadFile, Sheet
+from ..exchange.sheet import BadFile, Sheet, tidy
 from ..languages import tell, told
 from ..models import Point
 from .fields import DATE, NumberField
@@ -160,7 +159,7 @@ class MappingForm(forms.Form):
         for name, text in self.data.items():
             key, _, line = name.partition("-")
             if key in keys and re.fullmatch(r"[0-9]{1,7}", line):
-                named.setdefault(int(line), {})[key] = text
+                named.setdefault(int(line), {})[key] = tidy(text)
         return named
 
     def _chosen(self, key):
@@ -207,7 +206,7 @@ class MappingForm(forms.Form):
     def repaired(self, meant):
         """The lines of the rows that were refused when they were shown, and can be taken now."""
         refused = set(map(str, self._looked().get("refused", ())))
-        return {row.line for row in meant if row.action in TAKEN and str(row.line) in refused}
+        return {row.line for row in meant if row.is_taken and str(row.line) in refused}
 
     def left_out(self, meant):
         """The lines of the rows that are not ticked. At first these are the doubtful ones; a
@@ -217,7 +216,7 @@ class MappingForm(forms.Form):
         return {
             row.line
             for row in meant
-            if row.action not in TAKEN
+            if not row.is_taken
             or (
                 row.is_doubtful
                 if row.line in repaired or f"code-{row.line}" not in self.data

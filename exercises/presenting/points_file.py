@@ -2,9 +2,6 @@
 
 from .. import vocabulary
 from ..domain.words import say
-from ..exchange.columns import FIELDS
-from ..exchange.row_cells import POSITION
-from ..exchange.rows import TAKEN
 from ..languages import local, tell, tell_many, told
 from .surveys import LETTERS, metres_text, place_text
 
@@ -25,31 +22,26 @@ SHORT = ("elevation_m", "accuracy_m", "is_target", "method")  # keys of cells wi
 
 def rows_text(rows, columns):
     """What the page says of all rows (`exchange.rows.Row`) of a file: each of them, and how many
-    there are of each kind. `columns` are those that were chosen, {key of FIELDS: index}.
+    there are of each kind. `columns` are those that were chosen, {key: (index, what it is called)}.
     """
     counts = {action: sum(row.action == action for row in rows) for action in ACTIONS}
     exchangeable = sum(bool(row.exchanged) for row in rows)
     return {
         "counts": counts,
-        "takes": sum(counts[action] for action in TAKEN),
+        "takes": sum(row.is_taken for row in rows),
         "rows": [row_text(row, columns) for row in rows],
-        "headings": [told(FIELDS[key]) for key in _others(columns)],
+        "headings": [columns[key][1] for key in rows[0].other_keys] if rows else [],
         "all_refused": bool(rows) and counts["refused"] == len(rows),
         "exchangeable": exchangeable if exchangeable > 1 else 0,
     }
 
 
-def _others(columns):
-    """The keys of the chosen columns that a row shows behind its name and its place, in order."""
-    elsewhere = ("code", "name", "mark", *POSITION)
-    return [key for key in FIELDS if key in columns and key not in elsewhere]
-
-
 def cell_text(row, key, columns):
     """A cell of a row that can be typed over, ready to print."""
+    index, label = columns[key]
     return {
-        "name": f"cell-{row.line}-{columns[key]}",
-        "label": told(FIELDS[key]),
+        "name": f"cell-{row.line}-{index}",
+        "label": label,
         "text": row.cells[key],
         "is_short": key in SHORT,
         "is_wrong": key in row.wrong,
@@ -62,13 +54,12 @@ def row_text(row, columns):
     is: for the place, beside all of its cells.
     """
     is_moved = row.moved_m and row.action == "survey"
-    place_keys = [key for key in POSITION if key in columns]
     return {
         "row": row,
-        "place_cells": [cell_text(row, key, columns) for key in place_keys],
-        "place_problem": told(row.problem) if set(row.wrong[:1]) & set(POSITION) else "",
+        "place_cells": [cell_text(row, key, columns) for key in row.place_keys],
+        "place_problem": told(row.problem) if set(row.wrong) & set(row.place_keys) else "",
         "code_problem": told(row.problem) if "code" in row.wrong else "",
-        "cells": [cell_text(row, key, columns) for key in _others(columns)],
+        "cells": [cell_text(row, key, columns) for key in row.other_keys],
         "exchange": told(EXCHANGES[next(iter(row.exchanged))]) if row.exchanged else "",
         "action": told(ACTIONS[row.action]),
         "remarks": [told(remark) for remark in row.remarks],
@@ -77,7 +68,7 @@ def row_text(row, columns):
         "moved": tell("{metres} m from where it is", metres=metres_text(row.moved_m))
         if is_moved
         else "",
-        "takes": row.action in TAKEN,
+        "takes": row.is_taken,
         "is_there": row.action in ("survey", "named", "same"),
     }
 
@@ -174,13 +165,17 @@ def unused_text(names):
 def left_text(left, repaired):
     """What is left of a file of which the rest was brought in, in a sentence or two."""
     sentences = [
-        tell_many("{number} row is left here.", "{number} rows are left here.", left),
+        tell_many(
+            "{number} row is left here: mend it, or go back and leave it out.",
+            "{number} rows are left here: mend them, or go back and leave them out.",
+            left,
+        ),
     ]
     if repaired:
         sentences.append(
             tell_many(
-                "{number} of them can be read now and is ticked.",
-                "{number} of them can be read now and are ticked.",
+                "{number} that was refused can be read now and is ticked.",
+                "{number} that were refused can be read now and are ticked.",
                 repaired,
             )
         )

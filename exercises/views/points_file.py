@@ -12,7 +12,7 @@ from ..domain.earth.geodesy import UnsuitableGrid
 from ..domain.surveying.survey import day_at
 from ..domain.words import say
 from ..exchange import rows, writing
-from ..exchange.columns import unused
+from ..exchange.columns import FIELDS, unused
 from ..exchange.sheet import BadFile
 from ..forms.headerless import first_form, sent_form
 from ..forms.points_file import SheetForm, as_text, sheet_of
@@ -122,7 +122,10 @@ def _preview(request, site, sheet, form, rest_text=""):
             "unused": unused_text(unused(sheet, columns)) if columns else "",
             "orders": orders_text(form.both_ways()),
             "catalogue": phone_catalogue(),
-            **rows_text(meant, columns),
+            **rows_text(
+                meant,
+                {key: (index, told(FIELDS[key])) for key, index in columns.items()},
+            ),
         },
     )
 
