@@ -16,13 +16,18 @@ def exchanged(cells, epsg, near):
     Empty where an exchange brings nothing.
     """
     for changes in _ways(cells):
-        try:
-            place = row_cells.read_place({**cells, **changes}, epsg, near)
-        except row_cells.WrongCell:
-            continue
-        if slips.is_near(place.position, near) or slips.wrong_sign(place.position, near):
-            return changes
+        if _is_there_but_for_signs({**cells, **changes}, epsg, near):
+            return {} if _is_there_but_for_signs(cells, epsg, near) else changes
     return {}
+
+
+def _is_there_but_for_signs(cells, epsg, near):
+    """Whether the place of a row lies near the site, or would if its signs were right."""
+    try:
+        position = row_cells.read_place(cells, epsg, near).position
+    except row_cells.WrongCell:
+        return False
+    return slips.is_near(position, near) or bool(slips.wrong_sign(position, near))
 
 
 def _ways(cells):

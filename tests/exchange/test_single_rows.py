@@ -115,7 +115,9 @@ def test_eastings_and_northings_are_exchanged_as_well():
     assert found.exchanged == {"easting": "429226", "northing": "5002214"}
 
 
-@pytest.mark.parametrize("row", ["X,-45.13,x", "X,12.5,99.5", "X,45.131,170.101", "X,,170.1"])
+@pytest.mark.parametrize(
+    "row", ["X,-45.13,x", "X,12.5,99.5", "X,45.131,170.101", "X,,170.1", "X,170.1 E,45.131 N"]
+)
 def test_no_exchange_is_offered_where_it_brings_nothing(row):
     (found,) = text(f"code,lat,lon\n{row}")
 
