@@ -143,11 +143,11 @@ def read_as_text(settings, method):
     values = {"metres": metres_text(settings.accuracy_m), "method": method}
     if settings.epsg:
         return tell(
-            "± {metres} m where none is stated, {method}, EPSG {code}",
+            "{method}, ± {metres} m where none is stated, EPSG {code}",
             code=str(settings.epsg),
             **values,
         )
-    return tell("± {metres} m where none is stated, {method}", **values)
+    return tell("{method}, ± {metres} m where none is stated", **values)
 
 
 def unused_text(names):

@@ -26,6 +26,12 @@ def look(page, address, site, text):
     page.get_by_role("button", name="Look at it").click()
 
 
+def look_with_script(page, address, site, text):
+    """The same, once the script has taken the place of the button."""
+    look(page, address, site, text)
+    expect(page.locator("[data-look]")).to_be_hidden()
+
+
 def new_codes(site):
     old = "ABCDEFGHIJKLMNOPQRSTUVW"
     return sorted(code for code in site.points.values_list("code", flat=True) if code not in old)
@@ -38,10 +44,9 @@ def test_a_cell_is_mended_and_its_row_is_ticked_without_a_new_page(
     page = page_of(viewport)
     sign_in(page, live_server.url)
     before = set(new_codes(site))
-    look(page, live_server.url, site, PASTE)
+    look_with_script(page, live_server.url, site, PASTE)
     ticked = page.locator("[data-ticked]")
     expect(ticked).to_have_text("1 of 3 rows ticked")
-    expect(page.get_by_role("button", name="Look at it again")).to_be_hidden()
 
     page.get_by_label("Name, line 1").fill("the third stile")
     place = page.get_by_label("Place, in any notation, line 2")
@@ -64,7 +69,7 @@ def test_a_cell_is_mended_and_its_row_is_ticked_without_a_new_page(
 def test_coordinates_are_exchanged_in_one_row_and_then_in_all(page_of, live_server, site):
     page = page_of(LAPTOP)
     sign_in(page, live_server.url)
-    look(page, live_server.url, site, TABLE + "N4,tree,170.10400,-45.13300,ash")
+    look_with_script(page, live_server.url, site, TABLE + "N4,tree,170.10400,-45.13300,ash")
     expect(page.get_by_text("1 column is not used: tree.")).to_be_visible()
     ticked = page.locator("[data-ticked]")
 
@@ -83,7 +88,7 @@ def test_what_is_typed_while_the_network_is_gone_stays_and_is_read_later(
 ):
     page = page_of(PHONE)
     sign_in(page, live_server.url)
-    look(page, live_server.url, site, PASTE)
+    look_with_script(page, live_server.url, site, PASTE)
     page.context.set_offline(True)
 
     place = page.get_by_label("Place, in any notation, line 2")
@@ -94,6 +99,21 @@ def test_what_is_typed_while_the_network_is_gone_stays_and_is_read_later(
 
     expect(page.locator("[data-ticked]")).to_have_text("2 of 3 rows ticked")
     expect(page.get_by_text("The rows could not be looked at.")).to_be_hidden()
+
+
+def test_columns_that_are_chosen_anew_never_mix_up_the_cells(page_of, live_server, site):
+    page = page_of(LAPTOP)
+    sign_in(page, live_server.url)
+    look_with_script(page, live_server.url, site, "code,a,b,lat,lon\nN1,1,2,-45.13100,170.10100")
+    page.locator("details summary").click()
+    page.locator("#id_column_elevation_m").select_option(label="b: 2")
+
+    page.get_by_label("Name, line 2").fill("the mast")
+
+    expect(page.get_by_label("Height in metres, line 2")).to_have_value("2")
+    expect(page.get_by_label("Name, line 2")).to_have_value("the mast")
+    expect(page.get_by_label("Latitude, line 2")).to_have_value("-45.13100")
+    expect(page.get_by_text("1 column is not used: a.")).to_be_visible()
 
 
 def test_without_scripts_a_button_looks_again_and_enter_never_stores(page_of, live_server, site):

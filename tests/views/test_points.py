@@ -40,6 +40,8 @@ def fields_of(answer, **changes):
             one["row"].code,
             one["row"].name,
         )
+        for cell in (*one["place_cells"], *one["cells"]):
+            fields[cell["name"]] = cell["text"]
     fields["line"] = [str(one["row"].line) for one in answer.context["rows"] if one["takes"]]
     return {**fields, **changes}
 

@@ -63,9 +63,21 @@ function takeRow(row, news, sent) {
   if (hadFocus) row.querySelector("input[type=checkbox]").focus();
 }
 
+const namesOf = (page) =>
+  [...page.querySelectorAll("[data-row] input")].map(({ name }) => name).join();
+
+/**
+ * Takes over what another page says of the same cells. Where it has others, because columns were
+ * chosen anew meanwhile, it comes as a page.
+ */
 function takePage(page, sent) {
-  replace(find("kept"), page.querySelector("[data-kept]"));
-  replace(find("told-above"), page.querySelector("[data-told-above]"));
+  if (namesOf(page) !== namesOf(form)) {
+    form.requestSubmit(find("look"));
+    return;
+  }
+  for (const name of ["kept", "read-as", "told-above"]) {
+    replace(find(name), page.querySelector(`[data-${name}]`));
+  }
   for (const row of form.querySelectorAll("[data-row]")) {
     takeRow(row, page.querySelector(`[data-row="${row.dataset.row}"]`), sent);
   }
@@ -99,7 +111,7 @@ async function look(more = {}) {
     const text = await answer.text();
     if (signal.aborted) return;
     const page = new DOMParser().parseFromString(text, "text/html");
-    if (!answer.ok || !page.querySelector("[data-told-above]")) throw new Error(answer.status);
+    if (!answer.ok || !page.querySelector("[data-import]")) throw new Error(answer.status);
     takePage(page, sent);
     tell("");
   } catch {
