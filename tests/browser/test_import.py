@@ -101,6 +101,20 @@ def test_what_is_typed_while_the_network_is_gone_stays_and_is_read_later(
     expect(page.get_by_text("The rows could not be looked at.")).to_be_hidden()
 
 
+def test_who_leaves_with_something_typed_is_asked_first(page_of, live_server, site):
+    page = page_of(LAPTOP)
+    sign_in(page, live_server.url)
+    look_with_script(page, live_server.url, site, PASTE)
+    page.get_by_label("Name, line 1").fill("the third stile")
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+
+    page.get_by_role("link", name="Back").click(no_wait_after=True)
+
+    expect(page.get_by_label("Name, line 1")).to_have_value("the third stile")
+    assert asked == ["beforeunload"]
+
+
 def test_columns_that_are_chosen_anew_never_mix_up_the_cells(page_of, live_server, site):
     page = page_of(LAPTOP)
     sign_in(page, live_server.url)

@@ -235,6 +235,14 @@ def test_a_cell_that_is_typed_too_long_is_cut_where_its_field_ends(desk, site):
     assert actions(answer) == [("X", "refused")]
 
 
+def test_a_name_that_is_typed_with_control_characters_is_cleaned(desk, site):
+    fields = fields_of(look(desk, site, HEADER + GOOD), take="yes")
+
+    send(desk, site, {**fields, "name-2": "ba\x0bd \x7fname\x00"})
+
+    assert site.points.get(code="X").name == "ba d  name"
+
+
 def test_five_thousand_rows_are_refused_in_a_sentence(desk, site):
     rows = "".join(f"N{number},p,-45.131,170.101\n" for number in range(5000))
 

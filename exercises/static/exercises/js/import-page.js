@@ -12,6 +12,7 @@ const form = find("import");
 let timer = null;
 let asking = null;
 let isStale = false; // something was typed since the server was asked
+let isUnsent = false; // something was typed that leaving the page would lose
 
 const boxes = () => [...form.querySelectorAll("input[name=line]")];
 
@@ -124,7 +125,7 @@ async function look(more = {}) {
 form.addEventListener("input", ({ target }) => {
   if (target.name === "line") count();
   else if (target.closest("[data-row]")) {
-    isStale = true;
+    isStale = isUnsent = true;
     clearTimeout(timer);
     timer = setTimeout(() => look(), REST_MS);
   }
@@ -145,8 +146,19 @@ form.addEventListener("click", (event) => {
   look({ exchange: button.value });
 });
 form.addEventListener("submit", () => {
+  isUnsent = false;
   clearTimeout(timer);
   asking?.abort();
 });
 find("look").hidden = true;
-count();
+addEventListener("beforeunload", (event) => {
+  if (isUnsent) event.preventDefault();
+});
+// a page that was loaded anew may have got back what was typed in it
+addEventListener("pageshow", () => {
+  const fields = [...form.querySelectorAll("[data-row] input")];
+  const hasTyped = fields.some((field) => field.value !== field.defaultValue);
+  isUnsent ||= hasTyped;
+  if (hasTyped) look();
+  else count();
+});
