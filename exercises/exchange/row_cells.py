@@ -103,27 +103,34 @@ def free_codes(taken):
 
 
 def check_decimal_marks(cells, marks):
-    """Raise WrongCell for a number with another decimal mark than its column has, which is in
+    """Raise WrongCell for numbers with another decimal mark than their column has, which is in
     `marks` (`columns.decimal_marks`): who wrote the one may have meant thousands by the other.
     """
-    for key, (mark, line) in marks.items():
-        if any(other != mark for other in marks_in(cells[key])):
-            raise WrongCell(
-                say(
-                    "“{text}” has a decimal comma where line {line} has a decimal point. Write it "
-                    "in the same way.",
-                    text=cells[key][:40],
-                    line=line,
-                )
-                if mark == "."
-                else say(
-                    "“{text}” has a decimal point where line {line} has a decimal comma. Write it "
-                    "in the same way.",
-                    text=cells[key][:40],
-                    line=line,
-                ),
-                key,
-            )
+    wrong = [
+        key
+        for key, (mark, _) in marks.items()
+        if any(other != mark for other in marks_in(cells[key]))
+    ]
+    if wrong:
+        mark, line = marks[wrong[0]]
+        raise WrongCell(_other_mark(cells[wrong[0]][:40], mark, line), *wrong)
+
+
+def _other_mark(text, mark, line):
+    """Why a number is refused in a column with a decimal mark, which a line has first."""
+    if mark == ".":
+        return say(
+            "“{text}” has a decimal comma where line {line} has a decimal point. Write it in the "
+            "same way.",
+            text=text,
+            line=line,
+        )
+    return say(
+        "“{text}” has a decimal point where line {line} has a decimal comma. Write it in the same "
+        "way.",
+        text=text,
+        line=line,
+    )
 
 
 def read_place(cells, epsg, near):

@@ -39,7 +39,10 @@ def test_a_comma_that_was_taken_for_a_separator_is_put_back_where_only_one_way_i
     rows = text(f"code,lat,lon\n{GOOD}\nB,-45,13101,170,10101\nC,-45.13201,170,10201")
 
     assert [row.cells["longitude"] for row in rows] == ["170.10001", "170,10101", "170,10201"]
-    assert actions(rows)[1:] == [("B", "refused", ("latitude",)), ("C", "refused", ("longitude",))]
+    assert actions(rows)[1:] == [
+        ("B", "refused", ("latitude", "longitude")),
+        ("C", "refused", ("longitude",)),
+    ]
     assert "This line has 5 cells where the first line has 3." in rows[1].remarks[0]
 
 
