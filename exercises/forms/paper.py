@@ -70,7 +70,7 @@ class PaperFileForm(forms.Form):
         file = self.cleaned_data["file"]
         sheet = reading.read_file(
             file.name, file.read(reading.LARGEST_FILE + 1), most_rows=reading.MOST_ANSWERS
-        )
+        ).even()
         lower = [name.casefold() for name in sheet.columns]
         where = {
             key: next((lower.index(name) for name in names if name in lower), None)

@@ -168,7 +168,7 @@ def _no_place(text: str) -> NotAPlace:
     """Why a text is no place: what is left over beside one, or that nothing is known in it."""
     words, parts = (list(re.finditer(form, text)) for form in (r"\S+", FIGURE_OR_WORD))
     for token in [*reversed(words), *reversed(parts)] if len(parts) <= MOST_TOKENS else ():
-        if _is_place(text[: token.start()] + " " + text[token.end() :]):
+        if is_place(text[: token.start()] + " " + text[token.end() :]):
             return NotAPlace(
                 say(
                     "“{text}” is not a place: “{token}” is left over. Take it out; a height is "
@@ -186,10 +186,16 @@ def _no_place(text: str) -> NotAPlace:
     )
 
 
-def _is_place(text: str) -> bool:
-    """Whether a text is a place, whichever."""
+def is_place(text: str) -> bool:
+    """Whether a text is a place, whichever of those that it may name.
+
+    >>> is_place("42.12465 S, 146.20480 E"), is_place("S3: 42.12465 S, 146.20480 E")
+    (True, False)
+    """
     try:
-        return bool(_readings(" ".join(text.split())))
+        text = _checked(text)
+        shared = read_shared(text)
+        return bool(_shared(shared, None, text) if shared else _readings(text))
     except NotAPlace:
         return False
 
