@@ -12,6 +12,7 @@ from ..languages import tell, tell_many, tell_signed, told
 from .answers import words_of
 from .answers.base import counted_words
 from .answers.direction import other_turns
+from .at_home import titles_text
 from .causes import WORDS as CAUSES, advice_on, name_of
 from .compass_faults import compass_faults
 from .corrected_key import dropped_text
@@ -156,6 +157,7 @@ def _person(person, judged, posterior):
     is_habit = posterior.habit != "none" and posterior.habit_probability >= lessons.HABIT_SURE
     return {
         "person": person,
+        "at_home": titles_text(person),
         "credit": tell(
             "{credit:g} of {number}",
             credit=sum(judgement.credit for judgement in judged),
