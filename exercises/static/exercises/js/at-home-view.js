@@ -83,7 +83,9 @@ export function atHomeView(state) {
 
   function askButtons(people) {
     const names = people.map((person) =>
-      button(people.length > 1 ? person.name : say("Tell"), () => tell(person.id, done())),
+      button(people.length > 1 ? person.name : say("Tell"), () => tell(person.id, done()), {
+        className: "button button-quiet",
+      }),
     );
     return [...names, button(say("Not now"), () => putOff(true), { className: "quiet" })];
   }
@@ -98,7 +100,9 @@ export function atHomeView(state) {
       const isMore = done().some((code) => !lessons.includes(code));
       const all = [...new Set([...lessons, ...done()])];
       const more = say("Tell of all {number}", { number: all.length });
-      return isMore ? [button(more, () => tell(id, all)), back] : [back];
+      return isMore
+        ? [button(more, () => tell(id, all), { className: "button button-quiet" }), back]
+        : [back];
     });
   }
 
