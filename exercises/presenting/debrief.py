@@ -68,19 +68,23 @@ def _sent(people, readings):
 
 
 def _shares(judged):
-    """How many readings earned each credit, in words."""
+    """How many readings earned each credit, in words; the percents add up to 100."""
     words = {1.0: say("full credit"), 0.5: say("part credit"), 0.0: say("no credit")}
-    shares = []
-    for credit, credit_words in words.items():
-        number = sum(judgement.credit == credit for judgement in judged)
-        text = tell(
-            "{number} {credit} ({share:.0%})",
-            number=number,
-            credit=credit_words,
-            share=number / max(len(judged), 1),
+    numbers = [sum(judgement.credit == credit for judgement in judged) for credit in words]
+    return [
+        (
+            CREDIT_MARKS[credit],
+            tell(
+                "{number} {credit} ({share:.0%})",
+                number=number,
+                credit=words[credit],
+                share=share / 100,
+            ),
         )
-        shares.append((CREDIT_MARKS[credit], text))
-    return shares
+        for credit, number, share in zip(
+            words, numbers, cohort.whole_percents(numbers), strict=True
+        )
+    ]
 
 
 def _skill(whole):
