@@ -38,5 +38,5 @@ def _row(answer, findings, observed):
         "uncertainty": words.uncertainty_text(answer),
         "findings": findings,
         "wrong": words.likely_wrong(answer),
-        "observed": observed_text(observed) if observed else "",
+        "observed": observed_text(observed, answer) if observed else "",
     }
