@@ -111,6 +111,19 @@ def test_a_lesson_is_gone_through_with_keys_alone(page_of, live_server, db):
     expect(desk.get_by_role("heading", name="Done: Which end?")).to_be_focused()
 
 
+def test_a_needle_that_is_not_boxed_yet_is_no_mistake_of_reading(page_of, live_server, db):
+    phone = page_of(PHONE)
+    phone.goto(f"{live_server.url}/practice/#box/2")
+    answer = round(lessons_of(phone)["box"]["sets"][0][1]["turn"]["answer_deg"])
+    for off in (90, -90, 40):
+        turn_to(phone, (answer + off) % 360)
+        phone.get_by_role("button", name="The needle is boxed").click()
+
+        expect(phone.locator("[data-round-said]")).to_have_text(
+            "Look againThe north end of the needle does not lie in the orienting arrow yet."
+        )
+
+
 def test_the_needle_is_boxed_with_keys_and_a_reversed_one_is_told(page_of, live_server, db):
     phone = page_of(PHONE)
     phone.goto(f"{live_server.url}/practice/#box/2")
