@@ -8,6 +8,7 @@ from ..domain.surveying.ground.attraction import SURE
 from ..domain.surveying.ground.next_sighting import most_telling
 from ..drawing.plan import bearing_text
 from ..languages import local, tell, tell_many, tell_signed
+from .probabilities import percent
 from .surveys import metres_text
 
 
@@ -117,7 +118,7 @@ def _stations(found, corrections, candidates):
                 "station": station,
                 "estimate": f"{tell_signed(estimate.degrees, 1)}°",
                 "interval": _interval(estimate),
-                "probability": tell("{chance:.0%}", chance=estimate.probability),
+                "probability": percent(estimate.probability),
                 "is_faulty": judgement == "bent",
                 "rule": f"{tell_signed(-correction, 1)}°" if correction is not None else "—",
                 "said": _judgement(judgement),
