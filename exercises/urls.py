@@ -161,4 +161,5 @@ urlpatterns = [
     path("c/<slug:code>/mine/", station.mine, name="mine"),
     path("c/<slug:code>/state/", station.state, name="state"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),
+    path("c/<slug:code>/at-home/", station.at_home, name="at_home"),
 ]

@@ -9,7 +9,7 @@ from ..domain.earth import geodesy
 from ..domain.earth.angles import three_digits
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.planning.hazards import KINDS
-from ..languages import tell, tell_many, told
+from ..languages import local, tell, tell_many, told
 from . import labels, svg
 from .signs import FRAMED, desk_sign_of, sign
 
@@ -192,8 +192,10 @@ def _scale_bar(scale, y):
     yield svg.text(f"{metres} m", end + 14, y + 8, klass="plan-note")
 
 
-def bearing_text(bearing_deg, north):
+def bearing_text(bearing_deg, north, decimals=0):
     """A bearing with its north, as it is said everywhere: `074° magnetic`."""
     return tell(
-        "{degrees}° {north}", degrees=three_digits(bearing_deg), north=vocabulary.NORTHS[north]
+        "{degrees}° {north}",
+        degrees=local(three_digits(bearing_deg, decimals)),
+        north=vocabulary.NORTHS[north],
     )

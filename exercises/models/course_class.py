@@ -190,6 +190,9 @@ class Person(models.Model):
         validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)],
     )  # one double pace, from a taped line
     joined_at = models.DateTimeField()
+    # what this person wishes the instructor to know, codes with a space between, and since when
+    home_lessons = models.CharField(max_length=120, blank=True, default="")
+    home_told_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         ordering = ["name", "pk"]
@@ -198,6 +201,11 @@ class Person(models.Model):
             models.UniqueConstraint("course_class", "name_key", name="person_name_once_in_a_class"),
             models.UniqueConstraint(
                 "course_class", "personal_code", name="personal_code_once_in_a_class"
+            ),
+            models.CheckConstraint(
+                condition=Q(home_lessons="", home_told_at=None)
+                | ~Q(home_lessons="") & Q(home_told_at__isnull=False),
+                name="lessons_at_home_have_a_time",
             ),
         ]
 
@@ -208,6 +216,10 @@ class Person(models.Model):
         """Keep the name in the form in which it is compared with others."""
         self.name_key = name_key(self.name)
         super().save(*args, **kwargs)
+
+    def lessons_at_home(self):
+        """The codes of the lessons that this person says they have done at home."""
+        return tuple(self.home_lessons.split())
 
     def instrument(self):
         """The compass in hand, for the domain."""

@@ -19,6 +19,7 @@ from .causes import name_of
 from .findings import said
 from .pairs import pair_text
 from .power import power_text
+from .probabilities import percent
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
@@ -164,7 +165,7 @@ def names(codes):
 def _view(view):
     return {
         "uncertainty": words_of(view.answer).uncertainty_text(view.answer),
-        "chance": tell("{chance:.0%}", chance=view.chance),
+        "chance": percent(view.chance),
         "is_fair": view.chance >= FAIR_CHANCE,
         "shows": names(view.shows),
         "hides": names(view.hides),

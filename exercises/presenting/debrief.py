@@ -12,6 +12,7 @@ from ..languages import tell, tell_many, tell_signed, told
 from .answers import words_of
 from .answers.base import counted_words
 from .answers.direction import other_turns
+from .at_home import titles_text
 from .causes import WORDS as CAUSES, advice_on, name_of
 from .compass_faults import compass_faults
 from .corrected_key import dropped_text
@@ -67,19 +68,23 @@ def _sent(people, readings):
 
 
 def _shares(judged):
-    """How many readings earned each credit, in words."""
+    """How many readings earned each credit, in words; the percents add up to 100."""
     words = {1.0: say("full credit"), 0.5: say("part credit"), 0.0: say("no credit")}
-    shares = []
-    for credit, credit_words in words.items():
-        number = sum(judgement.credit == credit for judgement in judged)
-        text = tell(
-            "{number} {credit} ({share:.0%})",
-            number=number,
-            credit=credit_words,
-            share=number / max(len(judged), 1),
+    numbers = [sum(judgement.credit == credit for judgement in judged) for credit in words]
+    return [
+        (
+            CREDIT_MARKS[credit],
+            tell(
+                "{number} {credit} ({share:.0%})",
+                number=number,
+                credit=words[credit],
+                share=share / 100,
+            ),
         )
-        shares.append((CREDIT_MARKS[credit], text))
-    return shares
+        for credit, number, share in zip(
+            words, numbers, cohort.whole_percents(numbers), strict=True
+        )
+    ]
 
 
 def _skill(whole):
@@ -156,6 +161,7 @@ def _person(person, judged, posterior):
     is_habit = posterior.habit != "none" and posterior.habit_probability >= lessons.HABIT_SURE
     return {
         "person": person,
+        "at_home": titles_text(person),
         "credit": tell(
             "{credit:g} of {number}",
             credit=sum(judgement.credit for judgement in judged),

@@ -5,6 +5,7 @@ from ..domain.planning.answer_checks import chance_of_full_credit
 from .answers import words_of
 from .findings import said
 from .ground_check import observed_text
+from .probabilities import percent
 
 
 def key_rows(answers, observed):
@@ -34,9 +35,9 @@ def _row(answer, findings, observed):
         "full": full,
         "part": part,
         "unit": unit,
-        "chance": chance_of_full_credit(answer),
+        "chance": percent(chance_of_full_credit(answer)),
         "uncertainty": words.uncertainty_text(answer),
         "findings": findings,
         "wrong": words.likely_wrong(answer),
-        "observed": observed_text(observed) if observed else "",
+        "observed": observed_text(observed, answer) if observed else "",
     }

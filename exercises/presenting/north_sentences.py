@@ -5,9 +5,43 @@ sheet say the same.
 """
 
 from .. import vocabulary
+from ..domain.earth.norths import PRINTED_DECIMALS
 from ..domain.tasks import north_angle
 from ..domain.tasks.kinds import kind_of
-from ..languages import tell
+from ..drawing.norths import norths_in_words
+from ..drawing.plan import bearing_text
+from ..languages import tell, tell_many
+
+IN_ORDER = ("true", "grid", "magnetic")  # of a key, and of a table of sight lines
+
+
+def three_norths(norths, bearing_deg, north):
+    """A bearing in each north, to the tenth, so that whoever adds up the figures shown for the
+    norths comes to it: `110.5° true`, `108.5° grid`, `084.9° magnetic`.
+    """
+    shown = norths.printed_bearings(bearing_deg, north)
+    return [bearing_text(shown[other], other, PRINTED_DECIMALS) for other in IN_ORDER]
+
+
+def norths_of_tasks(answers):
+    """The norths by which the bearings of a key lie apart: one sentence where they are the same
+    figures for all tasks, else one for each, with the tasks.
+    """
+    tasks = {}
+    for answer in answers:
+        tasks.setdefault(answer.norths.as_printed(), []).append(answer.task)
+    if len(tasks) < 2:
+        return [norths_in_words(norths) for norths in tasks]
+    return [
+        tell_many(
+            "Task {tasks}: {norths}",
+            "Tasks {tasks}: {norths}",
+            len(labels),
+            tasks=", ".join(labels),
+            norths=norths_in_words(norths),
+        )
+        for norths, labels in tasks.items()
+    ]
 
 
 def place_sentence(answer):

@@ -27,6 +27,7 @@ def people_text(people):
             "name": person.name,
             "code": person.personal_code,
             "pace_m": person.pace_m,
+            "home": list(person.lessons_at_home()),
         }
         for person in people
     ]

@@ -9,7 +9,7 @@ from ..languages import tell
 from ..printing.cards import Card
 from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
 from .answers import words_of
-from .north_sentences import angle_sentence
+from .north_sentences import angle_sentence, norths_of_tasks
 from .person_sheet import sheet as person_page
 
 
@@ -145,18 +145,18 @@ def _key_line(answer):
         answer.task,
         words.line_text(answer),
         text,
-        "\n".join(side for side in words.side_texts(answer) if side != text),
+        "\n".join(words.side_texts(answer)),
         words.band_text(answer),
         words.known_text(answer),
         tuple(f"{wrong} {name}" for name, wrong in words.likely_wrong(answer)),
     )
 
 
-def key_heads(course_class, when, version):
-    """The words round it."""
+def key_heads(course_class, when, version, answers):
+    """The words round it, with the norths by which its bearings lie apart."""
     return KeyHeads(
         title=tell("Key: {name}", name=course_class.name),
-        when=f"{when} · {version}",
+        when="\n".join([f"{when} · {version}", *norths_of_tasks(answers)]),
         columns=(
             tell("Task"),
             tell("From, to"),

@@ -9,9 +9,9 @@ from ..domain.earth import geodesy
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
-from ..drawing.plan import bearing_text
 from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
 from ..languages import tell, told
+from .north_sentences import three_norths
 
 
 def site_map(ground, middle, lines, hazards):
@@ -61,8 +61,8 @@ def _hazard(hazard):
 
 
 def sight_lines(ground, pairs, on):
-    """Rows of a table: from, to, the bearing in each north, the length, and by how much the survey
-    alone may turn it, 95 %.
+    """Rows of a table: from, to, the bearing in each north, the norths as shown by which these lie
+    apart, the length, and by how much the survey alone may turn it, 95 %.
     """
     rows = []
     for station, target in pairs:
@@ -79,10 +79,8 @@ def sight_lines(ground, pairs, on):
             {
                 "station": station,
                 "target": target,
-                "norths": [
-                    bearing_text(norths.turn(line.bearing_deg, "true", north), north)
-                    for north in ("true", "grid", "magnetic")
-                ],
+                "norths": three_norths(norths, line.bearing_deg, "true"),
+                "shown": norths.as_printed(),
                 "length_m": line.distance_m,
                 "survey_deg": 1.96 * across(error_m, line.distance_m),
             }

@@ -42,16 +42,37 @@ def _norths_on(ground, position, pairs, on):
     """The norths at the middle of a site, and its sight lines in them, as far as they can be
     told.
     """
-    shown = {"norths_words": "", "norths_picture": "", "lines": [], "trouble": ""}
+    shown = {
+        "norths_words": "",
+        "norths_picture": "",
+        "lines": [],
+        "norths_elsewhere": [],
+        "trouble": "",
+    }
     try:
         norths, declination = ground.north_of(position, on)
         words = _norths_words(norths, declination, on), _assumed_words(ground, position, on)
         shown["norths_words"] = " ".join(filter(None, words))
         shown["norths_picture"] = norths_picture(norths)
         shown["lines"] = sight_lines(ground, pairs, on)
+        shown["norths_elsewhere"] = _elsewhere(norths, shown["lines"])
     except (NoDeclination, UnsuitableGrid) as error:
         shown["trouble"] = told(error)
     return shown
+
+
+def _elsewhere(norths, lines):
+    """The norths at stations where other figures are shown than at the middle of the site, so that
+    each row of the table adds up.
+    """
+    stations = {}
+    for line in lines:
+        if line["shown"] != norths.as_printed():
+            stations.setdefault(line["shown"], {})[line["station"]] = None
+    return [
+        tell("From {stations}: {norths}", stations=", ".join(codes), norths=norths_in_words(shown))
+        for shown, codes in stations.items()
+    ]
 
 
 def _norths_words(norths, declination, on):

@@ -23,6 +23,7 @@ from ..models import CourseClass
 from ..permissions import class_of
 from ..presenting.findings import said
 from ..presenting.key_table import key_rows
+from ..presenting.north_sentences import norths_of_tasks
 from ..presenting.opening import opening_text
 from ..presenting.practice_links import practice_links
 from ..presenting.results_table import RESULT_COLUMNS, result_records
@@ -182,6 +183,7 @@ def class_key(request, pk):
             "class": course_class,
             "key": frozen,
             "rows": key_rows(answers, _observed(course_class, answers)),
+            "norths": norths_of_tasks(answers),
             "trouble": trouble,
             "findings": [finding for finding in findings if not finding.task],
         },

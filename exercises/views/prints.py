@@ -204,7 +204,7 @@ def _key(request, course_class, choices):
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
     return sheets.key_sheet(
         printable.key_lines(answers),
-        printable.key_heads(course_class, _when(course_class), version),
+        printable.key_heads(course_class, _when(course_class), version, answers),
         choices.sheet,
     )
 

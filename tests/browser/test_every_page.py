@@ -322,3 +322,18 @@ def test_no_page_of_the_desk_scrolls_sideways_in_the_longest_language(page_of, l
         wide[path] = desk.evaluate(SCROLL_WIDTH)
 
     assert {path: found for path, found in wide.items() if found > 320} == {}
+
+
+@pytest.mark.parametrize("width", [320, 360])
+def test_a_key_on_a_phone_is_read_without_moving_it_sideways(page_of, live_server, demo, width):
+    phone = page_of({"width": width, "height": 740})
+    sign_in(phone, live_server.url)
+    phone.context.add_cookies(
+        [{"name": "navclass_language", "value": "es", "url": live_server.url}]
+    )
+    for held in CourseClass.objects.exclude(opened_at=None):
+        phone.goto(f"{live_server.url}/classes/{held.pk}/key/")
+        table = phone.locator(".scroll").filter(has=phone.locator(".key"))
+
+        assert table.evaluate("frame => frame.scrollWidth <= frame.clientWidth")
+        expect(table.get_by_role("row").nth(1)).to_be_visible()

@@ -109,8 +109,9 @@ def test_the_key_shows_every_answer_in_three_norths(desk, open_class):
     page = desk.get(f"/classes/{open_class.pk}/key/").content.decode()
 
     for answer in open_class.keys.get().as_domain():
-        for north, bearing in answer.bearings_deg.items():
-            assert f"{round(bearing) % 360:03d}° {north}" in page
+        shown = answer.norths.printed_bearings(answer.expected_deg, answer.north)
+        for north, bearing in shown.items():
+            assert f"{bearing:05.1f}° {north}" in page
 
 
 def send(course_class, person, *pairs):

@@ -265,7 +265,7 @@ def test_sight_lines_stand_in_a_table_with_every_north(desk, site):
     page = desk.get(f"/sites/{site.pk}/").content.decode()
 
     assert all(
-        text in page for text in ("6 sight lines", "070° true", "068° grid", "045° magnetic")
+        text in page for text in ("6 sight lines", "070.2° true", "068.1° grid", "044.5° magnetic")
     )
 
 

@@ -15,9 +15,8 @@ from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
 from ..causes import advice_on, name_of as cause_name
 from ..headings import what_was_right
+from ..north_sentences import three_norths
 from .base import AnswerWords, name_of, named
-
-NORTHS = ("true", "grid", "magnetic")  # in the order of a key
 
 
 class DirectionWords(AnswerWords):
@@ -25,7 +24,7 @@ class DirectionWords(AnswerWords):
 
     def side_texts(self, answer):
         """The bearing in each north."""
-        return [bearing_text(answer.bearings_deg[north], north) for north in NORTHS]
+        return three_norths(answer.norths, answer.expected_deg, answer.north)
 
     def band_text(self, answer):
         """In degrees."""

@@ -1,5 +1,6 @@
 /** The participant's page. It wires the state, the rules of what comes next, and the views. */
 import { readAloud } from "./aloud.js";
+import { atHomeView } from "./at-home-view.js";
 import { askState, classNews } from "./class-news.js";
 import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
@@ -40,8 +41,10 @@ const form = readingForm({
   missing: () => waitsFor(state),
   onAnswer: take,
 });
+const atHome = atHomeView(state);
 const deliver = delivery(state, {
   onDelivered() {
+    atHome.send();
     // also without a result: what one waits for may have become another person's second try
     if (state.looking && viewNow() === "result") showLooking();
   },
@@ -98,6 +101,7 @@ function openList() {
     state.task = { label: feedback.task, station: "", policy: "" };
     openResult(keyOf(feedback), "");
   });
+  atHome.show();
 }
 
 function openStation(station) {
