@@ -7,7 +7,9 @@ import uuid
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from ..languages import tell
+from .. import vocabulary
+from ..domain.earth.angle_units import DEGREES, UNITS, unit_of
+from ..languages import tell, told
 from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
 from .fields import NumberField
 
@@ -57,8 +59,52 @@ class GoOnForm(forms.Form):
         return plain_code(typed) or typed
 
 
+def dials():
+    """The dials to choose from, with how a form names each: degrees first, then each sort of mils.
+
+    >>> dials()[0][1][0]
+    ('1', '1°')
+    """
+    in_degrees = [*((f"{step:g}", f"{step:g}°") for step in DEGREES.steps), (TOUCH, _BY_TOUCH)]
+    others = (unit for unit in UNITS.values() if unit is not DEGREES)
+    return [
+        (told(vocabulary.DIALS[DEGREES.code]), in_degrees),
+        *(
+            (
+                told(vocabulary.DIALS[unit.code]),
+                [(dial_name(unit, step), _step_text(unit, step)) for step in unit.steps],
+            )
+            for unit in others
+        ),
+    ]
+
+
+def dial_name(unit, step):
+    """How a form names a dial: `2` of degrees, `mil6400:20` of mils."""
+    return f"{step:g}" if unit is DEGREES else f"{unit.code}:{step:g}"
+
+
+def _step_text(unit, step):
+    """A step as one reads it off a dial: `20 mils`."""
+    return tell("{step:.0f} {unit}", step=step, unit=vocabulary.UNITS[unit.code])
+
+
+TOUCH, _BY_TOUCH = "15", _("15° or more, by touch")
+
+
+def read_dial(text):
+    """A dial of the form: its unit and its step in degrees, as `join_class` takes them.
+
+    >>> read_dial("mil6400:20")
+    {'unit': 'mil6400', 'graduation_deg': 1.125}
+    """
+    code, _colon, step = text.rpartition(":")
+    unit = unit_of(code or DEGREES.code)
+    return {"unit": unit.code, "graduation_deg": unit.degrees(float(step))}
+
+
 class CompassForm(forms.Form):
-    """The compass in hand."""
+    """The compass in hand; `unit` is what those of the class are marked in."""
 
     compass = forms.RegexField(
         r"^[A-Za-z0-9-]{0,8}$",
@@ -69,10 +115,7 @@ class CompassForm(forms.Form):
         },
     )
     graduation = forms.TypedChoiceField(
-        choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, _("15° or more, by touch"))],
-        coerce=float,
-        initial=2,
-        label=_("Smallest step on its dial"),
+        choices=dials, coerce=read_dial, label=_("Smallest step on its dial")
     )
     is_set = forms.TypedChoiceField(
         choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))],
@@ -80,6 +123,20 @@ class CompassForm(forms.Form):
         initial="no",
         label=_("Is the declination set on it?"),
     )
+
+    def __init__(self, *args, unit, **kwargs):
+        super().__init__(*args, **kwargs)
+        usual = unit_of(unit)
+        self.fields["graduation"].initial = dial_name(usual, usual.usual_step)
+
+    def instrument(self):
+        """What joining and changing are told of it."""
+        in_hand = self.cleaned_data
+        return {
+            "compass_number": in_hand["compass"].upper(),
+            "declination_is_set": in_hand["is_set"],
+            **in_hand["graduation"],
+        }
 
 
 class PaceForm(forms.Form):

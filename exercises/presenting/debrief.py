@@ -22,6 +22,7 @@ from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
 from .remedies import exercise
 from .show_tasks import drawn_pairs, positions_of
+from .units import angles_of
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 NO_HABIT = say("no habit")
@@ -135,7 +136,7 @@ def _mistake(count, whole):
             "Task {task}: {reading} where {answer} is right.",
             task=example.task,
             reading=words.reading_text(example),
-            answer=words.answer_text(answer),
+            answer=words.answer_text(answer, angles_of(example)),
         ),
         "drawing": words.picture(example),
         "exercise": exercise(count.code, sound_ground(whole), whole.key.points),

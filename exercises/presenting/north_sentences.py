@@ -7,32 +7,31 @@ sheet say the same.
 from .. import vocabulary
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell
+from .units import IN_DEGREES
 
 
-def place_sentence(answer):
+def place_sentence(answer, angles=IN_DEGREES):
     """How the declination is applied at this place for what a task asks: `From magnetic to true
-    here, add 24°.`
+    here, add 24°.` `angles` are the words of the unit of a compass.
     """
-    return sentence_between(answer.norths, *kind_of(answer.kind).arithmetic(answer))
+    return sentence_between(answer.norths, *kind_of(answer.kind).arithmetic(answer), angles)
 
 
-def sentence_between(norths, begin, end):
+def sentence_between(norths, begin, end, angles=IN_DEGREES):
     """How a bearing is turned from one north into another at this place."""
     if begin == end:
         return tell("Where magnetic is asked, leave the number as the compass gives it.")
-    whole_deg = norths.whole_correction(begin, end)
+    number, size = angles.sum_rule(norths, begin, end)
     values = {"begin": vocabulary.NORTHS[begin], "end": vocabulary.NORTHS[end]}
-    if not whole_deg:
+    if not norths.whole_correction(begin, end):
         return tell(
             "From {begin} to {end} here, leave the number as it is: they are less than half a "
             "degree apart.",
             **values,
         )
-    if whole_deg > 0:
-        return tell("From {begin} to {end} here, add {degrees:.0f}°.", degrees=whole_deg, **values)
-    return tell(
-        "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-whole_deg, **values
-    )
+    if number > 0:
+        return tell("From {begin} to {end} here, add {size}.", size=size, **values)
+    return tell("From {begin} to {end} here, take away {size}.", size=size, **values)
 
 
 def both_ways(norths, one, other):

@@ -97,18 +97,16 @@ def join(request, code):
     place = _station_of_card(request, course_class)
     if request.method == "GET" and here and "more" not in request.GET:
         return redirect(reverse("station", args=[course_class.code]) + place)
-    form = JoinForm(request.POST or None, people_here=len(here))
+    form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
     if request.method == "POST" and form.is_valid():
         wanted = form.cleaned_data
         try:
             joined = join_class(
                 course_class=course_class,
                 names=wanted["names"],
-                compass_number=wanted["compass"].upper(),
                 now=timezone.now(),
-                graduation_deg=wanted["graduation"],
-                declination_is_set=wanted["is_set"],
                 token=wanted["token"],
+                **form.instrument(),
             )
         except NameTaken as error:
             form.add_error("names", told(error))
@@ -148,16 +146,9 @@ def compass(request, code):
     people = people_here(request, course_class)
     if not people:
         return redirect("join", course_class.code)
-    form = CompassForm(request.POST or None)
+    form = CompassForm(request.POST or None, unit=course_class.unit)
     if request.method == "POST" and form.is_valid():
-        in_hand = form.cleaned_data
-        change_compass(
-            course_class=course_class,
-            people=people,
-            compass_number=in_hand["compass"].upper(),
-            graduation_deg=in_hand["graduation"],
-            declination_is_set=in_hand["is_set"],
-        )
+        change_compass(course_class=course_class, people=people, **form.instrument())
         return redirect("station", course_class.code)
     return render(
         request,

@@ -6,9 +6,9 @@ from ... import vocabulary
 from ...domain.mistakes import causes
 from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
-from ...drawing.plan import bearing_text
 from ...languages import tell, tell_many, told
 from ..causes import advice_on, sentence_on
+from ..units import IN_DEGREES, IN_METRES, USUAL, angles_of
 
 
 def named(code, points):
@@ -45,8 +45,8 @@ class AnswerWords(ABC):
     # --- what is asked
 
     @abstractmethod
-    def prompt(self, answer, points):
-        """What a task asks, in one sentence."""
+    def prompt(self, answer, points, units=USUAL):
+        """What a task asks, in one sentence, in somebody's units."""
 
     def said_point(self, code, points):
         """A point as a prompt names it."""
@@ -56,15 +56,26 @@ class AnswerWords(ABC):
         """What a phone may know of this form and kind besides what every task has."""
         return {}
 
+    def in_units(self, answer, points, units):
+        """What a phone says of a task to somebody with these units."""
+        return {
+            "prompt": self.prompt(answer, points, units),
+            "beside": units.angles.beside(answer.north),
+        }
+
+    def boxes_in(self, angles):
+        """How many boxes a sheet has for the answer of somebody whose compass is in this unit."""
+        return self.boxes
+
     @abstractmethod
-    def unit(self, answer):
+    def unit(self, answer, angles=IN_DEGREES):
         """What stands beside the boxes of an answer on a sheet."""
 
     # --- what is right
 
     @abstractmethod
-    def answer_text(self, answer):
-        """The right answer as it is said."""
+    def answer_text(self, answer, angles=IN_DEGREES):
+        """The right answer as it is said, with angles in somebody's unit."""
 
     def line_text(self, answer):
         """From where to where, in codes: `A → T1`."""
@@ -113,15 +124,15 @@ class AnswerWords(ABC):
         """What was given, said back before a second try."""
 
     @abstractmethod
-    def off_text(self, judged):
-        """By how much a reading is off, in words."""
+    def off_text(self, judged, lengths=IN_METRES):
+        """By how much a reading is off, in words: angles in the unit of its compass."""
 
     @abstractmethod
     def off_cell(self, judged):
         """The same for a cell of a table."""
 
     @abstractmethod
-    def picture(self, judged):
+    def picture(self, judged, lengths=IN_METRES):
         """What was given beside what is right, drawn."""
 
     def note(self, judged):
@@ -130,7 +141,7 @@ class AnswerWords(ABC):
             return ""
         return tell(
             "Judged along your own bearing, {bearing}.",
-            bearing=bearing_text(judged.reading.heard_deg, judged.answer.north),
+            bearing=angles_of(judged).explained(judged.reading.heard_deg, judged.answer.north),
         )
 
     # --- what happened
@@ -149,7 +160,7 @@ class AnswerWords(ABC):
 
     def sure_sentence(self, judged, points):
         """What surely happened."""
-        return told(sentence_on(judged.cause, self.setting))
+        return told(sentence_on(judged.cause, self.setting, angles_of(judged).otherwise))
 
     @abstractmethod
     def either(self, one, other):
@@ -162,7 +173,7 @@ class AnswerWords(ABC):
     def advice(self, judged):
         """What to do about a cause."""
         code = "unexplained" if judged.cause == "ok" else judged.cause
-        return told(advice_on(code, self.setting))
+        return told(advice_on(code, self.setting, angles_of(judged).otherwise))
 
     @property
     def setting(self):

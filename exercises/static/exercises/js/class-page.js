@@ -1,7 +1,16 @@
 /** The participant's page. It wires the state, the rules of what comes next, and the views. */
 import { readAloud } from "./aloud.js";
 import { askState, classNews } from "./class-news.js";
-import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
+import {
+  apply,
+  draftName,
+  isReply,
+  keyNow,
+  keyOf,
+  markGiven,
+  newState,
+  saidTo,
+} from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
 import { find } from "./dom.js";
 import { showHandover } from "./handover-view.js";
@@ -50,7 +59,7 @@ const deliver = delivery(state, {
 const refresh = classNews(state, { deliver, onNews });
 
 /** Keeps an answer that the person stands by, shows that it is kept, and sends it. */
-async function take({ text, mils }) {
+async function take({ text, mils, unit }) {
   const { person, task } = state;
   const reading = {
     id: newId(),
@@ -59,6 +68,7 @@ async function take({ text, mils }) {
     task: task.label,
     text,
     mils,
+    unit,
     measured_at: new Date().toISOString(),
   };
   await keep(reading);
@@ -180,7 +190,7 @@ async function isRenewed(wanted) {
 }
 
 async function onNews(courseClass) {
-  const wasAsked = state.task?.prompt;
+  const wasAsked = state.task && saidTo(state).prompt;
   takeOver(courseClass);
   if (viewNow() === "task") showWalk(state); // the paces may have been counted meanwhile
   await readWaiting(state);
