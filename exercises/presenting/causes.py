@@ -35,13 +35,11 @@ class CauseWords:
 
     def said(self, what, setting, otherwise=NOTHING):
         """Its sentence, advice or hint ("sentence", "advice", "hint") in a setting: in the field
-        where nothing else is said for it. `otherwise` are those of its words that are others for
-        the unit of a compass.
+        where nothing else is said for it. `otherwise` are its words that a unit has of its own.
         """
-        for name in (f"{setting}_{what}", what):
-            if words := otherwise.get(name) or getattr(self, name, UNSAID):
-                return words
-        return UNSAID
+        names = (f"{setting}_{what}", what)
+        said = (otherwise.get(name) or getattr(self, name, UNSAID) for name in names)
+        return next(filter(None, said), UNSAID)
 
 
 WORDS = {
@@ -365,18 +363,13 @@ def name_of(code):
     >>> name_of("declination_ignored+reversed")
     'declination left out together with reversed'
     """
-    names = [WORDS[part].name for part in causes.parts(code)]
-    return (
-        names[0]
-        if len(names) == 1
-        else say("{one} together with {other}", one=names[0], other=names[1])
-    )
+    name, *others = (WORDS[part].name for part in causes.parts(code))
+    return say("{one} together with {other}", one=name, other=others[0]) if others else name
 
 
 def sentence_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """What happened, for the participant, in the words of this setting. Beside a mistake, a fault
-    of the ground or the compass is only mentioned. `otherwise` are words by cause that are others
-    for the unit of a compass (`units`).
+    of the ground or the compass is only mentioned. `otherwise`: `mil_causes`.
     """
     mistakes = causes.mistakes(code)
     return together(
@@ -394,9 +387,8 @@ def advice_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     the mistakes where there are any.
     """
     parts = causes.mistakes(code) or causes.parts(code)
-    return together(
-        [WORDS[part].said("advice", setting, otherwise.get(part, NOTHING)) for part in parts]
-    )
+    said = [WORDS[part].said("advice", setting, otherwise.get(part, NOTHING)) for part in parts]
+    return together(said)
 
 
 def hint_on(code, probability, setting=causes.IN_THE_FIELD, otherwise=NOTHING):

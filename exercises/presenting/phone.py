@@ -107,8 +107,8 @@ def stations(answers, points, cards):
 def shown(judged, told_by_task, attempts, points, asked, people, *, is_released):
     """Hints and feedback, as far as they may be told (`telling.told_on_phone`). `attempts` says by
     (person, task) how many there were, `asked` which question there is about a reading, by its key:
-    only beside an answer that is told, so that no question gives one away. `people` are those of the
-    phone, each told lengths in their own unit.
+    only beside an answer that is told, so that no question gives one away. `people` are those of
+    the phone, each told lengths in their own unit.
     """
     lengths_of = {str(person.pk): units_of(person).lengths for person in people}
     results = []

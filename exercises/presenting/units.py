@@ -5,8 +5,9 @@ the one that they chose. One object for each unit, found by its code; nobody ask
 from dataclasses import dataclass
 
 from .. import vocabulary
-from ..domain.earth.angle_units import DEGREES, MIL_6000, MIL_6300, MIL_6400
+from ..domain.earth.angle_units import DEGREES, MIL_6000, MIL_6300, MIL_6400, unit_of
 from ..domain.earth.length_units import FEET, METRES, PACES
+from ..domain.words import say, together
 from ..drawing.plan import bearing_text
 from ..languages import tell, told
 from .mil_causes import IN_MILS
@@ -29,9 +30,33 @@ class InDegrees:
         """What stands beside the field into which a bearing is typed: `° magnetic`."""
         return f"°\u00a0{told(vocabulary.NORTHS[north])}"
 
-    def on_sheet(self, north):
-        """What stands beside the boxes of a sheet."""
-        return told(vocabulary.NORTHS[north])
+    def fields(self, north):
+        """The places for a bearing on a sheet: what stands beside each, and how many boxes."""
+        return [(told(vocabulary.NORTHS[north]), self.unit.digits)]
+
+    def write_all(self):
+        """How a number is to be written on a sheet."""
+        return tell("Read to the tick, then write three digits: 007, not\u00a07.")
+
+    def answer_head(self):
+        """What stands above the boxes of a sheet that has nothing but numbers."""
+        return tell("Your answer: three digits")
+
+    def step(self, step_deg):
+        """The step of a dial."""
+        return tell("{degrees:g}°", degrees=float(step_deg))
+
+    def number(self, bearing_deg):
+        """A bearing as a number alone: `074°`."""
+        return f"{self.unit.figures(bearing_deg)}°"
+
+    def band(self, band):
+        """The tolerances of a bearing."""
+        return tell(
+            "full ± {full:g}°, part ± {part:g}°",
+            full=float(band.full_credit_deg),
+            part=float(band.part_credit_deg),
+        )
 
     def bearing(self, bearing_deg, north):
         """A bearing with its unit and its north: `074° magnetic`."""
@@ -85,9 +110,34 @@ class InMils(InDegrees):
         """`mils magnetic`."""
         return tell("{unit} {north}", unit=self.name, north=vocabulary.NORTHS[north])
 
-    def on_sheet(self, north):
-        """The same."""
-        return self.beside(north)
+    def fields(self, north):
+        """Four boxes."""
+        return [(self.beside(north), self.unit.digits)]
+
+    def write_all(self):
+        """With four digits."""
+        return tell("Read to the tick, then write four digits: 0132, not\u00a0132.")
+
+    def answer_head(self):
+        """With four digits."""
+        return tell("Your answer: four digits")
+
+    def step(self, step_deg):
+        """`20 mils`."""
+        return tell("{mils} {unit}", mils=round(self.unit.number(step_deg)), unit=self.name)
+
+    def number(self, bearing_deg):
+        """`1316 mils`."""
+        return tell("{mils} {unit}", mils=self.unit.figures(bearing_deg), unit=self.name)
+
+    def band(self, band):
+        """In whole mils."""
+        return tell(
+            "full ± {full:.0f}, part ± {part:.0f} {unit}",
+            full=self.unit.number(band.full_credit_deg),
+            part=self.unit.number(band.part_credit_deg),
+            unit=self.name,
+        )
 
     def bearing(self, bearing_deg, north):
         """`1316 mils magnetic`."""
@@ -131,6 +181,58 @@ class InMils(InDegrees):
         return mils, tell("{mils} {unit}", mils=abs(mils), unit=self.name)
 
 
+class InSeveral(InDegrees):
+    """Angles for a class whose compasses are marked in several units, on what all of them see: a
+    card, a sheet, the key. `parts` are the words of each unit, the class's own first.
+    """
+
+    def __init__(self, parts):
+        self.parts = parts
+        self.unit = parts[0].unit
+
+    @property
+    def name(self):
+        """`degrees or mils`."""
+        *before, last = (part.name for part in self.parts)
+        return say("{some} or {last}", some=together(before, ", "), last=last)
+
+    def bearing(self, bearing_deg, north):
+        """`074° magnetic (1316 mils)`."""
+        first, *others = self.parts
+        return tell(
+            "{bearing} ({others})",
+            bearing=first.bearing(bearing_deg, north),
+            others=", ".join(part.number(bearing_deg) for part in others),
+        )
+
+    def fields(self, north):
+        """Each unit under the other."""
+        return [
+            (part.beside(north), digits)
+            for part in self.parts
+            for _beside, digits in part.fields(north)
+        ]
+
+    def write_all(self):
+        """Where one's own compass has its figures."""
+        return tell(
+            "Read to the tick. Write where your compass belongs: three digits for degrees, four "
+            "for mils."
+        )
+
+    def answer_head(self):
+        """Whatever they are."""
+        return tell("Your answer")
+
+    def number(self, bearing_deg):
+        """`074° / 1316 mils`."""
+        return " / ".join(part.number(bearing_deg) for part in self.parts)
+
+    def band(self, band):
+        """In each."""
+        return "\n".join(part.band(band) for part in self.parts)
+
+
 IN_DEGREES = InDegrees()
 ANGLES = {
     words.unit: words
@@ -143,9 +245,27 @@ def angles_in(unit):
     return ANGLES[unit]
 
 
+def angles_of_class(units):
+    """The words for what a whole class sees, of the units of its compasses."""
+    parts = [ANGLES[unit] for unit in units]
+    return InSeveral(parts) if len(parts) > 1 else parts[0]
+
+
 def angles_of(judged):
     """The words of the unit in which a reading was made."""
     return ANGLES[judged.reading.instrument.unit]
+
+
+def compasses_text(compasses):
+    """Compasses by their numbers, each with the step of its dial: `1 (2°, set), 2 (20 mils)`."""
+    return ", ".join(map(_compass_text, compasses))
+
+
+def _compass_text(compass):
+    step = ANGLES[unit_of(compass.unit)].step(compass.graduation_deg)
+    if compass.declination_is_set:
+        return tell("{number} ({step}, set)", number=compass.number, step=step)
+    return f"{compass.number} ({step})"
 
 
 class InMetres:

@@ -48,6 +48,7 @@ def note(
     now: datetime,
     shown: Mapping[Cell, str] | None = None,
     units: Mapping[int, str] | None = None,
+    units_shown: Mapping[int, str] | None = None,
 ) -> None:
     """Note cells ((person's key, task) to text) as one hand typed them; an empty one is taken out
     again.
@@ -55,9 +56,10 @@ def note(
     `shown` is what the page showed when it was typed into: a cell that is still so was not touched
     and stays as it is by now, whoever noted it. `units` are the codes of what people's sheets are
     in, by their key, where that is said; else a new cell is in degrees and an old one keeps its
-    unit. Raises CannotType for an answer that is too long.
+    unit. `units_shown` are those of the page: a sheet whose unit was changed on it is in the new
+    one throughout. Raises CannotType for an answer that is too long.
     """
-    said = units or {}
+    said, said_before = units or {}, units_shown or {}
     entries = PaperEntry.objects.filter(course_class=course_class, hand=hand)
     kept = {(entry.person_id, entry.task): entry for entry in entries}
     as_shown = shown or {}
@@ -67,7 +69,8 @@ def note(
         if len(text) > LONGEST_TEXT:
             raise CannotType(say("“{text}…” is too long for an answer.", text=text[:20]))
         if text == _plain_answer(as_shown.get(cell, "")):
-            _note_unit(entry, unit)
+            if said.get(cell[0]) != said_before.get(cell[0]):
+                _note_unit(entry, unit)
         elif not text:
             if entry:
                 entry.delete()

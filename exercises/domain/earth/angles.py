@@ -162,10 +162,10 @@ def signed(error_deg: float, decimals: int = 0) -> str:
 
 
 # the words of the languages that the screens speak
-DEGREES = r"(?:°|deg|degs|degree|degrees|grados?)?"
-WHOLE_CIRCLE = re.compile(rf"(\d{{1,3}}(?:\.\d{{1,6}})?)\s*{DEGREES}")
+DEGREE_WORDS = r"(?:°|deg|degs|degree|degrees|grados?)?"
+WHOLE_CIRCLE = re.compile(rf"(\d{{1,3}}(?:\.\d{{1,6}})?)\s*{DEGREE_WORDS}")
 QUADRANT = re.compile(
-    rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREES}\s*([ewo])"
+    rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREE_WORDS}\s*([ewo])"
 )  # O is the west of Spanish dials
 MILS = re.compile(r"(\d{1,4})\s*(?:mils?|milésimas?)")
 FOUR_DIGITS = re.compile(r"[1-9]\d{3}")

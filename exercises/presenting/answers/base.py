@@ -31,11 +31,10 @@ def listed(names):
 class AnswerWords(ABC):
     """An answer in words and drawings, ready to print.
 
-    Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer.
+    Points are those of a key, by code.
     """
 
     code: str
-    boxes = 1
     shows_codes = False  # a map has codes on it, the ground has things
 
     def name(self):
@@ -63,13 +62,15 @@ class AnswerWords(ABC):
             "beside": units.angles.beside(answer.north),
         }
 
-    def boxes_in(self, angles):
-        """How many boxes a sheet has for the answer of somebody whose compass is in this unit."""
-        return self.boxes
-
     @abstractmethod
-    def unit(self, answer, angles=IN_DEGREES):
-        """What stands beside the boxes of an answer on a sheet."""
+    def unit(self, answer):
+        """What an answer is, in a word or two."""
+
+    def fields(self, answer, angles):
+        """The places for an answer on a sheet, one under the other: what stands beside each, and of
+        how many boxes it is made.
+        """
+        return [(self.unit(answer), 1)]
 
     # --- what is right
 
@@ -82,7 +83,7 @@ class AnswerWords(ABC):
         return f"{answer.station} → {answer.target}" if answer.target else answer.station
 
     @abstractmethod
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """What stands beside an answer in the key."""
 
     def ways_texts(self, answer):
@@ -94,7 +95,7 @@ class AnswerWords(ABC):
         return answer.distance_m
 
     @abstractmethod
-    def band_text(self, answer):
+    def band_text(self, answer, angles=IN_DEGREES):
         """The tolerances of an answer."""
 
     @abstractmethod
@@ -105,7 +106,7 @@ class AnswerWords(ABC):
     def known_text(self, answer):
         """The same in short, for a printed key."""
 
-    def likely_wrong(self, answer):
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """What the commonest habits would give here, as (short name, text), for marking by eye."""
         return []
 

@@ -1,7 +1,7 @@
 """Bearings and targets in words: what is said and drawn of a direction."""
 
 from ... import vocabulary
-from ...domain.earth.angles import difference, three_digits
+from ...domain.earth.angles import difference
 from ...domain.earth.uncertainty import combine
 from ...domain.mistakes import causes
 from ...domain.results import cohort
@@ -11,7 +11,6 @@ from ...domain.words import say, together
 from ...drawing.dial import dial
 from ...drawing.dots import errors
 from ...drawing.fan import fan
-from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
 from ..causes import advice_on, name_of as cause_name
 from ..headings import what_was_right
@@ -24,17 +23,13 @@ NORTHS = ("true", "grid", "magnetic")  # in the order of a key
 class DirectionWords(AnswerWords):
     """A direction from where one stands."""
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The bearing in each north."""
-        return [bearing_text(answer.bearings_deg[north], north) for north in NORTHS]
+        return [angles.bearing(answer.bearings_deg[north], north) for north in NORTHS]
 
-    def band_text(self, answer):
-        """In degrees."""
-        return tell(
-            "full ± {full:g}°, part ± {part:g}°",
-            full=float(answer.band.full_credit_deg),
-            part=float(answer.band.part_credit_deg),
-        )
+    def band_text(self, answer, angles=IN_DEGREES):
+        """In the unit of the compass."""
+        return angles.band(answer.band)
 
     def uncertainty_text(self, answer):
         """The answer's budget, largest term first."""
@@ -140,27 +135,25 @@ def other_turns(answer):
 class BearingWords(DirectionWords):
     """A bearing in figures."""
 
-    boxes = 3
+    def unit(self, answer):
+        """The north in which it is asked."""
+        return told(vocabulary.NORTHS[answer.north])
 
-    def boxes_in(self, angles):
-        """One for each figure of the unit."""
-        return angles.unit.digits
-
-    def unit(self, answer, angles=IN_DEGREES):
-        """The north in which it is asked, with the unit where that is no degree."""
-        return angles.on_sheet(answer.north)
+    def fields(self, answer, angles):
+        """A box for each figure, in each unit of the class."""
+        return angles.fields(answer.north)
 
     def answer_text(self, answer, angles=IN_DEGREES):
         """The bearing with its north."""
         return angles.explained(answer.expected_deg, answer.north)
 
-    def likely_wrong(self, answer):
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """The numbers to which the habits lead."""
         wrong = {}
         for prediction in kind_of(answer.kind).predictions(answer, UNSET):
             cause = {prediction.habit, prediction.slip} - {"ok"}
             if len(cause) == 1 and cause <= set(causes.PERSISTENT):
-                wrong.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
+                wrong.setdefault(*cause, angles.number(prediction.centre_deg))
         return [(told(cause_name(code)), text) for code, text in wrong.items()]
 
     def went_right(self, judged):
@@ -206,7 +199,7 @@ class TargetWords(DirectionWords):
             ]
         }
 
-    def unit(self, answer, angles=IN_DEGREES):
+    def unit(self, answer):
         """A target."""
         return tell("target")
 

@@ -3,9 +3,8 @@
 from ... import vocabulary
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.map_references import figures, sheet_km
-from ...drawing.plan import bearing_text
 from ...languages import tell
-from ..units import IN_DEGREES, USUAL
+from ..units import IN_DEGREES, USUAL, Units
 from .base import AnswerWords, listed, named
 from .direction import BearingWords, TargetWords
 from .place import PlaceWords
@@ -137,7 +136,7 @@ class CrossingWords(PlaceWords):
             "sheet_km": sheet_km(answer.form),
         }
 
-    def unit(self, answer, angles=IN_DEGREES):
+    def unit(self, answer):
         """The letters, or a reference."""
         letters = answer.form.choices(answer)
         return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
@@ -146,14 +145,14 @@ class CrossingWords(PlaceWords):
         """The spot with its grid reference."""
         return tell("{spot} (grid {figures})", spot=answer.form.right, figures=figures(answer.form))
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The bearings as they are observed, in the map's north."""
         turn_deg = answer.norths.correction("true", answer.north)
         return [
             tell(
                 "{point}: {bearing}",
                 point=line.point,
-                bearing=bearing_text(
+                bearing=angles.bearing(
                     kind_of(answer.kind).observed_deg(line) + turn_deg, answer.north
                 ),
             )
@@ -248,7 +247,7 @@ class WalkWords(PlaceWords):
             ],
         }
 
-    def unit(self, answer, angles=IN_DEGREES):
+    def unit(self, answer):
         """A marker."""
         return tell("marker")
 
@@ -256,9 +255,9 @@ class WalkWords(PlaceWords):
         """The marker."""
         return answer.form.right
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The legs as they are given."""
-        return self._legs(answer, USUAL)
+        return self._legs(answer, Units(angles))
 
     def _legs(self, answer, units):
         legs = kind_of(answer.kind).given_legs(answer)

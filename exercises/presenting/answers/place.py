@@ -9,7 +9,7 @@ from ...domain.words import say
 from ...drawing.place import ground_drawing
 from ...languages import tell, told
 from ..causes import name_of as cause_name
-from ..units import IN_METRES
+from ..units import IN_DEGREES, IN_METRES
 from .base import AnswerWords
 
 MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
@@ -21,7 +21,7 @@ ON_THE_SPOT_M = 0.5  # of rounding to the metre
 class PlaceWords(AnswerWords):
     """A place on the ground."""
 
-    def band_text(self, answer):
+    def band_text(self, answer, angles=IN_DEGREES):
         """In metres."""
         full_m, part_m, _ = answer.form.limits(answer.band)
         return tell("full ± {full:g} m, part ± {part:g} m", full=float(full_m), part=float(part_m))
@@ -125,7 +125,7 @@ class PlaceWords(AnswerWords):
     def afresh(self):
         """What to do where nothing is known to have gone wrong."""
 
-    def likely_wrong(self, answer):
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """The spots to which mistakes lead, where that is another than the right one."""
         nearest = {}
         for landing in kind_of(answer.kind).landings(answer):

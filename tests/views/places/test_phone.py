@@ -41,7 +41,11 @@ class TestPhone:
             False,
             True,
         )
-        assert tasks[WALK]["legs"][0] == {"text": "020° magnetic for 100 m", "metres": 100.0}
+        assert tasks[WALK]["legs"][0] == {
+            "text": "020° magnetic for 100 m",
+            "metres": 100.0,
+            "counted": False,
+        }
         assert not any(figure in tasks[FACE]["prompt"] for figure in "0123456789")
         assert map_references.figures(cast.answer_of(held, FIX).form) not in json.dumps(tasks)
 
