@@ -33,6 +33,11 @@ DIALS = {
     "mil6300": say("mils, 0 to 6300 (streck)"),
     "mil6000": say("mils, 0 to 6000"),
 }
+LENGTHS = {  # in which lengths are told, by `domain.earth.length_units`
+    "m": say("metres"),
+    "ft": say("feet"),
+    "pace": say("my own double paces"),
+}
 PRESETS = {
     "paper": say("Paper and protractor"),
     "sighted": say("Sighted with good technique"),

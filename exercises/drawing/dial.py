@@ -1,5 +1,6 @@
 """The compass dial: the answer with its band, and where the reading pointed."""
 
+import math
 from dataclasses import dataclass
 
 from ..domain.earth.angle_units import DEGREES, MIL_6000, MIL_6300, MIL_6400
@@ -70,8 +71,12 @@ def _face(unit=DEGREES):
             yield _on_rim(str(number), degree, 110, "figure")
 
 
+OUTWARDS = 2.2  # by how much a number moves out at the sides for each digit beyond three
+
+
 def _on_rim(words, degree, radius, klass):
-    x, y = svg.polar(degree, radius)
+    aside = max(0, len(words) - 3) * OUTWARDS * abs(math.sin(math.radians(degree)))
+    x, y = svg.polar(degree, radius + aside)
     return svg.text(words, x, y, klass=klass, text_anchor="middle", dominant_baseline="central")
 
 

@@ -1,5 +1,6 @@
 """Forms of the phone: a class code, joining, going on with a personal code, another compass."""
 
+import math
 import re
 import unicodedata
 import uuid
@@ -9,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
 from ..domain.earth.angle_units import DEGREES, UNITS, unit_of
+from ..domain.earth.length_units import FEET, METRES, PACES
 from ..languages import tell, told
 from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
 from .fields import NumberField
@@ -139,17 +141,42 @@ class CompassForm(forms.Form):
         }
 
 
+class LengthsForm(forms.Form):
+    """The unit in which lengths are told on a phone."""
+
+    lengths = forms.ChoiceField(label=_("Lengths are told in"), widget=forms.RadioSelect)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["lengths"].choices = [
+            (code, told(name)) for code, name in vocabulary.LENGTHS.items()
+        ]
+
+
+SHORTEST_LINE_M, LONGEST_LINE_M = 20, 600  # of a taped line
+# what its length is asked in, by the unit that somebody chose: a line is not taped in paces
+TAPES = {
+    METRES: (METRES, _("Length of the taped line, metres"), 100),
+    PACES: (METRES, _("Length of the taped line, metres"), 100),
+    FEET: (FEET, _("Length of the taped line, feet"), 300),
+}
+
+
 class PaceForm(forms.Form):
     """How many double paces the people of a phone take over a taped line: one field for each, named
-    by their key.
+    by their key. `lengths` is the unit that they chose for lengths.
     """
 
-    length_m = NumberField(
-        label=_("Length of the taped line, metres"), min_value=20, max_value=600, initial=100
-    )
+    length = NumberField()
 
-    def __init__(self, *args, people, **kwargs):
+    def __init__(self, *args, people, lengths=METRES, **kwargs):
         super().__init__(*args, **kwargs)
+        self.tape, label, usual = TAPES[lengths]
+        limits = {
+            "min_value": math.ceil(self.tape.number(SHORTEST_LINE_M)),
+            "max_value": math.floor(self.tape.number(LONGEST_LINE_M)),
+        }
+        self.fields["length"] = NumberField(label=label, initial=usual, **limits)
         for person in people:
             self.fields[f"person{person.pk}"] = NumberField(
                 label=tell("{name}: double paces", name=person.name),
@@ -166,22 +193,28 @@ class PaceForm(forms.Form):
                 ),
             )
 
+    def _length_m(self):
+        """The length of the line, metres; None where none that makes sense was given."""
+        length = self.cleaned_data.get("length")
+        return length and self.tape.metres(length)
+
     def clean(self):
         """Refuse counts that make no pace of a person."""
         cleaned = super().clean()
+        length_m = self._length_m()
         for name, count in list(cleaned.items()):
             if (
-                name != "length_m"
+                name != "length"
                 and count
-                and cleaned.get("length_m")
-                and not SHORTEST_PACE_M <= cleaned["length_m"] / count <= LONGEST_PACE_M
+                and length_m
+                and not SHORTEST_PACE_M <= length_m / count <= LONGEST_PACE_M
             ):
                 self.add_error(
                     name,
                     tell(
                         "That makes a double pace of {metres:.1f} m. Count each time the same "
                         "foot comes down.",
-                        metres=cleaned["length_m"] / count,
+                        metres=length_m / count,
                     ),
                 )
         return cleaned
@@ -189,9 +222,9 @@ class PaceForm(forms.Form):
     def paces_m(self):
         """The double pace of each person who counted, metres, by their key."""
         return {
-            int(name.removeprefix("person")): self.cleaned_data["length_m"] / count
+            int(name.removeprefix("person")): self._length_m() / count
             for name, count in self.cleaned_data.items()
-            if name != "length_m" and count
+            if name != "length" and count
         }
 
 

@@ -5,7 +5,7 @@ from ..domain.planning.answer_checks import chance_of_full_credit
 from .answers import words_of
 from .findings import said
 from .ground_check import observed_text
-from .units import IN_DEGREES
+from .units import IN_DEGREES, desk_length
 
 
 def key_rows(answers, observed, angles=IN_DEGREES):
@@ -32,7 +32,7 @@ def _row(answer, findings, observed, angles):
         "text": words.answer_text(answer, angles),
         "line": words.line_text(answer),
         "norths": words.side_texts(answer, angles),
-        "length_m": words.length_m(answer),
+        "length": desk_length(length_m) if (length_m := words.length_m(answer)) else "",
         "full": full,
         "part": part,
         "unit": unit,

@@ -12,6 +12,7 @@ from ..domain.planning.hazards import KINDS
 from ..drawing.plan import bearing_text
 from ..drawing.signs import sign_of, signs
 from ..languages import told
+from .units import desk_length
 
 
 def site_map(ground, middle, lines, hazards):
@@ -76,7 +77,7 @@ def sight_lines(ground, pairs, on):
                     bearing_text(norths.turn(line.bearing_deg, "true", north), north)
                     for north in ("true", "grid", "magnetic")
                 ],
-                "length_m": line.distance_m,
+                "length": desk_length(line.distance_m),
                 "survey_deg": 1.96 * across(error_m, line.distance_m),
             }
         )

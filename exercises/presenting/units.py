@@ -2,6 +2,8 @@
 the one that they chose. One object for each unit, found by its code; nobody asks which one it is.
 """
 
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 
 from .. import vocabulary
@@ -321,6 +323,32 @@ class InPaces(InMetres):
 
 LENGTHS = {words.unit.code: words for words in (InMetres, InFeet, InPaces)}
 IN_METRES = InMetres()
+DESK_LENGTHS = {METRES.code: IN_METRES, FEET.code: InFeet()}
+# Of whoever is at a desk, for one request, as their language is (`views.reader_lengths`). What a
+# participant is told stands in arguments: it is made for several people at once.
+_AT_THE_DESK: ContextVar[InMetres] = ContextVar("lengths at the desk", default=IN_METRES)
+
+
+@contextmanager
+def reading_lengths(code):
+    """While it lasts, lengths at the desk are told in the unit of a code; in metres for any other
+    code, and for paces, which are nobody's there.
+    """
+    token = _AT_THE_DESK.set(DESK_LENGTHS.get(code, IN_METRES))
+    try:
+        yield
+    finally:
+        _AT_THE_DESK.reset(token)
+
+
+def desk_lengths():
+    """The words of the unit in which lengths are told at the desk."""
+    return _AT_THE_DESK.get()
+
+
+def desk_length(length_m):
+    """A length as it is told at the desk: `60 m`, `197 ft`."""
+    return desk_lengths().text(length_m)
 
 
 def lengths_in(code, pace_m=None):

@@ -163,6 +163,11 @@ def note_paces(
             )
 
 
+def choose_lengths(*, people: Iterable[Person], lengths: str) -> None:
+    """Tell these people lengths in a unit, by its code, from now on."""
+    Person.objects.filter(pk__in=[person.pk for person in people]).update(lengths=lengths)
+
+
 def _compass(course_class: CourseClass, number: str, instrument: Mapping[str, Any]) -> Compass:
     """A numbered compass as last told, or one without a number."""
     if number:

@@ -333,3 +333,29 @@ def test_the_class_says_with_which_compasses(desk, open_class, mia):
     assert "Compasses: 3 (20 mils)" in " ".join(
         desk.get(f"/classes/{open_class.pk}/").content.decode().split()
     )
+
+
+# --- lengths
+
+
+def test_a_desk_tells_lengths_in_feet_once_that_was_chosen(desk, open_class):
+    line = asked(open_class)
+    key = f"/classes/{open_class.pk}/key/"
+    assert f"{line.distance_m:.0f} m" in desk.get(key).content.decode()
+
+    answer = desk.post("/lengths/", {"lengths": "ft", "next": key})
+
+    assert answer.url == key
+    page = desk.get(key).content.decode()
+    assert f"{line.distance_m / 0.3048:.0f} ft" in page
+    assert f"{line.distance_m:.0f} m" not in page
+
+
+@pytest.mark.parametrize(
+    ("chosen", "back"), [("pace", "https://elsewhere.example/"), ("", "//elsewhere.example/x")]
+)
+def test_choosing_lengths_leads_nowhere_else_and_takes_nothing_else(desk, chosen, back):
+    answer = desk.post("/lengths/", {"lengths": chosen, "next": back})
+
+    assert answer.url == "/sites/"
+    assert "desk_lengths" not in answer.cookies

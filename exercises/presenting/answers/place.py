@@ -9,7 +9,7 @@ from ...domain.words import say
 from ...drawing.place import ground_drawing
 from ...languages import tell, told
 from ..causes import name_of as cause_name
-from ..units import IN_DEGREES, IN_METRES
+from ..units import IN_DEGREES, IN_METRES, desk_length
 from .base import AnswerWords
 
 MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
@@ -174,7 +174,7 @@ def _by_distance(judged):
 
 
 def _metres(miss):
-    return IN_METRES.text(miss.error_m)
+    return desk_length(miss.error_m)
 
 
 def miss_text(miss, lengths=IN_METRES):
