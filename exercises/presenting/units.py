@@ -253,6 +253,14 @@ def angles_of_class(units):
     return InSeveral(parts) if len(parts) > 1 else parts[0]
 
 
+def angles_seen_by(course_class, judged):
+    """The words for what a whole class sees of its readings: the class's own unit first, then those
+    in which somebody read.
+    """
+    read_in = (reading.reading.instrument.unit for reading in judged)
+    return angles_of_class(list(dict.fromkeys([unit_of(course_class.unit), *read_in])))
+
+
 def angles_of(judged):
     """The words of the unit in which a reading was made."""
     return ANGLES[judged.reading.instrument.unit]

@@ -9,7 +9,7 @@ import json
 import pytest
 
 from exercises.models import Compass, PaperEntry, Reading
-from exercises.usecases.open_class import release_feedback
+from exercises.usecases.open_class import close_class, release_feedback
 from exercises.views.prints import _sheet_words
 from tests import cast
 from tests.views.test_paper import post as type_in
@@ -333,6 +333,17 @@ def test_the_class_says_with_which_compasses(desk, open_class, mia):
     assert "Compasses: 3 (20 mils)" in " ".join(
         desk.get(f"/classes/{open_class.pk}/").content.decode().split()
     )
+
+
+def test_what_a_class_is_shown_names_all_its_units(desk, client, open_class, mia):
+    post(client, open_class, cast.reading(mia, text="1316", unit="mil6400"))
+    close_class(course_class=open_class, now=cast.LATER)
+    one = asked(open_class)
+
+    page = desk.get(f"/classes/{open_class.pk}/debrief/alone/").content.decode()
+
+    assert f"{round(one.expected_deg):03d}° magnetic ({mils(one.expected_deg)} mils)" in page
+    assert "in degrees or mils magnetic" in page
 
 
 # --- lengths
