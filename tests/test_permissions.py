@@ -85,6 +85,7 @@ TABLE = [
     ("nameless_csv", {}, "get", IN, IN, OUT),
     ("hand_in", {}, "get", IN, IN, OUT),
     ("set_language", {}, "post", OUT, OUT, OUT),
+    ("desk_lengths", {}, "post", OUT, OUT, OUT),
     ("practice", {}, "get", IN, IN, IN),
     ("bare_page", {}, "get", IN, IN, IN),
     ("style", {"version"}, "get", IN, IN, IN),
@@ -98,6 +99,7 @@ TABLE = [
     ("mine", {"code"}, "get", OUT, OUT, OUT),
     ("compass", {"code"}, "get", OUT, OUT, OUT),
     ("pace", {"code"}, "get", OUT, OUT, OUT),
+    ("lengths", {"code"}, "get", OUT, OUT, OUT),
     ("join", {"code"}, "get", IN, IN, IN),
     ("other_phone", {"code"}, "get", IN, IN, IN),
     ("state", {"code"}, "get", 403, 403, 403),
@@ -193,7 +195,8 @@ def test_who_sees_what(
     if (
         who == "nobody"
         and answer.status_code == OUT
-        and name not in ("sign_out", "set_language", "station", "mine", "compass", "pace")
+        and name
+        not in ("sign_out", "set_language", "station", "mine", "compass", "pace", "lengths")
     ):
         assert answer.url.startswith("/sign-in/")
 
@@ -217,11 +220,13 @@ def test_who_sees_what(
             "join",
             "other_phone",
             "set_language",
+            "desk_lengths",
             "hand_in",
             "task_edit",
             "key_correct",
             "compass",
             "pace",
+            "lengths",
             "point_here",
             "point_here_again",
             "point_measured",

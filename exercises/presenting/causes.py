@@ -3,11 +3,13 @@ try.
 """
 
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from ..domain.mistakes import causes
 from ..domain.words import Words, say, together
 
 UNSAID = say("")
+NOTHING = MappingProxyType({})  # said otherwise
 
 
 @dataclass(frozen=True)
@@ -31,11 +33,13 @@ class CauseWords:
     map_advice: Words = UNSAID
     map_hint: Words = UNSAID
 
-    def said(self, what, setting):
+    def said(self, what, setting, otherwise=NOTHING):
         """Its sentence, advice or hint ("sentence", "advice", "hint") in a setting: in the field
-        where nothing else is said for it.
+        where nothing else is said for it. `otherwise` are its words that a unit has of its own.
         """
-        return getattr(self, f"{setting}_{what}", UNSAID) or getattr(self, what)
+        names = (f"{setting}_{what}", what)
+        said = (otherwise.get(name) or getattr(self, name, UNSAID) for name in names)
+        return next(filter(None, said), UNSAID)
 
 
 WORDS = {
@@ -262,14 +266,14 @@ WORDS = {
         ),
     ),
     "hundred_off": CauseWords(
-        name=say("hundreds digit wrong"),
+        name=say("first digit wrong"),
         sentence=say("The first digit is wrong: you are 100 degrees off."),
         advice=say("Which quarter of the circle is it? Then write three digits."),
         note=say("A slip of writing or of carrying."),
         hint=say("Look at the first digit. In which quarter of the circle does this lie?"),
     ),
     "mils": CauseWords(
-        name=say("mils"),
+        name=say("the wrong scale: mils or degrees"),
         sentence=say("Your number is right on the mils scale, not in degrees."),
         advice=say("Degrees are the scale that ends at 360."),
         note=say("Compass with two scales: cover the outer one."),
@@ -359,22 +363,18 @@ def name_of(code):
     >>> name_of("declination_ignored+reversed")
     'declination left out together with reversed'
     """
-    names = [WORDS[part].name for part in causes.parts(code)]
-    return (
-        names[0]
-        if len(names) == 1
-        else say("{one} together with {other}", one=names[0], other=names[1])
-    )
+    name, *others = (WORDS[part].name for part in causes.parts(code))
+    return say("{one} together with {other}", one=name, other=others[0]) if others else name
 
 
-def sentence_on(code, setting=causes.IN_THE_FIELD):
+def sentence_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """What happened, for the participant, in the words of this setting. Beside a mistake, a fault
-    of the ground or the compass is only mentioned.
+    of the ground or the compass is only mentioned. `otherwise`: `mil_causes`.
     """
     mistakes = causes.mistakes(code)
     return together(
         [
-            WORDS[part].said("sentence", setting)
+            WORDS[part].said("sentence", setting, otherwise.get(part, NOTHING))
             if part in mistakes or not mistakes
             else WORDS[part].aside
             for part in sorted(causes.parts(code), key=lambda part: part not in mistakes)
@@ -382,18 +382,19 @@ def sentence_on(code, setting=causes.IN_THE_FIELD):
     )
 
 
-def advice_on(code, setting=causes.IN_THE_FIELD):
+def advice_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """What to do about it, for the participant, where the answer is come by in this setting; about
     the mistakes where there are any.
     """
     parts = causes.mistakes(code) or causes.parts(code)
-    return together([WORDS[part].said("advice", setting) for part in parts])
+    said = [WORDS[part].said("advice", setting, otherwise.get(part, NOTHING)) for part in parts]
+    return together(said)
 
 
-def hint_on(code, probability, setting=causes.IN_THE_FIELD):
+def hint_on(code, probability, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """A question that helps to a second try and gives no bearing away; a general one where the
     cause is not sure.
     """
     is_sure = probability >= causes.SURE
     part = (causes.mistakes(code) or causes.parts(code))[0] if is_sure else "unexplained"
-    return WORDS[part].said("hint", setting)
+    return WORDS[part].said("hint", setting, otherwise.get(part, NOTHING))

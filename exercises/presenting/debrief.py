@@ -23,6 +23,7 @@ from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
 from .remedies import exercise
 from .show_tasks import drawn_pairs, positions_of
+from .units import Units, angles_of, angles_seen_by
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 NO_HABIT = say("no habit")
@@ -35,6 +36,7 @@ def overview(whole):
     """
     judged = whole.judged
     people = people_told(whole)
+    angles = angles_seen_by(whole.course_class, judged)
     return {
         "readings": len(judged),
         "sent": _sent(len(whole.people), len(judged)),
@@ -53,7 +55,9 @@ def overview(whole):
         "tasks": [answer.task for answer in whole.answers],
         "grid": _grid(whole),
         "dropped": dropped_text(whole),
-        "summaries": [_summary(answer, judged, whole.key.points) for answer in whole.answers],
+        "summaries": [
+            _summary(answer, judged, whole.key.points, angles) for answer in whole.answers
+        ],
         "pairs": list(drawn_pairs(whole, positions_of(whole))),
     }
 
@@ -140,7 +144,7 @@ def _mistake(count, whole):
             "Task {task}: {reading} where {answer} is right.",
             task=example.task,
             reading=words.reading_text(example),
-            answer=words.answer_text(answer),
+            answer=words.answer_text(answer, angles_of(example)),
         ),
         "drawing": words.picture(example),
         "exercise": exercise(count.code, sound_ground(whole), whole.key.points),
@@ -205,7 +209,7 @@ def _grid(whole):
     ]
 
 
-def _summary(answer, judged, points):
+def _summary(answer, judged, points, angles):
     """One task: what was asked, its errors drawn with the other targets, its causes, and the same
     numbers in words.
     """
@@ -219,9 +223,9 @@ def _summary(answer, judged, points):
             counts[judgement.cause] = counts.get(judgement.cause, 0) + 1
     return {
         "label": answer.task,
-        "prompt": words.prompt(answer, points),
+        "prompt": words.prompt(answer, points, Units(angles)),
         "station": answer.station,
-        "answer": words.answer_text(answer),
+        "answer": words.answer_text(answer, angles),
         "words": in_words,
         "causes": ", ".join(
             f"{number} {told(name_of(code))}"

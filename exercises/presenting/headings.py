@@ -5,6 +5,7 @@ reading that was not. Nothing is said that the probability does not carry.
 from ..domain.mistakes import causes
 from ..domain.words import say
 from ..languages import tell, told
+from .units import angles_of
 
 HEADINGS = {
     "reversed": say("The opposite way"),
@@ -61,8 +62,16 @@ def heading(judged):
     Not for full credit, which speaks for itself.
     """
     verdict = judged.verdict
-    known = HEADINGS.get(causes.of_person(verdict.cause)) or HEADINGS.get(verdict.cause)
+    otherwise = angles_of(judged).otherwise
+    known = _heading_of(causes.of_person(verdict.cause), otherwise) or _heading_of(
+        verdict.cause, otherwise
+    )
     return told(known if known and verdict.is_sure else OPEN_HEADINGS[judged.credit])
+
+
+def _heading_of(code, otherwise):
+    """The heading of a code in the words of a unit; None where it has none."""
+    return otherwise.get(code, {}).get("heading") or HEADINGS.get(code)
 
 
 def what_was_right(judged, setting):

@@ -11,6 +11,7 @@ from .causes import WORDS as CAUSES, name_of
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, cause_sentence
 from .ground_faults import sound_ground
 from .remedies import exercise
+from .units import angles_of, lengths_in
 
 ENOUGH_FOR_SCATTER = 5  # bearings read off a dial
 MOST_TO_PRACTISE = 2
@@ -19,11 +20,12 @@ MOST_TO_PRACTISE = 2
 def sheet(whole, person):
     """The page of a person; `whole` is a `Debriefed`."""
     judged = whole.by_person.get(str(person.pk), [])
+    lengths = lengths_in(person.lengths, person.pace_m)
     order = {answer.task: index for index, answer in enumerate(whole.answers)}
     return {
         "person": person,
         "readings": [
-            _on_sheet(judgement, whole.key.points)
+            _on_sheet(judgement, whole.key.points, lengths)
             for judgement in sorted(judged, key=lambda judgement: order[judgement.task])
         ],
         "credit": tell(
@@ -79,7 +81,7 @@ def reads_dial(judged):
     return reads_needle(judged.answer) and judged.answer.form.in_figures
 
 
-def _on_sheet(judgement, points):
+def _on_sheet(judgement, points, lengths):
     words, answer = words_of(judgement.answer), judgement.answer
     return {
         "task": judgement.task,
@@ -89,11 +91,11 @@ def _on_sheet(judgement, points):
         "own": words.own_text(judgement.reading.seen),
         "reading": words.reading_text(judgement),
         "note": words.note(judgement),
-        "answer": words.answer_text(answer),
-        "error": words.off_text(judgement),
+        "answer": words.answer_text(answer, angles_of(judgement)),
+        "error": words.off_text(judgement, lengths),
         "cause": cause_sentence(judgement, points),
         "advice": "" if judgement.cause == "ok" else advice(judgement),
-        "dial": words.picture(judgement),
+        "dial": words.picture(judgement, lengths),
         "key": judgement.reading.key,
         "likely": (judgement.cause, *(code for code, _ in judgement.verdict.alternatives)),
     }

@@ -15,6 +15,7 @@ from .ground_faults import is_ground_judged, sound_ground
 from .remedies import exercise
 from .show_ground import compass_drawing, compasses_told, ground_screens
 from .show_tasks import credit_counts, credit_texts, drawn_pairs, positions_of, task_chart
+from .units import angles_of
 
 MOST_TAUGHT = 3  # on the first screen; nobody remembers more
 STEADIER_NAME = say("near, but outside the tolerance")
@@ -184,7 +185,7 @@ def _lesson(lesson, whole):
             "Task {task}: {reading} where {answer} is right.",
             task=example.task,
             reading=words.reading_text(example),
-            answer=words.answer_text(example.answer),
+            answer=words.answer_text(example.answer, angles_of(example)),
         ),
         "drawing": words.picture(example),
     }

@@ -11,7 +11,7 @@ from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
 from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
 from ..languages import tell, told
-from .north_sentences import three_norths
+from .units import IN_DEGREES, desk_length
 
 
 def site_map(ground, middle, lines, hazards):
@@ -79,9 +79,9 @@ def sight_lines(ground, pairs, on):
             {
                 "station": station,
                 "target": target,
-                "norths": three_norths(norths, line.bearing_deg, "true"),
+                "norths": IN_DEGREES.in_each_north(norths, line.bearing_deg, "true"),
                 "shown": norths.as_printed(),
-                "length_m": line.distance_m,
+                "length": desk_length(line.distance_m),
                 "survey_deg": 1.96 * across(error_m, line.distance_m),
             }
         )

@@ -9,9 +9,10 @@ from . import paper
 from .paper import Paper
 
 MARGIN = 14.0
-DIGITS = 3  # of a bearing
+LEAST_DIGITS = 3  # of a bearing; in mils there are four
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
+BOX_MM, BETWEEN_MM, BESIDE_MM = ROW_MM - 3.5, 1.5, 26.0  # a box; two of them; the words beside
 STATION_MM, ASKED_MM = 17.0, 33.0  # where these begin, from the left margin
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 CAUTION_POINTS = 10.0
@@ -21,15 +22,14 @@ FOOT_MM = 12.0  # kept for the last lines of a page
 
 @dataclass(frozen=True)
 class Line:
-    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes,
-    and how many boxes the answer has.
+    """One task on a participant's sheet: number, station, what is asked; the places for an answer,
+    one under the other, each with the unit beside its boxes and how many boxes it has.
     """
 
     label: str
     station: str
     asked: str
-    unit: str
-    boxes: int
+    fields: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True)
@@ -63,6 +63,7 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
     on where one page does not hold them.
     """
     wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - FOOT_MM
+    boxes_mm = boxes_wide(lines)
     cautions = paper.lines(heads.cautions, wide, CAUTION_POINTS) if heads.cautions else []
     left, number = list(lines), 0
     while left or cautions or not number:
@@ -71,9 +72,9 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
         y = _participant_head(pdf, heads, wide, name)
         while cautions and y + CAUTION_MM <= lowest:
             y = pdf.paragraph(cautions.pop(0), MARGIN, y, wide, CAUTION_POINTS)
-        y = lowest if cautions else _columns_head(pdf, heads, wide, y + 5)
-        while left and y + (height := _row_height(left[0], wide)) <= lowest:
-            _row(pdf, left.pop(0), y, wide, height)
+        y = lowest if cautions else _columns_head(pdf, heads, wide, boxes_mm, y + 5)
+        while left and y + (height := _row_height(left[0], wide, boxes_mm)) <= lowest:
+            _row(pdf, left.pop(0), y, wide, height, boxes_mm)
             y += height
         _foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
 
@@ -93,9 +94,9 @@ def _participant_head(pdf, heads, wide, name):
     return pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True) + 1
 
 
-def _columns_head(pdf, heads, wide, y):
+def _columns_head(pdf, heads, wide, boxes_mm, y):
     for x, words in zip(
-        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide)), heads.columns, strict=True
+        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide, boxes_mm)), heads.columns, strict=True
     ):
         pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
     pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
@@ -109,39 +110,50 @@ def _foot(pdf, words, sheet):
     pdf.paragraph(words, MARGIN, top, wide, SMALL_POINTS, grey=0.25)
 
 
-def sheet_boxes(wide):
+def boxes_wide(lines):
+    """How wide the boxes of a sheet are together: as many as its longest number has figures."""
+    most = max((boxes for line in lines for _unit, boxes in line.fields), default=LEAST_DIGITS)
+    return max(LEAST_DIGITS, most) * DIGIT_MM
+
+
+def sheet_boxes(wide, boxes_mm):
     """Where the boxes for an answer begin, millimetres from the left edge."""
-    return MARGIN + wide - DIGITS * DIGIT_MM - 26
+    return MARGIN + wide - boxes_mm - BESIDE_MM
 
 
-def _row_height(line, wide):
-    return max(ROW_MM, paper.tall(line.asked, _asked_wide(wide), TEXT_POINTS) + 4)
+def _row_height(line, wide, boxes_mm):
+    fields_mm = ROW_MM + (len(line.fields) - 1) * (BOX_MM + BETWEEN_MM)
+    return max(fields_mm, paper.tall(line.asked, _asked_wide(wide, boxes_mm), TEXT_POINTS) + 4)
 
 
-def _asked_wide(wide):
+def _asked_wide(wide, boxes_mm):
     """How wide what is asked may run, between station and boxes."""
-    return sheet_boxes(wide) - MARGIN - ASKED_MM - 4
+    return sheet_boxes(wide, boxes_mm) - MARGIN - ASKED_MM - 4
 
 
-def _row(pdf, line, y, wide, height):
+def _row(pdf, line, y, wide, height, boxes_mm):
     pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
     points = paper.fitting(line.station, ASKED_MM - STATION_MM - 2, 12.0, SMALL_POINTS, bold=True)
     pdf.text(line.station, MARGIN + STATION_MM, y + 7.5, points, bold=True)
-    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, _asked_wide(wide), TEXT_POINTS)
-    x = sheet_boxes(wide)
-    box_mm = DIGITS * DIGIT_MM / line.boxes
-    for box in range(line.boxes):
-        pdf.box(x + box * box_mm, y + 1.5, box_mm, ROW_MM - 3.5, line=0.35)
-    beside = x + DIGITS * DIGIT_MM + 2
-    tall = paper.tall(line.unit, MARGIN + wide - beside, TEXT_POINTS)
-    pdf.paragraph(
-        line.unit,
-        beside,
-        y + 1.5 + max(0.0, (ROW_MM - 3.5 - tall) / 2),
-        MARGIN + wide - beside,
-        TEXT_POINTS,
-    )
+    asked_mm = _asked_wide(wide, boxes_mm)
+    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, asked_mm, TEXT_POINTS)
+    for place, (unit, boxes) in enumerate(line.fields):
+        _field(pdf, unit, boxes, y + 1.5 + place * (BOX_MM + BETWEEN_MM), wide, boxes_mm)
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
+
+
+def _field(pdf, unit, boxes, y, wide, boxes_mm):
+    """The boxes for an answer, with what stands beside them: one for each figure, or one long one
+    for a word.
+    """
+    x = sheet_boxes(wide, boxes_mm)
+    box_mm = DIGIT_MM if boxes > 1 else boxes_mm
+    for box in range(boxes):
+        pdf.box(x + box * box_mm, y, box_mm, BOX_MM, line=0.35)
+    beside = x + boxes * box_mm + 2
+    beside_mm = MARGIN + wide - beside
+    tall = paper.tall(unit, beside_mm, TEXT_POINTS)
+    pdf.paragraph(unit, beside, y + max(0.0, (BOX_MM - tall) / 2), beside_mm, TEXT_POINTS)
 
 
 @dataclass(frozen=True)

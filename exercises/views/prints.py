@@ -19,6 +19,7 @@ from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable
+from ..presenting.units import angles_of_class
 from ..printing import cards, map_sheet, pack, sheets
 from ..serving import server
 from ..usecases import open_class
@@ -117,7 +118,8 @@ def _card_texts(request, course_class):
             codes[code],
         )
 
-    return printable.cards(answers, points, course_class.course.site, address_of)
+    angles = angles_of_class(course_class.units())
+    return printable.cards(answers, points, course_class.course.site, address_of, angles)
 
 
 def _cards(request, course_class, choices):
@@ -186,10 +188,18 @@ def _map(request, course_class, choices):
 def _sheets(request, course_class, choices):
     answers, points = _answers(course_class)
     return sheets.participant_sheet(
-        printable.participant_lines(answers, points, course_class.asks),
-        printable.participant_heads(course_class, _when(course_class), answers),
+        *_sheet_words(course_class, answers, points),
         choices.sheet,
         _names(course_class),
+    )
+
+
+def _sheet_words(course_class, answers, points):
+    """The lines and the heads of sheets to fill in."""
+    angles = angles_of_class(course_class.units())
+    return (
+        printable.participant_lines(answers, points, course_class.asks, angles),
+        printable.participant_heads(course_class, _when(course_class), answers, angles),
     )
 
 
@@ -203,7 +213,7 @@ def _key(request, course_class, choices):
     key = queries.current_key(course_class)
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
     return sheets.key_sheet(
-        printable.key_lines(answers),
+        printable.key_lines(answers, angles_of_class(course_class.units())),
         printable.key_heads(course_class, _when(course_class), version, answers),
         choices.sheet,
     )
@@ -234,10 +244,7 @@ def _pack(request, course_class, choices):
         choices.layout,
         _map_parts(course_class, choices),
         _card_texts(request, course_class),
-        (
-            printable.participant_lines(answers, points, course_class.asks),
-            printable.participant_heads(course_class, _when(course_class), answers),
-        ),
+        _sheet_words(course_class, answers, points),
         _names(course_class),
     )
 

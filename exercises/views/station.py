@@ -200,7 +200,7 @@ def _state(course_class, people):
         "sheet": may_see_sheets(course_class, answers),
         "people": phone.people_text(people),
         "stations": phone.stations(answers, points, cards),
-        "tasks": phone.tasks(answers, points, course_class.feedback),
+        "tasks": phone.tasks(answers, points, course_class.feedback, people),
         "sent": sorted(
             {(reading.person_id, reading.task) for reading in readings if not reading.problem}
         ),
@@ -224,7 +224,14 @@ def _stamp(course_class, key, people):
         course_class.replies.filter(reading__person__in=people).count(),
         course_class.labels.filter(reading__person__in=people).count(),
         sorted(
-            (person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0, person.home_lessons)
+            (
+                person.pk,
+                person.wider_band_deg or 0.0,
+                person.pace_m or 0.0,
+                person.home_lessons,
+                person.lengths,
+                person.instrument().unit.code,
+            )
             for person in people
         ),
         MODEL_VERSION,
@@ -260,5 +267,11 @@ def _shown(course_class, people, key, readings):
     )
     asked = questions_for(chosen, judged, key.points) if course_class.asks else {}
     return phone.shown(
-        judged, told_by_task, attempts, key.points, asked, is_released=state.is_released
+        judged,
+        told_by_task,
+        attempts,
+        key.points,
+        asked,
+        people,
+        is_released=state.is_released,
     )

@@ -185,6 +185,8 @@ def each_place(phone, address, demo):
     join(phone, address, held.code)
     phone.goto(f"{address}/c/{held.code}/pace/")
     yield phone, "pace"
+    phone.goto(f"{address}/c/{held.code}/lengths/")
+    yield phone, "lengths"
     phone.goto(f"{address}/c/{held.code}/#H/5")
     expect(phone.locator("[data-choices].letters")).to_be_visible()
     yield phone, "fix"

@@ -28,6 +28,7 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
             "name": "Saturday",
             "date": "2026-10-03",
             "time_zone": "Pacific/Auckland",
+            "unit": "deg",
             "feedback": "at_once",
             "key_source": "computed",
         },
@@ -47,6 +48,7 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
         {"time_zone": "../../etc/passwd"},
         {"feedback": "never", "key_source": "computed"},
         {"name": ""},
+        {"unit": "gon"},
     ],
 )
 def test_a_class_that_cannot_be_is_refused(desk, site, changes):
@@ -57,6 +59,7 @@ def test_a_class_that_cannot_be_is_refused(desk, site, changes):
             "name": "S",
             "date": "2026-10-03",
             "time_zone": "UTC",
+            "unit": "deg",
             "feedback": "at_once",
             "key_source": "computed",
             **changes,

@@ -3,8 +3,8 @@
 from ... import vocabulary
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.map_references import figures, sheet_km
-from ...drawing.plan import bearing_text
 from ...languages import tell
+from ..units import IN_DEGREES, USUAL, Units
 from .base import AnswerWords, listed, named
 from .direction import BearingWords, TargetWords
 from .place import PlaceWords
@@ -15,11 +15,12 @@ class SightWords(BearingWords):
 
     code = "sight"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
-            "Read the bearing to {target}, in degrees {north}.",
+            "Read the bearing to {target}, in {unit} {north}.",
             target=self.said_point(answer.target, points),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -29,11 +30,12 @@ class ConvertWords(BearingWords):
 
     code = "convert"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
-            "Turn {given} into degrees {north}.",
-            given=given_text(answer),
+            "Turn {given} into {unit} {north}.",
+            given=given_text(answer, units.angles),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -47,13 +49,14 @@ class BackWords(BearingWords):
         """Back from the target to the mark."""
         return answer.target, answer.station
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "From here to {target} it is {given}. Which bearing leads back from there, in "
-            "degrees {north}?",
+            "{unit} {north}?",
             target=self.said_point(answer.target, points),
-            given=given_text(answer),
+            given=given_text(answer, units.angles),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -69,20 +72,21 @@ class MapWords(BearingWords):
         line = super().line_text(answer)
         return f"{line} = {answer.spot}" if answer.spot else line
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; a target that is to be found in the field has a letter alone."""
         if answer.spot:
             return tell(
-                "On the map: measure the bearing from {station} to spot {spot}, in degrees "
-                "{north}.",
+                "On the map: measure the bearing from {station} to spot {spot}, in {unit} {north}.",
                 station=self.said_point(answer.station, points),
                 spot=answer.spot,
+                unit=units.angles.name,
                 north=vocabulary.NORTHS[answer.north],
             )
         return tell(
-            "On the map: measure the bearing from {station} to {target}, in degrees {north}.",
+            "On the map: measure the bearing from {station} to {target}, in {unit} {north}.",
             station=self.said_point(answer.station, points),
             target=self.said_point(answer.target, points),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -92,9 +96,11 @@ class FollowWords(TargetWords):
 
     code = "follow"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; the target is what is asked for, so it is not named."""
-        return tell("Face along {given}. Which target lies there?", given=given_text(answer))
+        return tell(
+            "Face along {given}. Which target lies there?", given=given_text(answer, units.angles)
+        )
 
 
 class FaceWords(TargetWords):
@@ -102,7 +108,7 @@ class FaceWords(TargetWords):
 
     code = "face"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Turn the bearing that you measured from {north} to what your compass needs, and "
@@ -110,7 +116,7 @@ class FaceWords(TargetWords):
             north=vocabulary.NORTHS[answer.north],
         )
 
-    def _said(self, answer, target, bearing_deg):
+    def _said(self, answer, target, bearing_deg, angles):
         return target
 
 
@@ -135,18 +141,18 @@ class CrossingWords(PlaceWords):
         letters = answer.form.choices(answer)
         return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
 
-    def answer_text(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
         """The spot with its grid reference."""
         return tell("{spot} (grid {figures})", spot=answer.form.right, figures=figures(answer.form))
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The bearings as they are observed, in the map's north."""
         turn_deg = answer.norths.correction("true", answer.north)
         return [
             tell(
                 "{point}: {bearing}",
                 point=line.point,
-                bearing=bearing_text(
+                bearing=angles.bearing(
                     kind_of(answer.kind).observed_deg(line) + turn_deg, answer.north
                 ),
             )
@@ -180,7 +186,7 @@ class FixWords(CrossingWords):
         """From the mark to the known points."""
         return f"{answer.station} → {', '.join(answer.form.known_points())}"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Where do you stand? Take bearings to {known}, turn them to {north} north, and draw "
@@ -199,7 +205,7 @@ class IntersectWords(CrossingWords):
         """From the known points to the thing."""
         return f"{', '.join(answer.form.known_points())} → {answer.target}"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Where is {target}? Take its bearing from {known}, turn each to {north} north, and "
@@ -215,9 +221,9 @@ class WalkWords(PlaceWords):
 
     code = "walk"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; the legs say it all."""
-        legs = ", ".join(self.side_texts(answer))
+        legs = ", ".join(self._legs(answer, units))
         return tell("Walk {legs}. Which marker do you reach?", legs=legs)
 
     def for_phone(self, answer, points):
@@ -227,10 +233,17 @@ class WalkWords(PlaceWords):
                 {"code": code, "name": self.said_point(code, points)}
                 for code in answer.form.choices(answer)
             ],
+            **self.in_units(answer, points, USUAL),
+        }
+
+    def in_units(self, answer, points, units):
+        """The legs one by one; `counted` says that they are in the person's paces already."""
+        metres = [leg.distance_m for leg in kind_of(answer.kind).given_legs(answer)]
+        return {
             "prompt": tell("Walk these legs. Which marker do you reach?"),
             "legs": [
-                {"text": leg_text(leg, answer.north), "metres": leg.distance_m}
-                for leg in kind_of(answer.kind).given_legs(answer)
+                {"text": text, "metres": length_m, "counted": units.lengths.is_counted}
+                for text, length_m in zip(self._legs(answer, units), metres, strict=True)
             ],
         }
 
@@ -238,14 +251,17 @@ class WalkWords(PlaceWords):
         """A marker."""
         return tell("marker")
 
-    def answer_text(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
         """The marker."""
         return answer.form.right
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The legs as they are given."""
+        return self._legs(answer, Units(angles))
+
+    def _legs(self, answer, units):
         legs = kind_of(answer.kind).given_legs(answer)
-        return [leg_text(leg, answer.north) for leg in legs]
+        return [leg_text(leg, answer.north, units) for leg in legs]
 
     def one_of_them(self, cause, detail, points):
         """One leg, by its number."""
@@ -266,17 +282,17 @@ class WalkWords(PlaceWords):
         return super().is_marked(landing) or not landing.detail or landing.slip == "leg_left_out"
 
 
-def given_text(answer):
+def given_text(answer, angles):
     """The bearing that is given."""
-    return bearing_text(answer.given_deg, answer.given_north)
+    return angles.bearing(answer.given_deg, answer.given_north)
 
 
-def leg_text(leg, north):
+def leg_text(leg, north, units=USUAL):
     """A leg as it is given: `040° magnetic for 60 m`."""
     return tell(
-        "{bearing} for {metres:.0f} m",
-        bearing=bearing_text(leg.bearing_deg, north),
-        metres=leg.distance_m,
+        "{bearing} for {length}",
+        bearing=units.angles.bearing(leg.bearing_deg, north),
+        length=units.lengths.text(leg.distance_m),
     )
 
 

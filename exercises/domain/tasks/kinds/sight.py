@@ -62,7 +62,7 @@ class Sight(WrittenBearing):
             *ground.as_faults(answer.stations, "other_station", "stand", true_deg),
             *ground.as_faults(answer.others, "other_target", "aim", true_deg),
             Fault("reversed", "needle", Turn(180.0)),
-            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL),
+            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL, compass.unit),
             *ground.declination_faults(answer, dial_north),
             Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
             *DIGIT_FAULTS,

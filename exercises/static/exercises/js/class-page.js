@@ -2,7 +2,16 @@
 import { readAloud } from "./aloud.js";
 import { atHomeView } from "./at-home-view.js";
 import { askState, classNews } from "./class-news.js";
-import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
+import {
+  apply,
+  draftName,
+  isReply,
+  keyNow,
+  keyOf,
+  markGiven,
+  newState,
+  saidTo,
+} from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
 import { find } from "./dom.js";
 import { showHandover } from "./handover-view.js";
@@ -53,7 +62,7 @@ const deliver = delivery(state, {
 const refresh = classNews(state, { deliver, onNews });
 
 /** Keeps an answer that the person stands by, shows that it is kept, and sends it. */
-async function take({ text, mils }) {
+async function take({ text, mils, unit }) {
   const { person, task } = state;
   const reading = {
     id: newId(),
@@ -62,6 +71,7 @@ async function take({ text, mils }) {
     task: task.label,
     text,
     mils,
+    unit,
     measured_at: new Date().toISOString(),
   };
   await keep(reading);
@@ -184,7 +194,7 @@ async function isRenewed(wanted) {
 }
 
 async function onNews(courseClass) {
-  const wasAsked = state.task?.prompt;
+  const wasAsked = state.task && saidTo(state).prompt;
   takeOver(courseClass);
   if (viewNow() === "task") showWalk(state); // the paces may have been counted meanwhile
   await readWaiting(state);

@@ -1,5 +1,5 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
-import { questionNow } from "./class-state.js";
+import { questionNow, saidTo } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
 import { go } from "./views.js";
@@ -27,9 +27,17 @@ function fill(title, ...parts) {
   find("result").replaceChildren(...parts);
 }
 
+/** What was typed with the unit and the north in which it was asked, where that is known. */
+function typedWords(state) {
+  const { typed } = state.looking;
+  const { widget, beside } = saidTo(state);
+  if (widget !== "bearing" || !beside) return typed;
+  return beside.startsWith("°") ? `${typed}${beside}` : `${typed} ${beside}`;
+}
+
 function showKept(state) {
   const { task, looking } = state;
-  const words = { task: task.label, typed: looking.typed };
+  const words = { task: task.label, typed: typedWords(state) };
   const own = looking.typed ? [text("p", say("Task {task}: {typed}.", words))] : [];
   fill(say("Kept"), ...own, text("p", waitingWords(state)));
 }
