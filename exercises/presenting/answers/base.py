@@ -124,6 +124,10 @@ class AnswerWords(ABC):
     def picture(self, judged):
         """What was given beside what is right, drawn."""
 
+    @abstractmethod
+    def figure(self, judged):
+        """The same on paper."""
+
     def note(self, judged):
         """What has to be known to read a result; nothing as a rule."""
         if judged.reading.heard_deg is None:

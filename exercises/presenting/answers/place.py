@@ -6,8 +6,10 @@ from abc import abstractmethod
 from ...domain.mistakes import causes
 from ...domain.tasks.kinds import kind_of
 from ...domain.words import say
-from ...drawing.place import ground_drawing
+from ...drawing.dial import CARDINALS
+from ...drawing.place import ground_drawing, laid_out
 from ...languages import tell, told
+from ...printing.figures import Ground
 from ..causes import name_of as cause_name
 from .base import AnswerWords
 
@@ -80,6 +82,10 @@ class PlaceWords(AnswerWords):
         """On the ground."""
         miss = judged.grade.miss
         return ground_drawing(judged.answer, [miss], miss_text(miss))
+
+    def figure(self, judged):
+        """On the ground."""
+        return Ground(laid_out(judged.answer, [judged.grade.miss]), told(CARDINALS[0]))
 
     def sound_sentence(self, judged):
         """Of the right one."""
