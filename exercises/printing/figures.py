@@ -10,7 +10,7 @@ from ..drawing.svg import polar
 from . import paper
 
 BAND_FULL, BAND_PART = 0.78, 0.9  # greys, the darker the better
-RING, FACE = 100.0, 80.0  # outer and inner radius of the scale; the whole figure is 240 wide
+RING, FACE, LETTERS = 93.0, 75.0, 108.0  # radii; the whole is 240 wide
 SIDE = 240.0
 CLEAR = 6.0  # of a code from the edge of its sheet, in units of the sheet
 NORTH_AT = (22.0, 20.0)  # the arrow, in the same units
@@ -46,7 +46,7 @@ class Dial:
             depth = 14 if degree % 30 == 0 else 7
             pdf.line(*at(degree, RING), *at(degree, RING - depth), width=THIN)
         for degree, letter in zip(range(0, 360, 90), self.letters, strict=True):
-            across, down = at(degree, 110)
+            across, down = at(degree, LETTERS)
             pdf.text(letter, across, down + 0.8, LETTER_POINTS, bold=True, anchor="middle")
         pdf.line(x, y, *at(self.answer_deg, FACE), width=THICK)
         pdf.polygon(

@@ -79,13 +79,22 @@ class _Sheet:
             for place, reading in enumerate(row):
                 self._reading(reading, MARGIN + place * (self.column + GAP_MM), y)
             y += height + AFTER_MM
+        self._foot()
+
+    def _foot(self):
+        """The end of a page."""
+        person = self.person
+        legend = [person.legend] if person.legend else []
+        last = f"{person.foot} {person.page(self.number)}"
+        foot(self.pdf, "\n".join((*legend, last)), self.sheet)
 
     def _head(self):
         """Begin a page. Returns the lower edge of its head."""
         pdf, person = self.pdf, self.person
+        if self.number:
+            self._foot()
         self.number += 1
         pdf.begin(self.sheet)
-        foot(pdf, f"{person.legend}\n{person.foot} {person.page(self.number)}", self.sheet)
         y = pdf.paragraph(person.name, MARGIN, MARGIN - 2, self.wide, HEAD_POINTS, bold=True)
         y = pdf.paragraph(person.when, MARGIN, y, self.wide, TEXT_POINTS)
         if self.number == 1:
