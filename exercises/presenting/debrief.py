@@ -52,7 +52,10 @@ def overview(whole):
         "tasks": [answer.task for answer in whole.answers],
         "grid": _grid(whole),
         "dropped": dropped_text(whole),
-        "summaries": [_summary(answer, judged, whole.key.points) for answer in whole.answers],
+        "summaries": [
+            _summary(answer, whole.by_task.get(answer.task, []), whole.key.points)
+            for answer in whole.answers
+        ],
         "pairs": list(drawn_pairs(whole, positions_of(whole))),
     }
 
@@ -199,12 +202,11 @@ def _grid(whole):
     ]
 
 
-def _summary(answer, judged, points):
+def _summary(answer, of_task, points):
     """One task: what was asked, its errors drawn with the other targets, its causes, and the same
     numbers in words.
     """
     words = words_of(answer)
-    of_task = [judgement for judgement in judged if judgement.task == answer.task]
     sentences = [counted_words(answer.task, of_task), words.summary_words(of_task)]
     in_words = " ".join(filter(None, sentences))
     counts = {}

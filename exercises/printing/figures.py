@@ -42,9 +42,13 @@ class Dial:
 
         self._bands(pdf, at)
         pdf.circle(x, y, RING * unit, line=LINE)
-        for degree in range(0, 360, 10):
-            depth = 14 if degree % 30 == 0 else 7
-            pdf.line(*at(degree, RING), *at(degree, RING - depth), width=THIN)
+        pdf.lines(
+            [
+                (*at(degree, RING), *at(degree, RING - (7 if degree % 30 else 14)))
+                for degree in range(0, 360, 10)
+            ],
+            width=THIN,
+        )
         for degree, letter in zip(range(0, 360, 90), self.letters, strict=True):
             across, down = at(degree, LETTERS)
             pdf.text(letter, across, down + 0.8, LETTER_POINTS, bold=True, anchor="middle")
