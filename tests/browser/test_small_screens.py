@@ -166,20 +166,6 @@ def test_a_print_says_that_it_is_made_and_is_asked_for_once(page_of, live_server
     expect(button).not_to_have_attribute("aria-disabled", "true")
 
 
-def test_what_was_pressed_is_itself_again_on_the_way_back(page_of, live_server, demo):
-    desk = page_of(LAPTOP)
-    sign_in(desk, live_server.url)
-    held = CourseClass.objects.get(name="Spring introduction")
-    desk.goto(f"{live_server.url}/classes/{held.pk}/")
-    link = desk.get_by_role("link", name="For you alone")
-    link.click()
-    expect(desk.get_by_role("heading", name=re.compile("^For you alone"))).to_be_visible()
-    desk.go_back()
-
-    expect(link).to_be_visible()
-    expect(desk.get_by_text("Reckoning…")).to_have_count(0)
-
-
 def test_a_page_from_the_browsers_memory_waits_for_nothing(page_of, live_server, demo):
     desk = page_of(LAPTOP)
     sheets_page(desk, live_server.url)
