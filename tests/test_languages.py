@@ -336,7 +336,7 @@ ADDRESSES = (
     "/classes/{pk}/key/",
     "/classes/{pk}/debrief/",
     "/classes/{pk}/debrief/alone/",
-    "/classes/{pk}/people/",
+    "/classes/{pk}/people/{person}/",
     "/experience/",
     "/classes/{pk}/key/correct/?what=station&of=A&degrees=9&error=1",
     "/c/{code}/join/?more",
@@ -360,6 +360,7 @@ def test_no_page_says_anything_that_is_not_in_the_catalogue(marked, desk, open_c
         "site": open_class.course.site_id,
         "course": open_class.course_id,
         "pk": open_class.pk,
+        "person": joined[0][0].pk,
         "code": open_class.code,
     }
 

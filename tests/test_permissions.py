@@ -73,7 +73,7 @@ TABLE = [
     ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
-    ("person_sheets", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("person_sheets", {"class"}, "get", OUT, NOT_THERE, OUT),
     ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
     ("reading_label", {"class", "reading"}, "post", OUT, NOT_THERE, OUT),
     ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),

@@ -17,10 +17,10 @@ from ..usecases import open_class
 from .answers import words_of
 from .causes import name_of
 from .findings import said
+from .lengths import desk_length
 from .pairs import pair_text
 from .power import power_text
 from .probabilities import percent
-from .units import desk_length
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 NO_ANSWER = ("", ())  # in the place of an answer and the ways to it

@@ -56,7 +56,8 @@ def overview(whole):
         "grid": _grid(whole),
         "dropped": dropped_text(whole),
         "summaries": [
-            _summary(answer, judged, whole.key.points, angles) for answer in whole.answers
+            _summary(answer, whole.by_task.get(answer.task, []), whole.key.points, angles)
+            for answer in whole.answers
         ],
         "pairs": list(drawn_pairs(whole, positions_of(whole))),
     }
@@ -209,12 +210,11 @@ def _grid(whole):
     ]
 
 
-def _summary(answer, judged, points, angles):
+def _summary(answer, of_task, points, angles):
     """One task: what was asked, its errors drawn with the other targets, its causes, and the same
     numbers in words.
     """
     words = words_of(answer)
-    of_task = [judgement for judgement in judged if judgement.task == answer.task]
     sentences = [counted_words(answer.task, of_task), words.summary_words(of_task)]
     in_words = " ".join(filter(None, sentences))
     counts = {}

@@ -9,8 +9,9 @@ from .answers import words_of
 from .answers.base import is_sound
 from .causes import hint_on, name_of
 from .headings import heading
+from .lengths import IN_METRES
 from .north_sentences import place_sentence
-from .units import IN_METRES, angles_of
+from .units import angles_of
 
 CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
 AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}

@@ -5,8 +5,9 @@ from ..domain.planning.answer_checks import chance_of_full_credit
 from .answers import words_of
 from .findings import said
 from .ground_check import observed_text
+from .lengths import desk_length
 from .probabilities import percent
-from .units import IN_DEGREES, desk_length
+from .units import IN_DEGREES
 
 
 def key_rows(answers, observed, angles=IN_DEGREES):

@@ -6,8 +6,9 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .feedback import feedback, hint
+from .lengths import lengths_in
 from .north_sentences import angle_sentence
-from .units import USUAL, Units, angles_in, lengths_in
+from .units import USUAL, Units, angles_in
 
 
 def class_text(course_class):

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from .. import vocabulary
 from ..domain.words import Words, say, say_many, together
 from .causes import WORDS as CAUSES
-from .units import desk_length
+from .lengths import desk_length
 
 
 def names(codes: Iterable[str]) -> Words:

@@ -7,7 +7,8 @@ from ..domain.tasks import wants
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell
 from ..printing.cards import Card
-from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
+from ..printing.person_sheets import OneReading, PersonSheet
+from ..printing.sheets import Heads, KeyHeads, KeyLine, Line
 from .answers import words_of
 from .north_sentences import angle_sentence, norths_of_tasks
 from .person_sheet import sheet as person_page
@@ -173,39 +174,63 @@ def key_heads(course_class, when, version, answers):
     )
 
 
-def summaries(whole, people, course_class, when):
-    """A page for each person, without a rank."""
-    return [_summary(person_page(whole, person), course_class, when) for person in people]
+def person_sheets(whole, people, course_class, when):
+    """A sheet for each person, without a rank."""
+    return [_person_sheet(person_page(whole, person), course_class, when) for person in people]
 
 
-def _summary(page, course_class, when):
-    readings = tuple(
-        (
-            reading["task"],
-            tell(
-                "{credit}. {own} {reading}, right is {answer}. {error} {note}",
-                **{
-                    name: reading[name]
-                    for name in ("credit", "own", "reading", "answer", "error", "note")
-                },
-            ).strip(),
-            f"{reading['cause']} {reading['advice']}".strip(),
-        )
-        for reading in page["readings"]
-    )
-    return Summary(
+def _person_sheet(page, course_class, when):
+    return PersonSheet(
         page["person"].name,
         f"{course_class.name} · {when} · {course_class.course.site.name}",
         f"{page['credit']} {page['scatter']}".strip()
-        if readings
+        if page["readings"]
         else tell("No reading that counts."),
-        readings,
-        tuple(
+        *_to_practise(page),
+        tuple(map(_one_reading, page["readings"])),
+        _legend(page["readings"]),
+        foot(),
+        lambda number: tell("Page {number}", number=number),
+    )
+
+
+def _to_practise(page):
+    """What to practise, under its title."""
+    if page["practise"]:
+        return tell("To practise"), tuple(
             f"{name.capitalize()}. {advice} {exercise}"
             for name, advice, exercise in page["practise"]
-        ),
-        tell("To practise"),
-        foot(),
+        )
+    if page["readings"]:
+        return "", (
+            tell("No mistake stands out. Practise reading to half a tick, and longer lines."),
+        )
+    return "", ()
+
+
+def _one_reading(reading):
+    return OneReading(
+        tell("Task {task} at {station}", task=reading["task"], station=reading["station"]),
+        reading["mark"],
+        tell(
+            "{credit}. {own} {reading}, right is {answer}. {error} {note}",
+            **{
+                name: reading[name]
+                for name in ("credit", "own", "reading", "answer", "error", "note")
+            },
+        ).strip(),
+        f"{reading['cause']} {reading['advice']}".strip(),
+        reading["figure"](),
+    )
+
+
+def _legend(readings):
+    """How to read the figures, where there are any."""
+    if not readings:
+        return ""
+    return tell(
+        "Solid line: the answer; grey beside it earns credit, the darker grey all of it. Broken "
+        "line with a ring: what you gave."
     )
 
 

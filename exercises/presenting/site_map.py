@@ -11,7 +11,8 @@ from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
 from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
 from ..languages import tell, told
-from .units import IN_DEGREES, desk_length
+from .lengths import desk_length
+from .units import IN_DEGREES
 
 
 def site_map(ground, middle, lines, hazards):

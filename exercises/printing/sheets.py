@@ -1,5 +1,5 @@
-"""Sheets to fill in for those without a phone, the instructor's key, and a person's summary: tables
-that run over pages.
+"""Sheets to fill in for those without a phone, and the instructor's key: tables that run over
+pages.
 """
 
 from collections.abc import Callable
@@ -76,7 +76,7 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
         while left and y + (height := _row_height(left[0], wide, boxes_mm)) <= lowest:
             _row(pdf, left.pop(0), y, wide, height, boxes_mm)
             y += height
-        _foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
+        foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
 
 
 def _participant_head(pdf, heads, wide, name):
@@ -103,7 +103,7 @@ def _columns_head(pdf, heads, wide, boxes_mm, y):
     return y + 2
 
 
-def _foot(pdf, words, sheet):
+def foot(pdf, words, sheet):
     """The last lines of a page."""
     wide = sheet.width - 2 * MARGIN
     top = sheet.height - MARGIN - paper.tall(words, wide, SMALL_POINTS)
@@ -203,7 +203,7 @@ def key_sheet(lines, heads, sheet):
         while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
             _key_row(pdf, left.pop(0), y, wide, height)
             y += height
-        _foot(pdf, heads.foot, sheet)
+        foot(pdf, heads.foot, sheet)
     return pdf.finished()
 
 
@@ -259,65 +259,3 @@ def _key_row(pdf, line, y, wide, height):
             text, MARGIN + KEY_COLUMNS[4], below, wide - KEY_COLUMNS[4], SMALL_POINTS
         )
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
-
-
-@dataclass(frozen=True)
-class Summary:
-    """What a person takes home: name, class, a sentence of credit and scatter, a line for each
-    reading, what to practise, the foot. No seal and no rank.
-    """
-
-    name: str
-    when: str
-    words: str
-    readings: tuple[tuple[str, str, str], ...]
-    practise: tuple[str, ...]
-    practise_title: str
-    foot: str
-
-
-def summaries(people, title, sheet):
-    """A page for each person, as a PDF."""
-    pdf = Paper(sheet, title)
-    for summary in people:
-        _summary(pdf, summary, sheet)
-    return pdf.finished()
-
-
-def _summary(pdf, summary, sheet):
-    """The page of a person, or several where one does not hold it."""
-    wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - 12
-    y = _summary_head(pdf, summary, sheet)
-    for task, words, cause in summary.readings:
-        height = max(
-            paper.tall(words, wide - 16, TEXT_POINTS)
-            + paper.tall(cause, wide - 16, SMALL_POINTS)
-            + 2.5,
-            7,
-        )
-        if y + height > lowest:
-            y = _summary_head(pdf, summary, sheet)
-        pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
-        below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
-        pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
-        y += height
-        pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
-    if summary.practise:
-        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in summary.practise) + 10
-        if y + tall > lowest:
-            y = _summary_head(pdf, summary, sheet)
-        y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
-        for text in summary.practise:
-            y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-    _foot(pdf, summary.foot, sheet)
-
-
-def _summary_head(pdf, summary, sheet):
-    """Begin a page of a person. Returns the lower edge of its head."""
-    wide = sheet.width - 2 * MARGIN
-    pdf.begin(sheet)
-    y = pdf.paragraph(summary.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
-    y = pdf.paragraph(summary.when, MARGIN, y, wide, TEXT_POINTS)
-    y = pdf.paragraph(summary.words, MARGIN, y + 1, wide, 11.0) + 3
-    pdf.line(MARGIN, y, MARGIN + wide, y, width=0.4)
-    return y + 1.5

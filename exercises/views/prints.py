@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -20,10 +21,12 @@ from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable
 from ..presenting.units import angles_of_class
-from ..printing import cards, map_sheet, pack, sheets
+from ..printing import cards, map_sheet, pack, person_sheets, sheets
 from ..serving import server
 from ..usecases import open_class
 from ..usecases.debrief import debrief_of
+
+MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
 
 @require_safe
@@ -73,6 +76,9 @@ def printed(request, pk, what):
         return _page(request, course_class, form, told(error), status=409)
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{course_class.code}-{what}.pdf"'
+    answer.set_cookie(
+        MADE, "yes", max_age=60, secure=settings.SESSION_COOKIE_SECURE, samesite="Lax"
+    )
     return answer
 
 
@@ -219,12 +225,17 @@ def _key(request, course_class, choices):
     )
 
 
-def _summaries(request, course_class, choices):
-    people = list(course_class.people.order_by("name"))
+def _person_sheets(request, course_class, choices):
+    """Everybody's, or that of the person who is asked for."""
+    people = list(course_class.people.all())
+    if "person" in request.GET:
+        people = [one for one in people if str(one.pk) == request.GET["person"]]
+        if not people:
+            raise Http404("Nobody in the class has this number.")
     if not people or not queries.current_key(course_class):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
-    return sheets.summaries(
-        printable.summaries(
+    return person_sheets.person_sheets(
+        printable.person_sheets(
             debrief_of(course_class=course_class, people=people),
             people,
             course_class,
@@ -254,6 +265,6 @@ PRINTS = {
     "map": _map,
     "sheets": _sheets,
     "key": _key,
-    "summaries": _summaries,
+    "people": _person_sheets,
     "pack": _pack,
 }

@@ -7,7 +7,7 @@ from django.shortcuts import redirect
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
-from ..presenting.units import DESK_LENGTHS, reading_lengths
+from ..presenting.lengths import DESK_LENGTHS, reading_lengths
 
 COOKIE, KEEPS_S = "desk_lengths", 365 * 24 * 3600
 

@@ -8,7 +8,8 @@ from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
 from ...languages import tell, tell_many, told
 from ..causes import advice_on, sentence_on
-from ..units import IN_DEGREES, IN_METRES, USUAL, angles_of
+from ..lengths import IN_METRES
+from ..units import IN_DEGREES, USUAL, angles_of
 
 
 def named(code, points):
@@ -135,6 +136,10 @@ class AnswerWords(ABC):
     @abstractmethod
     def picture(self, judged, lengths=IN_METRES):
         """What was given beside what is right, drawn."""
+
+    @abstractmethod
+    def figure(self, judged):
+        """The same on paper."""
 
     def note(self, judged):
         """What has to be known to read a result; nothing as a rule."""

@@ -8,13 +8,15 @@ from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.site import UNSET
 from ...domain.words import say, together
-from ...drawing.dial import dial
+from ...drawing.dial import CARDINALS, dial
 from ...drawing.dots import errors
 from ...drawing.fan import fan
 from ...languages import tell, tell_signed, told
+from ...printing.figures import Dial
 from ..causes import advice_on, name_of as cause_name
 from ..headings import what_was_right
-from ..units import IN_DEGREES, IN_METRES, angles_of
+from ..lengths import IN_METRES
+from ..units import IN_DEGREES, angles_of
 from .base import AnswerWords, name_of, named
 
 
@@ -70,6 +72,17 @@ class DirectionWords(AnswerWords):
             for bearing_deg in (answer.expected_deg, judged.grade.reading_deg)
         ]
         return dial(answer.expected_deg, answer.band, judged.grade.reading_deg, says, angles.unit)
+
+    def figure(self, judged):
+        """On a dial."""
+        answer = judged.answer
+        return Dial(
+            answer.expected_deg,
+            answer.band.full_credit_deg,
+            answer.band.part_credit_deg,
+            judged.grade.reading_deg,
+            tuple(map(told, CARDINALS.values())),
+        )
 
     def nothing_wrong(self, judged):
         """Of less than full credit without a mistake."""

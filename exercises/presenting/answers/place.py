@@ -6,10 +6,13 @@ from abc import abstractmethod
 from ...domain.mistakes import causes
 from ...domain.tasks.kinds import kind_of
 from ...domain.words import say
-from ...drawing.place import ground_drawing
+from ...drawing.dial import CARDINALS
+from ...drawing.place import ground_drawing, laid_out
 from ...languages import tell, told
+from ...printing.figures import Ground
 from ..causes import name_of as cause_name
-from ..units import IN_DEGREES, IN_METRES, desk_length
+from ..lengths import IN_METRES, desk_length
+from ..units import IN_DEGREES
 from .base import AnswerWords
 
 MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
@@ -81,6 +84,10 @@ class PlaceWords(AnswerWords):
         """On the ground."""
         miss = judged.grade.miss
         return ground_drawing(judged.answer, [miss], miss_text(miss, lengths))
+
+    def figure(self, judged):
+        """On the ground."""
+        return Ground(laid_out(judged.answer, [judged.grade.miss]), told(CARDINALS[0]))
 
     def sound_sentence(self, judged):
         """Of the right one."""

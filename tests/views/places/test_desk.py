@@ -109,7 +109,7 @@ class TestDesk:
         assert "Double paces in ____ m" in printed
         assert map_references.figures(cast.answer_of(held, FIX).form) not in printed
 
-    @pytest.mark.parametrize("what", ["cards", "key", "summaries", "pack"])
+    @pytest.mark.parametrize("what", ["cards", "key", "people", "pack"])
     def test_every_print_is_made(self, client, read, what):
         assert (
             client.get(f"/classes/{read.pk}/print/{what}.pdf")["Content-Type"] == "application/pdf"
