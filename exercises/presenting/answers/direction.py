@@ -14,7 +14,7 @@ from ...drawing.fan import fan
 from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
 from ..causes import advice_on, name_of as cause_name
-from ..headings import what_was_right
+from ..went_right import of_bearing, of_target
 from .base import AnswerWords, name_of, named
 
 NORTHS = ("true", "grid", "magnetic")  # in the order of a key
@@ -177,7 +177,7 @@ class BearingWords(DirectionWords):
 
     def went_right(self, judged):
         """What was right before the stage that went wrong."""
-        return what_was_right(judged, self.setting)
+        return of_bearing(judged, self.setting)
 
     def own_text(self, seen):
         """It was read."""
@@ -227,6 +227,10 @@ class TargetWords(DirectionWords):
     def answer_text(self, answer):
         """The target with its bearing."""
         return self._said(answer, answer.target, answer.expected_deg)
+
+    def went_right(self, judged):
+        """What was right before the stage that went wrong, or that one looked the right way."""
+        return of_target(judged)
 
     def own_text(self, seen):
         """It was chosen."""

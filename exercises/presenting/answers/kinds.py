@@ -5,6 +5,7 @@ from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.map_references import figures, sheet_km
 from ...drawing.plan import bearing_text
 from ...languages import tell
+from ..went_right import of_crossing, of_walk
 from .base import AnswerWords, listed, named
 from .direction import BearingWords, TargetWords
 from .place import PlaceWords
@@ -164,6 +165,10 @@ class CrossingWords(PlaceWords):
             point=lines[0],
         )
 
+    def went_right(self, judged):
+        """The lines that are right."""
+        return of_crossing(judged)
+
     def afresh(self):
         """From the reference on."""
         return tell(
@@ -256,6 +261,10 @@ class WalkWords(PlaceWords):
         if is_habit:
             return super().all_of_them(cause, is_habit)
         return tell("It lies where “{cause}” on the whole way leads.", cause=cause)
+
+    def went_right(self, judged):
+        """The legs that are right, or how far one came."""
+        return of_walk(judged)
 
     def afresh(self):
         """From the first leg on."""
