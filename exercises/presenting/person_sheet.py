@@ -91,6 +91,7 @@ def _on_sheet(judgement, points):
         "note": words.note(judgement),
         "answer": words.answer_text(answer),
         "error": words.off_text(judgement),
+        "well": words.went_right(judgement),
         "cause": cause_sentence(judgement, points),
         "advice": "" if judgement.cause == "ok" else advice(judgement),
         "dial": words.picture(judgement),
