@@ -38,7 +38,7 @@ MAY_IMPORT = {
         "usecases",
         "vocabulary",
     },
-    "templatetags": {"languages", "serving"},
+    "templatetags": {"languages", "presenting", "serving"},
     "management": {"exchange", "languages", "serving", "usecases"},
     "urls": {"exchange", "views"},
     "checks": set(),

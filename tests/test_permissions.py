@@ -83,6 +83,7 @@ TABLE = [
     ("hand_in", {}, "get", IN, IN, OUT),
     ("set_language", {}, "post", OUT, OUT, OUT),
     ("practice", {}, "get", IN, IN, IN),
+    ("glossary", {}, "get", IN, IN, IN),
     ("bare_page", {}, "get", IN, IN, IN),
     ("style", {"version"}, "get", IN, IN, IN),
     ("script", {"name", "version"}, "get", IN, IN, IN),

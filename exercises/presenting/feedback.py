@@ -8,6 +8,7 @@ from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
 from .causes import hint_on, name_of
+from .glossary.uses import of_cause
 from .headings import heading
 from .north_sentences import place_sentence
 
@@ -59,6 +60,7 @@ def hint(judged):
         "person": int(judged.person),
         "own": words.repeated(judged),
         "hint": told(hint_on(verdict.cause, verdict.probability, words.setting)),
+        "words": _words(judged),
     }
 
 
@@ -84,9 +86,15 @@ def feedback(judged, points, *, is_again=False):
         "cause": cause_sentence(judged, points),
         "advice": advice(judged),
         "dial": words.picture(judged),
+        "words": [] if is_sound(judged) else _words(judged),
         "about": judged.reading.key,
         "instead": _instead(judged),
     }
+
+
+def _words(judged):
+    verdict = judged.verdict
+    return list(of_cause(verdict.cause, verdict.probability, words_of(judged.answer).setting))
 
 
 def _instead(judged):

@@ -6,6 +6,7 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .feedback import feedback, hint
+from .glossary.uses import OF_NORTHS
 
 
 def class_text(course_class):
@@ -47,6 +48,7 @@ def public_task(answer, points):
         "typed": answer.form.is_typed,
         "after": answer.after,
         "at": list(marks),
+        "words": [*words.needs, OF_NORTHS[answer.north]],
     }
     if len(marks) > 1:
         task["marks"] = [f"{code}: {points[code]['mark']}" for code in marks]

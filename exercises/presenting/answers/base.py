@@ -31,10 +31,12 @@ def listed(names):
 class AnswerWords(ABC):
     """An answer in words and drawings, ready to print.
 
-    Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer.
+    Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer;
+    `needs` are the words of the glossary that a phone explains beside the task, with its north.
     """
 
     code: str
+    needs: tuple[str, ...]
     boxes = 1
     shows_codes = False  # a map has codes on it, the ground has things
 

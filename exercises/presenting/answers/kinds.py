@@ -15,6 +15,7 @@ class SightWords(BearingWords):
     """A sighted bearing."""
 
     code = "sight"
+    needs = ("bearing", "boxed")
 
     def prompt(self, answer, points):
         """What is asked."""
@@ -29,6 +30,7 @@ class ConvertWords(BearingWords):
     """A bearing in another north."""
 
     code = "convert"
+    needs = ("declination",)
 
     def prompt(self, answer, points):
         """What is asked."""
@@ -43,6 +45,7 @@ class BackWords(BearingWords):
     """A bearing turned round."""
 
     code = "back"
+    needs = ("back_bearing",)
 
     def ends(self, answer):
         """Back from the target to the mark."""
@@ -63,6 +66,7 @@ class MapWords(BearingWords):
     """A bearing measured on the map."""
 
     code = "map"
+    needs = ("bearing", "orienting_lines")
     shows_codes = True
 
     def line_text(self, answer):
@@ -92,6 +96,7 @@ class FollowWords(TargetWords):
     """A bearing that is followed."""
 
     code = "follow"
+    needs = ("bearing", "boxed")
 
     def prompt(self, answer, points):
         """What is asked; the target is what is asked for, so it is not named."""
@@ -102,6 +107,7 @@ class FaceWords(TargetWords):
     """The bearing that was measured, faced. The bearing of its target is another task's answer."""
 
     code = "face"
+    needs = ("declination", "boxed")
 
     def prompt(self, answer, points):
         """What is asked."""
@@ -180,6 +186,7 @@ class FixWords(CrossingWords):
     """A resection."""
 
     code = "fix"
+    needs = ("resection", "back_bearing")
 
     def line_text(self, answer):
         """From the mark to the known points."""
@@ -199,6 +206,7 @@ class IntersectWords(CrossingWords):
     """An intersection."""
 
     code = "intersect"
+    needs = ("intersection",)
 
     def line_text(self, answer):
         """From the known points to the thing."""
@@ -219,6 +227,7 @@ class WalkWords(PlaceWords):
     """Bearings and paces."""
 
     code = "walk"
+    needs = ("leg", "pace")
 
     def prompt(self, answer, points):
         """What is asked; the legs say it all."""

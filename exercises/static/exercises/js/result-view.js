@@ -1,4 +1,5 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
+import { about } from "./about.js";
 import { questionNow } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
@@ -34,8 +35,8 @@ function showKept(state) {
   fill(say("Kept"), ...own, text("p", waitingWords(state)));
 }
 
-function showHint({ own, hint }) {
-  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
+function showHint({ own, hint, words }) {
+  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"), ...about(words));
 }
 
 /** A right answer has the colour of right ones, beside its words and in its drawing. */
@@ -91,6 +92,7 @@ function showAnswer(feedback, more) {
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
+    ...about(feedback.words),
     ...more,
   );
 }

@@ -1,6 +1,7 @@
 /**
  * One task of one person: the question, where to stand, the legs of a walk. It fills its own view.
  */
+import { about } from "./about.js";
 import { draftName, keyNow, personWith, stationWith } from "./class-state.js";
 import { find, text } from "./dom.js";
 import { waitsFor } from "./next-step.js";
@@ -31,6 +32,7 @@ export function showTask(state, form) {
   find("away").hidden = !task.needle || Boolean(task.legs) || Boolean(hint);
   form.show(task, noted(draftName(state, task.label)));
   showWalk(state);
+  find("about").replaceChildren(...about(task.words));
   go("task");
 }
 
