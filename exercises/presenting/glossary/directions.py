@@ -48,7 +48,7 @@ DIRECTIONS = by_code(
     Term(
         "grid_north",
         say("Grid north"),
-        say("Where the lines of a map's grid that run up the sheet point."),
+        say("Up the sheet, along the lines of a map's grid."),
         ARMY,
         three_norths,
         ("convergence", "utm"),

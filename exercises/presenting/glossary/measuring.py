@@ -24,7 +24,10 @@ MEASURING = by_code(
     Term(
         "error_ellipse",
         say("Error ellipse"),
-        say("An oval round a point: how far off its place may well be, in each direction."),
+        say(
+            "An oval round a point, wider where its place is less sure: 95 of 100 surveys would "
+            "put it inside."
+        ),
         ADJUSTMENT,
         ellipse,
         ("standard_uncertainty",),

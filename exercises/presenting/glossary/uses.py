@@ -63,6 +63,7 @@ OF_CAUSES = {
         "mils": ("mil",),
     },
 }  # by the setting in which an answer is come by; causes without such words have none
+OF_QUESTIONS = {"needle_end": ("needle", "orienting_arrow"), "arithmetic": _DECLINATION}
 
 
 def of_cause(code, probability, setting):

@@ -106,7 +106,13 @@ function showQuestion(feedback, reply) {
   const pass = button(say("Pass over"), () => reply(question, ""), { className: "quiet" });
   const all = text("div", "", "replies");
   all.append(...choices, pass);
-  fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
+  fill(
+    question.prompt,
+    readingBesideAnswer(feedback),
+    all,
+    text("p", question.why, "dim"),
+    ...about(question.words),
+  );
 }
 
 /**
