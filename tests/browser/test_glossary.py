@@ -11,6 +11,12 @@ from .test_journeys import join, open_first_task
 from .test_phone_screens import held, reversed_text, send
 
 pytestmark = pytest.mark.django_db(transaction=True)
+OUTSIDE = """() => [...document.querySelectorAll("main svg:not(.window) text")].filter((text) => {
+  const own = text.getBoundingClientRect();
+  const sheet = text.closest("svg").getBoundingClientRect();
+  return own.left < sheet.left - 1 || own.right > sheet.right + 1
+    || own.top < sheet.top - 1 || own.bottom > sheet.bottom + 1;
+}).map((text) => text.textContent)"""
 
 
 def test_a_task_and_its_result_explain_their_own_words(page_of, live_server):
@@ -60,3 +66,14 @@ def test_the_desk_opens_a_word_at_its_field_without_a_script(page_of, live_serve
     desk.locator(".about summary").click()
 
     expect(desk.get_by_text("in 60 zones")).to_be_visible()
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_is_written_in_a_drawing_stays_inside_it(page_of, live_server, language):
+    phone = page_of(PHONE)
+    phone.context.add_cookies(
+        [{"name": "navclass_language", "value": language, "url": live_server.url}]
+    )
+    phone.goto(f"{live_server.url}/words/")
+
+    assert phone.evaluate(OUTSIDE) == []
