@@ -12,15 +12,15 @@ TURNED_DEG = 40  # of the needle, so that it does not hide the arrow beneath
 SIDE, RADIUS = 142.0, 17.0  # where letters stand, and how large
 
 # Parts by code, from the top down: the letter, the place that it points at, and the letter's side
-# and height.
+# and height. No letter is one of the dial's own, in any language (E, and further on N, O, S, W).
 PARTS = {
     "travel_arrow": ("A", (5.0, -140.0), (1, -150.0)),
     "index_line": ("B", (0.0, -94.0), (-1, -120.0)),
     "dial": ("C", svg.polar(62, HOUSING - 4), (1, -70.0)),
     "needle": ("D", svg.polar(TURNED_DEG, 48), (1, -16.0)),
-    "orienting_arrow": ("E", (-12.0, -45.0), (-1, -40.0)),
-    "orienting_lines": ("F", (-36.0, 30.0), (-1, 34.0)),
-    "baseplate": ("G", (92.0, 104.0), (1, 92.0)),
+    "orienting_arrow": ("F", (-12.0, -45.0), (-1, -40.0)),
+    "orienting_lines": ("G", (-36.0, 30.0), (-1, 34.0)),
+    "baseplate": ("H", (92.0, 104.0), (1, 92.0)),
 }
 
 

@@ -15,6 +15,7 @@ from exercises.domain.diagnosis import questions
 from exercises.domain.earth.norths import NORTHS
 from exercises.domain.mistakes import causes
 from exercises.drawing.compass_parts import PARTS
+from exercises.drawing.dial import CARDINALS
 from exercises.languages import told
 from exercises.management.commands.messages import paths
 from exercises.presenting.answers.kinds import WORDS
@@ -83,6 +84,25 @@ class TestTerm:
         assert TERMS[code].code == code
 
 
+@pytest.mark.parametrize("code", [code for code in TERMS if TERMS[code].is_part])
+def test_the_letter_in_a_drawing_stands_beside_its_word(code):
+    word = shown(code)
+
+    assert re.findall(r'class="letter"[^>]*>(\w)<', word["drawing"]) == [word["letter"]]
+    assert f">{word['letter']}</span>" in Template(
+        f'{{% load help %}}{{% help "{code}" %}}'
+    ).render(Context())
+
+
+def test_no_letter_is_one_of_the_dials_own():
+    dials_own = set()
+    for language in LANGUAGES:
+        with translation.override(language):
+            dials_own |= {told(letter) for letter in CARDINALS.values()}
+
+    assert dials_own & {letter for letter, _, _ in PARTS.values()} == set()
+
+
 def test_no_word_stands_in_two_sections():
     assert sum(len(terms) for _, _, terms in SECTIONS) == len(TERMS)
 
@@ -91,7 +111,7 @@ def test_every_lettered_part_of_the_compass_is_a_word_in_the_order_of_the_letter
     _, _, words = SECTIONS[0]
 
     assert list(words) == list(PARTS)
-    assert [letter for letter, _, _ in PARTS.values()] == list("ABCDEFG")
+    assert [letter for letter, _, _ in PARTS.values()] == list("ABCDFGH")
 
 
 @pytest.mark.parametrize(("template", "code"), tags())

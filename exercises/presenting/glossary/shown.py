@@ -8,13 +8,16 @@ from .uses import FIELDS, OF_CAUSES, OF_NORTHS
 
 
 def shown(code):
-    """A word with its sentence and its drawing. Raises KeyError for what is no term."""
+    """A word with its sentence, its drawing, and the letter that it has there, if any. Raises
+    KeyError for what is no term.
+    """
     term = TERMS[code]
     return {
         "code": code,
         "name": told(term.name),
         "sentence": told(term.sentence),
         "drawing": term.drawing() if term.drawing else "",
+        "letter": letter_of(code) if term.is_part else "",
     }
 
 
