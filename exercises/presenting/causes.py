@@ -54,10 +54,7 @@ WORDS = {
     ),
     "declination_ignored": CauseWords(
         name=say("declination left out"),
-        sentence=say(
-            "You gave the bearing of another north: the angle between the two norths (the "
-            "declination) is left out."
-        ),
+        sentence=say("You left out the angle between the two norths (the declination)."),
         advice=say("Look which north is asked, then use this place's sentence."),
         note=say(
             "The same offset at all their stations makes it a habit. A leftover setting on "
