@@ -23,9 +23,8 @@ WORDS = {
         name=say("reversed"),
         sentence=say("Your bearing points the opposite way: it is about 180 degrees off."),
         advice=say(
-            "Turn the dial until the marked end of the needle (its north end) lies in the arrow of "
-            "the dial, with the arrow of the plate away from you. Point with your arm first: which "
-            "quarter of the circle is it?"
+            "Marked end of the needle in the dial's arrow, the plate's arrow away from you. Point "
+            "first: which quarter is it?"
         ),
         note=say(
             "White end boxed, or the plate turned round. The same compass number wrong for "
@@ -151,9 +150,8 @@ WORDS = {
         name=say("mirrored"),
         sentence=say("Your number is the right one mirrored: east and west are exchanged."),
         advice=say(
-            "Turn the dial until the marked end of the needle (its north end) lies in the arrow of "
-            "the dial. Read only at the line where the arrow of the plate begins (the index line). "
-            "Numbers grow clockwise."
+            "Turn the dial until the marked end of the needle lies in its arrow. Read only at the "
+            "index line; numbers grow clockwise."
         ),
         note=say(
             "Dial left at N and the number under the needle's tip read, or the angle "
@@ -182,8 +180,8 @@ WORDS = {
         name=say("counted back from a label"),
         sentence=say("You counted the small lines (ticks) the wrong way from a printed number."),
         advice=say(
-            "Find the two printed numbers beside the line where you read (the index line). Count "
-            "the small lines up from the smaller one, clockwise."
+            "Find the two printed numbers beside the index line. Count the small lines up from the "
+            "smaller one."
         ),
         note=say("The error is twice the distance to the label."),
         hint=say(
