@@ -49,7 +49,7 @@ MAY_IMPORT = {
         "vocabulary",
         "world",
     },
-    "templatetags": {"languages", "serving"},
+    "templatetags": {"languages", "presenting", "serving"},
     "management": {"exchange", "languages", "serving", "usecases"},
     "urls": {"exchange", "views"},
     "checks": set(),

@@ -87,6 +87,7 @@ TABLE = [
     ("set_language", {}, "post", OUT, OUT, OUT),
     ("desk_lengths", {}, "post", OUT, OUT, OUT),
     ("practice", {}, "get", IN, IN, IN),
+    ("glossary", {}, "get", IN, IN, IN),
     ("bare_page", {}, "get", IN, IN, IN),
     ("style", {"version"}, "get", IN, IN, IN),
     ("script", {"name", "version"}, "get", IN, IN, IN),

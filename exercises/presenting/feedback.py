@@ -8,6 +8,7 @@ from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
 from .causes import hint_on, name_of
+from .glossary.uses import of_cause
 from .headings import heading
 from .lengths import IN_METRES
 from .north_sentences import place_sentence
@@ -63,6 +64,7 @@ def hint(judged):
         "hint": told(
             hint_on(verdict.cause, verdict.probability, words.setting, angles_of(judged).otherwise)
         ),
+        "words": _words(judged),
     }
 
 
@@ -88,9 +90,15 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
         "cause": cause_sentence(judged, points),
         "advice": advice(judged),
         "dial": words.picture(judged, lengths),
+        "words": [] if is_sound(judged) else _words(judged),
         "about": judged.reading.key,
         "instead": _instead(judged),
     }
+
+
+def _words(judged):
+    verdict = judged.verdict
+    return list(of_cause(verdict.cause, verdict.probability, words_of(judged.answer).setting))
 
 
 def _instead(judged):

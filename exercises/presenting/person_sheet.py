@@ -120,6 +120,7 @@ def _on_sheet(judgement, points, lengths):
         "note": words.note(judgement),
         "answer": words.answer_text(answer, angles_of(judgement)),
         "error": words.off_text(judgement, lengths),
+        "well": words.went_right(judgement),
         "cause": cause_sentence(judgement, points),
         "advice": "" if judgement.cause == "ok" else advice(judgement),
         # made when it is asked for: a print asks for the one, a page for the other

@@ -6,6 +6,7 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .feedback import feedback, hint
+from .glossary.uses import OF_NORTHS
 from .lengths import lengths_in
 from .north_sentences import angle_sentence
 from .units import USUAL, Units, angles_in
@@ -76,6 +77,7 @@ def public_task(answer, points, people=()):
         "typed": answer.form.is_typed,
         "after": answer.after,
         "at": list(marks),
+        "words": [*words.needs, OF_NORTHS[answer.north]],
     }
     if len(marks) > 1:
         task["marks"] = [f"{code}: {points[code]['mark']}" for code in marks]

@@ -62,7 +62,7 @@ def worker(request):
     ]
     shell_words = {
         "version": shell.version(),
-        "pages": [reverse("bare_page"), reverse("practice"), reverse("home")],
+        "pages": [reverse("bare_page"), reverse("practice"), reverse("glossary"), reverse("home")],
         "files": files,
     }
     source = (shell.STATIC / "js" / "worker.js").read_text(encoding="utf-8")

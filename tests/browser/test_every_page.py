@@ -97,7 +97,13 @@ def each_of_the_desk(desk, address, demo):
 
 
 def each_of_the_phone(phone, address, demo):
-    for path in ("/", "/trust/", f"/c/{demo.code}/join/", f"/c/{demo.code}/other-phone/"):
+    for path in (
+        "/",
+        "/trust/",
+        "/words/",
+        f"/c/{demo.code}/join/",
+        f"/c/{demo.code}/other-phone/",
+    ):
         phone.goto(address + path)
         yield phone, path
     join(phone, address, demo.code)

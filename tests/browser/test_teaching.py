@@ -21,7 +21,9 @@ def test_a_first_try_gets_a_hint_and_the_second_the_answer(page_of, live_server,
     type_bearing(phone, "122")
     phone.get_by_role("button", name="Send").click()
     expect(phone.get_by_role("heading", name="Look again")).to_be_visible()
-    expect(phone.get_by_text("Which end of the needle is in the orienting arrow?")).to_be_visible()
+    expect(
+        phone.get_by_text("Which end of the needle lies in the arrow of the dial")
+    ).to_be_visible()
     expect(phone.locator("svg.dial")).to_have_count(0)
     phone.get_by_role("button", name="Try again").click()
     type_bearing(phone, "302")

@@ -32,10 +32,12 @@ def listed(names):
 class AnswerWords(ABC):
     """An answer in words and drawings, ready to print.
 
-    Points are those of a key, by code.
+    Points are those of a key, by code. `needs` are the words of the glossary that a phone explains
+    beside the task, with its north.
     """
 
     code: str
+    needs: tuple[str, ...]
     shows_codes = False  # a map has codes on it, the ground has things
 
     def name(self):

@@ -14,9 +14,9 @@ from ...drawing.fan import fan
 from ...languages import tell, tell_signed, told
 from ...printing.figures import Dial
 from ..causes import advice_on, name_of as cause_name
-from ..headings import what_was_right
 from ..lengths import IN_METRES
 from ..units import IN_DEGREES, angles_of
+from ..went_right import of_bearing, of_target
 from .base import AnswerWords, name_of, named
 
 
@@ -169,7 +169,7 @@ class BearingWords(DirectionWords):
 
     def went_right(self, judged):
         """What was right before the stage that went wrong."""
-        return what_was_right(judged, self.setting)
+        return of_bearing(judged, self.setting)
 
     def own_text(self, seen):
         """It was read."""
@@ -217,6 +217,10 @@ class TargetWords(DirectionWords):
     def answer_text(self, answer, angles=IN_DEGREES):
         """The target with its bearing."""
         return self._said(answer, answer.target, answer.expected_deg, angles)
+
+    def went_right(self, judged):
+        """What was right before the stage that went wrong, or that one looked the right way."""
+        return of_target(judged)
 
     def own_text(self, seen):
         """It was chosen."""

@@ -5,6 +5,7 @@ from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.map_references import figures, sheet_km
 from ...languages import tell
 from ..units import IN_DEGREES, USUAL, Units
+from ..went_right import of_crossing, of_walk
 from .base import AnswerWords, listed, named
 from .direction import BearingWords, TargetWords
 from .place import PlaceWords
@@ -14,6 +15,7 @@ class SightWords(BearingWords):
     """A sighted bearing."""
 
     code = "sight"
+    needs = ("bearing", "boxed")
 
     def prompt(self, answer, points, units=USUAL):
         """What is asked."""
@@ -29,6 +31,7 @@ class ConvertWords(BearingWords):
     """A bearing in another north."""
 
     code = "convert"
+    needs = ("declination",)
 
     def prompt(self, answer, points, units=USUAL):
         """What is asked."""
@@ -44,6 +47,7 @@ class BackWords(BearingWords):
     """A bearing turned round."""
 
     code = "back"
+    needs = ("back_bearing",)
 
     def ends(self, answer):
         """Back from the target to the mark."""
@@ -65,6 +69,7 @@ class MapWords(BearingWords):
     """A bearing measured on the map."""
 
     code = "map"
+    needs = ("bearing", "orienting_lines")
     shows_codes = True
 
     def line_text(self, answer):
@@ -95,6 +100,7 @@ class FollowWords(TargetWords):
     """A bearing that is followed."""
 
     code = "follow"
+    needs = ("bearing", "boxed")
 
     def prompt(self, answer, points, units=USUAL):
         """What is asked; the target is what is asked for, so it is not named."""
@@ -107,6 +113,7 @@ class FaceWords(TargetWords):
     """The bearing that was measured, faced. The bearing of its target is another task's answer."""
 
     code = "face"
+    needs = ("declination", "boxed")
 
     def prompt(self, answer, points, units=USUAL):
         """What is asked."""
@@ -170,6 +177,10 @@ class CrossingWords(PlaceWords):
             point=lines[0],
         )
 
+    def went_right(self, judged):
+        """The lines that are right."""
+        return of_crossing(judged)
+
     def afresh(self):
         """From the reference on."""
         return tell(
@@ -181,6 +192,7 @@ class FixWords(CrossingWords):
     """A resection."""
 
     code = "fix"
+    needs = ("resection", "back_bearing")
 
     def line_text(self, answer):
         """From the mark to the known points."""
@@ -200,6 +212,7 @@ class IntersectWords(CrossingWords):
     """An intersection."""
 
     code = "intersect"
+    needs = ("intersection",)
 
     def line_text(self, answer):
         """From the known points to the thing."""
@@ -220,6 +233,7 @@ class WalkWords(PlaceWords):
     """Bearings and paces."""
 
     code = "walk"
+    needs = ("leg", "pace")
 
     def prompt(self, answer, points, units=USUAL):
         """What is asked; the legs say it all."""
@@ -272,6 +286,10 @@ class WalkWords(PlaceWords):
         if is_habit:
             return super().all_of_them(cause, is_habit)
         return tell("It lies where “{cause}” on the whole way leads.", cause=cause)
+
+    def went_right(self, judged):
+        """The legs that are right, or how far one came."""
+        return of_walk(judged)
 
     def afresh(self):
         """From the first leg on."""

@@ -1,4 +1,5 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
+import { about } from "./about.js";
 import { questionNow, saidTo } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
@@ -42,8 +43,8 @@ function showKept(state) {
   fill(say("Kept"), ...own, text("p", waitingWords(state)));
 }
 
-function showHint({ own, hint }) {
-  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
+function showHint({ own, hint, words }) {
+  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"), ...about(words));
 }
 
 /** A right answer has the colour of right ones, beside its words and in its drawing. */
@@ -99,6 +100,7 @@ function showAnswer(feedback, more) {
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
+    ...about(feedback.words),
     ...more,
   );
 }
@@ -112,7 +114,13 @@ function showQuestion(feedback, reply) {
   const pass = button(say("Pass over"), () => reply(question, ""), { className: "quiet" });
   const all = text("div", "", "replies");
   all.append(...choices, pass);
-  fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
+  fill(
+    question.prompt,
+    readingBesideAnswer(feedback),
+    all,
+    text("p", question.why, "dim"),
+    ...about(question.words),
+  );
 }
 
 /**

@@ -1,6 +1,7 @@
 /**
  * One task of one person: the question, where to stand, the legs of a walk. It fills its own view.
  */
+import { about } from "./about.js";
 import { draftName, keyNow, personWith, saidTo, stationWith, unitOf } from "./class-state.js";
 import { find, text } from "./dom.js";
 import { waitsFor } from "./next-step.js";
@@ -33,6 +34,7 @@ export function showTask(state, form) {
   find("away").hidden = !task.needle || Boolean(task.legs) || Boolean(hint);
   form.show(task, noted(draftName(state, task.label)), unitOf(state));
   showWalk(state);
+  find("about").replaceChildren(...about(task.words));
   go("task");
 }
 
