@@ -11,6 +11,7 @@ from . import svg
 from .dial import CARDINALS, dial
 from .lesson import angle_from, dial_window
 from .norths import norths_picture
+from .plan import bearing_text
 from .signs import sign
 
 SHOWN_DEG, EAST_DEG = 60, 14  # the bearing and the declination that are drawn
@@ -153,7 +154,9 @@ def intersection():
 
 def band():
     """A dial with an answer, its bands, and a reading within part credit."""
-    return dial(SHOWN_DEG, Band(8, 16), "magnetic", SHOWN_DEG + 12)
+    read_deg = SHOWN_DEG + 12
+    says = tuple(bearing_text(degrees, "magnetic") for degrees in (SHOWN_DEG, read_deg))
+    return dial(SHOWN_DEG, Band(8, 16), read_deg, says)
 
 
 def ticks():

@@ -52,7 +52,7 @@ def summed(kind, told, right, read, cause, probability=SURE):
         ("back", 74, 254, 265, "ten_off", ""),
         ("back", 74, 254, 354, "hundred_off", "The last two digits of your number are right."),
         ("back", 74, 254, 355, "hundred_off", ""),
-        ("back", 74, 254, 245, "digits_swapped", "Your three digits are the right ones"),
+        ("back", 74, 254, 245, "digits_swapped", "Your digits are the right ones"),
         ("back", 80, 260, 26, "digit_dropped", "The digits that you wrote are right"),
         ("back", 80, 260, 27, "digit_dropped", ""),
         ("back", 74, 254, 106, "mirrored", "Your bearing is as far from north"),

@@ -230,4 +230,4 @@ def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, 
         now=cast.NOW,
     )
 
-    assert "<td>22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()
+    assert ">22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()

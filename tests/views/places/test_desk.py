@@ -43,7 +43,7 @@ class TestDesk:
 
     @pytest.mark.parametrize("page", ["debrief/", "debrief/alone/", "people/"])
     def test_what_went_wrong_is_debriefed(self, client, read, page):
-        assert client.get(f"/classes/{read.pk}/{page}").status_code == 200
+        assert client.get(f"/classes/{read.pk}/{page}", follow=True).status_code == 200
 
     def test_the_debrief_draws_the_ground_and_counts_metres(self, client, read):
         page = client.get(f"/classes/{read.pk}/debrief/").content.decode()
