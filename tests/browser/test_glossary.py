@@ -63,6 +63,7 @@ def test_the_desk_opens_a_word_at_its_field_without_a_script(page_of, live_serve
     desk = page_of(LAPTOP, java_script_enabled=False)
     sign_in(desk, live_server.url)
     desk.goto(f"{live_server.url}/sites/new/")
+    desk.get_by_text("Another grid than UTM").click()
     desk.locator(".about summary").click()
 
     expect(desk.get_by_text("in 60 zones")).to_be_visible()

@@ -119,7 +119,7 @@ def test_columns_that_are_chosen_anew_never_mix_up_the_cells(page_of, live_serve
     page = page_of(LAPTOP)
     sign_in(page, live_server.url)
     look_with_script(page, live_server.url, site, "code,a,b,lat,lon\nN1,1,2,-45.13100,170.10100")
-    page.locator("details summary").click()
+    page.locator("[data-read-as]").click()
     page.locator("#id_column_elevation_m").select_option(label="b: 2")
 
     page.get_by_label("Name, line 2").fill("the mast")

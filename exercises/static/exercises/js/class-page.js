@@ -219,7 +219,8 @@ function listenToPerson() {
   for (const name of ["again", "another"]) find(name).addEventListener("click", openTask);
   readAloud(find("aloud"), () => {
     const stand = find("stand").hidden ? "" : find("stand").textContent;
-    return `${find("ask").textContent} ${find("angle").textContent} ${stand}`;
+    const said = [find("ask").textContent, find("angle").textContent, stand];
+    return said.filter(Boolean).join(" ");
   });
   window.addEventListener("hashchange", route);
 }
