@@ -133,7 +133,9 @@ def test_a_screen_reader_finds_names_roles_and_live_regions(page_of, live_server
     phone.get_by_role("button", name="It is 026").click()
     expect(phone.get_by_role("heading", name="Not yet")).to_be_focused()
     expect(
-        phone.get_by_role("img", name="Dial: the answer is 302° magnetic, the reading 026° magnetic.")
+        phone.get_by_role(
+            "img", name="Dial: the answer is 302° magnetic, the reading 026° magnetic."
+        )
     ).to_be_visible()
 
 

@@ -114,19 +114,24 @@ def test_the_first_screen_adds_up_as_it_is_shown(demo):
         full, part, none = (
             int(re.search(rf"(\d+) {credit} credit", text)[1]) for credit in ("full", "part", "no")
         )
-        missed, taught, nobodys, rest = map(
+        missed, taught, nobodys, single, unclear = map(
             int,
             re.search(
                 r"(\d+) readings missed full credit: (\d+) to teach from, (\d+) nobody’s fault, "
-                r"(\d+) other slips",
+                r"(\d+) single slips, (\d+) unclear",
                 text,
             ).groups(),
         )
         bars = re.findall(r"<title>[^<]*: (\d+) readings?( of \d+ people)?</title>", page)
+        lessons = re.findall(
+            r'id="lesson-\d+".*?(\d+) readings? of \d+ (?:person|people)', page, re.S
+        )
+        on_first = [int(number) for number, people in bars if people]
 
         assert full + part + none == int(re.search(r"sent (\d+) readings", text)[1])
-        assert part + none == missed == taught + nobodys + rest
-        assert sum(int(number) for number, people in bars if people) == taught
+        assert part + none == missed == taught + nobodys + single + unclear
+        assert sum(map(int, lessons)) == taught
+        assert on_first == [int(number) for number in lessons[:3]]
         assert sum(int(number) for number, people in bars if not people) == nobodys
 
 
@@ -221,3 +226,10 @@ def test_nothing_of_the_numbers_is_lost_to_the_instructor(demo):
     assert page.count('class="dots"') == len(whole.answers)
     for heading in ("Every mistake, the dearest first", "Everybody by name", "Each task"):
         assert f"<summary>{heading}</summary>" in page
+
+
+def test_what_is_taught_further_on_is_named_on_the_first_screen(demo):
+    page = shown(demo, HELD[0])
+    text = words(page[: page.index('id="ground-1"')])
+
+    assert "And further on: another target and near, but outside the tolerance." in text
