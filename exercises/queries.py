@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
-from django.db.models import Avg, Max, Min
+from django.db.models import Max, Min
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -12,11 +12,24 @@ from .domain.diagnosis.diagnosis import (
     nothing_known,
     posterior_from_plain,
 )
+from .domain.earth.zones import zone_at
 from .domain.results.judged import judge
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
+from .domain.tasks.kinds import kind_of
 from .exchange import rows, writing
-from .models import CourseClass, Invitation, Key, Label, Point, Reading, Results, Survey, Visible
+from .models import (
+    CourseClass,
+    Invitation,
+    Key,
+    Label,
+    Point,
+    Reading,
+    Results,
+    Survey,
+    Task,
+    Visible,
+)
 
 LATEST_READINGS = 30
 
@@ -41,6 +54,20 @@ def survey_days(site):
     return (days["first"], days["last"]) if days["first"] else None
 
 
+def place_of_points(site):
+    """Where the points of a site lie, by the first of them; None where it has none."""
+    point = site.points.first()
+    return point.as_domain().position if point else None
+
+
+def usual_time_zone(site):
+    """The time zone of the latest class on a site, whatever somebody chose there; before the first,
+    that of its place.
+    """
+    chosen = CourseClass.objects.filter(course__site=site).order_by("-pk")
+    return chosen.values_list("time_zone", flat=True).first() or zone_at(site.position())
+
+
 def known_points(site):
     """The points of a site as the importer compares them, in one query."""
     return [
@@ -54,11 +81,6 @@ def known_points(site):
         )
         for point in site.points.all()
     ]
-
-
-def usual_height_m(site):
-    """The mean height of a site's points, for those surveyed without one; 0 for the first."""
-    return site.points.aggregate(mean=Avg("elevation_m"))["mean"] or 0.0
 
 
 def points_out(site):
@@ -87,6 +109,20 @@ def visible_pairs(site):
         .order_by("station__code", "target__code")
         .values_list("station__code", "target__code")
     )
+
+
+def tasks_along(site):
+    """The tasks of a site's courses by the line (station, target), as codes, that they need to be
+    seen, in one query.
+    """
+    asked = {}
+    tasks = Task.objects.filter(course__site=site).select_related(
+        "course", "station", "target", "second", "third"
+    )
+    for task in tasks.order_by("course__name", "course", "number"):
+        for line in kind_of(task.kind).lines_looked_along(task.as_domain()):
+            asked.setdefault(line, []).append(task)
+    return asked
 
 
 def point_by_card(code):

@@ -20,6 +20,25 @@ KINDS = {
     "intersect": say("Find where something is"),
     "walk": say("Walk bearings and paces"),
 }
+# In which compasses are marked, by `domain.earth.angle_units`: as it is said beside a number, and
+# as one finds it on a dial.
+UNITS = {
+    "deg": say("degrees"),
+    "mil6400": say("mils"),
+    "mil6300": say("mils of 6300"),
+    "mil6000": say("mils of 6000"),
+}
+DIALS = {
+    "deg": say("degrees, 0 to 360"),
+    "mil6400": say("mils, 0 to 6400"),
+    "mil6300": say("mils, 0 to 6300 (streck)"),
+    "mil6000": say("mils, 0 to 6000"),
+}
+LENGTHS = {  # in which lengths are told, by `domain.earth.length_units`
+    "m": say("metres"),
+    "ft": say("feet"),
+    "pace": say("my own double paces"),
+}
 PRESETS = {
     "paper": say("Paper and protractor"),
     "sighted": say("Sighted with good technique"),

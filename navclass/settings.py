@@ -69,6 +69,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "exercises.views.reader_lengths.lengths_of_reader",
 ]
 ROOT_URLCONF = "navclass.urls"
 WSGI_APPLICATION = "navclass.wsgi.application"

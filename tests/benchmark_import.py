@@ -59,6 +59,8 @@ def fields_of(answer):
     for shown in answer.context["rows"]:
         row = shown["row"]
         fields[f"code-{row.line}"], fields[f"name-{row.line}"] = row.code, row.name
+        for cell in (*shown["place_cells"], *shown["cells"]):
+            fields[cell["name"]] = cell["text"]
     return {
         **fields,
         "again": "combine",

@@ -20,6 +20,7 @@ def test_the_phones_text_is_read_as_it_was_written():
     assert readings == [
         {
             **{name: one[name] for name in ("id", "person", "task", "text", "mils")},
+            "unit": one.get("unit", "deg"),
             "measured_at": one["measured_at"].replace(".000Z", "+00:00"),
         }
         for one in SHARED["readings"]
@@ -27,7 +28,7 @@ def test_the_phones_text_is_read_as_it_was_written():
 
 
 def test_several_lines_are_taken_together():
-    assert len(handover.read(f"{SHARED['text']}\n  {ONE}\n")[1]) == 4
+    assert len(handover.read(f"{SHARED['text']}\n  {ONE}\n")[1]) == 5
 
 
 @pytest.mark.parametrize(

@@ -271,6 +271,13 @@ CONTENT = {
     "UTC",
     "Pacific",
     "Auckland",
+    "Ashburton",
+    "Christchurch",
+    "Dunedin",
+    "Invercargill",
+    "Oamaru",
+    "Timaru",
+    "Wanaka",
     "octubre",
     "oct",
     "Oct",
@@ -281,7 +288,7 @@ CONTENT = {
     "http",
     "join",
     "abcdef",
-}  # what instructors wrote, names, units and formats
+}  # what instructors wrote, names (towns on the map among them), units and formats
 
 
 def unsaid(page):
@@ -329,7 +336,7 @@ ADDRESSES = (
     "/classes/{pk}/key/",
     "/classes/{pk}/debrief/",
     "/classes/{pk}/debrief/alone/",
-    "/classes/{pk}/people/",
+    "/classes/{pk}/people/{person}/",
     "/experience/",
     "/classes/{pk}/key/correct/?what=station&of=A&degrees=9&error=1",
     "/c/{code}/join/?more",
@@ -353,6 +360,7 @@ def test_no_page_says_anything_that_is_not_in_the_catalogue(marked, desk, open_c
         "site": open_class.course.site_id,
         "course": open_class.course_id,
         "pk": open_class.pk,
+        "person": joined[0][0].pk,
         "code": open_class.code,
     }
 

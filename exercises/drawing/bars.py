@@ -4,22 +4,23 @@ parts, a spread beside what can be reached. Their figures stand in words beside 
 
 from . import svg
 
-LENGTH, THICK = 300.0, 20.0
-DOT = 12.0  # from one person to the next, as long as a row holds them
+LENGTH, THICK = 300.0, 14.0
+DOT = 11.0  # from one person to the next, as long as a row holds them
+THIN = 5.0  # a bar below its people: these are what the rows stand in order by
 STROKE = 1.5
 
 
 def readings_bar(readings, people, most, label):
-    """A bar as long as its readings among the `most` of any bar beside it, and under it a dot for
-    each person; no dots where it does not matter whose they are (`people` is 0). `label` says in
-    words what it shows.
+    """A dot for each person, and under them a bar as long as the readings are a part of `most`; no
+    dots where it does not matter whose they are (`people` is 0). `label` says in words what it
+    shows.
     """
     pitch = min(DOT, LENGTH / max(people, 1))
     dots = [
         svg.element(
             "circle",
             cx=(place + 0.5) * pitch,
-            cy=THICK + 4 + DOT / 2,
+            cy=DOT / 2,
             r=0.4 * pitch,
             klass="bar-person",
         )
@@ -28,12 +29,12 @@ def readings_bar(readings, people, most, label):
     bar = svg.element(
         "rect",
         x=0,
-        y=0,
+        y=DOT if people else 0,
         width=LENGTH * readings / max(most, 1),
-        height=THICK,
+        height=THIN if people else THICK,
         klass="bar-reading" if people else "bar-other",
     )
-    height = THICK + 4 + DOT if people else THICK
+    height = DOT + THIN if people else THICK
     return svg.drawing(label, (0, 0, LENGTH, height), bar, *dots, klass="bar")
 
 

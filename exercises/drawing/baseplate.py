@@ -19,11 +19,11 @@ def baseplate():
         svg.element("circle", r=AROUND, klass="horizon", data_turns="horizon"),
         svg.element(
             "g",
-            *_plate(),
+            *plate(),
             svg.element("g", *_housing(), data_turns="housing"),
-            svg.element("g", *_needle(), data_turns="needle"),
+            svg.element("g", *needle(), data_turns="needle"),
             svg.element("circle", r=3, klass="hub"),
-            *_index(),
+            *index(),
             data_turns="whole",
         ),
         svg.element("g", data_turns="around"),
@@ -31,22 +31,20 @@ def baseplate():
     )
 
 
-def _plate():
+def plate():
+    """The plate with its direction-of-travel arrow."""
     yield svg.element("rect", x=-108, y=-176, width=216, height=296, rx=14, klass="plate")
     yield svg.line(0, -HOUSING - 4, 0, -148, klass="travel")
     yield svg.element("polygon", points="0,-162 -9,-144 9,-144", klass="travel-head")
 
 
-def _index():
+def index():
+    """The line at which the number is read."""
     yield svg.line(0, -HOUSING - 4, 0, -HOUSING + 9, klass="index")
 
 
 def _housing():
-    yield svg.element("circle", r=HOUSING, klass="ring")
-    yield svg.element("circle", r=SCALE - 13, klass="face")
-    for x in (-36, -18, 18, 36):
-        yield svg.line(x, -50, x, 50, klass="orienting-line")
-    yield svg.element("path", d="M-9 50V-40H-16L0 -62L16 -40H9V50Z", klass="orienting-arrow")
+    yield from floor()
     for degree in range(0, 360, 2):
         depth = 9 if degree % 10 == 0 else 5
         yield svg.line(
@@ -55,20 +53,34 @@ def _housing():
             klass="tick" if degree % 10 else "tick tick-ten",
         )
     for degree in range(0, 360, 30):
-        x, y = svg.polar(degree, SCALE)
-        figure = told(CARDINALS[degree]) if degree in CARDINALS else str(degree)
-        yield svg.text(
-            figure,
-            x,
-            y,
-            klass="cardinal" if degree in CARDINALS else "figure",
-            text_anchor="middle",
-            dominant_baseline="central",
-            transform=f"rotate({degree} {svg.number(x)} {svg.number(y)})",
-        )
+        yield printed(degree)
 
 
-def _needle():
+def floor():
+    """The dial's ring and its floor, N up: the orienting arrow and the lines beside it."""
+    yield svg.element("circle", r=HOUSING, klass="ring")
+    yield svg.element("circle", r=SCALE - 13, klass="face")
+    for x in (-36, -18, 18, 36):
+        yield svg.line(x, -50, x, 50, klass="orienting-line")
+    yield svg.element("path", d="M-9 50V-40H-16L0 -62L16 -40H9V50Z", klass="orienting-arrow")
+
+
+def printed(degree):
+    """The number or letter that is printed at a degree, its foot towards the middle."""
+    x, y = svg.polar(degree, SCALE)
+    return svg.text(
+        told(CARDINALS[degree]) if degree in CARDINALS else str(degree),
+        x,
+        y,
+        klass="cardinal" if degree in CARDINALS else "figure",
+        text_anchor="middle",
+        dominant_baseline="central",
+        transform=f"rotate({degree} {svg.number(x)} {svg.number(y)})",
+    )
+
+
+def needle():
+    """The needle, its marked end up."""
     yield svg.element("polygon", points=f"0,{-NEEDLE + 4} -7,0 7,0", klass="needle-red")
     yield svg.element("polygon", points=f"0,{NEEDLE - 4} -7,0 7,0", klass="needle-white")
     yield svg.text(told(CARDINALS[0]), 0, -16, klass="needle-mark", text_anchor="middle")

@@ -1,7 +1,10 @@
 """The compass dial: the answer with its band, and where the reading pointed."""
 
-from .. import vocabulary
-from ..domain.earth.angles import three_digits
+import math
+from dataclasses import dataclass
+
+from ..domain.earth.angle_units import DEGREES, MIL_6000, MIL_6300, MIL_6400
+from ..domain.earth.angles import difference, three_digits
 from ..domain.words import say
 from ..languages import tell, told
 from . import svg
@@ -10,54 +13,71 @@ RING, FACE = 100, 80  # outer and inner radius of the scale
 CARDINALS = {0: say("N"), 90: say("E"), 180: say("S"), 270: say("W")}
 
 
-def dial(answer_deg, band, north, reading_deg=None):
-    """A dial with an answer in a north, its `Band`, and a reading or None. Degrees clockwise from
-    that north.
+@dataclass(frozen=True)
+class Scale:
+    """How the drawing of a dial is ticked and numbered, in its unit: how far apart its ticks, its
+    longer ticks and its numbers are.
     """
-    parts = [*_face(), *_answer(answer_deg, band)]
-    if reading_deg is not None:
-        parts += _reading(reading_deg)
-    parts.append(svg.element("circle", r=3, klass="hub"))
+
+    tick: int
+    long: int
+    figure: int
+
+
+SCALES = {
+    DEGREES: Scale(2, 10, 30),
+    MIL_6400: Scale(50, 100, 400),
+    MIL_6300: Scale(50, 100, 300),
+    MIL_6000: Scale(50, 100, 500),
+}
+CLEAR_DEG = 8.0  # of a letter: a number nearer than this would run into it
+
+
+def dial(answer_deg, band, reading_deg, says, unit=DEGREES):
+    """A dial marked in a unit with an answer, its `Band` and a reading, degrees clockwise from the
+    north that is asked. `says` are the two as they are said.
+    """
+    answer, reading = says
     return svg.drawing(
-        _in_words(answer_deg, north, reading_deg), (-120, -120, 240, 240), *parts, klass="dial"
+        tell(
+            "Dial: the answer is {answer}, the reading {reading}.", answer=answer, reading=reading
+        ),
+        (-120, -120, 240, 240),
+        *_face(unit),
+        *_answer(answer_deg, band),
+        *_reading(reading_deg),
+        svg.element("circle", r=3, klass="hub"),
+        klass="dial",
     )
 
 
-def _in_words(answer_deg, north, reading_deg):
-    if reading_deg is None:
-        return tell(
-            "Dial: the answer is {answer}° {north}.",
-            answer=three_digits(answer_deg),
-            north=vocabulary.NORTHS[north],
-        )
-    return tell(
-        "Dial: the answer is {answer}° {north}, the reading {reading}°.",
-        answer=three_digits(answer_deg),
-        north=vocabulary.NORTHS[north],
-        reading=three_digits(reading_deg),
-    )
-
-
-def _face():
+def _face(unit=DEGREES):
+    scale = SCALES[unit]
     yield svg.element("circle", r=RING, klass="ring")
     yield svg.element("circle", r=FACE, klass="face")
-    for degree in range(0, 360, 2):
-        depth = 12 if degree % 30 == 0 else 9 if degree % 10 == 0 else 4
+    for number in range(0, unit.circle, scale.tick):
+        depth = 12 if number % scale.figure == 0 else 9 if number % scale.long == 0 else 4
+        degree = unit.degrees(number)
         yield svg.line(
             *svg.polar(degree, RING),
             *svg.polar(degree, RING - depth),
-            klass="tick" if degree % 10 else "tick tick-ten",
+            klass="tick" if number % scale.long else "tick tick-ten",
         )
-    for degree in range(0, 360, 30):
-        x, y = svg.polar(degree, 111 if degree in CARDINALS else 110)
-        yield svg.text(
-            told(CARDINALS.get(degree, str(degree))),
-            x,
-            y,
-            klass="cardinal" if degree in CARDINALS else "figure",
-            text_anchor="middle",
-            dominant_baseline="central",
-        )
+    for degree, letter in CARDINALS.items():
+        yield _on_rim(told(letter), degree, 111, "cardinal")
+    for number in range(0, unit.circle, scale.figure):
+        degree = unit.degrees(number)
+        if all(abs(difference(degree, letter)) >= CLEAR_DEG for letter in CARDINALS):
+            yield _on_rim(str(number), degree, 110, "figure")
+
+
+OUTWARDS = 2.2  # by how much a number moves out at the sides for each digit beyond three
+
+
+def _on_rim(words, degree, radius, klass):
+    aside = max(0, len(words) - 3) * OUTWARDS * abs(math.sin(math.radians(degree)))
+    x, y = svg.polar(degree, radius + aside)
+    return svg.text(words, x, y, klass=klass, text_anchor="middle", dominant_baseline="central")
 
 
 def _answer(answer_deg, band):

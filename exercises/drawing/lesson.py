@@ -65,9 +65,9 @@ def rose():
     )
 
 
-def dial_window(step_deg, labels_deg):
+def dial_window(step_deg, labels_deg, reach_deg=180):
     """The dial round the index line as through a glass, with a tick for each step; all of its ring
-    turns.
+    turns, or what of it lies so far to either side.
     """
     ticks = [
         svg.line(
@@ -75,18 +75,18 @@ def dial_window(step_deg, labels_deg):
             *svg.polar(degree, RING - (34 if degree % 10 == 0 else 20)),
             klass="tick-ten" if degree % 10 == 0 else "tick",
         )
-        for degree in range(0, 360, step_deg)
+        for degree in range(-reach_deg, reach_deg, step_deg)
     ]
     labels = [
         svg.text(
-            degree,
+            degree % 360,
             *svg.polar(degree, LABEL_RADIUS),
             klass="window-figure",
             text_anchor="middle",
             dominant_baseline="central",
             transform=_upright(degree),
         )
-        for degree in range(0, 360, labels_deg)
+        for degree in range(-reach_deg, reach_deg, labels_deg)
     ]
     return svg.drawing(
         tell("The dial at the index line, enlarged."),

@@ -4,6 +4,7 @@ place, and where the person came out. North up, to scale.
 
 import itertools
 import math
+from dataclasses import dataclass
 
 from ..domain.earth.ellipse import SCALE_95
 from ..languages import told
@@ -31,27 +32,65 @@ class Sheet:
 
     def holds(self, there):
         """Whether a place lies on it."""
-        return all(0.0 < value < SIDE for value in self.at(there))
+        return not is_outside(*self.at(there))
+
+
+def is_outside(x, y):
+    """Whether something is off a sheet."""
+    return not (0.0 < x < SIDE and 0.0 < y < SIDE)
+
+
+@dataclass(frozen=True)
+class LaidOut:
+    """An answer that is a place, on its sheet: what leads there as pairs of ends, known points and
+    spots by code, the right place with its bands and its ellipse (half axes, and how far the longer
+    is turned clockwise from the x axis, degrees), and where people came out. Lengths are those of
+    the sheet.
+    """
+
+    segments: tuple
+    named: dict
+    right: tuple
+    full: float
+    part: float
+    ellipse: tuple
+    given: tuple
+
+
+def laid_out(answer, misses):
+    """An answer that is a place, and where people came out, as `place.Miss`, on a sheet."""
+    place = answer.form
+    right = (place.east_m, place.north_m)
+    given = [(right[0] + miss.east_m, right[1] + miss.north_m) for miss in misses]
+    sheet = Sheet(_held(place, right, given))
+    ellipse = place.ellipse
+    return LaidOut(
+        tuple((sheet.at(one), sheet.at(other)) for one, other in place.segments()),
+        _named(answer, sheet),
+        sheet.at(right),
+        place.full_m * sheet.scale,
+        place.part_m * sheet.scale,
+        (
+            ellipse.major_m * SCALE_95 * sheet.scale,
+            ellipse.minor_m * SCALE_95 * sheet.scale,
+            math.fmod(ellipse.azimuth_deg - 90.0, 360.0),
+        ),
+        tuple(sheet.at(there) for there in given),
+    )
 
 
 def ground_drawing(answer, misses, label):
     """The drawing of an answer that is a place, and where people came out, as `place.Miss`.
     `label` says in words what it shows.
     """
-    place = answer.form
-    right = (place.east_m, place.north_m)
-    given = [(right[0] + miss.east_m, right[1] + miss.north_m) for miss in misses]
-    sheet = Sheet(_held(place, right, given))
+    ground = laid_out(answer, misses)
     parts = [
         *_north(),
-        *_ellipse(place, sheet.scale, *sheet.at(right)),
-        *(
-            svg.line(*sheet.at(one), *sheet.at(other), klass="pair-line")
-            for one, other in place.segments()
-        ),
-        *_named(answer, sheet),
-        *_cross(*sheet.at(right), klass="ray-answer"),
-        *(part for there in given for part in _came_out(sheet, right, there, len(given) == 1)),
+        *_ellipse(ground),
+        *(svg.line(*one, *other, klass="pair-line") for one, other in ground.segments),
+        *_labelled(ground),
+        *_cross(*ground.right, klass="ray-answer"),
+        *(part for there in ground.given for part in _came_out(ground, *there)),
     ]
     return svg.drawing(label, (0, 0, SIDE, SIDE), *parts, klass="dial whereabouts")
 
@@ -72,41 +111,44 @@ def _held(place, right, given):
 
 
 def _named(answer, sheet):
-    """Known points, or the station, and the spots on the sheet, with their codes."""
+    """Known points, or the station, and the spots on the sheet, by their codes."""
     known = answer.form.known_points() or {answer.station: (0.0, 0.0)}
     spots = {spot.code: (spot.east_m, spot.north_m) for spot in answer.form.spots}
     named = {code: sheet.at(there) for code, there in known.items()}
-    named |= {code: sheet.at(there) for code, there in spots.items() if sheet.holds(there)}
-    for x, y in named.values():
+    return named | {code: sheet.at(there) for code, there in spots.items() if sheet.holds(there)}
+
+
+def _labelled(ground):
+    for x, y in ground.named.values():
         yield svg.element("circle", cx=x, cy=y, r=3.0, klass="target-dot")
-    placed = labels.place(named, lambda code: 8.0 * len(code), 8, 11)
+    placed = labels.place(ground.named, lambda code: 8.0 * len(code), 8, 11)
     for code, at in placed.items():
         yield svg.text(code, at.x, at.y, klass="pair-label", text_anchor=at.anchor)
 
 
-def _came_out(sheet, right, there, is_alone):
+def _came_out(ground, x, y):
     """Where somebody came out; a place that is off the sheet is a line that leaves it."""
-    x, y = sheet.at(there)
-    is_off = not sheet.holds(there)
-    if is_off or is_alone:
-        yield svg.line(*sheet.at(right), x, y, klass="ray-reading")
+    is_off = is_outside(x, y)
+    if is_off or len(ground.given) == 1:
+        yield svg.line(*ground.right, x, y, klass="ray-reading")
     if not is_off:
         yield svg.element("circle", cx=x, cy=y, r=6.0, klass="head-reading")
 
 
-def _ellipse(place, scale, x, y):
-    ellipse = place.ellipse
-    yield svg.element("circle", cx=x, cy=y, r=place.part_m * scale, klass="band-part")
-    yield svg.element("circle", cx=x, cy=y, r=place.full_m * scale, klass="band-full")
+def _ellipse(ground):
+    x, y = ground.right
+    major, minor, turned_deg = ground.ellipse
+    yield svg.element("circle", cx=x, cy=y, r=ground.part, klass="band-part")
+    yield svg.element("circle", cx=x, cy=y, r=ground.full, klass="band-full")
     yield svg.element(
         "ellipse",
         cx=0,
         cy=0,
-        rx=ellipse.major_m * SCALE_95 * scale,
-        ry=ellipse.minor_m * SCALE_95 * scale,
+        rx=major,
+        ry=minor,
         klass="ellipse",
         transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
-        f"rotate({svg.number(math.fmod(ellipse.azimuth_deg - 90.0, 360.0))})",
+        f"rotate({svg.number(turned_deg)})",
     )
 
 

@@ -9,9 +9,9 @@ from ..domain.earth import geodesy
 from ..domain.earth.angles import three_digits
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.planning.hazards import KINDS
-from ..languages import tell, tell_many, told
+from ..languages import local, tell, tell_many, told
 from . import labels, svg
-from .signs import sign, sign_of
+from .signs import FRAMED, desk_sign_of, sign
 
 WIDTH, MARGIN = 1000.0, 70.0
 SIGN = 12.0  # the size of a point's sign
@@ -19,19 +19,9 @@ MOST_LABELLED = 12  # sight lines; more would lie on one another
 ROUND_LENGTHS_M = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
 
 
-@dataclass(frozen=True)
-class Note:
-    """What stands under a point's code, and what its ring says besides: by a mark and by words, not
-    by colour alone.
-    """
-
-    words: str
-    klass: str
-
-
-def plan(site, middle, lines=(), hazards=(), notes=None):
+def plan(site, middle, lines=(), hazards=()):
     """The plan of a domain site about a position, true north up; `lines` are (station, target)
-    pairs to draw, `hazards` what lies there besides, `notes` holds a `Note` by the code of a point.
+    pairs to draw, `hazards` what lies there besides.
 
     Distances keep their proportions: each point lies at its bearing and distance from the middle,
     over the ellipsoid. Ellipses hold 95 % of surveys, to scale.
@@ -59,17 +49,10 @@ def plan(site, middle, lines=(), hazards=(), notes=None):
             _line_label(site, pair, spots) for pair in lines if spots[pair[0]] != spots[pair[1]]
         ]
     for code, point in site.points.items():
-        parts += _point(point, fit.scale, *spots[code])
-    notes = notes or {}
-    parts += [_ring(notes[code], *spots[code]) for code in spots if code in notes]
-    words = {code: notes[code].words if code in notes else "" for code in spots}
-    wide = {code: max(13.5 * len(code), 9.0 * len(words[code])) for code in spots}
-    for code, at in labels.place(spots, wide.get, 22, 16).items():
-        parts.append(svg.text(code, at.x, at.y, klass="point-label", text_anchor=at.anchor))
-        if words[code]:
-            parts.append(
-                svg.text(words[code], at.x, at.y + 20, klass="point-note", text_anchor=at.anchor)
-            )
+        parts += _point(point, desk_sign_of(point, site), fit.scale, *spots[code])
+    words = {code: _label(point, site) for code, point in site.points.items()}
+    for code, at in labels.place(spots, lambda code: 13.5 * len(words[code]), 22, 16).items():
+        parts.append(svg.text(words[code], at.x, at.y, klass="point-label", text_anchor=at.anchor))
     parts += _scale_bar(fit.scale, fit.height - 40)
     label = tell_many(
         "Plan of {number} point, true north up.",
@@ -176,12 +159,14 @@ def _hazard(hazard, corners):
     )
 
 
-def _ring(note, x, y):
-    """A ring round a point that something is said of."""
-    return svg.element("circle", cx=float(x), cy=float(y), r=1.7 * SIGN, klass=note.klass)
+def _label(point, site):
+    """A point's code, and that no line is noted from it."""
+    if not desk_sign_of(point, site).endswith(FRAMED):
+        return point.code
+    return tell("{code}, no line", code=point.code)
 
 
-def _point(point, scale, x, y):
+def _point(point, code, scale, x, y):
     error = point.error
     yield svg.element(
         "ellipse",
@@ -193,7 +178,7 @@ def _point(point, scale, x, y):
         transform=f"translate({svg.number(float(x))} {svg.number(float(y))}) "
         f"rotate({svg.number(error.azimuth_deg - 90)})",
     )
-    yield sign(sign_of(point), x, y, SIGN)
+    yield sign(code, x, y, SIGN)
 
 
 def _scale_bar(scale, y):
@@ -207,8 +192,10 @@ def _scale_bar(scale, y):
     yield svg.text(f"{metres} m", end + 14, y + 8, klass="plan-note")
 
 
-def bearing_text(bearing_deg, north):
+def bearing_text(bearing_deg, north, decimals=0):
     """A bearing with its north, as it is said everywhere: `074° magnetic`."""
     return tell(
-        "{degrees}° {north}", degrees=three_digits(bearing_deg), north=vocabulary.NORTHS[north]
+        "{degrees}° {north}",
+        degrees=local(three_digits(bearing_deg, decimals)),
+        north=vocabulary.NORTHS[north],
     )

@@ -48,6 +48,11 @@ SIGNS = {
 }
 
 
+# Round a station of which no line is noted, clear of a target's tips.
+FRAME = Sign({"no-line": _smaller(SQUARE, 1.9)})
+FRAMED = "_unlined"  # ends the code of a sign with that frame
+
+
 def sign_of(point):
     """The code of a point's sign, by what it serves as."""
     if point.is_station:
@@ -56,16 +61,18 @@ def sign_of(point):
 
 
 def sign(code, x, y, size):
-    """A sign as SVG: its outlines, and the dot on the exact spot."""
-    outlines = [svg.polygon(corners, klass=part) for part, corners in SIGNS[code].drawn(x, y, size)]
-    dot = svg.element(
-        "circle", cx=float(x), cy=float(y), r=SIGNS[code].dot * size, klass="sign-dot"
-    )
+    """A sign as SVG: its outlines, and the dot on the exact spot; with a frame about it where its
+    code ends in FRAMED.
+    """
+    plain = SIGNS[code.removesuffix(FRAMED)]
+    drawn = [*(FRAME.drawn(x, y, size) if code.endswith(FRAMED) else ()), *plain.drawn(x, y, size)]
+    outlines = [svg.polygon(corners, klass=part) for part, corners in drawn]
+    dot = svg.element("circle", cx=float(x), cy=float(y), r=plain.dot * size, klass="sign-dot")
     return svg.element("g", *outlines, dot)
 
 
-def signs():
-    """Each sign by itself, as a small drawing for legends and for maps that a script draws."""
+def signs(codes=tuple(SIGNS)):
+    """Signs by themselves, as small drawings for legends and for maps that a script draws."""
     return {
         code: svg.element(
             "svg",
@@ -75,5 +82,16 @@ def signs():
             klass="sign",
             aria_hidden="true",
         )
-        for code in SIGNS
+        for code in codes
     }
+
+
+def desk_signs():
+    """The same for the desk, where a station without a line has a frame."""
+    return signs((*SIGNS, f"station{FRAMED}", f"both{FRAMED}"))
+
+
+def desk_sign_of(point, site):
+    """The code of a point's sign at the desk."""
+    is_unlined = point.is_station and not site.visible.get(point.code)
+    return sign_of(point) + (FRAMED if is_unlined else "")

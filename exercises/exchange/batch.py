@@ -12,7 +12,7 @@ from ..domain.tasks.answer import NoAnswer
 from ..domain.tasks.carried_bearing import with_heard
 from ..domain.tasks.forms import UNREADABLE
 from ..domain.tasks.reading import Reading, Reply
-from ..domain.tasks.site import Site, UnknownPoint
+from ..domain.tasks.site import Compass, Site, UnknownPoint
 from . import tables
 
 REFUSALS = (
@@ -45,6 +45,7 @@ GRADED = (
     "error_ellipses",
     "along_m",
     "across_m",
+    "unit",
 )
 PEOPLE = (
     "person",
@@ -124,18 +125,37 @@ def _answers(tasks, site, on):
 
 def read_readings(file, stream, answers):
     """A `Reading` for each row of a table of readings, which stand in the order of time. A number
-    over 360 is kept and read as mils.
+    over 360 is kept and read as mils, unless the column `unit` says that the compass is marked in
+    mils.
     """
     for row in tables.rows(file, stream, tables.READING_COLUMNS):
         person, label, text = row.required("person"), row.required("task"), row.required("answer")
         if label not in answers:
             raise row.complaint("task", f"there is no task “{label[:40]}” in the course.")
-        answer = answers[label]
+        answer, instrument = answers[label], _instrument(row)
         try:
-            seen = answer.form.parse_on_paper(answer, text)
+            seen = answer.form.parse_on_paper(answer, text, instrument.unit)
         except UNREADABLE as error:
             raise row.complaint("answer", str(error)) from error
-        yield Reading(person, label, seen, row["compass"], text=text, reply=_reply(row, answer))
+        yield Reading(
+            person,
+            label,
+            seen,
+            row["compass"],
+            instrument,
+            text=text,
+            reply=_reply(row, answer),
+        )
+
+
+def _instrument(row):
+    """A compass of the unit of a row, of the usual graduation. Raises tables.BadTable for a unit
+    that is none.
+    """
+    unit = tables.UNIT_NAMES.get(row["unit"].lower())
+    if unit is None:
+        raise row.complaint("unit", f"use one of: {', '.join(filter(None, tables.UNIT_NAMES))}.")
+    return Compass(unit.degrees(unit.usual_step), unit=unit)
 
 
 def _reply(row, answer):
@@ -186,6 +206,7 @@ def _graded(judged, line):
         "alternatives": ";".join(f"{code}:{p:.4f}" for code, p in verdict.alternatives),
         "detail": verdict.detail,
         "compass": reading.compass,
+        "unit": reading.instrument.unit.code,
         "line_bias_deg": _three(line.degrees) if line else "",
         "line_fault_probability": f"{line.fault_probability:.4f}" if line else "",
         **{column: _figure(column, value) for column, value in figures.items()},

@@ -1,6 +1,7 @@
 """What the columns of a sheet of points mean, and whether they can be read."""
 
 import re
+from collections import Counter
 
 from ..domain.words import say
 from .sheet import BadFile
@@ -81,31 +82,48 @@ def _bare(name):
 
 
 def check_columns(sheet, columns):
-    """Raise BadFile where no column holds a position, or one mixes decimal marks."""
-    if not any(needed <= columns.keys() for needed in POSITIONS):
+    """Raise BadFile where no column holds a position."""
+    if not has_position(columns):
         raise BadFile(
             say(
                 "Say which columns hold the position: latitude and longitude, easting and "
                 "northing, or one with the whole place."
             )
         )
+
+
+def has_position(columns):
+    """Whether columns, {key of FIELDS: index}, hold a position."""
+    return any(needed <= columns.keys() for needed in POSITIONS)
+
+
+def decimal_marks(sheet, columns):
+    """The decimal mark of each column of numbers that has one: {key of FIELDS: (mark, line)}. It is
+    the one in most of its cells, and of two that are as frequent the first; `line` has it first.
+    Uneven lines have no say.
+    """
+    found, uneven = {}, dict(sheet.uneven)
     for key in NUMBERS:
-        if key in columns:
-            _check_decimal_mark(sheet, columns[key])
+        counts, first_line = Counter(), {}
+        for line, cells in zip(sheet.lines, sheet.rows, strict=True) if key in columns else ():
+            for mark in marks_in(cells[columns[key]]) if line not in uneven else ():
+                counts[mark] += 1
+                first_line.setdefault(mark, line)
+        if counts:
+            [(mark, _)] = counts.most_common(1)
+            found[key] = mark, first_line[mark]
+    return found
 
 
-def _check_decimal_mark(sheet, index):
-    first_line = {}
-    for line, cells in zip(sheet.lines, sheet.rows, strict=True):
-        for mark in re.findall(r"\d([.,])\d", cells[index]):
-            first_line.setdefault(mark, line)
-    if len(first_line) == 2:
-        raise BadFile(
-            say(
-                "Column “{column}” mixes decimal points (line {point}) and decimal "
-                "commas (line {comma}). Use one of them.",
-                column=sheet.columns[index],
-                point=first_line["."],
-                comma=first_line[","],
-            )
-        )
+def marks_in(text):
+    """The decimal marks that stand in a text, each once."""
+    return dict.fromkeys(re.findall(r"\d([.,])(?=\d)", text))
+
+
+def unused(sheet, columns):
+    """The names of the columns that mean nothing for a point, but for those that are empty."""
+    return [
+        name
+        for index, name in enumerate(sheet.columns)
+        if index not in columns.values() and any(cells[index] for cells in sheet.rows)
+    ]

@@ -1,8 +1,9 @@
 """Readings as one line of text, from a phone that finds no network to an instructor's that does.
 static/exercises/js/handover.js writes it.
 
-`CODE~READING~READING`, a reading being `person.task.answer.id.second` with `.m` behind it for mils:
-the person's number and the second in base 36, the id's sixteen bytes in URL-safe base 64, task and
+`CODE~READING~READING`, a reading being `person.task.answer.id.second`, with `.m` behind it for mils
+that were said of a number asked in degrees, or the code of the unit in which it was asked: the
+person's number and the second in base 36, the id's sixteen bytes in URL-safe base 64, task and
 answer percent-encoded.
 """
 
@@ -11,10 +12,17 @@ import uuid
 from datetime import UTC, datetime
 from urllib.parse import unquote
 
+from ..domain.earth.angle_units import DEGREES, UNITS
 from ..domain.words import say
 
 LONGEST = 40_000  # characters: as many readings as one batch may hold
 MOST = 200
+# what stands behind a reading
+MARKS = {
+    "": {"mils": False, "unit": DEGREES.code},
+    "m": {"mils": True, "unit": DEGREES.code},
+    **{code: {"mils": False, "unit": code} for code in UNITS},
+}
 LONGEST_PERSON = 12  # digits in base 36: what a database takes for a key
 
 
@@ -59,7 +67,7 @@ def read(text):
 def _reading(part):
     fields = part.split(".")
     try:
-        if len(fields) not in (5, 6) or fields[5:] not in ([], ["m"]):
+        if len(fields) not in (5, 6) or (fields[5:] and fields[5] not in MARKS):
             raise ValueError("fields")
         person, task, answer, packed, second = fields[:5]
         if not (person.isalnum() and len(person) <= LONGEST_PERSON):
@@ -70,7 +78,7 @@ def _reading(part):
             "person": int(person, 36),
             "task": unquote(task),
             "text": unquote(answer),
-            "mils": len(fields) == 6,
+            **MARKS[fields[5] if fields[5:] else ""],
             "measured_at": made.isoformat(),
         }
     except (ValueError, OverflowError, OSError) as error:

@@ -12,8 +12,7 @@ import re
 from dataclasses import dataclass
 
 from ..domain.earth import geodesy
-from ..domain.earth.coordinates import NotAPlace, Place
-from ..domain.earth.position import PositionOutOfRange
+from ..domain.earth.coordinates import Place
 from ..domain.tasks.site import FAR_FROM_SITE_M
 from ..domain.words import Words, say
 from . import row_cells
@@ -184,9 +183,9 @@ def _read(cells, order, epsg, near):
     named = dict(zip(ORDERS[order], cells[1:3], strict=True))
     try:
         place = row_cells.read_place(named, epsg, near)
-    except geodesy.OutsideGrid:
-        return Reading(None, None, say("Not in this grid."))
-    except (NotAPlace, PositionOutOfRange, geodesy.UnsuitableGrid) as error:
+    except row_cells.WrongCell as error:
+        if isinstance(error.__cause__, geodesy.OutsideGrid):
+            return Reading(None, None, say("Not in this grid."))
         return Reading(None, None, error.args[0])
     return Reading(place, geodesy.apart_m(place.position, near))
 

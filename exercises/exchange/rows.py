@@ -5,18 +5,19 @@ a refusal with its reason.
 from dataclasses import dataclass, field, replace
 
 from ..domain.earth import geodesy
-from ..domain.earth.coordinates import NotAPlace, Place
+from ..domain.earth.coordinates import Place
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position
-from ..domain.earth.position import PositionOutOfRange
 from ..domain.words import Words, say
 from . import row_cells, slips
-from .columns import check_columns
+from .columns import FIELDS, check_columns, decimal_marks
+from .exchanged import exchanged
 from .neighbours import Neighbours
-from .row_cells import WORST_M
+from .row_cells import WORST_M, WrongCell
 
 SAME_M = 0.002  # a position that comes back from a file is the same to its eight decimals
 CLOSE_M = 0.5
+TAKEN = ("new", "survey", "named")  # actions of a row that brings something
 
 
 @dataclass(frozen=True)
@@ -36,8 +37,8 @@ class Settings:
     """How a sheet is to be read: column of each field (index by key of FIELDS), EPSG of eastings
     and northings, and what holds where the sheet is silent.
 
-    `named` holds (code, name, mark) by line, for rows that a person has typed over. `height_m` is
-    taken where neither the row nor the point that is there tells one.
+    `named` holds code, name and mark by line, {line: {key of FIELDS: text}}, of rows that a person
+    has typed over.
     """
 
     columns: dict
@@ -45,20 +46,21 @@ class Settings:
     accuracy_m: float
     method: str
     named: dict = field(default_factory=dict)
-    height_m: float = 0.0
 
 
 @dataclass(frozen=True)
 class Row:
     """What one row means. `action` is "new", "survey" (of a point that is there), "named" (its name
-    or mark alone is other), "same" or "refused"; `problem` says why it is refused, `remarks` what
-    is odd; `coincides` that it would be a second point where one stands already.
+    or mark alone is other), "same" or "refused"; `problem` says why it is refused, `wrong` in which
+    of its `cells` (both by keys of FIELDS), and `exchanged` what would stand in some of them if two
+    coordinates were exchanged, where that looks right. `remarks` say what is odd.
 
-    `sees` is None where the sheet does not say.
+    `is_doubtful` means that a person should look before it is taken: it would be a second point
+    where one stands already, or its line was uneven. `sees` is None where the sheet does not say.
     """
 
     line: int
-    written: str
+    cells: dict[str, str]
     code: str = ""
     name: str = ""
     place: Place | None = None
@@ -70,15 +72,33 @@ class Row:
     sees: tuple[str, ...] | None = None
     moved_m: float | None = None
     action: str = "refused"
-    coincides: bool = False
+    is_doubtful: bool = False
     problem: Words | str = ""
+    wrong: tuple[str, ...] = ()
+    exchanged: dict[str, str] = field(default_factory=dict)
     remarks: tuple[Words, ...] = field(default=())
+
+    @property
+    def is_taken(self):
+        """Whether it brings something."""
+        return self.action in TAKEN
+
+    @property
+    def place_keys(self):
+        """The keys of its cells in which its place can stand."""
+        return [key for key in row_cells.POSITION if key in self.cells]
+
+    @property
+    def other_keys(self):
+        """The keys of its cells besides those, and besides code, name and mark."""
+        apart = ("code", "name", "mark", *row_cells.POSITION)
+        return [key for key in FIELDS if key in self.cells and key not in apart]
 
     @property
     def position(self):
         """Where it is, with its height."""
         where = self.place.position
-        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m or 0.0)
+        return Position(where.latitude_deg, where.longitude_deg, self.elevation_m)
 
     @property
     def ellipse(self):
@@ -89,11 +109,12 @@ class Row:
 def interpret(sheet, settings, known, near):
     """All rows of a sheet as `Row`s, in order. `known` are the site's points, `near` its middle.
 
-    Raises BadFile for what concerns the whole sheet: no column with a position, decimal marks mixed
-    in one column.
+    Raises BadFile for what concerns the whole sheet: no column with a position.
     """
     columns = settings.columns
     check_columns(sheet, columns)
+    marks = decimal_marks(sheet, columns)
+    uneven = dict(sheet.uneven)
     by_code = {point.code: point for point in known}
     written_codes = {cells[columns["code"]].upper() for cells in sheet.rows if "code" in columns}
     free_codes = row_cells.free_codes(by_code.keys() | written_codes)
@@ -101,38 +122,37 @@ def interpret(sheet, settings, known, near):
     for line, cells in zip(sheet.lines, sheet.rows, strict=True):
         by_key = {key: cells[index] for key, index in columns.items()}
         guessed = row_cells.read_identity(by_key, free_codes, by_code)
-        typed = settings.named.get(line)
-        identity = row_cells.typed_identity(*typed) if typed else guessed
-        rows.append(_row(line, by_key, identity, settings, by_code.get(identity.code), near))
-    return _remark_neighbours(_refuse_repeated(rows), known)
+        identity = row_cells.typed_over(guessed, settings.named.get(line, {}))
+        row = Row(line, by_key, identity.code, identity.name, mark=identity.mark)
+        try:
+            row_cells.check_decimal_marks(by_key, marks)
+            row = _read(row, identity, settings, by_code.get(identity.code), near)
+        except WrongCell as error:
+            row = _refused(row, error.args[0], *error.keys)
+        rows.append(_remark_uneven(row, uneven, len(sheet.columns)) if line in uneven else row)
+    return _remark_neighbours(_refuse_repeated(_offer_exchange(rows, settings, near)), known)
 
 
-def _row(line, cells, identity, settings, there, near):
-    """One row, for itself. `there` is the site's point of its code, or None."""
-    row = Row(line, row_cells.written(cells), identity.code, identity.name)
+def _read(row, identity, settings, there, near):
+    """One row, for itself. `there` is the site's point of its code, or None. Raises WrongCell."""
     if not row_cells.CODE.fullmatch(identity.code):
-        return _refused(
-            row,
+        raise WrongCell(
             say(
                 "“{code}” is no code. Use one to four capital letters or digits.",
                 code=identity.code[:20],
             ),
+            "code",
         )
-    try:
-        place = row_cells.read_place(cells, settings.epsg, near)
-        elevation_m = row_cells.read_height(cells, place)
-        stated_m = row_cells.read_number(cells, "accuracy_m", 0.001, WORST_M)
-    except (NotAPlace, geodesy.UnsuitableGrid, PositionOutOfRange) as error:
-        return _refused(row, error.args[0])
+    cells = row.cells
+    place = row_cells.read_place(cells, settings.epsg, near)
+    elevation_m = row_cells.read_height(cells, place)
+    stated_m = row_cells.read_number(cells, "accuracy_m", 0.001, WORST_M)
     accuracy_m, remarks = row_cells.accuracy_of(place, stated_m, settings.accuracy_m)
     if problem := slips.far(place.position, near) or _coarse(accuracy_m):
-        return _refused(replace(row, place=place), problem)
-    try:
-        is_target = row_cells.read_is_target(cells)
-    except NotAPlace as error:
-        return _refused(row, error.args[0])
-    if elevation_m is None:
-        elevation_m = there.position.elevation_m if there else settings.height_m
+        raise WrongCell(problem, *row_cells.written(cells))
+    is_target = row_cells.read_is_target(cells)
+    if elevation_m is None and there:
+        elevation_m = there.position.elevation_m
     row = replace(
         row,
         name=identity.name or (there.name if there else identity.code),
@@ -140,7 +160,6 @@ def _row(line, cells, identity, settings, there, near):
         elevation_m=elevation_m,
         accuracy_m=accuracy_m,
         method=row_cells.read_method(cells, settings.method),
-        mark=identity.mark,
         is_target=is_target,
         sees=row_cells.read_sees(cells),
         remarks=(*identity.remarks, *remarks),
@@ -172,8 +191,29 @@ def _compared(row, there, states_accuracy):
     return replace(row, moved_m=moved_m, action="named" if is_named else "same")
 
 
-def _refused(row, problem):
-    return replace(row, action="refused", problem=problem)
+def _refused(row, problem, *keys):
+    return replace(row, action="refused", problem=problem, wrong=keys)
+
+
+def _remark_uneven(row, uneven, columns):
+    """A row of a line that had another number of cells than there are columns, with a remark."""
+    remark = say(
+        "This line has {number} cells where the first line has {columns}. Look whether each text "
+        "stands in its cell.",
+        number=uneven[row.line],
+        columns=columns,
+    )
+    return replace(row, is_doubtful=True, remarks=(*row.remarks, remark))
+
+
+def _offer_exchange(rows, settings, near):
+    """The rows, those with what an exchange would make of them whose place is what is wrong."""
+    return [
+        replace(row, exchanged=exchanged(row.cells, settings.epsg, near))
+        if set(row.wrong) & set(row_cells.POSITION)
+        else row
+        for row in rows
+    ]
 
 
 def _refuse_repeated(rows):
@@ -192,6 +232,7 @@ def _refuse_repeated(rows):
                 line=first[row.code].line,
                 code=row.code,
             ),
+            "code",
         )
         for row in rows
     ]
@@ -217,4 +258,8 @@ def _beside(row, points, indices):
     if code is None:
         return row
     remark = say("Point {code} stands at the same place.", code=code)
-    return replace(row, coincides=row.action == "new", remarks=(*row.remarks, remark))
+    return replace(
+        row,
+        is_doubtful=row.is_doubtful or row.action == "new",
+        remarks=(*row.remarks, remark),
+    )

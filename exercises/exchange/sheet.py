@@ -1,13 +1,14 @@
 """A table of text, whatever file it came in, after the checks that all formats share."""
 
 import re
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from ..domain.words import Words, say
 
 MOST_ROWS = 500  # a site has dozens of points; more is another file
 MOST_COLUMNS = 40
 LONGEST_CELL = 500
+MOST_LINES = 10_000_000  # a line has one character or more, and a file 2 MB
 MOST_TEXT = 300_000  # characters of a table's cells together: it travels with the page
 FORMULA = re.compile(
     r"^\s*=|^\s*[@+-]\s*\w+\s*[(|!]"
@@ -25,7 +26,8 @@ class BadFile(ValueError):
 @dataclass(frozen=True)
 class Sheet:
     """A table of text: the format it came in, its columns' names, and its rows with the line that
-    each stands in.
+    each stands in. `uneven` holds (line, number of cells) of those that had another number of cells
+    than there are columns: they are filled up, or what is too much stands in the last cell.
     """
 
     format: str
@@ -33,6 +35,7 @@ class Sheet:
     rows: tuple[tuple[str, ...], ...]
     lines: tuple[int, ...]
     note: Words | str = ""
+    uneven: tuple[tuple[int, int], ...] = ()
 
     def to_plain(self):
         """As lists, for JSON."""
@@ -40,16 +43,72 @@ class Sheet:
 
     @classmethod
     def from_plain(cls, plain):
-        """The sheet that `to_plain` was given. Raises BadFile for anything else."""
+        """The sheet that `to_plain` was given, whose cells a person may have typed over: nothing
+        but its size is checked. Raises BadFile for anything else.
+        """
         try:
-            lines = [int(line) for line in plain["lines"]]
-            rows = [[str(cell) for cell in row] for row in plain["rows"]]
-            columns = [str(name) for name in plain["columns"]]
-            return cls.checked(str(plain["format"]), columns, zip(lines, rows, strict=True))
+            sheet = cls(
+                str(plain["format"]),
+                tuple(str(name) for name in plain["columns"]),
+                tuple(tuple(tidy(str(cell)) for cell in row) for row in plain["rows"]),
+                tuple(int(line) for line in plain["lines"]),
+                uneven=tuple((int(line), int(number)) for line, number in plain["uneven"]),
+            )
         except (KeyError, TypeError, ValueError, OverflowError) as error:
-            raise BadFile(
-                say("The table that came with the page cannot be read. Choose the file once more.")
-            ) from error
+            raise _changed() from error
+        if not sheet._is_bounded():
+            raise _changed()
+        return sheet
+
+    def _is_bounded(self):
+        """Whether it is a table of a size that `checked` lets pass. Its text may have grown by what
+        was typed; what a page may send has a limit of its own.
+        """
+        return (
+            0 < len(self.rows) == len(self.lines) == len(set(self.lines)) <= MOST_ROWS
+            and 0 < len(self.columns) == len(set(self.columns)) <= MOST_COLUMNS
+            and all(len(cells) == len(self.columns) for cells in self.rows)
+            and all(0 <= line < MOST_LINES for line in self.lines)
+        )
+
+    def with_cells(self, texts):
+        """The sheet with other texts in some of its cells, by (line, index of the column). A line
+        is uneven no longer once it was typed over.
+        """
+        rows = tuple(
+            tuple(tidy(texts.get((line, index), cell)) for index, cell in enumerate(cells))
+            for line, cells in zip(self.lines, self.rows, strict=True)
+        )
+        as_before = {
+            line
+            for line, cells, new in zip(self.lines, self.rows, rows, strict=True)
+            if cells == new
+        }
+        return replace(
+            self, rows=rows, uneven=tuple(each for each in self.uneven if each[0] in as_before)
+        )
+
+    def without(self, lines):
+        """The sheet without some of its lines."""
+        kept = [
+            (line, cells)
+            for line, cells in zip(self.lines, self.rows, strict=True)
+            if line not in lines
+        ]
+        return replace(
+            self,
+            lines=tuple(line for line, _ in kept),
+            rows=tuple(cells for _, cells in kept),
+            uneven=tuple(each for each in self.uneven if each[0] not in lines),
+        )
+
+    def even(self):
+        """The sheet itself. Raises BadFile where a line has another number of cells than there are
+        columns.
+        """
+        for line, number in self.uneven:
+            raise BadFile(uneven(line, number, len(self.columns)))
+        return self
 
     @classmethod
     def checked(cls, kind, columns, numbered_rows, note="", most_rows=MOST_ROWS):
@@ -80,6 +139,20 @@ class Sheet:
                 )
             )
         return cls(kind, tuple(columns), tuple(rows), tuple(lines), note)
+
+
+def tidy(text):
+    """A cell that a person typed over, without what cannot be printed, and no longer than the field
+    it was typed in.
+    """
+    return UNPRINTABLE.sub(" ", text).strip()[:LONGEST_CELL]
+
+
+def _changed():
+    """The refusal of a table that is none of those that a page sends."""
+    return BadFile(
+        say("The table that came with the page cannot be read. Choose the file once more.")
+    )
 
 
 def _column_names(names):

@@ -9,6 +9,7 @@ import io
 import re
 
 from exercises.domain.earth import angles, geodesy
+from exercises.domain.earth.angle_units import DEGREES, MIL_6400, UNITS
 from exercises.domain.earth.position import PositionOutOfRange
 from exercises.domain.surveying.traverse import BadLegs, parse_legs
 from exercises.domain.tasks import wants
@@ -18,8 +19,10 @@ from exercises.domain.tasks.site import FULL_CREDIT_M, PART_CREDIT_M, Point, Tas
 
 POINT_COLUMNS = ("point", "name", "latitude", "longitude", "elevation_m", "accuracy_m", "mark")
 COURSE_COLUMNS = ("task", "kind", "from", "to", "north", "full_credit_deg", "part_credit_deg")
-READING_COLUMNS = ("person", "task", "answer", "compass")
-OPTIONAL = frozenset({"name", "elevation_m", "mark", "compass"})
+READING_COLUMNS = ("person", "task", "answer", "compass", "unit")
+OPTIONAL = frozenset({"name", "elevation_m", "mark", "compass", "unit"})
+# how a table names the unit of its compasses; an empty cell says degrees
+UNIT_NAMES = {"": DEGREES, "degrees": DEGREES, "mil": MIL_6400, "mils": MIL_6400, **UNITS}
 LONGEST_CELL = 500
 NUMBER = re.compile(r"[-+]?\d+([.,]\d+)?")
 
@@ -143,7 +146,9 @@ def read_points(file, stream):
             raise row.complaint("accuracy_m", f"{accuracy_m:g} m is not between 0 and 1000.")
         try:
             position = geodesy.Position(
-                row.number("latitude"), row.number("longitude"), row.number("elevation_m", 0.0)
+                row.number("latitude"),
+                row.number("longitude"),
+                row.number("elevation_m") if row["elevation_m"] else None,
             )
         except PositionOutOfRange as error:
             column = next(

@@ -40,13 +40,15 @@ KML = "http://www.opengis.net/kml/2.2"
 
 @dataclass(frozen=True)
 class Out:
-    """A point to be written: text and numbers, `sees` codes parted by spaces."""
+    """A point to be written: text and numbers, `sees` codes parted by spaces. `elevation_m` is None
+    where it is not known, and its cell stays empty.
+    """
 
     code: str
     name: str
     latitude: float
     longitude: float
-    elevation_m: float
+    elevation_m: float | None
     accuracy_m: float
     method: str
     mark: str
@@ -60,7 +62,7 @@ class Out:
             self.name,
             f"{self.latitude:.8f}",
             f"{self.longitude:.8f}",
-            f"{self.elevation_m:.2f}",
+            "" if self.elevation_m is None else f"{self.elevation_m:.2f}",
             f"{self.accuracy_m:.4g}",
             self.method,
             self.mark,
@@ -89,9 +91,10 @@ def _xlsx(points, title):
         sheet.write_row(0, 0, COLUMNS, bold)
         for row, point in enumerate(points, start=1):
             for column, cell in enumerate(point.cells()):
-                (sheet.write_number if 2 <= column <= 5 else sheet.write_string)(
-                    row, column, float(cell) if 2 <= column <= 5 else tables.disarmed(cell)
-                )
+                if 2 <= column <= 5 and cell:
+                    sheet.write_number(row, column, float(cell))
+                else:
+                    sheet.write_string(row, column, tables.disarmed(cell))
         sheet.freeze_panes(1, 0)
         sheet.autofit()
     return stream.getvalue()
@@ -104,7 +107,8 @@ def _gpx(points, title):
         waypoint = SubElement(
             root, "wpt", {"lat": f"{point.latitude:.8f}", "lon": f"{point.longitude:.8f}"}
         )
-        SubElement(waypoint, "ele").text = f"{point.elevation_m:.2f}"
+        if point.elevation_m is not None:
+            SubElement(waypoint, "ele").text = f"{point.elevation_m:.2f}"
         SubElement(waypoint, "name").text = point.name
         SubElement(
             waypoint, "cmt"
@@ -127,9 +131,9 @@ def _kml(points, title):
         )
         for name in ("code", *EXTRA):
             SubElement(SubElement(data, "Data", {"name": name}), "value").text = cells[name]
-        SubElement(
-            SubElement(placemark, "Point"), "coordinates"
-        ).text = f"{cells['longitude']},{cells['latitude']},{cells['elevation_m']}"
+        SubElement(SubElement(placemark, "Point"), "coordinates").text = ",".join(
+            filter(None, (cells["longitude"], cells["latitude"], cells["elevation_m"]))
+        )
     return _xml(root)
 
 
@@ -147,7 +151,7 @@ def _geojson(points, title):
                 "coordinates": [
                     round(point.longitude, 8),
                     round(point.latitude, 8),
-                    round(point.elevation_m, 2),
+                    *([] if point.elevation_m is None else [round(point.elevation_m, 2)]),
                 ],
             },
             "properties": dict(

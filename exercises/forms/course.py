@@ -142,7 +142,7 @@ class ClassForm(forms.ModelForm):
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "feedback", "asks", "key_source"]
+        fields = ["name", "date", "time_zone", "unit", "feedback", "asks", "key_source"]
         widgets = {"date": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
 
 

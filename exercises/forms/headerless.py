@@ -48,9 +48,9 @@ class HeaderlessForm(MappingForm):
         is_code = str(epsg or "").strip().isdecimal()
         return headerless.both_ways(self.sheet, int(epsg) if is_code else None, self.near)
 
-    def settings(self, height_m=0.0):
+    def settings(self):
         """As for any sheet. Raises BadFile where no order is chosen."""
-        settings = super().settings(height_m)
+        settings = super().settings()
         order = self["order"].value()
         if order not in headerless.ORDERS:
             raise BadFile(headerless.unordered())

@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from ..exchange import reading
 from ..exchange.sheet import BadFile
+from ..exchange.tables import UNIT_NAMES
 from ..languages import tell
 
 COLUMNS = {
@@ -12,6 +13,7 @@ COLUMNS = {
     "task": ("task", "ejercicio", "tarea", "nr", "no"),
     "answer": ("answer", "reading", "bearing", "respuesta", "lectura", "rumbo"),
     "compass": ("compass", "brújula", "brujula"),
+    "unit": ("unit", "unidad"),
 }
 
 
@@ -62,15 +64,20 @@ class PaperFileForm(forms.Form):
 
     file = forms.FileField(
         label=_("Table of answers"),
-        help_text=_("CSV or XLSX with the columns person, task, answer, and compass if you like."),
+        help_text=_(
+            "CSV or XLSX with the columns person, task, answer, and compass and unit (degrees, "
+            "mils) if you like."
+        ),
     )
 
     def rows(self):
-        """(line, person, task, answer, compass) of the file. Raises BadFile."""
+        """(line, person, task, answer, compass, code of the unit or nothing) of the file. Raises
+        BadFile.
+        """
         file = self.cleaned_data["file"]
         sheet = reading.read_file(
             file.name, file.read(reading.LARGEST_FILE + 1), most_rows=reading.MOST_ANSWERS
-        )
+        ).even()
         lower = [name.casefold() for name in sheet.columns]
         where = {
             key: next((lower.index(name) for name in names if name in lower), None)
@@ -85,7 +92,25 @@ class PaperFileForm(forms.Form):
                     column=missing,
                 )
             )
-        return [
-            (line, *(cells[where[key]] if where[key] is not None else "" for key in COLUMNS))
-            for line, cells in zip(sheet.lines, sheet.rows, strict=True)
-        ]
+        rows = []
+        for line, cells in zip(sheet.lines, sheet.rows, strict=True):
+            *row, unit = (cells[where[key]] if where[key] is not None else "" for key in COLUMNS)
+            rows.append((line, *row, _unit(line, unit)))
+        return rows
+
+
+def _unit(line, text):
+    """The code of a unit that a row names, or nothing where it names none. Raises BadFile."""
+    if not text:
+        return ""
+    unit = UNIT_NAMES.get(text.casefold())
+    if unit is None:
+        raise BadFile(
+            tell(
+                "Line {line}: “{text}” is no unit of a compass. Write degrees, mils, mil6300 or "
+                "mil6000.",
+                line=line,
+                text=text[:20],
+            )
+        )
+    return unit.code

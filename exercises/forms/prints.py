@@ -7,6 +7,8 @@ from django.utils.translation import gettext_lazy as _
 
 from ..printing import cards, paper
 
+FIRST = {"paper": "a4", "cards": "a5", "north": "tasks"}
+
 
 @dataclass(frozen=True)
 class Choices:
@@ -20,13 +22,16 @@ class Choices:
 
 
 class PrintForm(forms.Form):
-    """Chosen by a GET, so that a print has an address."""
+    """Chosen by a GET, so that a print has an address. Paper is what every print needs; without the
+    others the first of each is taken.
+    """
 
     paper = forms.ChoiceField(
         label=_("Paper"), choices=[("a4", _("A4")), ("letter", _("US Letter"))]
     )
     cards = forms.ChoiceField(
         label=_("Station cards"),
+        required=False,
         choices=[
             ("a5", _("A5, two to a sheet")),
             ("a6", _("A6, four to a sheet")),
@@ -35,6 +40,7 @@ class PrintForm(forms.Form):
     )
     north = forms.ChoiceField(
         label=_("Lines on the map"),
+        required=False,
         choices=[
             ("tasks", _("as the tasks ask")),
             ("grid", _("grid north")),
@@ -44,8 +50,10 @@ class PrintForm(forms.Form):
 
     def choices(self):
         """What was chosen, or the first of each."""
-        chosen = (
-            self.cleaned_data if self.is_bound else {"paper": "a4", "cards": "a5", "north": "tasks"}
+        chosen = FIRST | (
+            {name: value for name, value in self.cleaned_data.items() if value}
+            if self.is_bound
+            else {}
         )
         return Choices(
             paper.size(chosen["paper"]),

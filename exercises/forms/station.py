@@ -1,5 +1,6 @@
 """Forms of the phone: a class code, joining, going on with a personal code, another compass."""
 
+import math
 import re
 import unicodedata
 import uuid
@@ -7,7 +8,10 @@ import uuid
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from ..languages import tell
+from .. import vocabulary
+from ..domain.earth.angle_units import DEGREES, UNITS, unit_of
+from ..domain.earth.length_units import FEET, METRES, PACES
+from ..languages import tell, told
 from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
 from .fields import NumberField
 
@@ -57,8 +61,52 @@ class GoOnForm(forms.Form):
         return plain_code(typed) or typed
 
 
+def dials():
+    """The dials to choose from, with how a form names each: degrees first, then each sort of mils.
+
+    >>> dials()[0][1][0]
+    ('1', '1°')
+    """
+    in_degrees = [*((f"{step:g}", f"{step:g}°") for step in DEGREES.steps), (TOUCH, _BY_TOUCH)]
+    others = (unit for unit in UNITS.values() if unit is not DEGREES)
+    return [
+        (told(vocabulary.DIALS[DEGREES.code]), in_degrees),
+        *(
+            (
+                told(vocabulary.DIALS[unit.code]),
+                [(dial_name(unit, step), _step_text(unit, step)) for step in unit.steps],
+            )
+            for unit in others
+        ),
+    ]
+
+
+def dial_name(unit, step):
+    """How a form names a dial: `2` of degrees, `mil6400:20` of mils."""
+    return f"{step:g}" if unit is DEGREES else f"{unit.code}:{step:g}"
+
+
+def _step_text(unit, step):
+    """A step as one reads it off a dial: `20 mils`."""
+    return tell("{step:.0f} {unit}", step=step, unit=vocabulary.UNITS[unit.code])
+
+
+TOUCH, _BY_TOUCH = "15", _("15° or more, by touch")
+
+
+def read_dial(text):
+    """A dial of the form: its unit and its step in degrees, as `join_class` takes them.
+
+    >>> read_dial("mil6400:20")
+    {'unit': 'mil6400', 'graduation_deg': 1.125}
+    """
+    code, _colon, step = text.rpartition(":")
+    unit = unit_of(code or DEGREES.code)
+    return {"unit": unit.code, "graduation_deg": unit.degrees(float(step))}
+
+
 class CompassForm(forms.Form):
-    """The compass in hand."""
+    """The compass in hand; `unit` is what those of the class are marked in."""
 
     compass = forms.RegexField(
         r"^[A-Za-z0-9-]{0,8}$",
@@ -69,10 +117,7 @@ class CompassForm(forms.Form):
         },
     )
     graduation = forms.TypedChoiceField(
-        choices=[(1, "1°"), (2, "2°"), (5, "5°"), (15, _("15° or more, by touch"))],
-        coerce=float,
-        initial=2,
-        label=_("Smallest step on its dial"),
+        choices=dials, coerce=read_dial, label=_("Smallest step on its dial")
     )
     is_set = forms.TypedChoiceField(
         choices=[("no", _("No, or I do not know")), ("yes", _("Yes, it is set for this place"))],
@@ -81,18 +126,57 @@ class CompassForm(forms.Form):
         label=_("Is the declination set on it?"),
     )
 
+    def __init__(self, *args, unit, **kwargs):
+        super().__init__(*args, **kwargs)
+        usual = unit_of(unit)
+        self.fields["graduation"].initial = dial_name(usual, usual.usual_step)
+
+    def instrument(self):
+        """What joining and changing are told of it."""
+        in_hand = self.cleaned_data
+        return {
+            "compass_number": in_hand["compass"].upper(),
+            "declination_is_set": in_hand["is_set"],
+            **in_hand["graduation"],
+        }
+
+
+class LengthsForm(forms.Form):
+    """The unit in which lengths are told on a phone."""
+
+    lengths = forms.ChoiceField(label=_("Lengths are told in"), widget=forms.RadioSelect)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["lengths"].choices = [
+            (code, told(name)) for code, name in vocabulary.LENGTHS.items()
+        ]
+
+
+SHORTEST_LINE_M, LONGEST_LINE_M = 20, 600  # of a taped line
+# what its length is asked in, by the unit that somebody chose: a line is not taped in paces
+TAPES = {
+    METRES: (METRES, _("Length of the taped line, metres"), 100),
+    PACES: (METRES, _("Length of the taped line, metres"), 100),
+    FEET: (FEET, _("Length of the taped line, feet"), 300),
+}
+
 
 class PaceForm(forms.Form):
     """How many double paces the people of a phone take over a taped line: one field for each, named
-    by their key.
+    by their key. `lengths` is the unit that they chose for lengths.
     """
 
-    length_m = NumberField(
-        label=_("Length of the taped line, metres"), min_value=20, max_value=600, initial=100
-    )
+    length = NumberField()
 
-    def __init__(self, *args, people, **kwargs):
+    def __init__(self, *args, people, lengths=METRES, **kwargs):
         super().__init__(*args, **kwargs)
+        self.tape, label, usual = TAPES[lengths]
+        limits = {
+            "min_value": math.ceil(self.tape.number(SHORTEST_LINE_M)),
+            "max_value": math.floor(self.tape.number(LONGEST_LINE_M)),
+        }
+        self.fields["length"] = NumberField(label=label, initial=usual, **limits)
         for person in people:
             self.fields[f"person{person.pk}"] = NumberField(
                 label=tell("{name}: double paces", name=person.name),
@@ -109,22 +193,28 @@ class PaceForm(forms.Form):
                 ),
             )
 
+    def _length_m(self):
+        """The length of the line, metres; None where none that makes sense was given."""
+        length = self.cleaned_data.get("length")
+        return length and self.tape.metres(length)
+
     def clean(self):
         """Refuse counts that make no pace of a person."""
         cleaned = super().clean()
+        length_m = self._length_m()
         for name, count in list(cleaned.items()):
             if (
-                name != "length_m"
+                name != "length"
                 and count
-                and cleaned.get("length_m")
-                and not SHORTEST_PACE_M <= cleaned["length_m"] / count <= LONGEST_PACE_M
+                and length_m
+                and not SHORTEST_PACE_M <= length_m / count <= LONGEST_PACE_M
             ):
                 self.add_error(
                     name,
                     tell(
                         "That makes a double pace of {metres:.1f} m. Count each time the same "
                         "foot comes down.",
-                        metres=cleaned["length_m"] / count,
+                        metres=length_m / count,
                     ),
                 )
         return cleaned
@@ -132,9 +222,9 @@ class PaceForm(forms.Form):
     def paces_m(self):
         """The double pace of each person who counted, metres, by their key."""
         return {
-            int(name.removeprefix("person")): self.cleaned_data["length_m"] / count
+            int(name.removeprefix("person")): self._length_m() / count
             for name, count in self.cleaned_data.items()
-            if name != "length_m" and count
+            if name != "length" and count
         }
 
 

@@ -12,6 +12,8 @@ from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
+from ..domain.earth.angle_units import DEGREES, unit_of
+from ..domain.earth.length_units import METRES
 from ..domain.tasks import site as domain, telling
 from .codes import new_code
 from .course import Course
@@ -37,6 +39,9 @@ SHORTEST_PACE_M, LONGEST_PACE_M = (
     0.6,
     2.6,
 )  # of a double pace: a small child's, a tall walker's; common practice, no source
+
+
+DIALS = [(code, translation.gettext_lazy(name)) for code, name in vocabulary.DIALS.items()]
 
 
 class CourseClassQuerySet(models.QuerySet):
@@ -95,6 +100,9 @@ class CourseClass(models.Model):
     key_source = models.CharField(
         _("The key is"), max_length=10, choices=KeySource, default=KeySource.COMPUTED
     )
+    unit = models.CharField(
+        _("Its compasses are marked in"), max_length=8, choices=DIALS, default=DEGREES.code
+    )
     asks = models.BooleanField(
         _("Phones may ask about a reading that could be several mistakes"), default=True
     )
@@ -152,6 +160,11 @@ class CourseClass(models.Model):
             else []
         )
 
+    def units(self):
+        """In what its compasses are marked: what it says itself, then what their owners said."""
+        told = self.compasses.order_by("pk").values_list("unit", flat=True)
+        return [unit_of(code) for code in dict.fromkeys([self.unit, *told])]
+
     def has_more_to_tell(self):
         """Whether a release would show participants more than they see by now."""
         if self.released_at is not None or self.state == self.State.DRAFT:
@@ -172,6 +185,7 @@ class Compass(models.Model):
         default=2, validators=[MinValueValidator(0.5), MaxValueValidator(30)]
     )
     declination_is_set = models.BooleanField(default=False)
+    unit = models.CharField(max_length=8, choices=DIALS, default=DEGREES.code)
 
     class Meta:
         ordering = ["number"]
@@ -185,6 +199,10 @@ class Compass(models.Model):
 
     def __str__(self):
         return self.number or "own"
+
+    def as_domain(self):
+        """The instrument, for the domain."""
+        return domain.Compass(self.graduation_deg, self.declination_is_set, unit_of(self.unit))
 
 
 class Group(models.Model):
@@ -251,6 +269,10 @@ class Person(models.Model):
         blank=True,
         validators=[MinValueValidator(SHORTEST_PACE_M), MaxValueValidator(LONGEST_PACE_M)],
     )  # one double pace, from a taped line
+    lengths = models.CharField(max_length=4, default=METRES.code)  # the unit that they chose
+    # what this person wishes the instructor to know, codes with a space between, and since when
+    home_lessons = models.CharField(max_length=120, blank=True, default="")
+    home_told_at = models.DateTimeField(null=True, blank=True)
     joined_at = models.DateTimeField(null=True, blank=True)
     group = models.ForeignKey(
         Group, on_delete=models.SET_NULL, null=True, blank=True, related_name="people"
@@ -273,6 +295,11 @@ class Person(models.Model):
                 "course_class", "personal_code", name="personal_code_once_in_a_class"
             ),
             models.CheckConstraint(
+                condition=Q(home_lessons="", home_told_at=None)
+                | ~Q(home_lessons="") & Q(home_told_at__isnull=False),
+                name="lessons_at_home_have_a_time",
+            ),
+            models.CheckConstraint(
                 condition=Q(same_as=None) | ~Q(same_as=F("pk")), name="person_not_their_own_double"
             ),
         ]
@@ -285,13 +312,13 @@ class Person(models.Model):
         self.name_key = name_key(self.name)
         super().save(*args, **kwargs)
 
+    def lessons_at_home(self):
+        """The codes of the lessons that this person says they have done at home."""
+        return tuple(self.home_lessons.split())
+
     def instrument(self):
         """The compass in hand, for the domain."""
-        return (
-            domain.Compass(self.compass.graduation_deg, self.compass.declination_is_set)
-            if self.compass
-            else domain.UNSET
-        )
+        return self.compass.as_domain() if self.compass else domain.UNSET
 
 
 class Phone(models.Model):

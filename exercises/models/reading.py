@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import OuterRef, Q, Subquery
 
 from ..domain.diagnosis.questions import LABEL
+from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.tasks import reading as domain
 from ..domain.tasks.attempts import Attempt
 from ..domain.tasks.site import Compass
@@ -43,7 +44,8 @@ class Reading(models.Model):
     readings and key alone.
 
     `problem` is empty for a reading that can be graded, else a code; the raw text is kept either
-    way. `value_mils` is set when the person said that the number is in mils. `measured_at` is the
+    way. `unit` is that of the compass it was made with, in which a bearing was asked; `value_mils`
+    is set when the person said that a number asked in degrees is in mils. `measured_at` is the
     phone's clock, `received_at` ours.
     """
 
@@ -60,6 +62,7 @@ class Reading(models.Model):
     client_id = models.UUIDField()
     task = models.CharField(max_length=8)
     text = models.CharField(max_length=40)
+    unit = models.CharField(max_length=8, default=DEGREES.code)
     value_deg = models.FloatField(null=True)
     value_mils = models.FloatField(null=True)
     target = models.CharField(max_length=4, blank=True)
@@ -128,7 +131,9 @@ class Reading(models.Model):
 
     def instrument(self):
         """The compass as it was, for the domain."""
-        return Compass(self.compass_graduation_deg, self.compass_declination_is_set)
+        return Compass(
+            self.compass_graduation_deg, self.compass_declination_is_set, unit_of(self.unit)
+        )
 
     def as_attempt(self):
         """What decides whether it counts, as plain values."""
@@ -176,6 +181,7 @@ class PaperEntry(models.Model):
     task = models.CharField(max_length=8)
     hand = models.PositiveSmallIntegerField()
     text = models.CharField(max_length=40)
+    unit = models.CharField(max_length=8, default=DEGREES.code)
     typed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True)
     typed_at = models.DateTimeField()
 

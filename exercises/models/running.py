@@ -24,46 +24,6 @@ class CheckItem(models.Model):
         return self.words
 
 
-class SeenTo(models.Model):
-    """Somebody saw to a first sign while the class was out: who, and when. What happened before and
-    what after may differ from then on.
-    """
-
-    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="seen_to")
-    sign = models.CharField(max_length=60)
-    at = models.DateTimeField()
-    by = models.CharField(max_length=150)
-
-    class Meta:
-        ordering = ["at", "pk"]
-        constraints = [
-            models.UniqueConstraint("course_class", "sign", name="sign_seen_to_once_in_a_class")
-        ]
-
-    def __str__(self):
-        return f"{self.sign} {self.at:%H:%M}"
-
-
-class FieldNote(models.Model):
-    """Something that somebody noted while the class was out, perhaps of a station."""
-
-    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="notes")
-    client_id = models.UUIDField()  # made on the phone, so that sending twice stores once
-    station = models.CharField(max_length=4, blank=True)
-    words = models.CharField(max_length=500)
-    at = models.DateTimeField()
-    by = models.CharField(max_length=150)
-
-    class Meta:
-        ordering = ["-at", "-pk"]
-        constraints = [
-            models.UniqueConstraint("course_class", "client_id", name="note_sent_twice_stored_once")
-        ]
-
-    def __str__(self):
-        return self.words[:40]
-
-
 class Headcount(models.Model):
     """A count of heads: before, at a change, or after."""
 

@@ -164,9 +164,11 @@ class Point(models.Model):
     longitude = models.FloatField(validators=[MinValueValidator(-180), MaxValueValidator(180)])
     elevation_m = models.FloatField(
         _("Height in metres"),
-        default=0,
+        null=True,
+        blank=True,
         validators=[MinValueValidator(-500), MaxValueValidator(8900)],
-    )
+        help_text=_("Above the sea. Leave empty where it is not known."),
+    )  # NULL: nobody knows it
     accuracy_m = models.FloatField(
         _("Accuracy in metres"),
         default=3,
@@ -242,7 +244,7 @@ class Survey(models.Model):
     method = models.CharField(max_length=10, choices=Point.Method)
     latitude = models.FloatField()
     longitude = models.FloatField()
-    elevation_m = models.FloatField(default=0)
+    elevation_m = models.FloatField(null=True)  # NULL: it told none
     major_m = models.FloatField()
     minor_m = models.FloatField()
     azimuth_deg = models.FloatField(default=0)

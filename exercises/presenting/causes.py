@@ -2,66 +2,37 @@
 try.
 """
 
-from dataclasses import dataclass
-
 from ..domain.mistakes import causes
-from ..domain.words import Words, say, together
-
-UNSAID = say("")
-
-
-@dataclass(frozen=True)
-class CauseWords:
-    """A cause in words: a short name, a sentence for the participant, what to do about it, and a
-    note for the instructor.
-
-    `aside` is how it is mentioned beside a mistake of the person; `hint` a question that gives no
-    number away. Where the answer is reckoned, or measured on a map, some of it is said otherwise.
-    """
-
-    name: Words
-    sentence: Words
-    advice: Words
-    note: Words
-    hint: Words
-    aside: Words = UNSAID
-    sum_advice: Words = UNSAID
-    sum_hint: Words = UNSAID
-    map_sentence: Words = UNSAID
-    map_advice: Words = UNSAID
-    map_hint: Words = UNSAID
-
-    def said(self, what, setting):
-        """Its sentence, advice or hint ("sentence", "advice", "hint") in a setting: in the field
-        where nothing else is said for it.
-        """
-        return getattr(self, f"{setting}_{what}", UNSAID) or getattr(self, what)
-
+from ..domain.words import say, together
+from .cause_words import NOTHING, CauseWords
 
 WORDS = {
     "ok": CauseWords(
         name=say("sound reading"),
         sentence=say("Your reading is sound."),
-        advice=say("Nothing to mend: read to the tick, then to half a tick."),
+        advice=say("Nothing to mend: read to the nearest small line (tick), then to half of one."),
         note=say("Only scatter."),
         sum_advice=say("Nothing to mend."),
-        hint=say("Close. Read the number once more, at the index line, tick by tick."),
+        hint=say(
+            "Close. Read the number once more, at the line where you read (the index line), one "
+            "small line at a time."
+        ),
         sum_hint=say("Close. Do the sum once more: are the last digits right?"),
     ),
     "reversed": CauseWords(
         name=say("reversed"),
         sentence=say("Your bearing points the opposite way: it is about 180 degrees off."),
         advice=say(
-            "Red end in the orienting arrow, travel arrow away from you. Point roughly "
-            "first: which quarter of the circle is it?"
+            "Marked end of the needle in the dial's arrow, the plate's arrow away from you. Point "
+            "first: which quarter is it?"
         ),
         note=say(
             "White end boxed, or the plate turned round. The same compass number wrong for "
             "others too: a reversed needle."
         ),
         hint=say(
-            "Your bearing points almost opposite to where it should. Which end of the needle "
-            "is in the orienting arrow?"
+            "Your bearing points almost the opposite way. Which end of the needle lies in the "
+            "arrow of the dial (the orienting arrow)?"
         ),
         sum_advice=say(
             "Say the quarter of the circle first: the way back lies in the opposite one."
@@ -71,17 +42,18 @@ WORDS = {
             "way back lie?"
         ),
         map_advice=say(
-            "Lay the edge with the travel arrow from where the line begins to where it ends, "
-            "and N of the housing towards the top of the sheet."
+            "Lay the edge along the line, with the arrow of the plate (the travel arrow) from "
+            "where the line begins to where it ends. The N of the dial goes to the top of the "
+            "sheet."
         ),
         map_hint=say(
-            "Your bearing points almost opposite to where it should. Which way along the "
-            "line does the travel arrow point?"
+            "Your bearing points almost the opposite way. Which way along the line does the arrow "
+            "of the plate (the travel arrow) point?"
         ),
     ),
     "declination_ignored": CauseWords(
         name=say("declination left out"),
-        sentence=say("You gave the bearing of the wrong north: the declination is left out."),
+        sentence=say("You left out the angle between the two norths (the declination)."),
         advice=say("Look which north is asked, then use this place's sentence."),
         note=say(
             "The same offset at all their stations makes it a habit. A leftover setting on "
@@ -94,14 +66,17 @@ WORDS = {
         sum_hint=say("Which north is given, and which one is asked? What lies between them?"),
         map_sentence=say("You gave the magnetic bearing: the needle came into it."),
         map_advice=say(
-            "Leave the needle out on the map: the lines in the housing lie along the sheet’s "
-            "north lines."
+            "Leave the needle out on the map: the lines in the dial (the housing) lie along the "
+            "sheet’s north lines."
         ),
         map_hint=say("Did the needle come into it? Which north do the lines of the sheet show?"),
     ),
     "declination_wrong_way": CauseWords(
         name=say("declination the wrong way"),
-        sentence=say("You turned the declination the wrong way, and are off by twice it."),
+        sentence=say(
+            "You turned the angle between the two norths (the declination) the wrong way, and are "
+            "off by twice as much."
+        ),
         advice=say("Say this place's sentence aloud before you add or take away."),
         note=say(
             "Replace the rhyme by one sentence for this site. A compass set on the wrong "
@@ -113,7 +88,9 @@ WORDS = {
     ),
     "declination_twice": CauseWords(
         name=say("declination applied twice"),
-        sentence=say("The declination is in your bearing twice."),
+        sentence=say(
+            "The angle between the two norths (the declination) is in your bearing twice."
+        ),
         advice=say("If your compass is set for this site, it has done it already: no arithmetic."),
         note=say("Set compasses: forbid arithmetic."),
         hint=say(
@@ -173,8 +150,8 @@ WORDS = {
         name=say("mirrored"),
         sentence=say("Your number is the right one mirrored: east and west are exchanged."),
         advice=say(
-            "Box the needle by turning the housing, read only at the index line; numbers "
-            "grow clockwise."
+            "Turn the dial until the marked end of the needle lies in its arrow. Read only at the "
+            "index line; numbers grow clockwise."
         ),
         note=say(
             "Dial left at N and the number under the needle's tip read, or the angle "
@@ -184,8 +161,9 @@ WORDS = {
             "Numbers grow clockwise from north: say whether it is east or west before you write."
         ),
         hint=say(
-            "The number seems to be on the wrong side of north. Is the needle in the "
-            "orienting arrow, and do you read at the index line?"
+            "The number seems to be on the wrong side of north. Does the needle lie in the arrow "
+            "of the dial, and do you read at the line where the arrow of the plate begins (the "
+            "index line)?"
         ),
         sum_hint=say(
             "The number seems to be on the wrong side of north. Is the direction east or "
@@ -200,35 +178,36 @@ WORDS = {
     ),
     "counted_back": CauseWords(
         name=say("counted back from a label"),
-        sentence=say("You counted the ticks the wrong way from a printed number."),
+        sentence=say("You counted the small lines (ticks) the wrong way from a printed number."),
         advice=say(
-            "Find the two printed numbers round the index line: the ticks grow clockwise "
-            "from the smaller."
+            "Find the two printed numbers beside the index line. Count the small lines up from the "
+            "smaller one."
         ),
         note=say("The error is twice the distance to the label."),
         hint=say(
-            "Look between which two printed numbers the index line lies. Which way do the "
-            "ticks count?"
+            "Between which two printed numbers is the line where you read (the index line)? Which "
+            "way do the small lines count?"
         ),
     ),
     "quarter_turn": CauseWords(
         name=say("a quarter turn"),
         sentence=say("Your bearing is 90 degrees off: read at the side of the plate."),
-        advice=say("Read at the index line under the travel arrow."),
+        advice=say("Read at the line where the arrow of the plate begins (the index line)."),
         note=say("A dot of paint at the index helps."),
         hint=say(
             "You are a quarter of the circle off. Where on the plate did you read the number?"
         ),
         map_sentence=say(
-            "Your bearing is 90 degrees off: the housing lay across the north lines, or you "
-            "read at the side of the plate."
+            "Your bearing is 90 degrees off: the lines in the dial lay across the north lines, or "
+            "you read at the side of the plate."
         ),
         map_advice=say(
-            "Turn the housing until its lines lie along the sheet’s north lines, not across them."
+            "Turn the dial (the housing) until the lines in it lie along the sheet’s north lines, "
+            "not across them."
         ),
         map_hint=say(
-            "You are a quarter of the circle off. Along which lines of the sheet do the "
-            "lines in the housing lie?"
+            "You are a quarter of the circle off. Along which lines of the sheet do the lines in "
+            "the dial lie?"
         ),
     ),
     "digits_swapped": CauseWords(
@@ -250,26 +229,29 @@ WORDS = {
     "ten_off": CauseWords(
         name=say("wrong printed number"),
         sentence=say("You are one or two printed numbers off: 10 or 20 degrees."),
-        advice=say("Read the label below the index, the label above it, then count the ticks."),
+        advice=say(
+            "Read the printed number before the line where you read (the index line), the one "
+            "after it, then count the small lines."
+        ),
         note=say("Gone when a partner reads the dial."),
         sum_advice=say("Do the sum once more, one column at a time."),
         hint=say(
-            "You are close, but not at the right printed number. Which printed numbers lie "
-            "left and right of the index line?"
+            "You are close, but not at the right printed number. Which printed numbers lie left "
+            "and right of the line where you read (the index line)?"
         ),
         sum_hint=say(
             "You are close. Did you carry the ten? Do the sum once more, one column at a time."
         ),
     ),
     "hundred_off": CauseWords(
-        name=say("hundreds digit wrong"),
+        name=say("first digit wrong"),
         sentence=say("The first digit is wrong: you are 100 degrees off."),
         advice=say("Which quarter of the circle is it? Then write three digits."),
         note=say("A slip of writing or of carrying."),
         hint=say("Look at the first digit. In which quarter of the circle does this lie?"),
     ),
     "mils": CauseWords(
-        name=say("mils"),
+        name=say("the wrong scale: mils or degrees"),
         sentence=say("Your number is right on the mils scale, not in degrees."),
         advice=say("Degrees are the scale that ends at 360."),
         note=say("Compass with two scales: cover the outer one."),
@@ -302,24 +284,28 @@ WORDS = {
     "unexplained": CauseWords(
         name=say("unexplained"),
         sentence=say("We cannot tell what happened here."),
-        advice=say("Go back to the mark, hold the compass level, box the needle, and read again."),
+        advice=say(
+            "Go back to the mark and hold the compass level. Turn the dial until the marked end of "
+            "the needle (its north end) lies in the arrow of the dial, and read again."
+        ),
         note=say("No cause is probable."),
         sum_advice=say("Draw the two norths with the angle between them, then do the sum again."),
         hint=say(
-            "Something does not fit. Stand on the mark, hold the compass level, box the "
-            "needle, and read once more."
+            "Something does not fit. Stand on the mark and hold the compass level. Turn the dial "
+            "until the marked end of the needle (its north end) lies in the arrow of the dial, and "
+            "read once more."
         ),
         sum_hint=say(
             "Something does not fit. Draw the two norths with the angle between them: which "
             "way does the sum go?"
         ),
         map_advice=say(
-            "Lay the edge along the line once more, turn the housing until its lines lie "
-            "along the sheet’s north lines, and read at the index line."
+            "Lay the edge along the line once more. Turn the dial until the lines in it lie along "
+            "the sheet’s north lines, and read at the index line."
         ),
         map_hint=say(
-            "Something does not fit. Where does the line begin, which way does it run, and "
-            "how does the housing lie?"
+            "Something does not fit. Where does the line begin, which way does it run, and how do "
+            "the lines in the dial lie?"
         ),
     ),
     "over_360": CauseWords(
@@ -359,22 +345,18 @@ def name_of(code):
     >>> name_of("declination_ignored+reversed")
     'declination left out together with reversed'
     """
-    names = [WORDS[part].name for part in causes.parts(code)]
-    return (
-        names[0]
-        if len(names) == 1
-        else say("{one} together with {other}", one=names[0], other=names[1])
-    )
+    name, *others = (WORDS[part].name for part in causes.parts(code))
+    return say("{one} together with {other}", one=name, other=others[0]) if others else name
 
 
-def sentence_on(code, setting=causes.IN_THE_FIELD):
+def sentence_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """What happened, for the participant, in the words of this setting. Beside a mistake, a fault
-    of the ground or the compass is only mentioned.
+    of the ground or the compass is only mentioned. `otherwise`: `mil_causes`.
     """
     mistakes = causes.mistakes(code)
     return together(
         [
-            WORDS[part].said("sentence", setting)
+            WORDS[part].said("sentence", setting, otherwise.get(part, NOTHING))
             if part in mistakes or not mistakes
             else WORDS[part].aside
             for part in sorted(causes.parts(code), key=lambda part: part not in mistakes)
@@ -382,18 +364,19 @@ def sentence_on(code, setting=causes.IN_THE_FIELD):
     )
 
 
-def advice_on(code, setting=causes.IN_THE_FIELD):
+def advice_on(code, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """What to do about it, for the participant, where the answer is come by in this setting; about
     the mistakes where there are any.
     """
     parts = causes.mistakes(code) or causes.parts(code)
-    return together([WORDS[part].said("advice", setting) for part in parts])
+    said = [WORDS[part].said("advice", setting, otherwise.get(part, NOTHING)) for part in parts]
+    return together(said)
 
 
-def hint_on(code, probability, setting=causes.IN_THE_FIELD):
+def hint_on(code, probability, setting=causes.IN_THE_FIELD, otherwise=NOTHING):
     """A question that helps to a second try and gives no bearing away; a general one where the
     cause is not sure.
     """
     is_sure = probability >= causes.SURE
     part = (causes.mistakes(code) or causes.parts(code))[0] if is_sure else "unexplained"
-    return WORDS[part].said("hint", setting)
+    return WORDS[part].said("hint", setting, otherwise.get(part, NOTHING))

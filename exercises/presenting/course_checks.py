@@ -17,8 +17,10 @@ from ..usecases import open_class
 from .answers import words_of
 from .causes import name_of
 from .findings import said
+from .lengths import desk_length
 from .pairs import pair_text
 from .power import power_text
+from .probabilities import percent
 
 QUADRANTS = ("000–090", "090–180", "180–270", "270–360")
 NO_ANSWER = ("", ())  # in the place of an answer and the ways to it
@@ -164,7 +166,7 @@ def names(codes):
 def _view(view):
     return {
         "uncertainty": words_of(view.answer).uncertainty_text(view.answer),
-        "chance": tell("{chance:.0%}", chance=view.chance),
+        "chance": percent(view.chance),
         "is_fair": view.chance >= FAIR_CHANCE,
         "shows": names(view.shows),
         "hides": names(view.hides),
@@ -215,19 +217,19 @@ def _walk(walk):
         return tell("One station: nobody walks.")
     way = {
         "stations": " → ".join(walk.stations),
-        "metres": walk.length_m,
+        "length": desk_length(walk.length_m),
         "minutes": math.ceil(walk.minutes),
     }
     if walk.climb_m is None:
         return tell(
-            "Walk: {stations}, {metres:.0f} m as the crow flies, {minutes} min on level ground by "
+            "Walk: {stations}, {length} as the crow flies, {minutes} min on level ground by "
             "Naismith's rule; not all heights are known.",
             **way,
         )
     return tell(
-        "Walk: {stations}, {metres:.0f} m as the crow flies and {climb:.0f} m up, {minutes} min by "
-        "Naismith's rule.",
-        climb=walk.climb_m,
+        "Walk: {stations}, {length} as the crow flies and {climb} up, {minutes} min by Naismith's "
+        "rule.",
+        climb=desk_length(walk.climb_m),
         **way,
     )
 

@@ -12,6 +12,7 @@ from ..languages import tell, tell_many, tell_signed, told
 from .answers import words_of
 from .answers.base import counted_words
 from .answers.direction import other_turns
+from .at_home import titles_text
 from .causes import WORDS as CAUSES, advice_on, name_of
 from .compass_faults import compass_faults
 from .corrected_key import dropped_text
@@ -22,6 +23,7 @@ from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
 from .remedies import exercise
 from .show_tasks import drawn_pairs, positions_of
+from .units import Units, angles_of, angles_seen_by
 
 SMALL_CLASS = 40  # readings below which patterns are hints
 NO_HABIT = say("no habit")
@@ -34,6 +36,7 @@ def overview(whole):
     """
     judged = whole.judged
     people = people_told(whole)
+    angles = angles_seen_by(whole.course_class, judged)
     return {
         "readings": len(judged),
         "sent": _sent(len(whole.people), len(judged)),
@@ -52,7 +55,10 @@ def overview(whole):
         "tasks": [answer.task for answer in whole.answers],
         "grid": _grid(whole),
         "dropped": dropped_text(whole),
-        "summaries": [_summary(answer, judged, whole.key.points) for answer in whole.answers],
+        "summaries": [
+            _summary(answer, whole.by_task.get(answer.task, []), whole.key.points, angles)
+            for answer in whole.answers
+        ],
         "pairs": list(drawn_pairs(whole, positions_of(whole))),
     }
 
@@ -67,19 +73,23 @@ def _sent(people, readings):
 
 
 def _shares(judged):
-    """How many readings earned each credit, in words."""
+    """How many readings earned each credit, in words; the percents add up to 100."""
     words = {1.0: say("full credit"), 0.5: say("part credit"), 0.0: say("no credit")}
-    shares = []
-    for credit, credit_words in words.items():
-        number = sum(judgement.credit == credit for judgement in judged)
-        text = tell(
-            "{number} {credit} ({share:.0%})",
-            number=number,
-            credit=credit_words,
-            share=number / max(len(judged), 1),
+    numbers = [sum(judgement.credit == credit for judgement in judged) for credit in words]
+    return [
+        (
+            CREDIT_MARKS[credit],
+            tell(
+                "{number} {credit} ({share:.0%})",
+                number=number,
+                credit=words[credit],
+                share=share / 100,
+            ),
         )
-        shares.append((CREDIT_MARKS[credit], text))
-    return shares
+        for credit, number, share in zip(
+            words, numbers, cohort.whole_percents(numbers), strict=True
+        )
+    ]
 
 
 def _skill(whole):
@@ -135,7 +145,7 @@ def _mistake(count, whole):
             "Task {task}: {reading} where {answer} is right.",
             task=example.task,
             reading=words.reading_text(example),
-            answer=words.answer_text(answer),
+            answer=words.answer_text(answer, angles_of(example)),
         ),
         "drawing": words.picture(example),
         "exercise": exercise(count.code, sound_ground(whole), whole.key.points),
@@ -156,6 +166,7 @@ def _person(person, judged, posterior):
     is_habit = posterior.habit != "none" and posterior.habit_probability >= lessons.HABIT_SURE
     return {
         "person": person,
+        "at_home": titles_text(person),
         "credit": tell(
             "{credit:g} of {number}",
             credit=sum(judgement.credit for judgement in judged),
@@ -199,12 +210,11 @@ def _grid(whole):
     ]
 
 
-def _summary(answer, judged, points):
+def _summary(answer, of_task, points, angles):
     """One task: what was asked, its errors drawn with the other targets, its causes, and the same
     numbers in words.
     """
     words = words_of(answer)
-    of_task = [judgement for judgement in judged if judgement.task == answer.task]
     sentences = [counted_words(answer.task, of_task), words.summary_words(of_task)]
     in_words = " ".join(filter(None, sentences))
     counts = {}
@@ -213,9 +223,9 @@ def _summary(answer, judged, points):
             counts[judgement.cause] = counts.get(judgement.cause, 0) + 1
     return {
         "label": answer.task,
-        "prompt": words.prompt(answer, points),
+        "prompt": words.prompt(answer, points, Units(angles)),
         "station": answer.station,
-        "answer": words.answer_text(answer),
+        "answer": words.answer_text(answer, angles),
         "words": in_words,
         "causes": ", ".join(
             f"{number} {told(name_of(code))}"

@@ -8,8 +8,11 @@ from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
 from .causes import hint_on, name_of
+from .glossary.uses import of_cause
 from .headings import heading
+from .lengths import IN_METRES
 from .north_sentences import place_sentence
+from .units import angles_of
 
 CREDIT_WORDS = {1.0: _("Full credit"), 0.5: _("Part credit"), 0.0: _("No credit")}
 AGAIN_WORDS = {1.0: _("Now it is right"), 0.5: _("Nearly there"), 0.0: _("Not yet")}
@@ -47,7 +50,7 @@ def advice(judged):
     sentence = words.advice(judged)
     begin, end = kind_of(judged.answer.kind).arithmetic(judged.answer)
     if "declination" in judged.cause and (begin != end or end == "magnetic"):
-        return f"{sentence} {place_sentence(judged.answer)}"
+        return f"{sentence} {place_sentence(judged.answer, angles_of(judged))}"
     return sentence
 
 
@@ -58,13 +61,16 @@ def hint(judged):
         "task": judged.task,
         "person": int(judged.person),
         "own": words.repeated(judged),
-        "hint": told(hint_on(verdict.cause, verdict.probability, words.setting)),
+        "hint": told(
+            hint_on(verdict.cause, verdict.probability, words.setting, angles_of(judged).otherwise)
+        ),
+        "words": _words(judged),
     }
 
 
-def feedback(judged, points, *, is_again=False):
+def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
     """What a participant sees of one reading; `is_again` of a second try, which is for learning and
-    not for the records.
+    not for the records. `lengths` are the words of the unit that the person chose.
     """
     words, credit = words_of(judged.answer), AGAIN_WORDS if is_again else CREDIT_WORDS
     return {
@@ -79,14 +85,20 @@ def feedback(judged, points, *, is_again=False):
         else words.note(judged),
         "own": words.own_text(judged.reading.seen),
         "reading": words.reading_text(judged),
-        "answer": words.answer_text(judged.answer),
-        "error": words.off_text(judged),
+        "answer": words.answer_text(judged.answer, angles_of(judged)),
+        "error": words.off_text(judged, lengths),
         "cause": cause_sentence(judged, points),
         "advice": advice(judged),
-        "dial": words.picture(judged),
+        "dial": words.picture(judged, lengths),
+        "words": [] if is_sound(judged) else _words(judged),
         "about": judged.reading.key,
         "instead": _instead(judged),
     }
+
+
+def _words(judged):
+    verdict = judged.verdict
+    return list(of_cause(verdict.cause, verdict.probability, words_of(judged.answer).setting))
 
 
 def _instead(judged):

@@ -9,6 +9,7 @@ from ..domain.words import say, say_many
 from . import pick_words, position_findings
 from .causes import WORDS as CAUSES
 from .pick_words import names
+from .probabilities import percent
 
 # of an ellipse: more than half of its variance is of the surveys
 MOSTLY = 0.71
@@ -205,12 +206,12 @@ WHAT = {
     ),
     "station_bent": lambda task, values: say(
         "At station {station} the needle is off by {degrees:.1f}° ± {error:.1f}°, as was observed "
-        "there: more than {limit:.0f}° with a probability of {chance:.0%}.",
+        "there: more than {limit:.0f}° with a probability of {chance}.",
         limit=FAULT_DEG,
         station=values["station"],
         degrees=abs(values["degrees"]),
         error=values["error_deg"],
-        chance=values["probability"],
+        chance=percent(values["probability"]),
     ),
     "one_station": lambda task, values: say(
         "All {number} tasks with a needle are at station {station}: whatever bends it there shifts "

@@ -1,13 +1,14 @@
 """What was observed on the ground, ready to print: lines with fore and back bearing, stations,
-compasses, and what does not fit.
+compasses, and what does not fit. Figures that stand in one row add up as they are shown.
 """
 
-from ..domain.earth.angles import three_digits
+from ..domain.earth.angles import back, difference, three_digits
 from ..domain.surveying.ground import fore_and_back
 from ..domain.surveying.ground.attraction import SURE
 from ..domain.surveying.ground.next_sighting import most_telling
 from ..drawing.plan import bearing_text
-from ..languages import tell, tell_many, tell_signed
+from ..languages import local, tell, tell_many, tell_signed
+from .probabilities import percent
 from .surveys import metres_text
 
 
@@ -20,9 +21,9 @@ def ground_text(checked):
     found, lines = checked.ground, list(fore_and_back.pairs(checked.sightings))
     return {
         "rows": [
-            _row(row, sighting, left, strange)
-            for row, sighting, left, strange in zip(
-                checked.rows, checked.sightings, found.left_deg, found.strange, strict=True
+            _row(row, sighting, found, strange)
+            for row, sighting, strange in zip(
+                checked.rows, checked.sightings, found.strange, strict=True
             )
         ],
         "pairs": [_pair(line) for line in lines],
@@ -34,20 +35,31 @@ def ground_text(checked):
     }
 
 
-def _row(row, sighting, left_deg, is_strange):
-    off_deg = sighting.off_deg
-    return {
+def _row(row, sighting, found, is_strange):
+    read_deg = round(row.bearing_deg, 1)
+    shown = {
         "row": row,
         "from": sighting.station,
         "to": sighting.target or tell("shadow of the sun"),
-        "read": bearing_text(row.bearing_deg, row.north),
-        "computed": bearing_text(sighting.computed_deg, "magnetic")
-        if sighting.computed_deg is not None
-        else "—",
-        "off": f"{tell_signed(off_deg, 1)}°" if off_deg is not None else "—",
-        "left": f"{tell_signed(left_deg, 1)}°" if left_deg is not None else "—",
+        "read": bearing_text(read_deg, row.north, _decimals(read_deg)),
         "is_strange": is_strange,
     }
+    if sighting.off_deg is None:
+        return shown | {"computed": "—", "off": "—", "left": "—"}
+    off_deg = round(sighting.off_deg, 1)
+    taken_out_deg = round(found.attraction[sighting.station].degrees, 1) + round(
+        found.compasses[sighting.instrument].degrees, 1
+    )
+    return shown | {
+        "computed": bearing_text(read_deg - off_deg, row.north, 1),
+        "off": f"{tell_signed(off_deg, 1)}°",
+        "left": f"{tell_signed(off_deg - taken_out_deg, 1)}°",
+    }
+
+
+def _decimals(read_deg):
+    """How many a bearing was read to: a whole degree, or a part of one."""
+    return 0 if read_deg == round(read_deg) else 1
 
 
 def noted_text(rows):
@@ -60,7 +72,7 @@ def observed_row_text(row):
     """An observed bearing in short: `A → B 066° magnetic`."""
     return (
         f"{row.station.code} → {row.target.code if row.target else tell('shadow of the sun')} "
-        f"{bearing_text(row.bearing_deg, row.north)}"
+        f"{bearing_text(row.bearing_deg, row.north, _decimals(round(row.bearing_deg, 1)))}"
     )
 
 
@@ -84,11 +96,12 @@ def noted_otherwise_text(instrument, number):
 
 
 def _pair(line):
+    fore_deg, back_deg = round(line.fore_deg, 1), round(line.back_deg, 1)
     return {
         "line": f"{line.start} – {line.end}",
-        "fore": three_digits(line.fore_deg),
-        "back": three_digits(line.back_deg),
-        "off": f"{tell_signed(line.disagreement_deg, 1)}°",
+        "fore": local(three_digits(fore_deg, _decimals(fore_deg))),
+        "back": local(three_digits(back_deg, _decimals(back_deg))),
+        "off": f"{tell_signed(difference(back_deg, back(fore_deg)), 1)}°",
         "agrees": line.agrees,
         "said": tell("agree: both ends are free, or bend alike")
         if line.agrees
@@ -105,7 +118,7 @@ def _stations(found, corrections, candidates):
                 "station": station,
                 "estimate": f"{tell_signed(estimate.degrees, 1)}°",
                 "interval": _interval(estimate),
-                "probability": tell("{chance:.0%}", chance=estimate.probability),
+                "probability": percent(estimate.probability),
                 "is_faulty": judgement == "bent",
                 "rule": f"{tell_signed(-correction, 1)}°" if correction is not None else "—",
                 "said": _judgement(judgement),
@@ -239,12 +252,14 @@ def _culprit(culprit):
     )
 
 
-def observed_text(compared):
-    """What the instructor's compass read beside the key: `078° magnetic, 2.1° more than the key (2
-    readings)`.
+def observed_text(compared, answer):
+    """What the instructor's compass read beside an answer of the key: `078.2° magnetic, 2.1° more
+    than the key (2 readings)`, from the bearing that the key shows.
     """
-    bearing, off_deg = bearing_text(compared.observed_deg, "magnetic"), compared.off_deg
-    if abs(off_deg) < 0.05:
+    off_deg = round(compared.off_deg, 1)
+    key_deg = answer.norths.printed_bearings(answer.expected_deg, answer.north)["magnetic"]
+    bearing = bearing_text(key_deg + off_deg, "magnetic", 1)
+    if not off_deg:
         return tell_many(
             "{bearing}, as in the key ({number} reading)",
             "{bearing}, as in the key ({number} readings)",

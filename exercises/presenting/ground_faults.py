@@ -59,9 +59,28 @@ def faulty(whole):
     """Codes of stations and labels of tasks whose ground is probably at fault."""
     diagnosis = whole.diagnosis
     return (
-        {code for code, bias in diagnosis.stations.items() if bias.fault_probability >= PROBABLE},
+        {
+            code
+            for code, bias in diagnosis.stations.items()
+            if bias.fault_probability >= PROBABLE and not _is_cleared(whole, code)
+        },
         {task for task, bias in diagnosis.lines.items() if bias.fault_probability >= PROBABLE},
     )
+
+
+def _is_cleared(whole, station):
+    """Whether targets alone were named at a station, and the right one by more than half. A target
+    tells no degrees: a few wrong ones are then a mistake of a few, not a needle that is bent for
+    all.
+    """
+    here = [
+        judgement
+        for judgement in whole.judged
+        if judgement.answer.station == station and reads_needle(judgement.answer)
+    ]
+    if any(judgement.answer.form.in_figures for judgement in here):
+        return False
+    return 2 * sum(judgement.credit == 1.0 for judgement in here) > len(here)
 
 
 def sound_ground(whole):

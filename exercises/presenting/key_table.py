@@ -5,11 +5,14 @@ from ..domain.planning.answer_checks import chance_of_full_credit
 from .answers import words_of
 from .findings import said
 from .ground_check import observed_text
+from .lengths import desk_length
+from .probabilities import percent
+from .units import IN_DEGREES
 
 
-def key_rows(answers, observed):
+def key_rows(answers, observed, angles=IN_DEGREES):
     """A row for each answer, ready to print; `observed` is what was observed on the ground, by
-    task.
+    task; `angles` are the words of what the class's compasses are marked in.
     """
     findings = said(course_check.findings(answers))
     return [
@@ -17,26 +20,27 @@ def key_rows(answers, observed):
             answer,
             [finding for finding in findings if finding.task == answer.task],
             observed.get(answer.task),
+            angles,
         )
         for answer in answers
     ]
 
 
-def _row(answer, findings, observed):
+def _row(answer, findings, observed, angles):
     words = words_of(answer)
     full, part, unit = answer.form.limits(answer.band)
     return {
         "answer": answer,
-        "text": words.answer_text(answer),
+        "text": words.answer_text(answer, angles),
         "line": words.line_text(answer),
-        "norths": words.side_texts(answer),
-        "length_m": words.length_m(answer),
+        "norths": words.side_texts(answer, angles),
+        "length": desk_length(length_m) if (length_m := words.length_m(answer)) else "",
         "full": full,
         "part": part,
         "unit": unit,
-        "chance": chance_of_full_credit(answer),
+        "chance": percent(chance_of_full_credit(answer)),
         "uncertainty": words.uncertainty_text(answer),
         "findings": findings,
-        "wrong": words.likely_wrong(answer),
-        "observed": observed_text(observed) if observed else "",
+        "wrong": words.likely_wrong(answer, angles),
+        "observed": observed_text(observed, answer) if observed else "",
     }

@@ -7,60 +7,83 @@ sheet say the same.
 from .. import vocabulary
 from ..domain.tasks import north_angle
 from ..domain.tasks.kinds import kind_of
-from ..languages import tell
+from ..drawing.norths import norths_in_words
+from ..languages import tell, tell_many
+from .units import IN_DEGREES
 
 
-def place_sentence(answer):
-    """How the declination is applied at this place for what a task asks: `From magnetic to true
-    here, add 24°.`
+def norths_of_tasks(answers):
+    """The norths by which the bearings of a key lie apart: one sentence where they are the same
+    figures for all tasks, else one for each, with the tasks.
     """
-    return sentence_between(answer.norths, *kind_of(answer.kind).arithmetic(answer))
+    tasks = {}
+    for answer in answers:
+        tasks.setdefault(answer.norths.as_printed(), []).append(answer.task)
+    if len(tasks) < 2:
+        return [norths_in_words(norths) for norths in tasks]
+    return [
+        tell_many(
+            "Task {tasks}: {norths}",
+            "Tasks {tasks}: {norths}",
+            len(labels),
+            tasks=", ".join(labels),
+            norths=norths_in_words(norths),
+        )
+        for norths, labels in tasks.items()
+    ]
 
 
-def sentence_between(norths, begin, end):
+def place_sentence(answer, angles=IN_DEGREES):
+    """How the declination is applied at this place for what a task asks: `From magnetic to true
+    here, add 24°.` `angles` are the words of the unit of a compass.
+    """
+    return sentence_between(answer.norths, *kind_of(answer.kind).arithmetic(answer), angles)
+
+
+def sentence_between(norths, begin, end, angles=IN_DEGREES):
     """How a bearing is turned from one north into another at this place."""
     if begin == end:
         return tell("Where magnetic is asked, leave the number as the compass gives it.")
-    whole_deg = norths.whole_correction(begin, end)
+    number, size = angles.sum_rule(norths, begin, end)
     values = {"begin": vocabulary.NORTHS[begin], "end": vocabulary.NORTHS[end]}
-    if not whole_deg:
+    if not norths.whole_correction(begin, end):
         return tell(
             "From {begin} to {end} here, leave the number as it is: they are less than half a "
             "degree apart.",
             **values,
         )
-    if whole_deg > 0:
-        return tell("From {begin} to {end} here, add {degrees:.0f}°.", degrees=whole_deg, **values)
-    return tell(
-        "From {begin} to {end} here, take away {degrees:.0f}°.", degrees=-whole_deg, **values
-    )
+    if number > 0:
+        return tell("From {begin} to {end} here, add {size}.", size=size, **values)
+    return tell("From {begin} to {end} here, take away {size}.", size=size, **values)
 
 
-def angle_sentence(answer):
+def angle_sentence(answer, angles=IN_DEGREES):
     """What a task says of the angle between the two norths that it needs: `Declination here: 26°
-    east.`; nothing where it needs none, or leaves that to the person.
+    east.`; nothing where it needs none, or leaves that to the person. `angles` are the words of the
+    unit of a compass.
     """
     kind = kind_of(answer.kind)
     way = kind.way_of_angle(answer)
     if way not in ANGLES:
         return ""
-    return ANGLES[way](answer, *north_angle.east_of(*kind.arithmetic(answer)))
+    return ANGLES[way](answer, angles, *north_angle.east_of(*kind.arithmetic(answer)))
 
 
-def _angle_told(answer, turned, base):
+def _angle_told(answer, angles, turned, base):
     """The angle itself, as it is added or taken away."""
-    east_deg = north_angle.whole_east_deg(answer.norths, turned, base)
+    number, size = angles.sum_rule(answer.norths, turned, base)
+    angle = tell("{size} east", size=size) if number >= 0 else tell("{size} west", size=size)
     if (turned, base) == ("magnetic", "true"):
-        return tell("Declination here: {declination}.", declination=declination_text(east_deg))
+        return tell("Declination here: {declination}.", declination=angle)
     return tell(
         "Here {turned} north lies {angle} of {base} north.",
         turned=vocabulary.NORTHS[turned],
-        angle=declination_text(east_deg),
+        angle=angle,
         base=vocabulary.NORTHS[base],
     )
 
 
-def _angle_on_map(answer, turned, base):
+def _angle_on_map(answer, angles, turned, base):
     """Where to look for it."""
     if (turned, base) == ("magnetic", "true"):
         return tell("The declination stands on the map.")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from ..languages import tell_many, told
 from .answers import words_of
+from .at_home import lesson_text
 from .causes import WORDS as CAUSES, advice_on
 from .ground_faults import sound_ground
 from .probabilities import percent
@@ -52,6 +53,7 @@ def _item(whole, person, item):
         "figures": _figures(whole, person, item),
         "say": told(advice_on(code, words_of(example.answer).setting)),
         "exercise": exercise(code, sound_ground(whole), whole.key.points),
+        "at_home": lesson_text(code, whole.people[person]),
     }
 
 

@@ -1,6 +1,8 @@
 """One person's page: readings on dials, how sure and how steady they were, what to practise."""
 
 import uuid
+from functools import partial
+from typing import Any, NamedTuple
 
 from ..domain.mistakes import causes
 from ..domain.results import cohort
@@ -10,20 +12,47 @@ from .answers import words_of
 from .causes import WORDS as CAUSES, name_of
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, cause_sentence
 from .ground_faults import sound_ground
+from .lengths import lengths_in
 from .remedies import exercise
+from .units import angles_of
 
 ENOUGH_FOR_SCATTER = 5  # bearings read off a dial
 MOST_TO_PRACTISE = 2
 
 
+class Around(NamedTuple):
+    """A person among those of a class: the one before and the one after, or None, and the place in
+    their order from 1 on.
+    """
+
+    person: Any
+    before: Any
+    after: Any
+    place: int
+
+
+def neighbours(people, key):
+    """The person with a key among some in their order, as `Around`; None if there is none."""
+    for index, person in enumerate(people):
+        if person.pk == key:
+            return Around(
+                person,
+                people[index - 1] if index else None,
+                people[index + 1] if index + 1 < len(people) else None,
+                index + 1,
+            )
+    return None
+
+
 def sheet(whole, person):
     """The page of a person; `whole` is a `Debriefed`."""
     judged = whole.by_person.get(str(person.pk), [])
+    lengths = lengths_in(person.lengths, person.pace_m)
     order = {answer.task: index for index, answer in enumerate(whole.answers)}
     return {
         "person": person,
         "readings": [
-            _on_sheet(judgement, whole.key.points)
+            _on_sheet(judgement, whole.key.points, lengths)
             for judgement in sorted(judged, key=lambda judgement: order[judgement.task])
         ],
         "credit": tell(
@@ -79,7 +108,7 @@ def reads_dial(judged):
     return reads_needle(judged.answer) and judged.answer.form.in_figures
 
 
-def _on_sheet(judgement, points):
+def _on_sheet(judgement, points, lengths):
     words, answer = words_of(judgement.answer), judgement.answer
     return {
         "task": judgement.task,
@@ -89,11 +118,14 @@ def _on_sheet(judgement, points):
         "own": words.own_text(judgement.reading.seen),
         "reading": words.reading_text(judgement),
         "note": words.note(judgement),
-        "answer": words.answer_text(answer),
-        "error": words.off_text(judgement),
+        "answer": words.answer_text(answer, angles_of(judgement)),
+        "error": words.off_text(judgement, lengths),
+        "well": words.went_right(judgement),
         "cause": cause_sentence(judgement, points),
         "advice": "" if judgement.cause == "ok" else advice(judgement),
-        "dial": words.picture(judgement),
+        # made when it is asked for: a print asks for the one, a page for the other
+        "dial": partial(words.picture, judgement, lengths),
+        "figure": partial(words.figure, judgement),
         "key": judgement.reading.key,
         "likely": (judgement.cause, *(code for code, _ in judgement.verdict.alternatives)),
     }

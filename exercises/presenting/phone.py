@@ -7,7 +7,10 @@ from ..languages import tell, told
 from .answers import words_of
 from .emergency import safety_text
 from .feedback import feedback, hint
+from .glossary.uses import OF_NORTHS
+from .lengths import lengths_in
 from .north_sentences import angle_sentence
+from .units import USUAL, Units, angles_in
 
 
 def class_text(course_class):
@@ -29,13 +32,29 @@ def people_text(people):
             "name": person.name,
             "code": person.personal_code,
             "pace_m": person.pace_m,
+            "home": list(person.lessons_at_home()),
+            "lengths": person.lengths,
+            "unit": unit_text(person.instrument().unit),
         }
         for person in people
     ]
 
 
-def public_task(answer, points):
-    """What a phone may know of a task: never its answer. Choices come in alphabetical order."""
+def unit_text(unit):
+    """What a phone has to know of the unit in which somebody's bearings are typed."""
+    return {"code": unit.code, "circle": unit.circle, "digits": unit.digits}
+
+
+def units_of(person):
+    """In what a person is told angles and lengths."""
+    return Units(angles_in(person.instrument().unit), lengths_in(person.lengths, person.pace_m))
+
+
+def public_task(answer, points, people=()):
+    """What a phone may know of a task: never its answer. Choices come in alphabetical order. What
+    is said in units stands there as usual, and `said_to` has it once more for those of its people
+    who have others.
+    """
     words, kind = words_of(answer), kind_of(answer.kind)
     marks = kind.marks(answer)
     task = {
@@ -46,23 +65,35 @@ def public_task(answer, points):
         "prompt": words.prompt(answer, points),
         "angle": angle_sentence(answer),
         "north": told(vocabulary.NORTHS[answer.north]),
+        "beside": USUAL.angles.beside(answer.north),
         "needle": kind.uses_compass,
         **words.for_phone(answer, points),
+        "said_to": {
+            person.pk: {
+                **words.in_units(answer, points, units),
+                "angle": angle_sentence(answer, units.angles),
+            }
+            for person in people
+            if not (units := units_of(person)).are_usual
+        },
         "typed": answer.form.is_typed,
         "after": answer.after,
         "at": list(marks),
+        "words": [*words.needs, OF_NORTHS[answer.north]],
     }
     if len(marks) > 1:
         task["marks"] = [f"{code}: {points[code]['mark']}" for code in marks]
     return task
 
 
-def tasks(answers, points, policy):
-    """The tasks of a class, each with what comes after it and when its answer is told."""
+def tasks(answers, points, policy, people=()):
+    """The tasks of a class, each with what comes after it and when its answer is told; `people` are
+    those for whom the phone speaks.
+    """
     halves = {answer.after: answer.task for answer in answers if answer.after}
     return [
         {
-            **public_task(answer, points),
+            **public_task(answer, points, people),
             "then": halves.get(answer.task, ""),
             "policy": telling.policy_of(answer, policy),
         }
@@ -84,11 +115,13 @@ def stations(answers, points, cards):
     ]
 
 
-def shown(judged, told_by_task, attempts, points, asked, *, is_released):
+def shown(judged, told_by_task, attempts, points, asked, people, *, is_released):
     """Hints and feedback, as far as they may be told (`telling.told_on_phone`). `attempts` says by
     (person, task) how many there were, `asked` which question there is about a reading, by its key:
-    only beside an answer that is told, so that no question gives one away.
+    only beside an answer that is told, so that no question gives one away. `people` are those of
+    the phone, each told lengths in their own unit.
     """
+    lengths_of = {str(person.pk): units_of(person).lengths for person in people}
     results = []
     for judgement in judged:
         what = told_by_task.get((judgement.person, judgement.task), telling.NOTHING)
@@ -96,7 +129,9 @@ def shown(judged, told_by_task, attempts, points, asked, *, is_released):
             results.append(hint(judgement))
         elif what == telling.ANSWER:
             is_again = attempts[judgement.person, judgement.task] > 1 and not is_released
-            told_now = feedback(judgement, points, is_again=is_again)
+            told_now = feedback(
+                judgement, points, is_again=is_again, lengths=lengths_of[judgement.person]
+            )
             if question := asked.get(judgement.reading.key):
                 told_now["question"] = question
             results.append(told_now)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from .. import vocabulary
 from ..domain.words import Words, say, say_many, together
 from .causes import WORDS as CAUSES
+from .lengths import desk_length
 
 
 def names(codes: Iterable[str]) -> Words:
@@ -29,7 +30,7 @@ WHAT = {
         "It shows {number} kinds of mistake.",
         values["number"],
     ),
-    "length": lambda task, values: say("{distance:.0f} m long.", distance=values["distance_m"]),
+    "length": lambda task, values: say("{length} long.", length=desk_length(values["distance_m"])),
     "copied_here": lambda task, values: say(
         "Its answer can be copied from {station} → {target}, {degrees:.0f}° away.",
         station=values["station"],

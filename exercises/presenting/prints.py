@@ -7,10 +7,12 @@ from ..domain.tasks import wants
 from ..domain.tasks.kinds import kind_of
 from ..languages import tell
 from ..printing.cards import Card
-from ..printing.sheets import Heads, KeyHeads, KeyLine, Line, Summary
+from ..printing.person_sheets import OneReading, PersonSheet
+from ..printing.sheets import Heads, KeyHeads, KeyLine, Line
 from .answers import words_of
-from .north_sentences import angle_sentence
+from .north_sentences import angle_sentence, norths_of_tasks
 from .person_sheet import sheet as person_page
+from .units import IN_DEGREES, Units
 
 
 def foot():
@@ -21,9 +23,10 @@ def foot():
     )
 
 
-def cards(answers, points, site, address_of):
+def cards(answers, points, site, address_of, angles=IN_DEGREES):
     """A card for each station of a course, in the order of its tasks. `points` are the key's or the
-    site's by code; `address_of` gives a point's link and short code.
+    site's by code; `address_of` gives a point's link and short code; `angles` are the words of what
+    the class's compasses are marked in.
     """
     marks = {answer.task: kind_of(answer.kind).marks(answer) for answer in answers}
     return [
@@ -33,12 +36,13 @@ def cards(answers, points, site, address_of):
             points,
             site,
             *address_of(code),
+            Units(angles),
         )
         for code in dict.fromkeys(code for codes in marks.values() for code in codes)
     ]
 
 
-def _card(code, answers, points, site, link, short_code):
+def _card(code, answers, points, site, link, short_code, units):
     needle = any(kind_of(answer.kind).uses_compass for answer in answers)
     return Card(
         code=code,
@@ -48,7 +52,7 @@ def _card(code, answers, points, site, link, short_code):
             tell(
                 "Task {task}: {asked}",
                 task=answer.task,
-                asked=_asked(answer, points),
+                asked=_asked(answer, points, units),
             )
             for answer in answers
         ),
@@ -66,43 +70,44 @@ def _card(code, answers, points, site, link, short_code):
     )
 
 
-def _asked(answer, points):
+def _asked(answer, points, units):
     """What a task asks, with what it says of the angle between the norths."""
-    return f"{words_of(answer).prompt(answer, points)} {angle_sentence(answer)}".rstrip()
+    prompt = words_of(answer).prompt(answer, points, units)
+    return f"{prompt} {angle_sentence(answer, units.angles)}".rstrip()
 
 
 # to ring beside a number: added, subtracted, neither
 SIGNS = ("\u00a0" * 4).join("+−=")  # wide apart: they stand on a line of their own
 
 
-def participant_lines(answers, points, asks):
+def participant_lines(answers, points, asks, angles=IN_DEGREES):
     """The tasks of a sheet to fill in; `asks` whether the class may be asked what was added to a
-    number.
+    number; `angles` as for `cards`.
     """
     return [
         Line(
             answer.task,
             answer.station,
-            _asked(answer, points),
-            _beside(answer, asks),
-            words_of(answer).boxes,
+            _asked(answer, points, Units(angles)),
+            tuple(_fields(answer, asks, angles)),
         )
         for answer in answers
     ]
 
 
-def _beside(answer, asks):
-    """What stands beside the boxes: the unit, and the signs to ring."""
-    unit = words_of(answer).unit(answer)
-    return f"{unit} {SIGNS}" if asks and asks_for_arithmetic(answer) else unit
+def _fields(answer, asks, angles):
+    """The places for an answer: what stands beside the boxes, with the signs to ring, and how many
+    boxes there are.
+    """
+    signs = f" {SIGNS}" if asks and asks_for_arithmetic(answer) else ""
+    for beside, boxes in words_of(answer).fields(answer, angles):
+        yield f"{beside}{signs}", boxes
 
 
-def participant_heads(course_class, when, answers):
+def participant_heads(course_class, when, answers, angles=IN_DEGREES):
     """The words round them."""
-    reminder = tell(
-        "Phone, keys and knife away before you sight. Read to the tick, then write three "
-        "digits: 007, not\u00a07."
-    )
+    away = tell("Phone, keys and knife away before you sight.")
+    reminder = f"{away} {angles.write_all()}"
     if course_class.asks and any(map(asks_for_arithmetic, answers)):
         ring = tell("Then ring what you did to the number: + added, − subtracted, = neither.")
         reminder = f"{reminder} {ring}"
@@ -122,7 +127,7 @@ def participant_heads(course_class, when, answers):
         columns=(
             tell("Task"),
             tell("At"),
-            tell("Your answer: three digits")
+            angles.answer_head()
             if all(answer.form.in_figures for answer in answers)
             else tell("Your answer"),
         ),
@@ -133,30 +138,30 @@ def participant_heads(course_class, when, answers):
     )
 
 
-def key_lines(answers):
+def key_lines(answers, angles=IN_DEGREES):
     """The key, with what the likely mistakes would give, so that it can be marked by eye."""
-    return [_key_line(answer) for answer in answers]
+    return [_key_line(answer, angles) for answer in answers]
 
 
-def _key_line(answer):
+def _key_line(answer, angles):
     words = words_of(answer)
-    text = words.answer_text(answer)
+    text = words.answer_text(answer, angles)
     return KeyLine(
         answer.task,
         words.line_text(answer),
         text,
-        "\n".join(side for side in words.side_texts(answer) if side != text),
-        words.band_text(answer),
+        "\n".join(words.side_texts(answer, angles)),
+        words.band_text(answer, angles),
         words.known_text(answer),
-        tuple(f"{wrong} {name}" for name, wrong in words.likely_wrong(answer)),
+        tuple(f"{wrong} {name}" for name, wrong in words.likely_wrong(answer, angles)),
     )
 
 
-def key_heads(course_class, when, version):
-    """The words round it."""
+def key_heads(course_class, when, version, answers):
+    """The words round it, with the norths by which its bearings lie apart."""
     return KeyHeads(
         title=tell("Key: {name}", name=course_class.name),
-        when=f"{when} · {version}",
+        when="\n".join([f"{when} · {version}", *norths_of_tasks(answers)]),
         columns=(
             tell("Task"),
             tell("From, to"),
@@ -169,39 +174,63 @@ def key_heads(course_class, when, version):
     )
 
 
-def summaries(whole, people, course_class, when):
-    """A page for each person, without a rank."""
-    return [_summary(person_page(whole, person), course_class, when) for person in people]
+def person_sheets(whole, people, course_class, when):
+    """A sheet for each person, without a rank."""
+    return [_person_sheet(person_page(whole, person), course_class, when) for person in people]
 
 
-def _summary(page, course_class, when):
-    readings = tuple(
-        (
-            reading["task"],
-            tell(
-                "{credit}. {own} {reading}, right is {answer}. {error} {note}",
-                **{
-                    name: reading[name]
-                    for name in ("credit", "own", "reading", "answer", "error", "note")
-                },
-            ).strip(),
-            f"{reading['cause']} {reading['advice']}".strip(),
-        )
-        for reading in page["readings"]
-    )
-    return Summary(
+def _person_sheet(page, course_class, when):
+    return PersonSheet(
         page["person"].name,
         f"{course_class.name} · {when} · {course_class.course.site.name}",
         f"{page['credit']} {page['scatter']}".strip()
-        if readings
+        if page["readings"]
         else tell("No reading that counts."),
-        readings,
-        tuple(
+        *_to_practise(page),
+        tuple(map(_one_reading, page["readings"])),
+        _legend(page["readings"]),
+        foot(),
+        lambda number: tell("Page {number}", number=number),
+    )
+
+
+def _to_practise(page):
+    """What to practise, under its title."""
+    if page["practise"]:
+        return tell("To practise"), tuple(
             f"{name.capitalize()}. {advice} {exercise}"
             for name, advice, exercise in page["practise"]
-        ),
-        tell("To practise"),
-        foot(),
+        )
+    if page["readings"]:
+        return "", (
+            tell("No mistake stands out. Practise reading to half a tick, and longer lines."),
+        )
+    return "", ()
+
+
+def _one_reading(reading):
+    return OneReading(
+        tell("Task {task} at {station}", task=reading["task"], station=reading["station"]),
+        reading["mark"],
+        tell(
+            "{credit}. {own} {reading}, right is {answer}. {error} {note}",
+            **{
+                name: reading[name]
+                for name in ("credit", "own", "reading", "answer", "error", "note")
+            },
+        ).strip(),
+        f"{reading['cause']} {reading['advice']}".strip(),
+        reading["figure"](),
+    )
+
+
+def _legend(readings):
+    """How to read the figures, where there are any."""
+    if not readings:
+        return ""
+    return tell(
+        "Solid line: the answer; grey beside it earns credit, the darker grey all of it. Broken "
+        "line with a ring: what you gave."
     )
 
 

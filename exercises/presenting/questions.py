@@ -6,6 +6,7 @@ from ..domain.diagnosis import questions
 from ..domain.words import say
 from ..languages import tell, told
 from .answers.base import name_of
+from .glossary.uses import OF_QUESTIONS
 
 ONE_IN = 3  # of a person's readings may be asked about
 PROMPTS = {
@@ -14,8 +15,8 @@ PROMPTS = {
     "aimed_at": say("Which thing did you aim at?"),
 }
 REPLIES = {
-    questions.MARKED_END: say("The marked end (red, or with N)"),
-    questions.OTHER_END: say("The other end (white or black)"),
+    questions.MARKED_END: say("The marked end (often red, or with an N)"),
+    questions.OTHER_END: say("The other end"),
     questions.ADDED: say("Added"),
     questions.SUBTRACTED: say("Subtracted"),
     questions.NOTHING: say("Neither"),
@@ -57,4 +58,5 @@ def question_text(judgement, points):
             }
             for reply in question.replies(answer)
         ],
+        "words": list(OF_QUESTIONS.get(code, ())),
     }

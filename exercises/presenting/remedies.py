@@ -86,7 +86,7 @@ def _distinct(answer):
 def _reversed(line, named):
     return tell(
         "At {station}, before the compass: point at {target} and say the quarter, {quarter}. "
-        "Then box the red end and read: {bearing}. "
+        "Then box the needle and read: {bearing}. "
         "Now the partner turns the plate or the needle round on purpose; say what is wrong from "
         "the quarter alone.",
         station=named(line.station),
@@ -217,8 +217,8 @@ def _scale(line, named):
 
 def _afresh(line, named):
     return tell(
-        "At {station}: stand over the mark, compass level, phone and keys away, red end in the "
-        "arrow, read {target}: {bearing}. "
+        "At {station}: stand over the mark, compass level, phone and keys away, marked end in "
+        "the arrow, read {target}: {bearing}. "
         "Say every step aloud while the partner watches for the one that slips.",
         station=named(line.station),
         target=named(line.target),

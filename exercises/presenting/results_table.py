@@ -32,6 +32,7 @@ RESULT_COLUMNS = (
     "error_ellipses",
     "along_m",
     "across_m",
+    "unit",
 )
 DECIMALS = {"deg": 2, "m": 1, "ellipses": 1}  # by the unit at the end of a column's name
 
@@ -68,6 +69,7 @@ def _record(row, **judged):
         "received_at": row.received_at.isoformat(timespec="seconds"),
         "late": "yes" if row.is_late else "no",
         "compass": row.compass_number,
+        "unit": row.unit,
         "declination_set": "yes" if row.compass_declination_is_set else "no",
     }
     cells = came | judged

@@ -9,12 +9,14 @@ from ..domain.words import say, say_many
 from ..drawing.bars import credit_bar, readings_bar
 from ..languages import tell, tell_many, told
 from .answers import words_of
+from .answers.base import listed
 from .causes import WORDS as CAUSES, advice_on
 from .corrected_key import dropped_text
 from .ground_faults import is_ground_judged, sound_ground
 from .remedies import exercise
 from .show_ground import compass_drawing, compasses_told, ground_screens
 from .show_tasks import credit_counts, credit_texts, drawn_pairs, positions_of, task_chart
+from .units import angles_of
 
 MOST_TAUGHT = 3  # on the first screen; nobody remembers more
 STEADIER_NAME = say("near, but outside the tolerance")
@@ -65,10 +67,6 @@ def _first(whole, ground, compasses):
         (_ground_name(ground), found.ground),
         (_compass_name(compasses), found.compasses),
     ]
-    longest = max(
-        len(readings)
-        for readings in (found.ground, found.compasses, *(lesson.readings for lesson in shown))
-    )
     return {
         "sent": tell_many(
             "{number} person sent {readings}",
@@ -78,22 +76,31 @@ def _first(whole, ground, compasses):
         ),
         **_credit(counts),
         "taught": [
-            _bar(_words(lesson)[0], len(lesson.readings), len(lesson.people), longest)
+            _bar(_words(lesson)[0], len(lesson.readings), len(lesson.people), found.missed)
             for lesson in shown
         ],
+        "taught_besides": _besides(found.taught[MOST_TAUGHT:]),
         "not_theirs": [
-            _bar(told(name), len(readings), 0, longest) for name, readings in nobodys if readings
+            _bar(told(name), len(readings), 0, found.missed)
+            for name, readings in nobodys
+            if readings
         ],
         "dropped": dropped_text(whole),
-        "adds_up": _adds_up(found, sum(len(lesson.readings) for lesson in shown)),
+        "adds_up": _adds_up(found),
     }
+
+
+def _besides(lessons):
+    """What is taught further on, by name; empty where the first screen shows all."""
+    names = [_words(lesson)[0] for lesson in lessons]
+    return tell("And further on: {names}.", names=listed(names)) if names else ""
 
 
 def _ground_name(ground):
     """The ground, with what of it is at fault where that is known."""
     if not ground:
         return say("the ground")
-    return say("the ground at {places}", places=", ".join(one["short"] for one in ground))
+    return say("ground at {places}", places=", ".join(one["short"] for one in ground))
 
 
 def _compass_name(compasses):
@@ -112,30 +119,34 @@ def _credit(counts):
     }
 
 
-def _adds_up(found, taught):
-    """Where the readings without full credit belong: the parts are as the screen shows them, and
-    make the whole.
+def _adds_up(found):
+    """Where the readings without full credit belong: the parts make the whole, and who counts the
+    lessons comes to the first of them.
     """
-    nobodys = len(found.not_theirs)
+    taught = sum(len(lesson.readings) for lesson in found.taught)
+    nobodys, unclear = len(found.not_theirs), len(found.unclear)
     return tell_many(
         "{number} reading missed full credit: {taught} to teach from, {nobodys} nobody’s fault, "
-        "{rest} other slips.",
+        "{single} single slips, {unclear} unclear.",
         "{number} readings missed full credit: {taught} to teach from, {nobodys} nobody’s fault, "
-        "{rest} other slips.",
+        "{single} single slips, {unclear} unclear.",
         found.missed,
         taught=taught,
         nobodys=nobodys,
-        rest=found.missed - taught - nobodys,
+        unclear=unclear,
+        single=found.missed - taught - nobodys - unclear,
     )
 
 
-def _bar(name, readings, people, longest):
-    """A bar with its name and its figures; without people where it was nobody's fault."""
+def _bar(name, readings, people, missed):
+    """A bar with its name and its figures, as a part of all readings that missed full credit;
+    without people where it was nobody's fault.
+    """
     figures = _readings_of(readings, people) if people else told(_readings(readings))
     return {
         "name": name,
         "figures": figures,
-        "bar": readings_bar(readings, people, longest, f"{name}: {figures}"),
+        "bar": readings_bar(readings, people, missed, f"{name}: {figures}"),
     }
 
 
@@ -184,7 +195,7 @@ def _lesson(lesson, whole):
             "Task {task}: {reading} where {answer} is right.",
             task=example.task,
             reading=words.reading_text(example),
-            answer=words.answer_text(example.answer),
+            answer=words.answer_text(example.answer, angles_of(example)),
         ),
         "drawing": words.picture(example),
     }

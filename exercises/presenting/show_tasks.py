@@ -14,6 +14,7 @@ from .causes import name_of as cause_name
 from .pairs import pair_text
 from .person_sheet import reads_dial
 from .show_ground import told_faults
+from .units import Units, angles_seen_by
 
 
 def task_chart(answer, whole, positions, hazards):
@@ -23,6 +24,7 @@ def task_chart(answer, whole, positions, hazards):
     words = words_of(answer)
     readings = [reading for reading in whole.judged if reading.task == answer.task]
     counts = counted_words(answer.task, readings)
+    angles = angles_seen_by(whole.course_class, whole.judged)
     return {
         "title": tell(
             "Task {task}: {place}",
@@ -30,8 +32,8 @@ def task_chart(answer, whole, positions, hazards):
             place=name_of(answer.station, whole.key.points) or answer.station,
         ),
         "readings": readings,
-        "prompt": words.prompt(answer, whole.key.points),
-        "answer": words.answer_text(answer),
+        "prompt": words.prompt(answer, whole.key.points, Units(angles)),
+        "answer": words.answer_text(answer, angles),
         "credits": credit_texts(credit_counts(readings)),
         "drawing": words.class_drawing(answer, readings, positions, hazards, counts),
         "is_ground": _is_ground(answer, whole),

@@ -9,9 +9,10 @@ from ..domain.earth import geodesy
 from ..domain.earth.ellipse import SCALE_95
 from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
-from ..drawing.plan import bearing_text
-from ..drawing.signs import sign_of, signs
-from ..languages import told
+from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
+from ..languages import tell, told
+from .lengths import desk_length
+from .units import IN_DEGREES
 
 
 def site_map(ground, middle, lines, hazards):
@@ -20,22 +21,29 @@ def site_map(ground, middle, lines, hazards):
     """
     return {
         "middle": [middle.latitude_deg, middle.longitude_deg],
-        "points": [_point(point) for point in ground.points.values()],
+        "points": [_point(point, ground) for point in ground.points.values()],
         "lines": [list(pair) for pair in lines],
-        "signs": signs(),
+        "signs": desk_signs(),
         "hazards": [_hazard(hazard) for hazard in hazards],
-        "tiles": {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
-        if settings.TILES_URL
-        else None,
+        "tiles": tiles(),
     }
 
 
-def _point(point):
+def tiles():
+    """The tiles below a map with what their owner wants to read on it, or None."""
+    if not settings.TILES_URL:
+        return None
+    return {"url": settings.TILES_URL, "credit": settings.TILES_CREDIT}
+
+
+def _point(point, ground):
+    sign = desk_sign_of(point, ground)
     return {
         "code": point.code,
         "name": point.name,
         "at": [point.position.latitude_deg, point.position.longitude_deg],
-        "sign": sign_of(point),
+        "sign": sign,
+        "note": tell("no line") if sign.endswith(FRAMED) else "",
         "ellipse": [
             point.error.major_m * SCALE_95,
             point.error.minor_m * SCALE_95,
@@ -54,8 +62,8 @@ def _hazard(hazard):
 
 
 def sight_lines(ground, pairs, on):
-    """Rows of a table: from, to, the bearing in each north, the length, and by how much the survey
-    alone may turn it, 95 %.
+    """Rows of a table: from, to, the bearing in each north, the norths as shown by which these lie
+    apart, the length, and by how much the survey alone may turn it, 95 %.
     """
     rows = []
     for station, target in pairs:
@@ -72,11 +80,9 @@ def sight_lines(ground, pairs, on):
             {
                 "station": station,
                 "target": target,
-                "norths": [
-                    bearing_text(norths.turn(line.bearing_deg, "true", north), north)
-                    for north in ("true", "grid", "magnetic")
-                ],
-                "length_m": line.distance_m,
+                "norths": IN_DEGREES.in_each_north(norths, line.bearing_deg, "true"),
+                "shown": norths.as_printed(),
+                "length": desk_length(line.distance_m),
                 "survey_deg": 1.96 * across(error_m, line.distance_m),
             }
         )

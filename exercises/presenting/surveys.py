@@ -3,7 +3,7 @@
 from ..domain.earth.angles import three_digits
 from ..domain.surveying import survey
 from ..domain.words import say
-from ..drawing.plan import bearing_text
+from ..drawing.plan import bearing_text, plan
 from ..languages import local, tell, tell_many
 
 BENT_M = 0.5  # rounds to a metre: from here the distance on the map is not the one measured
@@ -21,6 +21,11 @@ def place_text(position, ellipse):
         east=LETTERS[letters[1]],
         error=error_of_place(ellipse),
     )
+
+
+def on_plan(ground, middle):
+    """The plan of a site, to see where a point of it lies."""
+    return plan(ground, middle)
 
 
 def error_of_place(ellipse):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import segno
+from reportlab import rl_config
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -20,6 +21,8 @@ CAP_HEIGHT = 0.729  # of the font's size, DejaVu Sans
 DESCENT = 0.236  # of the same: how far small letters reach below the line
 LEADING = 1.28
 QUIET_MODULES = 4  # ISO/IEC 18004: the empty border of a QR code
+
+rl_config.useA85 = 0  # pages as bytes, not as text: a fifth smaller, and a fifth of the time saved
 
 for _name in (REGULAR, BOLD):
     pdfmetrics.registerFont(TTFont(_name, str(FONTS / f"{_name}.ttf")))
@@ -98,6 +101,14 @@ class Paper:
         canvas.setDash([part * MM for part in dash])
         canvas.line(x1 * MM, self._y(y1), x2 * MM, self._y(y2))
         canvas.setDash([])
+
+    def lines(self, ends, width=0.25):
+        """Straight lines from (x1, y1, x2, y2) at once: many are much faster so."""
+        self._canvas.setLineWidth(width * MM)
+        self._canvas.setStrokeGray(0)
+        self._canvas.lines(
+            [(x1 * MM, self._y(y1), x2 * MM, self._y(y2)) for x1, y1, x2, y2 in ends]
+        )
 
     def box(self, x, y, width, height, line=0.25, grey=0.0, fill=None):
         """A rectangle by its upper left corner."""

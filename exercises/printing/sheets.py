@@ -1,5 +1,5 @@
-"""Sheets to fill in for those without a phone, the instructor's key, and a person's summary: tables
-that run over pages.
+"""Sheets to fill in for those without a phone, and the instructor's key: tables that run over
+pages.
 """
 
 from collections.abc import Callable
@@ -9,9 +9,10 @@ from . import paper
 from .paper import Paper
 
 MARGIN = 14.0
-DIGITS = 3  # of a bearing
+LEAST_DIGITS = 3  # of a bearing; in mils there are four
 DIGIT_MM = 9.0  # a box that a wet glove can write in
 ROW_MM = 13.0
+BOX_MM, BETWEEN_MM, BESIDE_MM = ROW_MM - 3.5, 1.5, 26.0  # a box; two of them; the words beside
 STATION_MM, ASKED_MM = 17.0, 33.0  # where these begin, from the left margin
 HEAD_POINTS, TEXT_POINTS, SMALL_POINTS = 15.0, 9.5, 7.5
 CAUTION_POINTS = 10.0
@@ -21,15 +22,14 @@ FOOT_MM = 12.0  # kept for the last lines of a page
 
 @dataclass(frozen=True)
 class Line:
-    """One task on a participant's sheet: number, station, what is asked, the unit beside the boxes,
-    and how many boxes the answer has.
+    """One task on a participant's sheet: number, station, what is asked; the places for an answer,
+    one under the other, each with the unit beside its boxes and how many boxes it has.
     """
 
     label: str
     station: str
     asked: str
-    unit: str
-    boxes: int
+    fields: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True)
@@ -63,6 +63,7 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
     on where one page does not hold them.
     """
     wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - FOOT_MM
+    boxes_mm = boxes_wide(lines)
     cautions = paper.lines(heads.cautions, wide, CAUTION_POINTS) if heads.cautions else []
     left, number = list(lines), 0
     while left or cautions or not number:
@@ -71,11 +72,11 @@ def draw_participant(pdf, lines, heads, sheet, name=""):
         y = _participant_head(pdf, heads, wide, name)
         while cautions and y + CAUTION_MM <= lowest:
             y = pdf.paragraph(cautions.pop(0), MARGIN, y, wide, CAUTION_POINTS)
-        y = lowest if cautions else _columns_head(pdf, heads, wide, y + 5)
-        while left and y + (height := _row_height(left[0], wide)) <= lowest:
-            _row(pdf, left.pop(0), y, wide, height)
+        y = lowest if cautions else _columns_head(pdf, heads, wide, boxes_mm, y + 5)
+        while left and y + (height := _row_height(left[0], wide, boxes_mm)) <= lowest:
+            _row(pdf, left.pop(0), y, wide, height, boxes_mm)
             y += height
-        _foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
+        foot(pdf, f"{heads.foot} {heads.page(number)}", sheet)
 
 
 def _participant_head(pdf, heads, wide, name):
@@ -93,55 +94,66 @@ def _participant_head(pdf, heads, wide, name):
     return pdf.paragraph(heads.reminder, MARGIN, y + 9, wide, TEXT_POINTS, bold=True) + 1
 
 
-def _columns_head(pdf, heads, wide, y):
+def _columns_head(pdf, heads, wide, boxes_mm, y):
     for x, words in zip(
-        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide)), heads.columns, strict=True
+        (MARGIN, MARGIN + STATION_MM, sheet_boxes(wide, boxes_mm)), heads.columns, strict=True
     ):
         pdf.text(words, x, y, SMALL_POINTS, grey=0.25)
     pdf.line(MARGIN, y + 1.5, MARGIN + wide, y + 1.5, width=0.4)
     return y + 2
 
 
-def _foot(pdf, words, sheet):
+def foot(pdf, words, sheet):
     """The last lines of a page."""
     wide = sheet.width - 2 * MARGIN
     top = sheet.height - MARGIN - paper.tall(words, wide, SMALL_POINTS)
     pdf.paragraph(words, MARGIN, top, wide, SMALL_POINTS, grey=0.25)
 
 
-def sheet_boxes(wide):
+def boxes_wide(lines):
+    """How wide the boxes of a sheet are together: as many as its longest number has figures."""
+    most = max((boxes for line in lines for _unit, boxes in line.fields), default=LEAST_DIGITS)
+    return max(LEAST_DIGITS, most) * DIGIT_MM
+
+
+def sheet_boxes(wide, boxes_mm):
     """Where the boxes for an answer begin, millimetres from the left edge."""
-    return MARGIN + wide - DIGITS * DIGIT_MM - 26
+    return MARGIN + wide - boxes_mm - BESIDE_MM
 
 
-def _row_height(line, wide):
-    return max(ROW_MM, paper.tall(line.asked, _asked_wide(wide), TEXT_POINTS) + 4)
+def _row_height(line, wide, boxes_mm):
+    fields_mm = ROW_MM + (len(line.fields) - 1) * (BOX_MM + BETWEEN_MM)
+    return max(fields_mm, paper.tall(line.asked, _asked_wide(wide, boxes_mm), TEXT_POINTS) + 4)
 
 
-def _asked_wide(wide):
+def _asked_wide(wide, boxes_mm):
     """How wide what is asked may run, between station and boxes."""
-    return sheet_boxes(wide) - MARGIN - ASKED_MM - 4
+    return sheet_boxes(wide, boxes_mm) - MARGIN - ASKED_MM - 4
 
 
-def _row(pdf, line, y, wide, height):
+def _row(pdf, line, y, wide, height, boxes_mm):
     pdf.text(line.label, MARGIN, y + 7.5, 12.0, bold=True)
     points = paper.fitting(line.station, ASKED_MM - STATION_MM - 2, 12.0, SMALL_POINTS, bold=True)
     pdf.text(line.station, MARGIN + STATION_MM, y + 7.5, points, bold=True)
-    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, _asked_wide(wide), TEXT_POINTS)
-    x = sheet_boxes(wide)
-    box_mm = DIGITS * DIGIT_MM / line.boxes
-    for box in range(line.boxes):
-        pdf.box(x + box * box_mm, y + 1.5, box_mm, ROW_MM - 3.5, line=0.35)
-    beside = x + DIGITS * DIGIT_MM + 2
-    tall = paper.tall(line.unit, MARGIN + wide - beside, TEXT_POINTS)
-    pdf.paragraph(
-        line.unit,
-        beside,
-        y + 1.5 + max(0.0, (ROW_MM - 3.5 - tall) / 2),
-        MARGIN + wide - beside,
-        TEXT_POINTS,
-    )
+    asked_mm = _asked_wide(wide, boxes_mm)
+    pdf.paragraph(line.asked, MARGIN + ASKED_MM, y + 1.5, asked_mm, TEXT_POINTS)
+    for place, (unit, boxes) in enumerate(line.fields):
+        _field(pdf, unit, boxes, y + 1.5 + place * (BOX_MM + BETWEEN_MM), wide, boxes_mm)
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
+
+
+def _field(pdf, unit, boxes, y, wide, boxes_mm):
+    """The boxes for an answer, with what stands beside them: one for each figure, or one long one
+    for a word.
+    """
+    x = sheet_boxes(wide, boxes_mm)
+    box_mm = DIGIT_MM if boxes > 1 else boxes_mm
+    for box in range(boxes):
+        pdf.box(x + box * box_mm, y, box_mm, BOX_MM, line=0.35)
+    beside = x + boxes * box_mm + 2
+    beside_mm = MARGIN + wide - beside
+    tall = paper.tall(unit, beside_mm, TEXT_POINTS)
+    pdf.paragraph(unit, beside, y + max(0.0, (BOX_MM - tall) / 2), beside_mm, TEXT_POINTS)
 
 
 @dataclass(frozen=True)
@@ -191,7 +203,7 @@ def key_sheet(lines, heads, sheet):
         while left and y + (height := _key_height(left[0], wide)) <= sheet.height - MARGIN - 10:
             _key_row(pdf, left.pop(0), y, wide, height)
             y += height
-        _foot(pdf, heads.foot, sheet)
+        foot(pdf, heads.foot, sheet)
     return pdf.finished()
 
 
@@ -247,65 +259,3 @@ def _key_row(pdf, line, y, wide, height):
             text, MARGIN + KEY_COLUMNS[4], below, wide - KEY_COLUMNS[4], SMALL_POINTS
         )
     pdf.line(MARGIN, y + height - 0.5, MARGIN + wide, y + height - 0.5, width=0.1, grey=0.5)
-
-
-@dataclass(frozen=True)
-class Summary:
-    """What a person takes home: name, class, a sentence of credit and scatter, a line for each
-    reading, what to practise, the foot. No seal and no rank.
-    """
-
-    name: str
-    when: str
-    words: str
-    readings: tuple[tuple[str, str, str], ...]
-    practise: tuple[str, ...]
-    practise_title: str
-    foot: str
-
-
-def summaries(people, title, sheet):
-    """A page for each person, as a PDF."""
-    pdf = Paper(sheet, title)
-    for summary in people:
-        _summary(pdf, summary, sheet)
-    return pdf.finished()
-
-
-def _summary(pdf, summary, sheet):
-    """The page of a person, or several where one does not hold it."""
-    wide, lowest = sheet.width - 2 * MARGIN, sheet.height - MARGIN - 12
-    y = _summary_head(pdf, summary, sheet)
-    for task, words, cause in summary.readings:
-        height = max(
-            paper.tall(words, wide - 16, TEXT_POINTS)
-            + paper.tall(cause, wide - 16, SMALL_POINTS)
-            + 2.5,
-            7,
-        )
-        if y + height > lowest:
-            y = _summary_head(pdf, summary, sheet)
-        pdf.text(task, MARGIN, y + 4.2, TEXT_POINTS, bold=True)
-        below = pdf.paragraph(words, MARGIN + 14, y, wide - 16, TEXT_POINTS)
-        pdf.paragraph(cause, MARGIN + 14, below, wide - 16, SMALL_POINTS, grey=0.2)
-        y += height
-        pdf.line(MARGIN, y - 0.8, MARGIN + wide, y - 0.8, width=0.1, grey=0.5)
-    if summary.practise:
-        tall = sum(paper.tall(text, wide, TEXT_POINTS) + 1.5 for text in summary.practise) + 10
-        if y + tall > lowest:
-            y = _summary_head(pdf, summary, sheet)
-        y = pdf.paragraph(summary.practise_title, MARGIN, y + 3, wide, 11.0, bold=True)
-        for text in summary.practise:
-            y = pdf.paragraph(text, MARGIN, y, wide, TEXT_POINTS) + 1.5
-    _foot(pdf, summary.foot, sheet)
-
-
-def _summary_head(pdf, summary, sheet):
-    """Begin a page of a person. Returns the lower edge of its head."""
-    wide = sheet.width - 2 * MARGIN
-    pdf.begin(sheet)
-    y = pdf.paragraph(summary.name, MARGIN, MARGIN - 2, wide, HEAD_POINTS, bold=True)
-    y = pdf.paragraph(summary.when, MARGIN, y, wide, TEXT_POINTS)
-    y = pdf.paragraph(summary.words, MARGIN, y + 1, wide, 11.0) + 3
-    pdf.line(MARGIN, y, MARGIN + wide, y, width=0.4)
-    return y + 1.5

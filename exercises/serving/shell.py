@@ -21,12 +21,15 @@ STYLES = (
     "debrief",
     "media",
     "station",
+    "compass",
     "practice",
     "lessons",
+    "help",
 )
 SCRIPTS = {
     "class": "class-page",
     "practice": "practice-page",
+    "glossary": "glossary-page",
     "door": "door",
 }  # what is asked for, and the module that it begins with
 QR = "exercises/vendor/uqr.js"

@@ -49,6 +49,14 @@ class Debriefed:
         return groups
 
     @cached_property
+    def by_task(self) -> dict[str, list[Judged]]:
+        """The readings of each task, by its label."""
+        groups: dict[str, list[Judged]] = {}
+        for reading in self.judged:
+            groups.setdefault(reading.task, []).append(reading)
+        return groups
+
+    @cached_property
     def habits(self) -> dict[str, str]:
         """The habit of each person of whom one is said, by the person's key as text."""
         return {

@@ -7,10 +7,12 @@ import hmac
 import secrets
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
 
+from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
 from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
@@ -42,15 +44,18 @@ def join_class(
     declination_is_set: bool,
     now: datetime,
     token: UUID | None = None,
+    unit: str = DEGREES.code,
 ) -> list[Joined]:
     """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out
     once, here.
 
     A numbered compass is noted as the last person told of it; one without a number is this phone's
-    own. `token` is the joining page's: who sends it again, because the answer was lost or the
-    button tapped twice, is let in again and not doubled. Raises NameTaken.
+    own. `unit` is the code of what its dial is marked in. `token` is the joining page's: who sends
+    it again, because the answer was lost or the button tapped twice, is let in again and not
+    doubled. Raises NameTaken.
     """
-    compass = _compass(course_class, compass_number, graduation_deg, declination_is_set)
+    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
+    compass = _compass(course_class, compass_number, {**told, "unit": unit})
     joined = []
     for name in names:
         try:
@@ -146,11 +151,13 @@ def change_compass(
     compass_number: str,
     graduation_deg: float,
     declination_is_set: bool,
+    unit: str = DEGREES.code,
 ) -> None:
     """Give people another compass for the readings to come; those that were sent keep the one they
     were made with.
     """
-    compass = _compass(course_class, compass_number, graduation_deg, declination_is_set)
+    told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
+    compass = _compass(course_class, compass_number, {**told, "unit": unit})
     Person.objects.filter(
         course_class=course_class, pk__in=[person.pk for person in people]
     ).update(compass=compass)
@@ -176,11 +183,13 @@ def note_paces(
             )
 
 
-def _compass(
-    course_class: CourseClass, number: str, graduation_deg: float, declination_is_set: bool
-) -> Compass:
+def choose_lengths(*, people: Iterable[Person], lengths: str) -> None:
+    """Tell these people lengths in a unit, by its code, from now on."""
+    Person.objects.filter(pk__in=[person.pk for person in people]).update(lengths=lengths)
+
+
+def _compass(course_class: CourseClass, number: str, instrument: Mapping[str, Any]) -> Compass:
     """A numbered compass as last told, or one without a number."""
-    instrument = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     if number:
         return Compass.objects.update_or_create(
             course_class=course_class, number=number, defaults=instrument

@@ -71,6 +71,11 @@ def leave(*, organisation: Organisation, user: AbstractUser) -> None:
         organisation.delete()
 
 
+def share(*, site: Site, organisation: Organisation | None) -> None:
+    """Share a site with an organisation, or with nobody any more."""
+    Site.objects.filter(pk=site.pk).update(organisation=organisation)
+
+
 @transaction.atomic
 def let_lead(*, organisation: Organisation, user: AbstractUser) -> None:
     """Let a member lead too."""

@@ -11,6 +11,7 @@ from typing import Any
 from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 
+from ..domain.earth.angle_units import DEGREES, AngleUnit, UnknownUnit, unit_of
 from ..domain.earth.plain_text import narrow
 from ..domain.tasks.answer import Answer
 from ..domain.tasks.forms import UNREADABLE
@@ -49,11 +50,12 @@ def take_readings(
 ) -> list[Outcome]:
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
-    `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, mils (whether the
-    person said so), measured_at (ISO 8601). `answers` are those of the key. A reading that comes
-    after closing is kept and marked late, but for one from paper, which was written in time; one
-    that cannot be read is kept with its problem; one that names nobody here or no task is refused.
-    `typed_by` is who typed it from paper.
+    `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, unit (of the
+    compass, in which a bearing was asked; degrees where it is missing), mils (whether the person
+    said so of a number asked in degrees), measured_at (ISO 8601). `answers` are those of the key. A
+    reading that comes after closing is kept and marked late, but for one from paper, which was
+    written in time; one that cannot be read is kept with its problem; one that names nobody here or
+    no task is refused. `typed_by` is who typed it from paper.
     """
     sent = list(sent)
     desk = _Desk(
@@ -103,6 +105,7 @@ class _Sent:
     person: Person
     answer: Answer
     text: str
+    unit: AngleUnit
     is_mils: bool
     measured_at: datetime | None
 
@@ -115,10 +118,11 @@ def _take(desk: _Desk, item: Any) -> Outcome:
     except Refused as error:
         return Outcome(shown_id, "refused", error.args[0])
     kept, is_new = _store(desk, sent)
-    is_same = (kept.whose.pk, kept.task, kept.text) == (
+    is_same = (kept.whose.pk, kept.task, kept.text, kept.unit) == (
         sent.person.pk,
         sent.answer.task,
         sent.text,
+        sent.unit.code,
     )
     if not is_new and not is_same:
         return Outcome(
@@ -168,9 +172,20 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
         desk.people[pk],
         desk.answers[task],
         text,
+        _unit(item),
         is_mils=item.get("mils") is True,
         measured_at=moment(item.get("measured_at")),
     )
+
+
+def _unit(item: dict[str, Any]) -> AngleUnit:
+    """The unit in which a reading was asked; a page of before there was a choice names none and
+    asked in degrees. Raises Refused.
+    """
+    try:
+        return unit_of(item.get("unit", DEGREES.code))
+    except (UnknownUnit, TypeError) as error:
+        raise Refused(say("The reading is in no unit that is known. Reload the page.")) from error
 
 
 def _store(desk: _Desk, sent: _Sent) -> tuple[Reading, bool]:
@@ -218,7 +233,7 @@ def _reading(desk: _Desk, sent: _Sent, person: Person) -> Reading:
         compass_number=person.compass.number if person.compass else "",
         compass_graduation_deg=instrument.graduation_deg,
         compass_declination_is_set=instrument.declination_is_set,
-        **columns,
+        **{"unit": sent.unit.code, **columns},
     )
 
 
@@ -226,8 +241,8 @@ def _seen(desk: _Desk, sent: _Sent) -> Any:
     """What was given, in the form of the answer. Raises one of `forms.UNREADABLE`."""
     form = sent.answer.form
     if desk.is_paper:
-        return form.parse_on_paper(sent.answer, sent.text)
-    return form.parse(sent.answer, sent.text, is_mils=sent.is_mils)
+        return form.parse_on_paper(sent.answer, sent.text, sent.unit)
+    return form.parse(sent.answer, sent.text, is_mils=sent.is_mils, unit=sent.unit)
 
 
 def moment(text: Any) -> datetime | None:

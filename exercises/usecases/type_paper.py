@@ -12,6 +12,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.diagnosis.questions import ADDED, NOTHING, SUBTRACTED, asks_for_arithmetic
+from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.tasks.answer import Answer
 from ..domain.words import say
 from ..models import Compass, CourseClass, PaperEntry, Person, Reading
@@ -25,8 +26,9 @@ PAPER = uuid.UUID("5f0d5a5e-6a3e-4f0a-9a35-1c3d0b6f2a11")
 MOST_PEOPLE, LONGEST_NAME = 120, 30
 EMPTIED = "—"  # what is stored of a cell that was taken in and emptied since: no answer
 Cell = tuple[int, str]  # of the grid: a person's key, a task
-# Of a table: its line, the person's name, the task, the answer, the number of the compass.
-TypedRow = tuple[int, str, str, str, str]
+# Of a table: its line, the person's name, the task, the answer, the number of the compass, the code
+# of the unit or nothing.
+TypedRow = tuple[int, str, str, str, str, str]
 
 # what a sheet has people ring beside a number, and who types it puts after it
 RINGED = {"+": ADDED, "-": SUBTRACTED, "−": SUBTRACTED, "=": NOTHING}
@@ -45,26 +47,34 @@ def note(
     by: AbstractUser | None,
     now: datetime,
     shown: Mapping[Cell, str] | None = None,
+    units: Mapping[int, str] | None = None,
+    units_shown: Mapping[int, str] | None = None,
 ) -> None:
     """Note cells ((person's key, task) to text) as one hand typed them; an empty one is taken out
     again.
 
     `shown` is what the page showed when it was typed into: a cell that is still so was not touched
-    and stays as it is by now, whoever noted it. Raises CannotType for an answer that is too long.
+    and stays as it is by now, whoever noted it. `units` are the codes of what people's sheets are
+    in, by their key, where that is said; else a new cell is in degrees and an old one keeps its
+    unit. `units_shown` are those of the page: a sheet whose unit was changed on it is in the new
+    one throughout. Raises CannotType for an answer that is too long.
     """
+    said, said_before = units or {}, units_shown or {}
     entries = PaperEntry.objects.filter(course_class=course_class, hand=hand)
     kept = {(entry.person_id, entry.task): entry for entry in entries}
     as_shown = shown or {}
     for cell, typed in cells.items():
         text, entry = _plain_answer(typed), kept.get(cell)
+        unit = said.get(cell[0], entry.unit if entry else DEGREES.code)
         if len(text) > LONGEST_TEXT:
             raise CannotType(say("“{text}…” is too long for an answer.", text=text[:20]))
         if text == _plain_answer(as_shown.get(cell, "")):
-            continue
-        if not text:
+            if said.get(cell[0]) != said_before.get(cell[0]):
+                _note_unit(entry, unit)
+        elif not text:
             if entry:
                 entry.delete()
-        elif entry is None or entry.text != text:
+        elif entry is None or (entry.text, entry.unit) != (text, unit):
             person, task = cell
             PaperEntry.objects.update_or_create(
                 person_id=person,
@@ -73,10 +83,18 @@ def note(
                 defaults={
                     "course_class": course_class,
                     "text": text,
+                    "unit": unit,
                     "typed_by": by,
                     "typed_at": now,
                 },
             )
+
+
+def _note_unit(entry: PaperEntry | None, unit: str) -> None:
+    """Another unit of a cell whose answer was not touched."""
+    if entry and entry.unit != unit:
+        entry.unit = unit
+        entry.save(update_fields=["unit"])
 
 
 def parted(text: str) -> tuple[str, str]:
@@ -103,7 +121,7 @@ def add_people(*, course_class: CourseClass, names: Sequence[str], now: datetime
     already, and for too many.
     """
     present = Person.objects.filter(course_class=course_class).count()
-    return _joined(course_class, names, present, now, **_instrument("", None))
+    return _joined(course_class, names, present, now, **_instrument(course_class, "", None))
 
 
 @transaction.atomic
@@ -116,8 +134,9 @@ def note_table(
     by: AbstractUser | None,
     now: datetime,
 ) -> int:
-    """Note the rows of a table ((line, person's name, task, answer, compass)), adding people who
-    are not in the class; all or none.
+    """Note the rows of a table ((line, person's name, task, answer, compass, unit)), adding people
+    who are not in the class; all or none. Without a unit an answer is in that of the person's
+    compass.
 
     A compass number becomes the person's, with what is told of that compass already. Raises
     CannotType, naming the line, for a task that the class has not, for a second answer of one
@@ -127,18 +146,21 @@ def note_table(
     compasses = {compass.number: compass for compass in course_class.compasses.exclude(number="")}
     line_of: dict[tuple[str, str], int] = {}
     cells: dict[Cell, str] = {}
+    units: dict[int, str] = {}
     for row in rows:
-        line, name, task, answer, compass = row
+        line, name, task, answer, compass, unit = row
         key, number = name_key(name), compass[:8].upper()
         _check(row, tasks, line_of.get((key, task)))
         line_of[key, task] = line
-        instrument = _instrument(number, compasses.get(number))
+        instrument = _instrument(course_class, number, compasses.get(number), unit)
         if key not in people:
             (people[key],) = _joined(course_class, [name], len(people), now, **instrument)
         elif number and number != (people[key].compass.number if people[key].compass else ""):
             change_compass(course_class=course_class, people=[people[key]], **instrument)
-        cells[people[key].pk, task] = answer
-    note(course_class=course_class, cells=cells, hand=hand, by=by, now=now)
+        pk = people[key].pk
+        cells[pk, task] = answer
+        units[pk] = unit or units.get(pk) or instrument["unit"]
+    note(course_class=course_class, cells=cells, hand=hand, by=by, now=now, units=units)
     return len(cells)
 
 
@@ -180,12 +202,25 @@ def _check(row: TypedRow, tasks: Collection[str], other_line: int | None) -> Non
         )
 
 
-def _instrument(number: str, compass: Compass | None) -> dict[str, Any]:
-    """What joining is told of a compass: what is known of it, or of the usual one."""
+def _instrument(
+    course_class: CourseClass, number: str, compass: Compass | None, unit: str = ""
+) -> dict[str, Any]:
+    """What joining is told of a compass: what is known of it, or of the usual one of the class or
+    of a unit that is named.
+    """
+    if compass:
+        return {
+            "compass_number": number,
+            "graduation_deg": compass.graduation_deg,
+            "declination_is_set": compass.declination_is_set,
+            "unit": compass.unit,
+        }
+    dial = unit_of(unit or course_class.unit)
     return {
         "compass_number": number,
-        "graduation_deg": compass.graduation_deg if compass else 2,
-        "declination_is_set": compass.declination_is_set if compass else False,
+        "graduation_deg": dial.degrees(dial.usual_step),
+        "declination_is_set": False,
+        "unit": dial.code,
     }
 
 
@@ -210,21 +245,28 @@ def _joined(
 
 def differences(entries: Iterable[PaperEntry]) -> dict[Cell, tuple[str, str]]:
     """Cells that two hands typed differently, or that one of them alone typed: {(person's key,
-    task): (first, second)}. Bearings are compared as numbers.
+    task): (first, second)}. Bearings are compared as numbers, in the same unit.
     """
-    both: dict[Cell, dict[int, str]] = {}
+    both: dict[Cell, dict[int, PaperEntry]] = {}
     for entry in entries:
-        both.setdefault((entry.person_id, entry.task), {})[entry.hand] = entry.text
+        both.setdefault((entry.person_id, entry.task), {})[entry.hand] = entry
     return {
-        cell: (texts.get(1, ""), texts.get(2, ""))
-        for cell, texts in both.items()
-        if _plain(texts.get(1, "")) != _plain(texts.get(2, ""))
+        cell: (_text(hands.get(1)), _text(hands.get(2)))
+        for cell, hands in both.items()
+        if _plain(hands.get(1)) != _plain(hands.get(2))
     }
 
 
-def _plain(text: str) -> str:
-    """An answer without the noughts before it, so that 074 and 74 are alike."""
-    return text.lstrip("0") or ("0" if text else "")
+def _text(entry: PaperEntry | None) -> str:
+    """What a hand typed; nothing where it typed nothing."""
+    return entry.text if entry else ""
+
+
+def _plain(entry: PaperEntry | None) -> tuple[str, str]:
+    """What a hand typed without the noughts before it, so that 074 and 74 are alike, and the unit
+    of the sheet.
+    """
+    return (entry.text.lstrip("0") or "0", entry.unit) if entry else ("", "")
 
 
 @transaction.atomic
@@ -253,7 +295,7 @@ def take_in(
     outcomes = []
     for wanted in _wanted(entries, before, by):
         earlier = before.get(wanted.cell, [])
-        if wanted.cell in left or (earlier and earlier[-1].text == wanted.text):
+        if wanted.cell in left or (earlier and wanted.is_as(earlier[-1])):
             continue
         (taken,) = take_readings(
             course_class=course_class,
@@ -277,6 +319,7 @@ class _Wanted:
     person: Person
     task: str
     text: str
+    unit: str
     typed_by: AbstractUser | None
     ringed: str = ""
 
@@ -288,8 +331,18 @@ class _Wanted:
     def sent(self, course_class: CourseClass, earlier: int) -> dict[str, Any]:
         """As a phone would send it; its id follows from what it is and how many came before it."""
         pk, task = self.cell
-        name = f"{course_class.pk} {pk} {task} {earlier} {self.text}"
-        return {"id": str(uuid.uuid5(PAPER, name)), "person": pk, "task": task, "text": self.text}
+        name = f"{course_class.pk} {pk} {task} {earlier} {self.text} {self.unit}"
+        return {
+            "id": str(uuid.uuid5(PAPER, name)),
+            "person": pk,
+            "task": task,
+            "text": self.text,
+            "unit": self.unit,
+        }
+
+    def is_as(self, reading: Reading) -> bool:
+        """Whether a reading says the same."""
+        return (reading.text, reading.unit) == (self.text, self.unit)
 
 
 def _taken_in(course_class: CourseClass) -> dict[Cell, list[Reading]]:
@@ -311,14 +364,14 @@ def _wanted(
     """What the first hand typed, and EMPTIED for what was taken in and is not there any more."""
     typed = {
         (entry.person_id, entry.task): _Wanted(
-            entry.person, entry.task, number, entry.typed_by or by, ringed
+            entry.person, entry.task, number, entry.unit, entry.typed_by or by, ringed
         )
         for entry in entries
         for number, ringed in (parted(entry.text),)
         if entry.hand == 1
     }
     emptied = [
-        _Wanted(readings[-1].person, task, EMPTIED, by)
+        _Wanted(readings[-1].person, task, EMPTIED, readings[-1].unit, by)
         for (pk, task), readings in before.items()
         if (pk, task) not in typed
     ]

@@ -25,9 +25,11 @@ from ..permissions import acting_for, class_of
 from ..presenting.findings import said
 from ..presenting.headcount import closing_text
 from ..presenting.key_table import key_rows
+from ..presenting.north_sentences import norths_of_tasks
 from ..presenting.opening import opening_text
 from ..presenting.practice_links import practice_links
 from ..presenting.results_table import RESULT_COLUMNS, result_records
+from ..presenting.units import angles_of_class, compasses_text
 from ..serving import server
 from ..usecases import check_ground, open_class as usecase, run_class
 from ..usecases.debrief import debrief, keep_up
@@ -60,7 +62,7 @@ def class_page(request, pk):
                     svgclass="qr", lineclass="qr-dark", omitsize=True, border=4
                 )
             ),
-            "compasses": course_class.compasses.exclude(number=""),
+            "compasses": compasses_text(course_class.compasses.exclude(number="")),
             "own_policies": [
                 (task, told(vocabulary.POLICIES[policy]))
                 for task, policy in course_class.own_policies()
@@ -177,7 +179,12 @@ def class_key(request, acting):
         {
             "class": course_class,
             "key": frozen,
-            "rows": key_rows(answers, _observed(course_class, answers)),
+            "rows": key_rows(
+                answers,
+                _observed(course_class, answers),
+                angles_of_class(course_class.units()),
+            ),
+            "norths": norths_of_tasks(answers),
             "trouble": trouble,
             "findings": [finding for finding in findings if not finding.task],
         },

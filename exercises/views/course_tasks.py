@@ -2,6 +2,8 @@
 back, and each is confirmed beside it.
 """
 
+from zoneinfo import ZoneInfo
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404
@@ -10,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from .. import queries
 from ..forms.course import ClassForm, PeopleForm, PoliciesForm
 from ..forms.task import TaskForm
 from ..languages import tell, told
@@ -18,7 +21,7 @@ from ..presenting.course_checks import checked, offered_pairs, shown
 from ..usecases import mend_course, plan_course
 from ..usecases.check_ground import surroundings
 from . import taken_out
-from .desk import course_of, last_time_zone
+from .desk import course_of
 
 CHECK, POLICIES = "check", "policies"  # where buttons are confirmed; a task's number: at its row
 
@@ -79,9 +82,9 @@ def line_of(task):
 
 def _course_page(request, course, form, edited=None):
     """The course with a form: of a new task, or of the one that is edited."""
-    today = timezone.localdate()
+    zone = queries.usual_time_zone(course.site)
+    today, asked = timezone.localdate(timezone=ZoneInfo(zone)), PeopleForm.asked(request.GET)
     tasks = list(course.tasks.select_related("station", "target", "second", "third"))
-    zone, asked = last_time_zone(request.user), PeopleForm.asked(request.GET)
     ground = surroundings(course.site)
     found = checked(course, tasks, ground, today)
     return render(

@@ -4,6 +4,7 @@ right.
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.http import Http404
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -11,11 +12,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from ..domain.words import say
 from ..forms.debrief import CorrectionForm, ReasonForm
 from ..forms.label import LabelForm
+from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.corrected_key import changed_credit, moved_answers
 from ..presenting.debrief import overview
-from ..presenting.person_sheet import sheet, with_labels
+from ..presenting.person_sheet import neighbours, sheet, with_labels
 from ..presenting.show import screens
 from ..usecases import correct_key
 from ..usecases.debrief import debrief as debriefed, under, verdict_on
@@ -38,22 +40,39 @@ def debrief(request, pk):
 @require_safe
 @login_required
 def person_sheet(request, pk, person):
-    """One person's readings and what to practise, to hand out."""
+    """One person's readings and what to practise, with the ways to the others' and to paper."""
     course_class = class_of(request.user, pk)
-    someone = get_object_or_404(course_class.people, pk=person)
+    people = list(course_class.people.listed())
+    around = neighbours(people, person)
+    if around is None:
+        raise Http404("Nobody in the class has this number.")
+    whole = debriefed(course_class=course_class, now=timezone.now())
+    labels = course_class.labels.filter(reading__person=person)
     return render(
         request,
         "exercises/debrief/sheets.html",
         {
             "class": course_class,
-            "sheets": [
-                with_labels(
-                    sheet(debriefed(course_class=course_class, now=timezone.now()), someone),
-                    course_class.labels.filter(reading__person=someone),
-                )
-            ],
+            "people": people,
+            "sheet": with_labels(sheet(whole, around.person), labels),
+            "around": around,
+            "papers": PrintForm.base_fields["paper"].choices,
         },
     )
+
+
+@require_safe
+@login_required
+def person_sheets(request, pk):
+    """To the sheet of whoever was chosen by name, or to the first one's."""
+    course_class = class_of(request.user, pk)
+    people = list(course_class.people.listed().values_list("pk", flat=True))
+    if not people:
+        return render(request, "exercises/debrief/sheets.html", {"class": course_class})
+    chosen = request.GET.get("person", str(people[0]))
+    if chosen not in map(str, people):
+        raise Http404("Nobody in the class has this number.")
+    return redirect("person_sheet", pk, chosen)
 
 
 @require_POST
@@ -78,22 +97,6 @@ def reading_label(request, pk, reading):
     except Useless as error:
         messages.error(request, told(error))
     return back
-
-
-@require_safe
-@login_required
-def person_sheets(request, pk):
-    """Everybody's sheet, a page each."""
-    course_class = class_of(request.user, pk)
-    whole = debriefed(course_class=course_class, now=timezone.now())
-    return render(
-        request,
-        "exercises/debrief/sheets.html",
-        {
-            "class": course_class,
-            "sheets": [sheet(whole, person) for person in course_class.people.listed()],
-        },
-    )
 
 
 @require_safe

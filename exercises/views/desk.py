@@ -1,5 +1,7 @@
 """The instructor's desk before the class: sites, points, courses."""
 
+from zoneinfo import ZoneInfo
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
@@ -13,13 +15,16 @@ from .. import queries
 from ..domain.earth.ellipse import circle
 from ..domain.surveying.survey import day_at
 from ..forms.course import ClassForm, CourseForm
-from ..forms.site import PointForm, SiteForm
+from ..forms.site import PointForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Course, CourseClass, Point, Site
 from ..permissions import site_of
 from ..presenting import today
 from ..presenting.site_page import ground_on
+from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
+from ..world.towns import whereabouts
+from .sight_lines import last_change
 
 MOST_CLASSES = 500  # shown at once; the search finds the others
 
@@ -67,26 +72,7 @@ def _counted(rows):
     )
 
 
-@require_http_methods(["GET", "POST"])
-@login_required
-def site_edit(request, pk=None):
-    """Make a site or change it."""
-    site = site_of(request.user, pk) if pk else Site(owner=request.user)
-    form = SiteForm(request.POST or None, instance=site, user=request.user)
-    if (
-        request.method == "POST"
-        and form.is_valid()
-        and _saved(form, tell("You have a site of that name already."))
-    ):
-        return redirect("site", form.instance.pk)
-    return render(
-        request,
-        "exercises/desk/form.html",
-        {"form": form, "title": site.name or tell("New site"), "back": "sites"},
-    )
-
-
-def _saved(form, taken):
+def saved(form, taken):
     """Save a form; a name that is taken becomes an error of the form."""
     try:
         with transaction.atomic():
@@ -104,11 +90,14 @@ def site(request, pk):
     the address says another.
     """
     site = site_of(request.user, pk)
+    pairs = queries.visible_pairs(site)
+    zone = queries.usual_time_zone(site)
     return render(
         request,
         "exercises/desk/site.html",
         {
             "site": site,
+            "changed": last_change(request, site, pairs),
             "points": site.points.annotate(
                 sees_count=Count("sees", distinct=True),
                 surveys_count=Count("surveys", distinct=True),
@@ -116,45 +105,48 @@ def site(request, pk):
             "courses": site.courses.kept().annotate(tasks_count=Count("tasks")),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
+            "where": where_words(whereabouts(site.position())),
+            "zone": zone_words(zone),
             **ground_on(
                 check_ground.surroundings(site),
                 site.position(),
-                queries.visible_pairs(site),
-                _day(request),
+                pairs,
+                _day(request, zone),
+                chosen=request.GET.get("station", ""),
             ),
         },
     )
 
 
-def _day(request):
-    """The day that the address asks for, today where it asks for none that there is."""
+def _day(request, zone):
+    """The day that the address asks for, today at the site where it asks for none that
+    there is.
+    """
+    today = timezone.localdate(timezone=ZoneInfo(zone))
     try:
-        return parse_date(request.GET.get("on", "")) or timezone.localdate()
+        return parse_date(request.GET.get("on", "")) or today
     except ValueError:  # 30 February
-        return timezone.localdate()
+        return today
 
 
 @require_http_methods(["GET", "POST"])
 @login_required
 def point_edit(request, pk, code=None):
-    """Add a point to a site or change it, and say what is seen from it."""
+    """Add a point to a site or change it; of a new station it asks next what is seen from it."""
     site = site_of(request.user, pk)
     point = get_object_or_404(Point, site=site, code=code) if code else Point(site=site)
-    form = PointForm(request.POST or None, instance=point)
-    targets = site.points.filter(is_target=True).exclude(pk=point.pk)
-    if request.method == "POST" and form.is_valid() and _point_saved(request, form):
-        ticked = set(request.POST.getlist("sees")) if form.instance.mark else set()
-        plan_course.set_visible(
-            station=form.instance, targets=[target for target in targets if target.code in ticked]
-        )
-        return redirect("site", site.pk)
-    seen = set(
-        request.POST.getlist("sees")
-        if request.method == "POST"
-        else point.sees.values_list("target__code", flat=True)
-        if point.pk
-        else []
-    )
+    form = PointForm(_sent(request), instance=point)
+    is_to_be_kept = request.method == "POST" and "exchange" not in request.POST
+    if (
+        is_to_be_kept
+        and form.is_valid()
+        and _may_lose_mark(form, site, code)
+        and _point_saved(request, form)
+    ):
+        if not point.mark:
+            plan_course.set_visible(station=point, targets=[])
+        messages.success(request, _point_said(site, form.instance))
+        return redirect(*_after_point(form, site))
     return render(
         request,
         "exercises/desk/point.html",
@@ -162,9 +154,71 @@ def point_edit(request, pk, code=None):
             "form": form,
             "site": site,
             "saved_code": code,
-            "targets": [(target, target.code in seen) for target in targets],
+            "is_station": bool(form.initial["mark"]),
+            "sees_count": point.sees.count() if code else 0,
+            "exchanged": _exchanged_words(site, form),
         },
     )
+
+
+def _may_lose_mark(form, site, code):
+    """Whether a point may be stored as it was typed: its lines go with its mark, and where tasks
+    ask for them, the form says so.
+    """
+    if form.instance.mark or not form.initial["mark"]:
+        return True
+    asking = dict.fromkeys(
+        tell("task {number} of {course}", number=task.number, course=task.course.name)
+        for (station, _), tasks in queries.tasks_along(site).items()
+        for task in tasks
+        if station == code
+    )
+    if asking:
+        form.add_error(
+            "mark",
+            tell(
+                "Lines from {code} go with its mark, and are asked for by {tasks}. Keep the mark, "
+                "or take these tasks out of their course first.",
+                code=code,
+                tasks=", ".join(asking),
+            ),
+        )
+    return not asking
+
+
+def _after_point(form, site):
+    """Where a point that was stored leads: to what it sees, if one can stand there from now on."""
+    point = form.instance
+    is_new_station = point.mark and "mark" in form.changed_data and not point.sees.exists()
+    if is_new_station and site.points.filter(is_target=True).exclude(pk=point.pk).exists():
+        return "point_lines", site.pk, point.code
+    return "site", site.pk
+
+
+def _sent(request):
+    """What was sent of a point, with latitude and longitude exchanged where that is asked for."""
+    if request.method != "POST":
+        return None
+    sent = request.POST.copy()
+    if "exchange" in sent:
+        sent["latitude"], sent["longitude"] = sent.get("longitude", ""), sent.get("latitude", "")
+    return sent
+
+
+def _exchanged_words(site, form):
+    """Where a refused point lies once latitude and longitude are exchanged; empty where that is no
+    cure.
+    """
+    position = form.exchanged() if form.is_bound else None
+    return point_words(position, site.as_domain().points.values()) if position else ""
+
+
+def _point_said(site, point):
+    """A point said back: by the nearest other one."""
+    points = site.as_domain().points
+    others = [other for code, other in points.items() if code != point.code]
+    place = point_words(points[point.code].position, others)
+    return tell("Point {code}: {place}", code=point.code, place=place)
 
 
 def _point_saved(request, form):
@@ -223,7 +277,7 @@ def course_new(request, pk):
     if (
         request.method == "POST"
         and form.is_valid()
-        and _saved(form, tell("This site has a course of that name already."))
+        and saved(form, tell("This site has a course of that name already."))
     ):
         return redirect("course", form.instance.pk)
     return render(
@@ -238,11 +292,6 @@ def course_of(user, pk):
     sites = Site.objects.usable_by(user)
     courses = Course.objects.kept().select_related("site")
     return get_object_or_404(courses, pk=pk, site__in=sites)
-
-
-def last_time_zone(user):
-    """The time zone of the instructor's latest class, which the next one most likely shares."""
-    return user.classes.order_by("-pk").values_list("time_zone", flat=True).first() or "UTC"
 
 
 @require_POST

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from .. import queries
 from ..forms.hazard import HazardForm
 from ..forms.observed import InstrumentForm, ObservedForm, ShadowForm
 from ..languages import phone_catalogue, tell, told
@@ -22,7 +23,6 @@ from ..presenting.ground_check import (
 )
 from ..presenting.site_map import site_map
 from ..usecases import check_ground, survey_site
-from .desk import last_time_zone
 
 
 @require_http_methods(["GET", "POST"])
@@ -73,7 +73,7 @@ def _forms(request, site, which):
         request.POST if which == "shadow" else None,
         site=site,
         auto_id="shadow_%s",
-        initial={**usual, "time_zone": last_time_zone(request.user)},
+        initial={**usual, "time_zone": queries.usual_time_zone(site)},
     )
     return line, shadow
 

@@ -13,12 +13,22 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from .. import queries
-from ..forms.station import CodeForm, CompassForm, GoOnForm, JoinForm, PaceForm, plain_code
+from ..domain.earth.length_units import length_of
+from ..forms.station import (
+    CodeForm,
+    CompassForm,
+    GoOnForm,
+    JoinForm,
+    LengthsForm,
+    PaceForm,
+    plain_code,
+)
 from ..languages import tell, told
 from ..usecases.join_class import (
     NameTaken,
     NobodyFound,
     change_compass,
+    choose_lengths,
     go_on,
     join_class,
     note_paces,
@@ -99,18 +109,16 @@ def join(request, code):
     place = _station_of_card(request, course_class)
     if request.method == "GET" and here and "more" not in request.GET:
         return redirect(reverse("station", args=[course_class.code]) + place)
-    form = JoinForm(request.POST or None, people_here=len(here))
+    form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
     if request.method == "POST" and form.is_valid():
         wanted = form.cleaned_data
         try:
             joined = join_class(
                 course_class=course_class,
                 names=wanted["names"],
-                compass_number=wanted["compass"].upper(),
                 now=timezone.now(),
-                graduation_deg=wanted["graduation"],
-                declination_is_set=wanted["is_set"],
                 token=wanted["token"],
+                **form.instrument(),
             )
         except NameTaken as error:
             form.add_error("names", told(error))
@@ -150,22 +158,33 @@ def compass(request, code):
     people = people_here(request, course_class)
     if not people:
         return redirect("join", course_class.code)
-    form = CompassForm(request.POST or None)
+    form = CompassForm(request.POST or None, unit=course_class.unit)
     if request.method == "POST" and form.is_valid():
-        in_hand = form.cleaned_data
-        change_compass(
-            course_class=course_class,
-            people=people,
-            compass_number=in_hand["compass"].upper(),
-            graduation_deg=in_hand["graduation"],
-            declination_is_set=in_hand["is_set"],
-        )
+        change_compass(course_class=course_class, people=people, **form.instrument())
         return redirect("station", course_class.code)
     return render(
         request,
         "exercises/station/compass.html",
         {"class": course_class, "form": form, "names": ", ".join(person.name for person in people)},
     )
+
+
+@require_http_methods(["GET", "POST"])
+def lengths(request, code):
+    """The unit in which the people of this phone are told lengths. Who chooses their own paces and
+    has not counted them is led to that.
+    """
+    course_class = class_here(code)
+    people = people_here(request, course_class)
+    if not people:
+        return redirect("join", course_class.code)
+    form = LengthsForm(request.POST or None, initial={"lengths": people[0].lengths})
+    if request.method == "POST" and form.is_valid():
+        chosen = form.cleaned_data["lengths"]
+        choose_lengths(people=people, lengths=chosen)
+        is_known = all(length_of(chosen).number(1.0, person.pace_m) for person in people)
+        return redirect("station" if is_known else "pace", course_class.code)
+    return render(request, "exercises/station/lengths.html", {"class": course_class, "form": form})
 
 
 @require_http_methods(["GET", "POST"])
@@ -177,7 +196,8 @@ def pace(request, code):
     people = people_here(request, course_class)
     if not people:
         return redirect("join", course_class.code)
-    form = PaceForm(request.POST or None, people=people)
+    lengths = length_of(people[0].lengths)
+    form = PaceForm(request.POST or None, people=people, lengths=lengths)
     if request.method == "POST" and form.is_valid():
         note_paces(course_class=course_class, people=people, paces_m=form.paces_m())
         back = request.GET.get("to", "")

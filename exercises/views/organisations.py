@@ -31,6 +31,7 @@ def organisations(request):
         "exercises/desk/organisations.html",
         {
             "form": form,
+            "unshared": request.user.sites.kept().filter(organisation=None),
             "memberships": [
                 (
                     one,
@@ -57,6 +58,19 @@ def organisation_join(request, code):
         organise.join(organisation=organisation, user=request.user, now=now)
         return redirect("organisations")
     return render(request, "exercises/desk/organisation_join.html", {"organisation": organisation})
+
+
+@require_POST
+@login_required
+def site_share(request, pk):
+    """Share a site of one's own with an organisation that one is in, or with nobody any more."""
+    site = get_object_or_404(request.user.sites.kept(), pk=pk)
+    wanted = request.POST.get("organisation", "")
+    organisation = (
+        get_object_or_404(request.user.organisations, pk=wanted) if wanted.isdecimal() else None
+    )
+    organise.share(site=site, organisation=organisation)
+    return redirect("organisations")
 
 
 @require_POST

@@ -11,16 +11,26 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from .. import queries
+from ..domain.earth.angle_units import UNITS
 from ..domain.running.roles import Act
 from ..exchange.sheet import BadFile
 from ..forms.paper import PaperFileForm, PaperForm
 from ..languages import phone_catalogue, tell, told
-from ..presenting.paper import cell_name, grid, outcome_text, table_text, taken_in_text
+from ..presenting.paper import (
+    cell_name,
+    grid,
+    outcome_text,
+    sheet_units,
+    table_text,
+    taken_in_text,
+    unit_name,
+)
 from ..usecases import type_paper
 from ..usecases.debrief import keep_up
 from .acting import who_may
 
-CELL = re.compile(r"cell-(\d{1,12})-(\w{1,8})")  # as `cell_name` makes them
+# as `cell_name` and `unit_name` make them
+CELL, UNIT = re.compile(r"cell-(\d{1,12})-(\w{1,8})"), re.compile(r"unit-(\d{1,12})")
 
 
 @require_http_methods(["GET", "POST"])
@@ -31,7 +41,8 @@ def paper(request, acting):
     key = queries.current_key(course_class)
     answers = key.as_domain() if key else ()
     entries = list(course_class.paper_entries.all())
-    form, file_form = _form(request, entries), PaperFileForm()
+    people = list(course_class.people.listed().select_related("compass", "course_class"))
+    form, file_form = _form(request, entries, people), PaperFileForm()
     if request.method == "POST" and key and form.is_valid():
         try:
             if "table" not in request.POST:
@@ -52,7 +63,7 @@ def paper(request, acting):
             "form": form,
             "file_form": file_form,
             "catalogue": phone_catalogue(),
-            **grid(course_class.people.listed(), answers, entries, hand, request.POST),
+            **grid(people, answers, entries, hand, request.POST, course_class.units()),
         },
     )
 
@@ -62,8 +73,9 @@ def _hand(request):
     return 2 if request.GET.get("hand") == "2" else 1
 
 
-def _form(request, entries):
+def _form(request, entries, people):
     hand = _hand(request)
+    units = sheet_units(people, entries, hand)
     return PaperForm(
         request.POST or None,
         initial={
@@ -73,7 +85,8 @@ def _form(request, entries):
                 cell_name(entry.person_id, entry.task): entry.text
                 for entry in entries
                 if entry.hand == hand
-            },
+            }
+            | {unit_name(person): code for person, code in units.items()},
         },
     )
 
@@ -105,6 +118,8 @@ def _noted(request, acting, form, answers):
         by=acting.user,
         now=now,
         shown=_cells(typed["shown"]),
+        units=_units(request.POST),
+        units_shown=_units(typed["shown"]),
     )
     if typed["names"]:
         type_paper.add_people(course_class=course_class, names=typed["names"], now=now)
@@ -140,6 +155,15 @@ def _cells(fields):
         (int(match[1]), match[2]): text
         for name, text in fields.items()
         if (match := CELL.fullmatch(name))
+    }
+
+
+def _units(fields):
+    """Fields named after the units of sheets: codes by the person's key."""
+    return {
+        int(match[1]): code
+        for name, code in fields.items()
+        if code in UNITS and (match := UNIT.fullmatch(name))
     }
 
 

@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from .. import queries
 from ..domain.earth import coordinates
 from ..domain.earth.ellipse import circle
 from ..domain.earth.geodesy import Position, UnsuitableGrid
@@ -21,7 +20,8 @@ from ..forms.surveyed_point import HereForm, MovesForm, NewPointFields, Radiatio
 from ..languages import phone_catalogue, tell, tell_many, told
 from ..models import Point, Survey
 from ..permissions import site_of
-from ..presenting.surveys import bent_text, place_text, survey_rows
+from ..presenting.surveys import bent_text, on_plan, place_text, survey_rows
+from ..presenting.whereabouts import point_words
 from ..usecases import survey_site
 
 TYPED_ACCURACY_M = 3.0  # a typed place that says nothing of its accuracy: a phone's in the open
@@ -184,7 +184,7 @@ def _stored(client_id, site):
 
 def _store_here(by, site, point, form, fields):
     """Survey a point that is there again, or make a new one; gives the point."""
-    height_m = point.elevation_m if point else queries.usual_height_m(site)
+    height_m = point.elevation_m if point else None
     here, now = form.cleaned_data, timezone.now()
     survey_of = (
         _visit_survey(here, height_m) if here.get("visit") else _typed_survey(here, height_m, now)
@@ -196,8 +196,8 @@ def _store_here(by, site, point, form, fields):
 
 
 def _visit_survey(here, height_m):
-    """What `survey_site.unsaved` is told of a visit with the phone; at a height where it tells
-    none.
+    """What `survey_site.unsaved` is told of a visit with the phone; at its point's height where
+    it tells none.
     """
     visit = here["visit"]
     return {
@@ -237,10 +237,12 @@ def _at_height(position, height_m):
 
 def _done(request, point):
     """A page for a form, a word for the script of the phone."""
+    there = point.as_domain()
+    others = [row.as_domain() for row in point.site.points.exclude(pk=point.pk)]
     sentence = tell(
         "Point {code}: {place}",
         code=point.code,
-        place=place_text(point.as_domain().position, point.as_domain().error),
+        place=point_words(there.position, others, place_text(there.position, there.error)),
     )
     if _wants_json(request):
         return JsonResponse(
@@ -268,6 +270,7 @@ def point_surveys(request, pk, code):
             "point": point,
             "surveys": survey_rows(list(point.surveys.select_related("by"))),
             "place": place_text(point.as_domain().position, point.as_domain().error),
+            "plan": on_plan(site.as_domain(), site.position()),
         },
     )
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from django.conf import settings
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -19,10 +20,13 @@ from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable
-from ..printing import cards, map_sheet, pack, sheets
+from ..presenting.units import angles_of_class
+from ..printing import cards, map_sheet, pack, person_sheets, sheets
 from ..serving import server
 from ..usecases import open_class
 from ..usecases.debrief import debrief_of
+
+MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
 
 @require_safe
@@ -72,6 +76,9 @@ def printed(request, pk, what):
         return _page(request, course_class, form, told(error), status=409)
     answer = HttpResponse(content, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{course_class.code}-{what}.pdf"'
+    answer.set_cookie(
+        MADE, "yes", max_age=60, secure=settings.SESSION_COOKIE_SECURE, samesite="Lax"
+    )
     return answer
 
 
@@ -117,7 +124,8 @@ def _card_texts(request, course_class):
             codes[code],
         )
 
-    return printable.cards(answers, points, course_class.course.site, address_of)
+    angles = angles_of_class(course_class.units())
+    return printable.cards(answers, points, course_class.course.site, address_of, angles)
 
 
 def _cards(request, course_class, choices):
@@ -186,18 +194,25 @@ def _map(request, course_class, choices):
 def _sheets(request, course_class, choices):
     answers, points = _answers(course_class)
     return sheets.participant_sheet(
-        printable.participant_lines(answers, points, course_class.asks),
-        printable.participant_heads(course_class, _when(course_class), answers),
+        *_sheet_words(course_class, answers, points),
         choices.sheet,
         _names(course_class),
     )
 
 
+def _sheet_words(course_class, answers, points):
+    """The lines and the heads of sheets to fill in."""
+    angles = angles_of_class(course_class.units())
+    return (
+        printable.participant_lines(answers, points, course_class.asks, angles),
+        printable.participant_heads(course_class, _when(course_class), answers, angles),
+    )
+
+
 def _names(course_class):
     """The people of a class, or one sheet without a name."""
-    return list(course_class.people.listed().order_by("name").values_list("name", flat=True)) or [
-        ""
-    ]
+    people = course_class.people.listed().order_by("name")
+    return list(people.values_list("name", flat=True)) or [""]
 
 
 def _key(request, course_class, choices):
@@ -205,18 +220,23 @@ def _key(request, course_class, choices):
     key = queries.current_key(course_class)
     version = tell("version {version}", version=key.version) if key else tell("not frozen yet")
     return sheets.key_sheet(
-        printable.key_lines(answers),
-        printable.key_heads(course_class, _when(course_class), version),
+        printable.key_lines(answers, angles_of_class(course_class.units())),
+        printable.key_heads(course_class, _when(course_class), version, answers),
         choices.sheet,
     )
 
 
-def _summaries(request, course_class, choices):
-    people = list(course_class.people.listed().order_by("name"))
+def _person_sheets(request, course_class, choices):
+    """Everybody's, or that of the person who is asked for."""
+    people = list(course_class.people.listed())
+    if "person" in request.GET:
+        people = [one for one in people if str(one.pk) == request.GET["person"]]
+        if not people:
+            raise Http404("Nobody in the class has this number.")
     if not people or not queries.current_key(course_class):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
-    return sheets.summaries(
-        printable.summaries(
+    return person_sheets.person_sheets(
+        printable.person_sheets(
             debrief_of(course_class=course_class, people=people),
             people,
             course_class,
@@ -236,10 +256,7 @@ def _pack(request, course_class, choices):
         choices.layout,
         _map_parts(course_class, choices),
         _card_texts(request, course_class),
-        (
-            printable.participant_lines(answers, points, course_class.asks),
-            printable.participant_heads(course_class, _when(course_class), answers),
-        ),
+        _sheet_words(course_class, answers, points),
         _names(course_class),
     )
 
@@ -249,6 +266,6 @@ PRINTS = {
     "map": _map,
     "sheets": _sheets,
     "key": _key,
-    "summaries": _summaries,
+    "people": _person_sheets,
     "pack": _pack,
 }

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from ..domain.planning.home_lessons import LESSONS
 from ..languages import tell
 from ..serving import shell
 
@@ -20,7 +21,7 @@ FOR_A_YEAR = "public, max-age=31536000, immutable"
 @require_safe
 def bare_page(request):
     """The class's page without a class: what the service worker opens for every class."""
-    return render(request, "exercises/station/class.html")
+    return render(request, "exercises/station/class.html", {"lesson_codes": " ".join(LESSONS)})
 
 
 def _file(content, content_type, version):
@@ -61,7 +62,7 @@ def worker(request):
     ]
     shell_words = {
         "version": shell.version(),
-        "pages": [reverse("bare_page"), reverse("practice"), reverse("home")],
+        "pages": [reverse("bare_page"), reverse("practice"), reverse("glossary"), reverse("home")],
         "files": files,
     }
     source = (shell.STATIC / "js" / "worker.js").read_text(encoding="utf-8")

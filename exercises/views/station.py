@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries
 from ..domain.diagnosis.diagnosis import MODEL_VERSION
+from ..domain.planning.home_lessons import LESSONS, NoLesson
 from ..domain.tasks import telling
 from ..domain.words import say
 from ..languages import tell, told
@@ -26,6 +27,7 @@ from ..usecases.debrief import debrief_of, verdict_on
 from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
+from ..usecases.tell_at_home import tell_at_home
 from .phone_cookie import class_here, people_here
 
 
@@ -42,7 +44,11 @@ def station(request, code):
     course_class = class_here(code)
     if not people_here(request, course_class):
         return redirect("join", course_class.code)
-    return render(request, "exercises/station/class.html", {"code": course_class.code})
+    return render(
+        request,
+        "exercises/station/class.html",
+        {"code": course_class.code, "lesson_codes": " ".join(LESSONS)},
+    )
 
 
 @require_safe
@@ -122,6 +128,29 @@ def readings(request, code):
     )
 
 
+@require_POST
+def at_home(request, code):
+    """Keep which lessons one of this phone's people wishes to have told; an empty list takes them
+    back.
+    """
+    course_class = class_here(code)
+    by_id = {person.pk: person for person in people_here(request, course_class)}
+    if not by_id:
+        return _refused(tell("Join the class first."), status=403)
+    try:
+        sent = json.loads(request.body)
+        person, codes = by_id.get(sent["person"]), list(sent["lessons"])
+    except (ValueError, TypeError, KeyError, RecursionError):
+        return _refused(tell("This is no list of lessons. Reload the page."), status=400)
+    if person is None:
+        return _refused(tell("This phone does not speak for that person."), status=403)
+    try:
+        kept = tell_at_home(person=person, codes=codes, now=timezone.now())
+    except NoLesson as error:
+        return _refused(told(error), status=400)
+    return JsonResponse({"person": person.pk, "home": list(kept)})
+
+
 def _refused(message, status):
     return JsonResponse({"message": message}, status=status)
 
@@ -183,7 +212,7 @@ def _state(course_class, people):
         "sheet": may_see_sheets(course_class, answers),
         "people": phone.people_text(people),
         "stations": phone.stations(answers, points, cards),
-        "tasks": phone.tasks(answers, points, course_class.feedback),
+        "tasks": phone.tasks(answers, points, course_class.feedback, people),
         "sent": sorted(
             {(reading.whose.pk, reading.task) for reading in readings if not reading.problem}
         ),
@@ -209,7 +238,15 @@ def _stamp(course_class, key, people):
         course_class.replies.filter(reading__person__in=people).count(),
         course_class.labels.filter(reading__person__in=people).count(),
         sorted(
-            (person.pk, person.wider_band_deg or 0.0, person.pace_m or 0.0) for person in people
+            (
+                person.pk,
+                person.wider_band_deg or 0.0,
+                person.pace_m or 0.0,
+                person.home_lessons,
+                person.lengths,
+                person.instrument().unit.code,
+            )
+            for person in people
         ),
         MODEL_VERSION,
     )
@@ -244,5 +281,11 @@ def _shown(course_class, people, key, readings):
     )
     asked = questions_for(chosen, judged, key.points) if course_class.asks else {}
     return phone.shown(
-        judged, told_by_task, attempts, key.points, asked, is_released=state.is_released
+        judged,
+        told_by_task,
+        attempts,
+        key.points,
+        asked,
+        people,
+        is_released=state.is_released,
     )

@@ -5,6 +5,8 @@ import re
 
 import pytest
 
+from exercises.drawing.baseplate import HOUSING
+
 from .conftest import LAPTOP, PHONE, expect
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -111,6 +113,19 @@ def test_a_lesson_is_gone_through_with_keys_alone(page_of, live_server, db):
     expect(desk.get_by_role("heading", name="Done: Which end?")).to_be_focused()
 
 
+def test_a_needle_that_is_not_boxed_yet_is_no_mistake_of_reading(page_of, live_server, db):
+    phone = page_of(PHONE)
+    phone.goto(f"{live_server.url}/practice/#box/2")
+    answer = round(lessons_of(phone)["box"]["sets"][0][1]["turn"]["answer_deg"])
+    for off in (90, -90, 40):
+        turn_to(phone, (answer + off) % 360)
+        phone.get_by_role("button", name="The needle is boxed").click()
+
+        expect(phone.locator("[data-round-said]")).to_have_text(
+            "Look againThe north end of the needle does not lie in the orienting arrow yet."
+        )
+
+
 def test_the_needle_is_boxed_with_keys_and_a_reversed_one_is_told(page_of, live_server, db):
     phone = page_of(PHONE)
     phone.goto(f"{live_server.url}/practice/#box/2")
@@ -156,6 +171,31 @@ def test_places_are_named_on_the_drawing(page_of, live_server, db):
     expect(phone.locator("[data-round-stage] .place-name")).to_have_text(
         ["the windmill", "the water tank", "the chapel tower", "the lone pine", "the boathouse"]
     )
+
+
+# how near a name comes to the middle of the dial, in the drawing's own units
+NEAREST = """names => {
+    const svg = document.querySelector('[data-round-stage] svg');
+    const toDrawing = svg.getScreenCTM().inverse();
+    return Math.min(...names.map((name) => {
+        const box = name.getBoundingClientRect();
+        const corner = (x, y) => new DOMPoint(x, y).matrixTransform(toDrawing);
+        const [a, b] = [corner(box.left, box.top), corner(box.right, box.bottom)];
+        const inside = (low, high) => Math.min(Math.max(0, low), high);
+        return Math.hypot(inside(a.x, b.x), inside(a.y, b.y));
+    }));
+}"""
+
+
+@pytest.mark.parametrize("width", [320, 360, 1280])
+def test_no_name_of_a_place_lies_on_the_dial(page_of, live_server, db, width):
+    phone = page_of({"width": width, "height": 740}, locale="es")
+    for address in ("hold/2", "hold/3"):
+        phone.goto(f"{live_server.url}/practice/#{address}")
+        names = phone.locator("[data-round-stage] .place-name")
+        expect(names).to_have_count(5)
+
+        assert names.evaluate_all(NEAREST) > HOUSING
 
 
 @pytest.mark.parametrize("address", ["hold/2", "read/1", "end/1", "end/2", "map/1"])

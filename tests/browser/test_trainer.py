@@ -43,7 +43,7 @@ def test_the_trainer_gives_a_hint_before_the_answer(page_of, live_server, db):
     phone = page_of(PHONE)
     begin_practice(phone, live_server.url)
     for words in (
-        "Which end of the needle is in the orienting arrow?",
+        "Which end of the needle lies in the arrow of the dial",
         "Your bearing points the opposite way",
     ):
         phone.get_by_label("Your bearing").fill("202")

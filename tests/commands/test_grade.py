@@ -402,3 +402,29 @@ def test_a_bad_place_is_named_by_file_line_and_column(walked, capsys, file, old,
 
     assert complaint in capsys.readouterr().err
     assert not (walked / "results").exists()
+
+
+def test_a_column_says_which_readings_are_in_mils(folder):
+    (folder / "readings.csv").write_text(
+        "person,task,answer,compass,unit\nMia,1,0764,7,mils\nTom,1,043,8,\nAda,1,1316,9,mil6300\n",
+        encoding="utf-8",
+    )
+    grade(folder)
+
+    rows = table(folder, "graded.csv")
+    assert [row["unit"] for row in rows] == ["mil6400", "deg", "mil6300"]
+    # 0764 mils are 42.975 degrees
+    assert float(rows[0]["error_deg"]) == pytest.approx(
+        42.975 - float(rows[0]["expected_deg"]), abs=0.001
+    )
+
+
+def test_a_unit_that_is_none_is_named_with_its_line(folder, capsys):
+    (folder / "readings.csv").write_text(
+        "person,task,answer,compass,unit\nMia,1,043,7,gon\n", encoding="utf-8"
+    )
+
+    with pytest.raises(SystemExit):
+        grade(folder)
+
+    assert "readings.csv, line 2, unit: use one of: degrees, mil" in capsys.readouterr().err

@@ -11,6 +11,7 @@ import pytest
 
 from exercises.domain.diagnosis import diagnosis, priors
 from exercises.domain.diagnosis.written_numbers import graduations
+from exercises.domain.earth.angle_units import DEGREES
 from exercises.domain.earth.angles import Written
 from exercises.domain.earth.norths import Norths
 from exercises.domain.tasks.forms.place import Placed
@@ -194,7 +195,10 @@ def test_a_persons_dial_shows_in_their_numbers():
         Reading("Tom", "1", Written(float(number)), "", Compass(2.0)) for number in (65, 67, 66, 69)
     ]
 
-    assert graduations((magnetic,), fives + odd) == {"Mia": 5.0, "Tom": 1.0}
+    assert graduations((magnetic,), fives + odd) == {
+        ("Mia", DEGREES): 5.0,
+        ("Tom", DEGREES): 1.0,
+    }
 
 
 @pytest.mark.parametrize("count", [1, 2, 3])

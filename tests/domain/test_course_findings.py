@@ -347,7 +347,7 @@ def test_a_station_that_the_check_of_the_ground_found_at_fault_is_named():
     assert finding.point == "A"
     assert what_is(finding) == (
         "At station A the needle is off by 6.2° ± 0.9°, as was observed there: more than 3° with a "
-        "probability of 100%."
+        "probability of >99%."
     )
     assert found("station_bent", [task("1", "T")], site, bent={"B": bent_by(9, 1)}) == []
 

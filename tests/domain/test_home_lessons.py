@@ -183,3 +183,27 @@ def test_a_link_that_names_no_ground_is_refused(case):
 @given(SETTINGS)
 def test_the_address_of_a_setting_leads_back_to_it(setting):
     assert home_lessons.read_link(**home_lessons.link_of(setting)) == setting
+
+
+@pytest.mark.parametrize(("cause", "code"), home_lessons.REPEATS.items())
+def test_a_lesson_that_fits_a_mistake_explains_it(cause, code):
+    setting = home_lessons.Setting()
+    explained = {
+        choice.cause
+        for seed in range(20)
+        for made in drawn(code, setting, seed)
+        for choice in made.choices
+    }
+
+    assert cause in explained
+
+
+def test_lessons_come_in_their_order_each_once():
+    assert home_lessons.in_order(["map", "hold", "map"]) == ("hold", "map")
+    assert home_lessons.in_order([]) == ()
+
+
+@pytest.mark.parametrize("codes", [["fly"], ["hold", None], [["hold"]]])
+def test_a_code_that_no_lesson_has_is_refused(codes):
+    with pytest.raises(home_lessons.NoLesson):
+        home_lessons.in_order(codes)

@@ -5,11 +5,11 @@ from types import SimpleNamespace
 import pyproj
 import pytest
 
+from exercises.domain.earth.angle_units import DEGREES
 from exercises.domain.earth.angles import Written
 from exercises.domain.earth.geodesy import Position, destination, sight_line
 from exercises.domain.earth.norths import UnknownNorth
 from exercises.domain.mistakes.predictions import meant
-from exercises.domain.mistakes.stages import before_dropping, swapped
 from exercises.domain.tasks import key
 from exercises.domain.tasks.answer import Other
 from exercises.domain.tasks.bands import Band
@@ -184,13 +184,13 @@ def test_a_target_that_is_not_there_is_refused():
     ("number", "others"), [(74, [47, 704]), (44, [404]), (233, [323]), (0, []), (260, [206, 620])]
 )
 def test_neighbouring_digits_exchanged_give_another_legal_number(number, others):
-    assert swapped(number) == [other for other in others if other < 360]
+    assert DEGREES.swapped(number) == [other for other in others if other < 360]
 
 
 def test_26_may_have_been_260():
-    assert before_dropping(26)[260] >= 1
-    assert 26 not in before_dropping(26)
-    assert before_dropping(126) == {}
+    assert DEGREES.before_dropping(26)[260] >= 1
+    assert 26 not in DEGREES.before_dropping(26)
+    assert DEGREES.before_dropping(126) == {}
 
 
 def test_half_degrees_and_stated_mils_have_no_exchanged_digits():

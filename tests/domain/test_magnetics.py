@@ -131,3 +131,12 @@ def test_decimal_years_count_days_of_their_own_year(day, year):
     assert magnetics.decimal_year(datetime.date.fromisoformat(day)) == pytest.approx(
         year, abs=1e-12
     )
+
+
+def test_where_the_height_is_not_known_declination_is_that_at_sea_level():
+    on = datetime.date(2026, 10, 3)
+
+    unknown = magnetics.declination(Position(-45.13, 170.10), on)
+
+    assert unknown == magnetics.declination(Position(-45.13, 170.10, 0.0), on)
+    assert unknown != magnetics.declination(Position(-45.13, 170.10, 1000.0), on)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from exercises.domain.earth import uncertainty
-from exercises.domain.earth.angles import difference
+from exercises.domain.earth.angles import difference, three_digits
 from exercises.domain.earth.norths import NORTHS, Norths, UnknownNorth
 from exercises.domain.tasks import budget
 from exercises.domain.tasks.bands import PRESETS, BadBand, Band
@@ -76,6 +76,33 @@ def test_a_correction_is_reckoned_from_the_figures_that_are_shown(norths, one, o
         if norths.as_printed().declination_deg == 0.0
         else math.copysign(1.0, norths.declination_deg)
     )
+
+
+@given(
+    st.floats(0, 360, exclude_max=True),
+    st.floats(-180, 180),
+    st.floats(-30, 30),
+    st.sampled_from(NORTHS),
+)
+def test_the_bearings_of_one_line_lie_apart_by_the_corrections_that_are_shown(
+    bearing, declination, convergence, asked
+):
+    norths = Norths(declination, convergence)
+    # independent: the figures as text, added up as people do, in decimals
+    texts = {
+        north: three_digits(degrees, 1)
+        for north, degrees in norths.printed_bearings(
+            norths.turn(bearing, "true", asked), asked
+        ).items()
+    }
+
+    for one in NORTHS:
+        for other in NORTHS:
+            added = Decimal(texts[one]) + Decimal(f"{norths.printed_correction(one, other):.1f}")
+            assert added % 360 in (Decimal(texts[other]), Decimal(texts[other]) - 360)
+        exact = norths.turn(bearing, "true", one)
+        most = 0.05 if one == asked else 0.15 if one != "true" and asked != "true" else 0.1
+        assert abs(difference(float(texts[one]), exact)) <= most + 1e-9
 
 
 @given(

@@ -65,9 +65,14 @@ def test_a_high_target_is_seen_over_a_rise():
 @pytest.mark.parametrize("missing", ["A", "T"])
 def test_without_the_heights_of_both_ends_nothing_is_said(missing):
     points = {"A": (0, 0.01, 100.0), "T": (90, 400, 100.0), "P": (90, 200, 150.0)}
-    points[missing] = (*points[missing][:2], 0.0)
+    points[missing] = (*points[missing][:2], None)
 
     assert over(**points) == []
+
+
+def test_a_height_of_zero_is_a_height():
+    # a beach: the rise between its ends stands 5 m over the sea
+    assert over(A=(0, 0.01, 0.0), T=(90, 400, 0.0), P=(90, 200, 5.0)) != []
 
 
 def test_the_line_sinks_by_the_bulge_of_the_earth_less_refraction():

@@ -412,3 +412,17 @@ def test_the_phone_and_the_server_average_alike():
             pytest.approx(case["accuracy"], abs=0.005),
             pytest.approx(case["scatter"], abs=0.005),
         )
+
+
+def test_a_survey_that_knows_no_height_does_not_pull_the_height_of_others_down():
+    low = Survey(Position(-45.13, 170.10), circle(1.0), "surveyed", DAYS[0])
+    first = Survey(Position(-45.13, 170.10, 400.0), circle(1.0), "surveyed", DAYS[1])
+    second = Survey(Position(-45.13, 170.10, 412.0), circle(1.0), "surveyed", DAYS[2])
+
+    assert combine([low, first, second]).position.elevation_m == pytest.approx(406.0)
+
+
+def test_surveys_without_a_height_give_a_position_without_one():
+    assert combine([Survey(Position(-45.13, 170.10), circle(1.0), "map", DAYS[0])]).position == (
+        Position(-45.13, 170.10, None)
+    )

@@ -61,7 +61,7 @@ def test_only_ways_up_are_climbed():
 
 
 def test_where_one_height_is_not_known_no_climb_is_told():
-    site = ground(("A", 0, 0.1, 100.0), ("B", 90, 500, 0.0))
+    site = ground(("A", 0, 0.1, 100.0), ("B", 90, 500, None))
 
     found = walk("AB", site)
 

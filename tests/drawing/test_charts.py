@@ -122,7 +122,7 @@ def test_only_what_three_or_more_read_is_numbered():
 
 
 @given(st.integers(1, 200), st.integers(1, 200), st.integers(1, 40))
-def test_a_bar_is_as_long_as_its_share_of_the_longest_and_has_a_dot_for_each_person(
+def test_a_bar_is_as_long_as_its_share_of_all_that_missed_and_has_a_dot_for_each_person(
     readings, more, people
 ):
     most = readings + more

@@ -11,7 +11,7 @@ from shapely.affinity import rotate, scale
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
-from exercises.drawing.signs import SIGNS, sign, sign_of
+from exercises.drawing.signs import FRAME, SIGNS, desk_sign_of, desk_signs, sign, sign_of
 
 
 def outlines(code, x=0.0, y=0.0, size=1.0):
@@ -66,3 +66,30 @@ def test_a_point_has_the_sign_of_what_it_serves_as():
     roles = {"station": (True, False), "target": (False, True), "both": (True, True)}
     for code, (is_station, is_target) in roles.items():
         assert sign_of(SimpleNamespace(is_station=is_station, is_target=is_target)) == code
+
+
+def test_a_station_without_a_line_has_a_frame_at_the_desk_and_others_have_none():
+    ground = SimpleNamespace(visible={"A": ("T",)})
+    points = {
+        "A": SimpleNamespace(code="A", is_station=True, is_target=False),
+        "B": SimpleNamespace(code="B", is_station=True, is_target=False),
+        "C": SimpleNamespace(code="C", is_station=True, is_target=True),
+        "T": SimpleNamespace(code="T", is_station=False, is_target=True),
+    }
+
+    codes = {code: desk_sign_of(point, ground) for code, point in points.items()}
+
+    assert codes == {"A": "station", "B": "station_unlined", "C": "both_unlined", "T": "target"}
+    framed = {code for code, drawing in desk_signs().items() if 'class="no-line"' in drawing}
+    assert framed == {"station_unlined", "both_unlined"}
+
+
+@pytest.mark.parametrize("code", ["station", "both"])
+def test_the_frame_is_clear_of_the_sign_in_it_and_lies_in_its_drawing(code):
+    ((_, corners),) = FRAME.drawn(0.0, 0.0, 9.0)
+    frame = Polygon(corners)
+
+    inside = unary_union(outlines(code, size=9.0))
+    assert frame.contains(inside)
+    assert frame.exterior.distance(inside) > 0.5
+    assert max(abs(bound) for bound in frame.bounds) < 13.0 - 0.5  # half of the view, half a stroke

@@ -100,7 +100,7 @@ def test_places_may_be_pasted_as_receivers_show_them():
     assert apart_m(rows[0].position, rows[2].position) == pytest.approx(200.0, abs=1.5)
 
 
-@pytest.mark.parametrize(("numbers", "height_m"), [("", 0.0), (",412", 412.0), (",412,", 412.0)])
+@pytest.mark.parametrize(("numbers", "height_m"), [("", None), (",412", 412.0), (",412,", 412.0)])
 def test_a_placemark_has_a_height_or_none(numbers, height_m):
     (row,) = meant(read_file("p.kml", placemark(numbers)))
 

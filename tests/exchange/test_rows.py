@@ -221,13 +221,6 @@ def test_swapped_columns_are_suspected_where_both_numbers_could_be_either():
     assert "Are latitude and longitude exchanged?" in row.problem
 
 
-def test_mixed_decimal_marks_refuse_the_whole_sheet_and_name_both_lines():
-    with pytest.raises(
-        BadFile, match=r"mixes decimal points \(line 2\) and decimal commas \(line 4\)"
-    ):
-        text("code;lat;lon\nA;-45.13;170.1\nB;-45.14;170.1\nC;-45,13;170.1")
-
-
 def test_decimal_commas_alone_are_understood():
     (found,) = text("code;lat;lon\nA;-45,13012;170,10034")
 
@@ -259,7 +252,8 @@ def test_a_code_no_point_can_have_is_replaced_and_becomes_the_name():
 
 def test_a_code_and_a_name_that_were_typed_over_hold():
     (found,) = text(
-        "name,lat,lon\nThe gate,-45.13001,170.10001", named={2: (" g1 ", "Old gate", "brass pin")}
+        "name,lat,lon\nThe gate,-45.13001,170.10001",
+        named={2: {"code": " g1 ", "name": "Old gate", "mark": "brass pin"}},
     )
 
     assert (found.code, found.name, found.mark, found.action) == (
@@ -271,7 +265,8 @@ def test_a_code_and_a_name_that_were_typed_over_hold():
 
 
 def test_a_typed_code_that_no_point_can_have_is_refused():
-    (found,) = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: ("gate 1", "x", "")})
+    typed = {"code": "gate 1", "name": "x", "mark": ""}
+    (found,) = text("name,lat,lon\nThe gate,-45.13001,170.10001", named={2: typed})
 
     assert (found.action, found.problem) == (
         "refused",
@@ -301,7 +296,7 @@ def test_the_same_place_is_within_half_a_metre(metres, is_there):
         f"Y,{beside.latitude_deg:.8f},{beside.longitude_deg:.8f}"
     )
 
-    assert [row.coincides for row in found] == [is_there, is_there]
+    assert [row.is_doubtful for row in found] == [is_there, is_there]
     assert ("Point X stands at the same place." in found[1].remarks) == is_there
 
 
@@ -326,18 +321,28 @@ def test_a_sheet_without_a_position_asks_for_the_columns():
         text("code,foo\nA,1")
 
 
-def test_a_height_that_is_not_told_is_the_points_own_or_the_sites():
-    new, again = text(
-        "code,lat,lon\nX,-45.13101,170.10101\nA,-45.13012,170.10054", known=KNOWN, height_m=412.0
+def test_a_height_that_is_not_told_is_the_points_own_or_stays_unknown():
+    new, again = text("code,lat,lon\nX,-45.13101,170.10101\nA,-45.13012,170.10054", known=KNOWN)
+
+    assert (new.position.elevation_m, again.position.elevation_m) == (None, 410.25)
+
+
+@pytest.mark.parametrize("form", writing.FORMATS)
+@pytest.mark.parametrize("height_m", [None, 0.0, 410.0])
+def test_an_unknown_height_and_a_height_of_zero_come_back_from_every_format(form, height_m):
+    point = writing.Out(
+        "A", "the thing", -45.13012, 170.10054, height_m, 1.0, "surveyed", "peg", True, ""
     )
 
-    assert (new.position.elevation_m, again.position.elevation_m) == (412.0, 410.25)
+    (row,) = read(read_file(f"p.{form}", writing.write(form, [point], "x")))
+
+    assert row.elevation_m == height_m
 
 
 def test_a_second_point_where_one_stands_is_marked_as_such():
     new, again = text("code,lat,lon\nX,-45.13120,170.10130\nT1,-45.13121,170.10131", known=KNOWN)
 
-    assert (new.coincides, again.coincides) == (True, False)
+    assert (new.is_doubtful, again.is_doubtful) == (True, False)
 
 
 @pytest.mark.parametrize("code", ["ABCD", "1A", "12AB", "A1B2", "GATE", "A", "T10"])

@@ -67,3 +67,35 @@ test("a label at the edge stays inside", () => {
   const [[, [dx]]] = [...besides(new Map([["A", [295, 100]]]), () => 40, 14, 8, [0, 0, 300, 300])];
   assert.ok(295 + dx + 40 <= 300);
 });
+test("no label leaves the frame, wherever its point stands in it", () => {
+  for (let x = 20; x <= 270; x += 10) {
+    for (let y = 20; y <= 420; y += 10) {
+      const points = new Map([
+        ["T7", [x, y]],
+        ["T8", [x + 4, y + 9]],
+        ["F", [x - 9, y + 5]],
+      ]);
+      for (const [code, [dx, dy]] of besides(points, () => 110, 20, 11, [4, 4, 286, 436])) {
+        const [left, top] = [points.get(code)[0] + dx, points.get(code)[1] + dy];
+        const text = `${code} of ${x}, ${y} at ${left}, ${top}`;
+        assert.ok(left >= 4 && left + 110 <= 286 && top >= 4 && top + 20 <= 436, text);
+      }
+    }
+  }
+});
+test("a label does not lie under a button of the map", () => {
+  const button = [0, 0, 50, 96];
+  const [[, [dx, dy]]] = [
+    ...besides(new Map([["T9", [60, 92]]]), () => 28, 20, 11, [0, 0, 62, 440], [button]),
+  ];
+  assert.ok(60 + dx >= 50 || 92 + dy >= 96);
+});
+test("a long label chooses before a short one in a crowd", () => {
+  const points = new Map([
+    ["C", [200, 100]],
+    ["T", [170, 85]],
+  ]);
+  const boxes = besides(points, (code) => (code === "T" ? 140 : 12), 20, 11, [0, 0, 400, 400]);
+  const alone = besides(new Map([["T", [170, 85]]]), () => 140, 20, 11, [0, 0, 400, 400]);
+  assert.deepEqual(boxes.get("T"), alone.get("T"));
+});

@@ -109,8 +109,7 @@ LINES = [
         str(number),
         "W8M4",
         "Read the bearing to the wind vane on the old woolshed of the upper meadow, in degrees.",
-        "magnetic",
-        3 if number % 2 else 1,
+        (("magnetic", 3 if number % 2 else 1),),
     )
     for number in range(8, 40)
 ]

@@ -279,8 +279,7 @@ LINES = [
         str(number),
         "A",
         "Read the bearing to the wind vane on the woolshed, in degrees magnetic.",
-        "magnetic",
-        3 if number % 2 else 1,
+        (("magnetic", 3 if number % 2 else 1),),
     )
     for number in range(1, 30)
 ]

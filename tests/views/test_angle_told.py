@@ -32,7 +32,8 @@ def printed(answer, what):
     """What stands on the pages; of a sheet without its boxes, beside which a line may break."""
     pages = optional.package("pdfplumber").open(io.BytesIO(answer.content)).pages
     if what == "sheets":
-        boxes = sheets.sheet_boxes(float(pages[0].width) * MM - 2 * sheets.MARGIN) / MM
+        wide = float(pages[0].width) * MM - 2 * sheets.MARGIN
+        boxes = sheets.sheet_boxes(wide, sheets.LEAST_DIGITS * sheets.DIGIT_MM) / MM
         begin = (sheets.MARGIN + sheets.ASKED_MM) / MM - 1
         pages = [page.crop((begin, 0, boxes - 1, page.height)) for page in pages]
     return " ".join(" ".join(page.extract_text() for page in pages).split())

@@ -28,6 +28,7 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
             "name": "Saturday",
             "date": "2026-10-03",
             "time_zone": "Pacific/Auckland",
+            "unit": "deg",
             "feedback": "at_once",
             "key_source": "computed",
         },
@@ -47,6 +48,7 @@ def test_a_class_is_made_opened_and_shows_its_code(desk, ines, site):
         {"time_zone": "../../etc/passwd"},
         {"feedback": "never", "key_source": "computed"},
         {"name": ""},
+        {"unit": "gon"},
     ],
 )
 def test_a_class_that_cannot_be_is_refused(desk, site, changes):
@@ -57,6 +59,7 @@ def test_a_class_that_cannot_be_is_refused(desk, site, changes):
             "name": "S",
             "date": "2026-10-03",
             "time_zone": "UTC",
+            "unit": "deg",
             "feedback": "at_once",
             "key_source": "computed",
             **changes,
@@ -109,8 +112,9 @@ def test_the_key_shows_every_answer_in_three_norths(desk, open_class):
     page = desk.get(f"/classes/{open_class.pk}/key/").content.decode()
 
     for answer in open_class.keys.get().as_domain():
-        for north, bearing in answer.bearings_deg.items():
-            assert f"{round(bearing) % 360:03d}° {north}" in page
+        shown = answer.norths.printed_bearings(answer.expected_deg, answer.north)
+        for north, bearing in shown.items():
+            assert f"{bearing:05.1f}° {north}" in page
 
 
 def send(course_class, person, *pairs):
@@ -226,4 +230,4 @@ def test_the_time_in_the_part_that_refreshes_is_the_class_own(desk, open_class, 
         now=cast.NOW,
     )
 
-    assert "<td>22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()
+    assert ">22:30:00</td>" in desk.get(f"/classes/{open_class.pk}/arrivals/").content.decode()

@@ -1,6 +1,7 @@
 import csv
 import io
 import json
+import re
 
 import pytest
 from django.test import Client
@@ -252,3 +253,14 @@ def test_counts_to_share_have_no_names(desk, read):
         "of_readings",
         "people",
     }
+
+
+def test_the_shares_of_credit_add_up_to_a_hundred(desk, open_class):
+    right = cast.answer_of(open_class, "1").expected_deg
+    for place, (person, _) in enumerate(cast.join(open_class, *"abcdefgh")):
+        off = {0: 0, 1: 8}.get(place, 90)  # one of eight full, one part, six none
+        cast.send(open_class, person, ("1", f"{round(right + off) % 360:03d}"))
+
+    page = desk.get(f"/classes/{open_class.pk}/debrief/alone/").content.decode()
+
+    assert re.findall(r"credit \((\d+)%\)", page) == ["13", "12", "75"]

@@ -1,6 +1,6 @@
 import pytest
 
-from exercises.models import Course, Point, Site, Task, Visible
+from exercises.models import Course, Point, Site, Task
 from tests import cast
 
 POINT = {
@@ -26,10 +26,10 @@ def test_a_site_is_made(desk):
         "/sites/new/",
         {
             "name": "Tarn",
-            "latitude": "44.7",
-            "longitude": "-63.9",
+            "place": "44.7, -63.9",
             "grid_epsg": "",
             "cautions": "Mind the tide.",
+            "keep": "yes",
         },
     )
 
@@ -39,15 +39,16 @@ def test_a_site_is_made(desk):
 @pytest.mark.parametrize(
     "changes",
     [
-        {"latitude": "95"},
-        {"latitude": "nan"},
-        {"latitude": ""},
-        {"longitude": "abc"},
+        {"place": "95, -63.9"},
+        {"place": "nan, -63.9"},
+        {"place": ""},
+        {"place": "44.7, abc"},
+        {"place": "85, -63.9"},  # no UTM there
         {"grid_epsg": "3857"},
         {"grid_epsg": "4326"},
         {"grid_epsg": "2193"},
         {"grid_epsg": "2263"},
-        {"latitude": "23.9", "longitude": "121", "grid_epsg": "3828"},  # a datum that none can turn
+        {"place": "23.9, 121", "grid_epsg": "3828"},  # a datum that none can turn
         {"grid_epsg": "99999999999"},
         {"name": "x" * 81},
         {"name": ""},
@@ -58,10 +59,10 @@ def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
         "/sites/new/",
         {
             "name": "Tarn",
-            "latitude": "44.7",
-            "longitude": "-63.9",
+            "place": "44.7, -63.9",
             "grid_epsg": "",
             "cautions": "typed",
+            "keep": "yes",
             **changes,
         },
     )
@@ -71,17 +72,9 @@ def test_a_site_that_cannot_be_is_refused_and_stays_typed(desk, changes):
 
 
 def test_two_sites_of_one_name_are_refused_in_words(desk, site):
-    answer = desk.post("/sites/new/", {"name": site.name, "latitude": "-45", "longitude": "170"})
+    answer = desk.post("/sites/new/", {"name": site.name, "place": "-45, 170", "keep": "yes"})
 
     assert b"You have a site of that name already." in answer.content
-
-
-def test_a_point_is_added_with_what_is_seen_from_it(desk, site):
-    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "mark": "stone", "sees": ["T1", "T3"]})
-
-    assert list(
-        Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)
-    ) == ["T1", "T3"]
 
 
 @pytest.mark.parametrize(
@@ -211,17 +204,6 @@ def test_an_address_that_leads_nowhere_is_a_404_and_no_more(desk, open_class, ad
     assert answer.status_code == 404
 
 
-def test_a_tick_that_names_no_target_changes_nothing(desk, site):
-    desk.post(
-        f"/sites/{site.pk}/points/new/",
-        {**POINT, "mark": "stone", "sees": ["\x00", "NOPE", "T9", "T1"]},
-    )
-
-    assert list(
-        Visible.objects.filter(station__code="T9").values_list("target__code", flat=True)
-    ) == ["T1"]
-
-
 def test_a_code_that_is_taken_leaves_the_page_about_the_point_it_was(desk, site):
     # 2026-11-25: the heading and the button to delete were about the other point.
     answer = desk.post(
@@ -296,3 +278,24 @@ def test_a_policy_that_is_none_changes_nothing_and_is_said(desk, ines, typed):
 
     assert list(course.tasks.values_list("feedback", flat=True)) == ["", "", ""]
     assert "Choose one of the listed ways for each task." in page.content.decode()
+
+
+def test_a_point_whose_height_is_not_known_shows_none_and_says_what_is_assumed(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "elevation_m": ""})
+
+    page = " ".join(desk.get(f"/sites/{site.pk}/").content.decode().split())
+
+    assert Point.objects.get(code="T9").elevation_m is None
+    assert "The height of 1 point is not known: declination is taken at sea level there." in page
+    assert page.count(">400 m</td>") == 5
+    assert page.count(">0 m</td>") == 0
+
+
+def test_a_height_of_zero_is_shown_as_one(desk, site):
+    desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "elevation_m": "0"})
+
+    page = " ".join(desk.get(f"/sites/{site.pk}/").content.decode().split())
+
+    assert Point.objects.get(code="T9").elevation_m == 0.0
+    assert page.count(">0 m</td>") == 1
+    assert "taken at sea level" not in page

@@ -35,10 +35,10 @@ def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
 
     assert (
         told["hint"]
-        == "Your bearing points almost opposite to where it should. Which end of the needle is "
-        "in the orienting arrow?"
+        == "Your bearing points almost the opposite way. Which end of the needle lies in the arrow "
+        "of the dial (the orienting arrow)?"
     )
-    assert sorted(told) == ["hint", "own", "person", "task"]
+    assert sorted(told) == ["hint", "own", "person", "task", "words"]
     assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
 
 

@@ -363,4 +363,4 @@ def test_the_key_shows_what_was_observed_beside_what_was_computed(desk, open_cla
 
     page = desk.get(f"/classes/{open_class.pk}/key/").content.decode()
 
-    assert "observed 050° magnetic, 5.5° more than the key (1 reading)" in page
+    assert "observed 050.0° magnetic, 5.5° more than the key (1 reading)" in page

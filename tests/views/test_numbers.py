@@ -33,10 +33,10 @@ def test_a_site_is_placed_with_either_decimal_mark(reader, mark):
         "/sites/new/",
         {
             "name": "Tarn",
-            "latitude": f"44{mark}7",
-            "longitude": f"-63{mark}9",
+            "place": f"44{mark}7; -63{mark}9",
             "grid_epsg": "",
             "cautions": "",
+            "keep": "yes",
         },
     )
 
@@ -93,19 +93,19 @@ def test_a_wider_band_is_understood_with_either_mark(reader, open_class, mia, ma
 def test_what_is_no_number_is_refused_and_stays_typed(reader, typed):
     answer = reader.post(
         "/sites/new/",
-        {"name": "Tarn", "latitude": typed, "longitude": "-63,9", "grid_epsg": "", "cautions": ""},
+        {"name": "Tarn", "place": f"{typed}; -63,9", "grid_epsg": "", "keep": "yes"},
     )
 
     assert (answer.status_code, Site.objects.count()) == (200, 0)
-    assert f'value="{typed}"' in answer.content.decode()
-    assert 'value="-63,9"' in answer.content.decode()
+    assert f'value="{typed}; -63,9"' in answer.content.decode()
 
 
 @pytest.mark.parametrize(
-    ("language", "latitude", "band"), [("en", "-45.13", "7.5"), ("es", "-45,13", "7,5")]
+    ("language", "place", "band"),
+    [("en", "-45.130000, 170.100000", "7.5"), ("es", "-45,130000; 170,100000", "7,5")],
 )
 def test_a_number_is_shown_with_the_mark_of_the_reader_and_taken_back_unchanged(
-    desk, open_class, mia, language, latitude, band
+    desk, open_class, mia, language, place, band
 ):
     Person.objects.filter(pk=mia.pk).update(wider_band_deg=7.5)
     site = open_class.course.site
@@ -120,15 +120,15 @@ def test_a_number_is_shown_with_the_mark_of_the_reader_and_taken_back_unchanged(
         f"/sites/{site.pk}/edit/",
         {
             "name": site.name,
-            "latitude": latitude,
-            "longitude": "170,1",
+            "place": place,
             "grid_epsg": "2193",
             "cautions": "",
+            "keep": "yes",
         },
         headers={"accept-language": language},
     )
 
-    assert f'value="{latitude}"' in form
+    assert f'value="{place}"' in form
     assert f'value="{band}"' in page
     assert Site.objects.get().latitude == -45.13
 

@@ -262,7 +262,10 @@ def test_the_page_says_which_cells_it_showed_once(desk, held):
     page = desk.get(f"/classes/{held.pk}/paper/").content.decode()
 
     (shown,) = re.findall(r'name="shown" value="([^"]*)"', page)
-    assert json.loads(html.unescape(shown)) == {f"cell-{held.people.get(name='Mia').pk}-1": "044"}
+    assert json.loads(html.unescape(shown)) == {
+        f"cell-{held.people.get(name='Mia').pk}-1": "044",
+        **{f"unit-{person.pk}": "deg" for person in held.people.all()},
+    }
 
 
 def test_the_second_hand_does_not_see_the_first(desk, held):
@@ -420,5 +423,5 @@ def test_the_grid_is_shown_in_a_fixed_number_of_queries(
 ):
     cast.join(open_class, *[f"P{number}" for number in range(people)])
 
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         desk.get(f"/classes/{open_class.pk}/paper/")

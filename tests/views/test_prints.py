@@ -64,23 +64,6 @@ def test_sheets_bear_the_names_of_the_class(desk, open_class):
     assert "Tom" in printed
 
 
-def test_a_summary_says_what_was_read_and_ranks_nobody(desk, open_class):
-    ((mia, _),) = cast.join(open_class, "Mia")
-    cast.send(open_class, mia, ("1", "225"))
-
-    printed = text(desk.get(f"/classes/{open_class.pk}/print/summaries.pdf"))
-
-    assert "You read 225° magnetic, right is 045° magnetic" in printed
-    assert "To practise" in printed
-
-
-def test_without_anybody_there_is_nothing_to_sum_up(desk, open_class):
-    answer = desk.get(f"/classes/{open_class.pk}/print/summaries.pdf")
-
-    assert answer.status_code == 409
-    assert b"Nobody is in the class yet." in answer.content
-
-
 def test_a_site_that_fits_no_sheet_says_what_to_do(desk, ines):
     open_class = cast.class_of(ines, is_open=False)
     Point.objects.filter(code="T1").update(latitude=-45.03)

@@ -102,4 +102,11 @@ def test_every_module_of_the_phone_is_used():
         "show",
         "show-steps",
         "people-search",
+        "line-choosing",
+        "map-labels",
+        "outline",
+        "site-place",
+        "slow",
+        "world-map",
+        "import-page",
     }  # the desk's own

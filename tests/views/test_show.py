@@ -6,9 +6,9 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from exercises.models import CourseClass, Person
+from exercises.models import CourseClass, Person, Results
 from exercises.usecases.debrief import debrief
-from exercises.usecases.load_demo import NAMES
+from exercises.usecases.load_demo import BENT_STATION, NAMES
 from tests import cast, demonstration
 from tests.cast import send
 
@@ -114,19 +114,24 @@ def test_the_first_screen_adds_up_as_it_is_shown(demo):
         full, part, none = (
             int(re.search(rf"(\d+) {credit} credit", text)[1]) for credit in ("full", "part", "no")
         )
-        missed, taught, nobodys, rest = map(
+        missed, taught, nobodys, single, unclear = map(
             int,
             re.search(
                 r"(\d+) readings missed full credit: (\d+) to teach from, (\d+) nobody’s fault, "
-                r"(\d+) other slips",
+                r"(\d+) single slips, (\d+) unclear",
                 text,
             ).groups(),
         )
         bars = re.findall(r"<title>[^<]*: (\d+) readings?( of \d+ people)?</title>", page)
+        lessons = re.findall(
+            r'id="lesson-\d+".*?(\d+) readings? of \d+ (?:person|people)', page, re.S
+        )
+        on_first = [int(number) for number, people in bars if people]
 
         assert full + part + none == int(re.search(r"sent (\d+) readings", text)[1])
-        assert part + none == missed == taught + nobodys + rest
-        assert sum(int(number) for number, people in bars if people) == taught
+        assert part + none == missed == taught + nobodys + single + unclear
+        assert sum(map(int, lessons)) == taught
+        assert on_first == [int(number) for number in lessons[:3]]
         assert sum(int(number) for number, people in bars if not people) == nobodys
 
 
@@ -141,10 +146,22 @@ def test_a_fault_of_the_ground_is_said_not_to_be_the_classes(demo):
 
 def test_a_fault_that_spoilt_no_reading_is_the_instructors_alone(demo):
     held = CourseClass.objects.get(name=HELD[0])
+    demo.get(f"/classes/{held.pk}/debrief/alone/")
+    kept = Results.objects.get(course_class=held)
+    kept.found["stations"]["E"] |= {"degrees": 4.0, "fault_probability": 0.9}
+    kept.save()
+
+    alone = demo.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
+    assert re.findall("<h3>Station (.)", alone) == ["C", "E"]
+    assert re.findall("<h2[^>]*>Station (.):", shown(demo, HELD[0])) == ["C"]
+
+
+@pytest.mark.parametrize("name", HELD[:2])
+def test_only_the_station_that_the_demonstration_bends_is_called_bent(demo, name):
+    held = CourseClass.objects.get(name=name)
     alone = demo.get(f"/classes/{held.pk}/debrief/alone/").content.decode()
 
-    assert re.findall("<h3>Station (.)", alone) == ["C", "G"]
-    assert re.findall("<h2[^>]*>Station (.):", shown(demo, HELD[0])) == ["C"]
+    assert re.findall("<h3>Station (.)", alone) == [BENT_STATION]
 
 
 def test_a_compass_that_is_off_is_told_by_its_number(demo):
@@ -209,3 +226,10 @@ def test_nothing_of_the_numbers_is_lost_to_the_instructor(demo):
     assert page.count('class="dots"') == len(whole.answers)
     for heading in ("Every mistake, the dearest first", "Everybody by name", "Each task"):
         assert f"<summary>{heading}</summary>" in page
+
+
+def test_what_is_taught_further_on_is_named_on_the_first_screen(demo):
+    page = shown(demo, HELD[0])
+    text = words(page[: page.index('id="ground-1"')])
+
+    assert "And further on: another target and near, but outside the tolerance." in text

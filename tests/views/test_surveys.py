@@ -288,13 +288,13 @@ def test_a_typed_place_is_taken_though_the_phone_took_positions(desk, site):
     assert site.points.get(code="T1").surveys.last().details["how"] == "typed"
 
 
-def test_a_survey_without_a_height_keeps_the_points_own(desk, site):
+def test_a_survey_without_a_height_keeps_the_points_own_and_a_new_point_has_none(desk, site):
     here(desk, site, "T1", place="-45.12900, 170.10360")
     here(desk, site, place="-45.12900, 170.10560", code="n1", name="new", mark="peg")
 
     assert (site.points.get(code="T1").elevation_m, site.points.get(code="N1").elevation_m) == (
         400.0,
-        400.0,
+        None,
     )
 
 

@@ -78,16 +78,17 @@ def test_a_phone_is_asked_with_what_is_given_and_never_told_the_answer(client, h
             "5",
             90,
             "No credit",
-            "Your bearing is 90 degrees off: the housing lay across the north lines, or you read "
-            "at the side of the plate.",
-            "Turn the housing until its lines lie along the sheet’s north lines, not across them.",
+            "Your bearing is 90 degrees off: the lines in the dial lay across the north lines, or "
+            "you read at the side of the plate.",
+            "Turn the dial (the housing) until the lines in it lie along the sheet’s north lines, "
+            "not across them.",
         ),
         (
             "5",
             2,
             "Full credit",
             "Your reading is sound.",
-            "Nothing to mend: read to the tick, then to half a tick.",
+            "Nothing to mend: read to the nearest small line (tick), then to half of one.",
         ),
     ],
 )
@@ -107,8 +108,8 @@ def test_the_needle_used_on_the_map_is_told_without_the_sentence_for_the_field(c
     assert told["cause"] == "You gave the magnetic bearing: the needle came into it."
     assert (
         told["advice"]
-        == "Leave the needle out on the map: the lines in the housing lie along the sheet’s "
-        "north lines."
+        == "Leave the needle out on the map: the lines in the dial (the housing) lie along the "
+        "sheet’s north lines."
     )
 
 

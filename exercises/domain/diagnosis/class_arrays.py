@@ -59,10 +59,11 @@ class ClassArrays:
     `lines`. `needle` (tasks,) says whether one is read, `answer_sigma_deg` (tasks,) how uncertain
     an answer is by itself, `line_sigma_deg` (tasks,) how far a sound line may be off by its survey.
 
-    `number_deg` (readings,) is the number read off a dial, nan where there is none; `fives`
-    (people,) how probable it is that a person writes multiples of five. `seen_before` (readings,)
-    is the share of those who were just here that gave the same answer, and `original` the latest of
-    their readings, or NONE: what may have been copied. `heard` is what was replied to questions.
+    `number_deg` (readings,) is the number read off a dial of degrees, nan where there is none;
+    `fives` (people,) how probable it is that a person writes multiples of five. `seen_before`
+    (readings,) is the share of those who were just here that gave the same answer, and `original`
+    the latest of their readings, or NONE: what may have been copied. `heard` is what was replied to
+    questions.
     """
 
     people: np.ndarray
@@ -136,7 +137,9 @@ def _numbers(
     """`number_deg`."""
     forms = [Direction.of(answer) for answer in answers]
     numbers = [
-        forms[index].dial_number(reading.seen) if needle[index] else None
+        forms[index].dial_number(reading.seen)
+        if needle[index] and reading.instrument.unit.has_fives
+        else None
         for reading, index in zip(readings, task.tolist(), strict=True)
     ]
     return np.array([np.nan if number is None else number for number in numbers])

@@ -50,8 +50,8 @@ class Judge:
         self, answers: Mapping[str, Answer], slips: Sequence[float] = STATED.slips
     ) -> None:
         self.answers, self.rate = answers, dict(zip(CODES, slips, strict=True))
-        self._landings: dict[tuple[str, bool], tuple[Landing, ...]] = {}
-        self._nearest: dict[tuple[str, bool, float], Floats] = {}
+        self._landings: dict[tuple[str, Compass], tuple[Landing, ...]] = {}
+        self._nearest: dict[tuple[str, Compass, float], Floats] = {}
 
     def verdict(self, reading: Reading, person: Person | None = None) -> Verdict:
         """The verdict on one reading; `person` is None of whom nothing is known."""
@@ -97,8 +97,8 @@ class Judge:
         return [(landing, prior(landing)) for landing in landings]
 
     def landings(self, task: str, instrument: Compass) -> tuple[Landing, ...]:
-        """Where mistakes lead at a task, by a compass that is set or not."""
-        key = task, instrument.declination_is_set
+        """Where mistakes lead at a task, by a compass that is set or not, and by its marks."""
+        key = task, instrument.dial
         if key not in self._landings:
             answer = self.answers[task]
             self._landings[key] = tuple(kind_of(answer.kind).landings(answer, instrument))
@@ -121,7 +121,7 @@ class Judge:
         landings, place = self.landings(task, instrument), Place.of(self.answers[task])
         if not seen.spot:
             return np.array([_density(landing, seen, factor) for landing in landings])
-        key = task, instrument.declination_is_set, factor
+        key = task, instrument.dial, factor
         if key not in self._nearest:
             self._nearest[key] = np.array(
                 [_nearest(place, landing, factor) for landing in landings]

@@ -100,12 +100,12 @@ class Residuals:
 
 @dataclass(frozen=True)
 class _Row:
-    """One different answer: the index of its task, whether the compass is set, the step to which
-    its person reads, what was seen, and the bearing gone on with.
+    """One different answer: the index of its task, the dial of its compass, the step to which its
+    person reads, what was seen, and the bearing gone on with.
     """
 
     task: int
-    is_set: bool
+    dial: Compass
     step_deg: float
     seen: Hashable
     heard_deg: float | None
@@ -121,11 +121,11 @@ def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
     known: dict[Hashable, tuple[tuple[np.ndarray, ...], float, tuple[np.ndarray | float, ...]]] = {}
     predicted: dict[Hashable, Predicted] = {}
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
-        same = row.task, row.is_set, row.seen, row.heard_deg  # whatever the step of the dial
+        same = row.task, row.dial, row.seen, row.heard_deg  # whatever the step of the dial
         if same not in known:
-            asked = row.task, row.is_set, row.heard_deg
+            asked = row.task, row.dial, row.heard_deg
             if asked not in predicted:
-                predicted[asked] = _predicted(answer, row.is_set)
+                predicted[asked] = _predicted(answer, row.dial)
             groups, plain = predicted[asked]
             known[same] = *_ways_to(answer, groups, row.seen), plain.against(answer, row.seen)
         ways, cell_deg, against = known[same]
@@ -174,8 +174,8 @@ def _different(
     for reading in readings:
         row = _Row(
             index_of[reading.task],
-            reading.instrument.declination_is_set,
-            step_of[reading.person],
+            reading.instrument.dial,
+            step_of[reading.person, reading.instrument.unit],
             reading.seen,
             reading.heard_deg,
         )
@@ -183,9 +183,9 @@ def _different(
     return list(rows), row_of
 
 
-def _is_idle(answer: Answer, is_set: bool) -> bool:
+def _is_idle(answer: Answer, dial: Compass) -> bool:
     """Whether the dial shows the magnetic bearing that is asked: no declination is wanted."""
-    return reads_needle(answer) and answer.north == "magnetic" and not is_set
+    return reads_needle(answer) and answer.north == dial.dial_north == "magnetic"
 
 
 def _rounding_var(answer: Answer, step_deg: float) -> float:
@@ -217,7 +217,7 @@ _kept: dict[Hashable, Predicted] = {}
 MOST_KEPT = 512
 
 
-def _predicted(answer: Answer, is_set: bool) -> Predicted:
+def _predicted(answer: Answer, dial: Compass) -> Predicted:
     """The predictions of a task grouped by how they are written and where one stands, and those
     without a slip.
     """
@@ -231,26 +231,26 @@ def _predicted(answer: Answer, is_set: bool) -> Predicted:
         (answer.given_deg, answer.given_north),
         answer.others,
         answer.stations,
-        is_set,
+        dial,
     )
     found = _kept.get(made_of)
     if found is None:
         if len(_kept) >= MOST_KEPT:
             _kept.clear()
-        found = _kept[made_of] = _run(answer, is_set)
+        found = _kept[made_of] = _run(answer, dial)
     return found
 
 
-def _run(answer: Answer, is_set: bool) -> Predicted:
+def _run(answer: Answer, dial: Compass) -> Predicted:
     groups: dict[tuple[str, str], list[Prediction]] = {}
-    predictions = list(kind_of(answer.kind).predictions(answer, Compass(declination_is_set=is_set)))
+    predictions = list(kind_of(answer.kind).predictions(answer, dial))
     hidden = _hidden(predictions)
     for prediction in predictions:
         if hidden & {prediction.habit, prediction.slip}:
             continue
         stand = prediction.detail if prediction.slip == "other_station" else ""
         groups.setdefault((prediction.writing, stand), []).append(prediction)
-    plain = _Plain.of(groups["plain", ""], _is_idle(answer, is_set))
+    plain = _Plain.of(groups["plain", ""], _is_idle(answer, dial))
     return tuple(_as_ways(group) for group in groups.values()), plain
 
 

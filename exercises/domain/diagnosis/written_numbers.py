@@ -7,53 +7,60 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from ..earth.angle_units import AngleUnit
 from ..tasks.answer import Answer
 from ..tasks.forms.direction import Direction
 from ..tasks.kinds import reads_needle
 from ..tasks.reading import Reading
 from .arrays import Floats
 
-GRADUATIONS_DEG = (1.0, 2.0, 5.0)
 # how often people know their dial's step, and write a number between; common practice, no source
 AS_STATED, OFF_GRADUATION = 0.6, 0.1
 
 
-def graduations(answers: Sequence[Answer], readings: Sequence[Reading]) -> dict[str, float]:
-    """The step in degrees to which each person reads, by person: the likeliest of what their
-    numbers and their own word say.
+def graduations(
+    answers: Sequence[Answer], readings: Sequence[Reading]
+) -> dict[tuple[str, AngleUnit], float]:
+    """The step in degrees to which each person reads, by person and the unit of the compass: the
+    likeliest of what their numbers and their own word say.
 
     Only numbers that stand as they were on the dial tell: those asked in the dial's own north.
     """
     by_task = {answer.task: answer for answer in answers}
-    shown: dict[str, list[float]] = {}
-    stated: dict[str, Counter[float]] = {}
+    shown: dict[tuple[str, AngleUnit], list[float]] = {}
+    stated: dict[tuple[str, AngleUnit], Counter[float]] = {}
     for reading in readings:
         answer = by_task[reading.task]
-        stated.setdefault(reading.person, Counter())[reading.instrument.graduation_deg] += 1
-        dial_north = "true" if reading.instrument.declination_is_set else "magnetic"
+        instrument = reading.instrument
+        whose = reading.person, instrument.unit
+        stated.setdefault(whose, Counter())[instrument.graduation_deg] += 1
         number = Direction.of(answer).dial_number(reading.seen)
-        if number is not None and reads_needle(answer) and answer.north == dial_north:
-            shown.setdefault(reading.person, []).append(number)
+        if number is not None and reads_needle(answer) and answer.north == instrument.dial_north:
+            shown.setdefault(whose, []).append(number)
     return {
-        person: _graduation(shown.get(person, ()), steps.most_common(1)[0][0])
-        for person, steps in stated.items()
+        (person, unit): _graduation(shown.get((person, unit), ()), steps.most_common(1)[0][0], unit)
+        for (person, unit), steps in stated.items()
     }
 
 
-def _graduation(numbers: Sequence[float], stated_deg: float) -> float:
-    """The likeliest step of some numbers, where the person says another or the same."""
-    if stated_deg > GRADUATIONS_DEG[-1]:
+def _graduation(numbers: Sequence[float], stated_deg: float, unit: AngleUnit) -> float:
+    """The likeliest step of some numbers, degrees, where the person says another or the same; the
+    numbers are in the unit of the dial.
+    """
+    stated = round(unit.number(stated_deg), 6)
+    if stated > unit.steps[-1]:
         return stated_deg  # read by touch
 
-    def log_posterior(step_deg: float) -> float:
+    def log_posterior(step: float) -> float:
         fits = [
-            step_deg * (1.0 - OFF_GRADUATION) * (number % step_deg == 0) + OFF_GRADUATION
+            step * (1.0 - OFF_GRADUATION) * (number % step == 0) + OFF_GRADUATION
             for number in numbers
         ]
-        prior = AS_STATED if step_deg == stated_deg else (1.0 - AS_STATED) / 2.0
+        others = len(unit.steps) - 1
+        prior = AS_STATED if step == stated else (1.0 - AS_STATED) / others
         return float(np.log(fits).sum() + np.log(prior))
 
-    return max(GRADUATIONS_DEG, key=log_posterior)
+    return unit.degrees(max(unit.steps, key=log_posterior))
 
 
 def of_writing(numbers_deg: Floats, fives: Floats) -> Floats:

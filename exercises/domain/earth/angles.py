@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..words import say
+from .angle_units import DEGREES, AngleUnit
 from .plain_text import narrow
 
 MILS_PER_CIRCLE = 6400  # NATO mil; FM 3-25.26 ch. 6
@@ -40,12 +41,21 @@ class PerhapsMils(NotABearing):
 
 @dataclass(frozen=True)
 class Written:
-    """What a person wrote, as an angle: `degrees` in [0, 360), and `mils` when they wrote mils
-    (else None).
+    """What a person wrote, as an angle: `degrees` in [0, 360). `unit` is the one that was asked,
+    that of their compass; `mils` is set where they wrote mils though degrees were asked (else
+    None).
     """
 
     degrees: float
     mils: float | None = None
+    unit: AngleUnit = DEGREES
+
+    @property
+    def number(self) -> float:
+        """The number that stands there, in the unit that was asked; to a millionth, so that 1316
+        mils come back as 1316.
+        """
+        return round(self.unit.number(self.degrees), 6)
 
 
 def wrap(angle_deg: float) -> float:
@@ -152,18 +162,18 @@ def signed(error_deg: float, decimals: int = 0) -> str:
 
 
 # the words of the languages that the screens speak
-DEGREES = r"(?:°|deg|degs|degree|degrees|grados?)?"
-WHOLE_CIRCLE = re.compile(rf"(\d{{1,3}}(?:\.\d{{1,6}})?)\s*{DEGREES}")
+DEGREE_WORDS = r"(?:°|deg|degs|degree|degrees|grados?)?"
+WHOLE_CIRCLE = re.compile(rf"(\d{{1,3}}(?:\.\d{{1,6}})?)\s*{DEGREE_WORDS}")
 QUADRANT = re.compile(
-    rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREES}\s*([ewo])"
+    rf"([ns])\s*(\d{{1,2}}(?:\.\d{{1,6}})?)\s*{DEGREE_WORDS}\s*([ewo])"
 )  # O is the west of Spanish dials
 MILS = re.compile(r"(\d{1,4})\s*(?:mils?|milésimas?)")
 FOUR_DIGITS = re.compile(r"[1-9]\d{3}")
 
 
-def _plain(text: str) -> str:
-    """Lower case, ASCII digits and point: full-width and other scripts' digits, look-alike degree
-    signs, comma decimals.
+def plain(text: str) -> str:
+    """What was typed in lower case, ASCII digits and point: full-width and other scripts' digits,
+    look-alike degree signs, comma decimals.
     """
     return re.sub(r"(?<=\d),(?=\d)", ".", narrow(text).strip().lower())
 
@@ -182,26 +192,26 @@ def parse_bearing(text: str) -> Written:
     shown = text.strip()[:LONGEST_TEXT]
     if not shown:
         raise NotABearing(say("Nothing was entered. Give the bearing as a number from 0 to 360."))
-    plain = _plain(text) if len(text) <= LONGEST_TEXT else ""
-    if match := WHOLE_CIRCLE.fullmatch(plain):
+    typed = plain(text) if len(text) <= LONGEST_TEXT else ""
+    if match := WHOLE_CIRCLE.fullmatch(typed):
         degrees = float(match[1])
         if degrees > 360.0:
             raise NotABearing(
                 say("“{text}” is more than a full circle. Use a number from 0 to 360.", text=shown)
             )
         return Written(wrap(degrees))
-    if match := QUADRANT.fullmatch(plain):
+    if match := QUADRANT.fullmatch(typed):
         return Written(_quadrant(match[1], float(match[2]), match[3], shown))
-    if match := MILS.fullmatch(plain):
+    if match := MILS.fullmatch(typed):
         return written_in_mils(int(match[1]))
-    if FOUR_DIGITS.fullmatch(plain) and int(plain) <= MILS_PER_CIRCLE:
-        raise PerhapsMils(shown, int(plain))
-    raise _no_bearing(plain, shown)
+    if FOUR_DIGITS.fullmatch(typed) and int(typed) <= MILS_PER_CIRCLE:
+        raise PerhapsMils(shown, int(typed))
+    raise _no_bearing(typed, shown)
 
 
-def _no_bearing(plain: str, shown: str) -> NotABearing:
+def _no_bearing(typed: str, shown: str) -> NotABearing:
     """The refusal of a text that has no form of a bearing."""
-    if re.match(r"[-−–+]\s*\d", plain):
+    if re.match(r"[-−–+]\s*\d", typed):
         return NotABearing(
             say(
                 "“{text}” has a sign. A bearing runs clockwise from north: use a number from 0 "
@@ -227,9 +237,9 @@ def parse_bearing_on_paper(text: str) -> Written:
     except PerhapsMils as asked:
         return written_in_mils(asked.mils)
     except NotABearing:
-        plain = _plain(text[: LONGEST_TEXT + 1])
-        if re.fullmatch(r"\d{3}(\.0+)?", plain) and float(plain) > 360:
-            return written_in_mils(int(float(plain)))
+        typed = plain(text[: LONGEST_TEXT + 1])
+        if re.fullmatch(r"\d{3}(\.0+)?", typed) and float(typed) > 360:
+            return written_in_mils(int(float(typed)))
         raise
 
 

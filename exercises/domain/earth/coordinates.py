@@ -63,6 +63,20 @@ def read_place(text: str, near: Position | None = None) -> Place:
     raise _no_place(text)
 
 
+def read_exchanged(text: str) -> Position | None:
+    """Where a text would lie whose longitude comes first against the rule; None where it can mean
+    no such place.
+
+    >>> read_exchanged("146.2048, -42.1247")
+    Position(latitude_deg=-42.1247, longitude_deg=146.2048, elevation_m=None)
+    """
+    try:
+        readings = _readings(_checked(text))
+    except NotAPlace:
+        return None
+    return next((place.position for place in readings if place.doubt == "order"), None)
+
+
 def _checked(text: str) -> str:
     """A text in one way of writing. Raises NotAPlace for one that is too long."""
     text = plain(str(text)[: LONGEST_TEXT + 1])
@@ -154,7 +168,7 @@ def _no_place(text: str) -> NotAPlace:
     """Why a text is no place: what is left over beside one, or that nothing is known in it."""
     words, parts = (list(re.finditer(form, text)) for form in (r"\S+", FIGURE_OR_WORD))
     for token in [*reversed(words), *reversed(parts)] if len(parts) <= MOST_TOKENS else ():
-        if _is_place(text[: token.start()] + " " + text[token.end() :]):
+        if is_place(text[: token.start()] + " " + text[token.end() :]):
             return NotAPlace(
                 say(
                     "“{text}” is not a place: “{token}” is left over. Take it out; a height is "
@@ -172,10 +186,16 @@ def _no_place(text: str) -> NotAPlace:
     )
 
 
-def _is_place(text: str) -> bool:
-    """Whether a text is a place, whichever."""
+def is_place(text: str) -> bool:
+    """Whether a text is a place, whichever of those that it may name.
+
+    >>> is_place("42.12465 S, 146.20480 E"), is_place("S3: 42.12465 S, 146.20480 E")
+    (True, False)
+    """
     try:
-        return bool(_readings(" ".join(text.split())))
+        text = _checked(text)
+        shared = read_shared(text)
+        return bool(_shared(shared, None, text) if shared else _readings(text))
     except NotAPlace:
         return False
 

@@ -80,14 +80,17 @@ def decimal_year(on: datetime.date) -> float:
 
 
 def declination(position: Position, on: datetime.date) -> Declination:
-    """Declination at a position on a date, by the newest model that covers the date.
+    """Declination at a position on a date, by the newest model that covers the date; at sea level
+    where its height is not known.
 
     Raises ModelExpired for a date that no installed model covers, BlackoutZone where the horizontal
     field is below 2000 nT; warns in words below 6000 nT. The model leaves out rock, works of man
     and magnetic storms: see budget.py. Source: World Magnetic Model reports (NOAA NCEI and BGS),
     through pygeomag.
     """
-    return _declination(position.latitude_deg, position.longitude_deg, position.elevation_m, on)
+    return _declination(
+        position.latitude_deg, position.longitude_deg, position.assumed_height_m, on
+    )
 
 
 @functools.lru_cache(maxsize=4096)
@@ -132,7 +135,7 @@ def annual_change_deg(position: Position, on: datetime.date) -> float:
         .calculate(
             glat=position.latitude_deg,
             glon=position.longitude_deg,
-            alt=position.elevation_m / 1000.0,
+            alt=position.assumed_height_m / 1000.0,
             time=when,
             allow_date_outside_lifespan=True,
         )

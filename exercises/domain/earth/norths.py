@@ -80,6 +80,24 @@ class Norths:
         """
         return _rounded(self.as_printed().correction(given, asked))
 
+    def printed_bearings(self, bearing_deg: float, north: str) -> dict[str, float]:
+        """One direction from every north, degrees to PRINTED_DECIMALS in [0, 360), so that they lie
+        apart by what `printed_correction` shows. The one from `north`, in which the direction is
+        given, is rounded; the others follow from it, and lie within 0.15 degrees of where `turn`
+        leads.
+
+        >>> Norths(25.64, 2.05).printed_bearings(84.86, "magnetic")
+        {'magnetic': 84.9, 'true': 110.5, 'grid': 108.5}
+        """
+        steps = 10**PRINTED_DECIMALS  # counted in whole steps: sums of decimals would be a hair off
+        here = round(bearing_deg * steps)
+        return {
+            other: (here + round(self.printed_correction(north, other) * steps))
+            % (360 * steps)
+            / steps
+            for other in NORTHS
+        }
+
     def whole_correction(self, given: str, asked: str) -> int:
         """What people add to a bearing in their head: `printed_correction` in whole degrees, halves
         away from nought. The only figure that is spoken or printed as a rule.

@@ -22,16 +22,18 @@ RANGES = {
 @dataclass(frozen=True)
 class Position:
     """A point in WGS 84: degrees, north and east positive; height in metres above the ellipsoid or
-    sea level.
+    sea level, None where nobody knows it.
     """
 
     latitude_deg: float
     longitude_deg: float
-    elevation_m: float = 0.0
+    elevation_m: float | None = None
 
     def __post_init__(self) -> None:
         for name, (least, most) in RANGES.items():
             value = getattr(self, name)
+            if value is None and name == "elevation_m":
+                continue
             is_number = isinstance(value, (int, float)) and math.isfinite(value)
             if not (is_number and least <= value <= most):
                 raise PositionOutOfRange(
@@ -43,6 +45,13 @@ class Position:
                         most=most,
                     )
                 )
+
+    @property
+    def assumed_height_m(self) -> float:
+        """The height to compute with where any height will do, metres: sea level where it is not
+        known.
+        """
+        return 0.0 if self.elevation_m is None else self.elevation_m
 
 
 def _said(name: str) -> str:

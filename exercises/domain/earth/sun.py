@@ -93,7 +93,7 @@ def _azimuth(position: Position, at: datetime.datetime) -> tuple[float, float]:
         math.radians(position.latitude_deg),
         math.radians(position.longitude_deg),
     )
-    observer.elevation, observer.pressure = position.elevation_m, 0
+    observer.elevation, observer.pressure = position.assumed_height_m, 0
     observer.date = at.astimezone(datetime.UTC).replace(tzinfo=None)
     body = ephem.Sun(observer)
     return math.degrees(body.az), math.degrees(body.alt)

@@ -4,11 +4,12 @@ to the diagnosis.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ..earth.angles import Written, from_mils, to_mils
+from ..earth.angle_units import DEGREES, AngleUnit, taken_for
+from ..earth.angles import Written, from_mils
 from ..earth.ellipse import Ellipse
-from . import stages
 from .stages import DROPPED, MILS, OVER, PLAIN, SWAPPED
 
 Outcome = tuple[float, float]  # a bearing in degrees, and its share
@@ -68,13 +69,13 @@ class Meant:
     half_width_deg: float = 0.5
 
 
-def outcomes(direction_deg: float, writing: str) -> list[Outcome]:
-    """The bearings, degrees, that a direction becomes when it is written down in this way, each
-    with its share: `meant` the other way round.
+def outcomes(direction_deg: float, writing: str, unit: AngleUnit = DEGREES) -> list[Outcome]:
+    """The bearings, degrees, that a direction becomes when it is written down in this way in a
+    unit, each with its share: `meant` the other way round.
 
-    To the whole degree where digits are at fault; empty where the fault cannot show, as two equal
+    To the whole unit where digits are at fault; empty where the fault cannot show, as two equal
     digits swapped. A number in mils is over 360 or looks like another bearing: what is seen is read
-    as degrees; a sum that ran past 360 is read as mils.
+    in the unit that was asked; a sum that ran past 360 is read as mils.
 
     >>> outcomes(74.0, SWAPPED)
     [(47.0, 1.0)]
@@ -82,63 +83,75 @@ def outcomes(direction_deg: float, writing: str) -> list[Outcome]:
     if writing == PLAIN:
         return [(direction_deg, 1.0)]
     if writing == MILS:
-        return [(to_mils(direction_deg), 1.0)]
-    number = round(direction_deg) % 360
+        return [(unit.degrees(taken_for(unit).number(direction_deg)), 1.0)]
     if writing == OVER:
-        return [(from_mils(number + 360), 1.0)]
-    others = _with_digits_at_fault(number, writing)
-    return [(float(other), 1.0 / len(others)) for other in others]
+        return [(from_mils(DEGREES.whole(direction_deg) + 360), 1.0)]
+    others = _with_digits_at_fault(unit.whole(direction_deg), writing, unit)
+    return [(unit.degrees(other), 1.0 / len(others)) for other in others]
 
 
-def _with_digits_at_fault(number: int, writing: str) -> list[int]:
+def _with_digits_at_fault(number: int, writing: str, unit: AngleUnit) -> list[int]:
     """The numbers that a whole one may become by SWAPPED, DROPPED or HUNDRED, each once."""
     if writing == SWAPPED:
-        return stages.swapped(number)
+        return unit.swapped(number)
     if writing == DROPPED:
-        digits = f"{number:03d}"
-        dropped = {int(digits[:place] + digits[place + 1 :]) for place in range(3)}
-        return sorted(dropped - {number})
-    return _a_hundred_off(number)
-
-
-def _a_hundred_off(number: int) -> list[int]:
-    """The whole numbers under 360 that are a hundred less and a hundred more."""
-    return [other for other in (number - 100, number + 100) if 0 <= other < 360]
+        return unit.dropped(number)
+    return unit.first_digit_off(number)
 
 
 def meant(written: Written, writing: str) -> list[Meant]:
     """The directions that, written down in this way, give what was written. A list of `Meant`,
     empty when none does.
 
-    Digit faults need a whole number: nobody swaps the digits of a half. A number stated in mils was
-    not meant as degrees.
+    Digit faults act on the number in the unit of the compass, and need a whole one: nobody swaps
+    the digits of a half. A number stated in mils was not meant as degrees.
     """
+    unit = written.unit
     if writing == MILS:
-        mils = written.degrees if written.mils is None else written.mils
-        return [Meant(from_mils(mils), jacobian=from_mils(1), half_width_deg=from_mils(1) / 2)]
+        return _in_the_other_unit(written)
     if writing == OVER:  # what is written is over 360, and kept as mils
         ran_past = written.mils is not None and 360 < written.mils < 720
         return [Meant(written.mils - 360.0)] if written.mils and ran_past else []
     if writing == PLAIN:
-        return [] if written.mils is not None else [Meant(written.degrees)]
+        if written.mils is not None:
+            return []
+        step_deg = unit.step_deg
+        return [Meant(written.degrees, jacobian=step_deg, half_width_deg=step_deg / 2.0)]
     number = _whole(written, writing)
-    if number is None:
+    return [] if number is None else list(_before_the_slip(number, writing, unit))
+
+
+def _in_the_other_unit(written: Written) -> list[Meant]:
+    """What was meant by who wrote the unit that is taken for the one asked: mils for degrees, and
+    degrees for mils. None where the number is more than its circle.
+    """
+    other = taken_for(written.unit)
+    number = written.number if written.mils is None else written.mils
+    if number > other.circle:
         return []
-    if writing == SWAPPED:
-        return [Meant(float(whole), 0.5) for whole in stages.swapped(number)]
+    step_deg = other.step_deg
+    return [Meant(other.degrees(number), jacobian=step_deg, half_width_deg=step_deg / 2.0)]
+
+
+def _before_the_slip(number: int, writing: str, unit: AngleUnit) -> Iterator[Meant]:
+    """The whole numbers of which this one may be made by SWAPPED, DROPPED or HUNDRED."""
+    step_deg = unit.step_deg
     if writing == DROPPED:
-        return [
-            Meant(float(whole), ways / 3.0)
-            for whole, ways in stages.before_dropping(number).items()
-        ]
-    return [Meant(float(whole), 0.5) for whole in _a_hundred_off(number)]
+        ways = unit.before_dropping(number)
+        shares = {whole: count / unit.digits for whole, count in ways.items()}
+    elif writing == SWAPPED:
+        shares = dict.fromkeys(unit.swapped(number), 1.0 / (unit.digits - 1))
+    else:
+        shares = dict.fromkeys(unit.first_digit_off(number), 0.5)
+    for whole, share in shares.items():
+        yield Meant(unit.degrees(whole), share, step_deg, step_deg / 2.0)
 
 
 def _whole(written: Written, writing: str) -> int | None:
-    """The whole number written, if there is one that may be a slip of the pen: in degrees, or three
-    digits over 360, which are kept as mils and which no dropped digit gives.
+    """The whole number written, if there is one that may be a slip of the pen: in its unit, or
+    three digits over 360, which are kept as mils and which no dropped digit gives.
     """
-    number = written.degrees
+    number = written.number
     if written.mils is not None:
         if not 360 < written.mils < 1000 or writing == DROPPED:
             return None

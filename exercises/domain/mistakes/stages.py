@@ -15,6 +15,7 @@ import math
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from ..earth.angle_units import DEGREES, AngleUnit
 from ..earth.angles import wrap
 
 # The ways of writing a number down.
@@ -124,55 +125,30 @@ def runs(faults: Sequence[Fault], persistent: Collection[str]) -> Iterator[Run]:
         )
 
 
-def labels_beside(dial_deg: float) -> dict[float, float]:
-    """Printed numbers next to a place on the dial, with how often the mistaken count starts from
-    them.
+def labels_beside(dial_deg: float, unit: AngleUnit = DEGREES) -> dict[float, float]:
+    """Printed numbers next to a place on the dial, in degrees, with how often the mistaken count
+    starts from them.
 
     Dials are numbered every 10, 20 or 30 degrees; a class set is mixed, so the labels of the first
-    two are taken.
+    two are taken; for mils those of their unit.
     """
     shares: dict[float, float] = {}
-    for interval, weight in ((20.0, 0.5), (10.0, 0.5)):
+    for label_every in unit.labels:
+        interval, weight = unit.degrees(label_every), 0.5
         below = dial_deg // interval * interval
         for label in (below, below + interval):
             shares[label] = shares.get(label, 0.0) + weight / 2.0
     return shares
 
 
-def dial_faults(dial_deg: float, mirrored: float) -> Iterator[Fault]:
+def dial_faults(dial_deg: float, mirrored: float, unit: AngleUnit = DEGREES) -> Iterator[Fault]:
     """The faults of reading a dial that stands at `dial_deg`, as turns of that number; `mirrored`
-    is the share of that one.
+    is the share of that one, `unit` what the dial is marked in.
     """
     yield Fault("mirrored", "dial", Turn(360.0, -1), mirrored)
-    for label, share in labels_beside(dial_deg).items():
+    for label, share in labels_beside(dial_deg, unit).items():
         yield Fault("counted_back", "dial", Turn(2.0 * label, -1), share)
     for shift in (90.0, -90.0):
         yield Fault("quarter_turn", "dial", Turn(shift), 0.5)
-    for shift, share in ((10.0, 0.35), (-10.0, 0.35), (20.0, 0.15), (-20.0, 0.15)):
+    for shift, share in unit.labels_off():
         yield Fault("ten_off", "dial", Turn(shift), share)
-
-
-def swapped(number: int) -> list[int]:
-    """The whole numbers under 360 that are this one with two neighbouring digits of three
-    exchanged, itself left out.
-    """
-    digits = f"{number:03d}"
-    first = int(digits[1] + digits[0] + digits[2])
-    last = int(digits[0] + digits[2] + digits[1])
-    return sorted({other for other in (first, last) if other < 360 and other != number})
-
-
-def before_dropping(number: int) -> dict[int, int]:
-    """The whole numbers under 360 that become this two-digit one when a digit is dropped, each with
-    how many ways of three.
-    """
-    if number > 99:
-        return {}
-    two = f"{number:02d}"
-    ways: dict[int, int] = {}
-    for place in range(3):
-        for digit in "0123456789":
-            whole = int(two[:place] + digit + two[place:])
-            if whole < 360 and whole != number:
-                ways[whole] = ways.get(whole, 0) + 1
-    return ways

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import random
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..earth.norths import Norths
@@ -121,6 +122,33 @@ LESSONS = {
         paper_rounds.to_magnetic_elsewhere,
     ),
 }  # in the order in which beginners fail
+REPEATS = {
+    "other_target": "hold",
+    "counted_back": "read",
+    "quarter_turn": "read",
+    "ten_off": "read",
+    "mirrored": "end",
+    "reversed": "end",
+    "declination_ignored": "declination",
+    "declination_twice": "declination",
+    "declination_wrong_way": "declination",
+}  # a cause, and the lesson in which it is a wrong choice and is explained; others have none
+
+
+class NoLesson(ValueError):
+    """A code that no lesson has."""
+
+
+def in_order(codes: Iterable[object]) -> tuple[str, ...]:
+    """Lessons by their codes, each once, in the order of LESSONS. Raises NoLesson.
+
+    >>> in_order(["read", "hold", "read"])
+    ('hold', 'read')
+    """
+    wanted = list(codes)
+    if any(code not in tuple(LESSONS) for code in wanted):
+        raise NoLesson(say("There is no such lesson. Reload the page."))
+    return tuple(code for code in LESSONS if code in wanted)
 
 
 def lesson(code: str, setting: Setting, rng: random.Random) -> tuple[Round, ...]:

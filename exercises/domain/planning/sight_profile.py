@@ -1,7 +1,7 @@
 """Whether the ground rises over a sight line: what the heights of surveyed points say.
 
 There is no model of the terrain: a point that lies near the line, between its ends, stands for the
-ground there. Heights that nobody gave stand as 0 metres, and are taken for unknown.
+ground there.
 """
 
 from __future__ import annotations
@@ -38,14 +38,14 @@ def rises(site: Site, station: str, target: str) -> Iterator[Rise]:
     LEAST_BELOW_M, in the order of the site.
     """
     here, there = site.point(station), site.point(target)
-    if not (_has_height(here) and _has_height(there)):
+    here_m, target_m = here.position.elevation_m, there.position.elevation_m
+    if here_m is None or target_m is None:
         return
-    line = site.sight_line(station, target)
-    eye_m, target_m = here.position.elevation_m + EYE_M, there.position.elevation_m
+    line, eye_m = site.sight_line(station, target), here_m + EYE_M
     for code, point in site.points.items():
         height_m = point.position.elevation_m
         # what stands lower than both ends of the line is not above it
-        if code in (station, target) or not _has_height(point) or height_m <= min(eye_m, target_m):
+        if code in (station, target) or height_m is None or height_m <= min(eye_m, target_m):
             continue
         along_m = _along_m(here, line, point)
         if along_m is not None:
@@ -63,11 +63,6 @@ def line_height_m(eye_m: float, target_m: float, along_m: float, length_m: float
     straight_m = eye_m + (target_m - eye_m) * along_m / length_m
     bulge_m = (1.0 - REFRACTION) * along_m * (length_m - along_m) / (2.0 * EARTH_RADIUS_M)
     return straight_m - bulge_m
-
-
-def _has_height(point: Point) -> bool:
-    """Whether somebody gave the height of a point."""
-    return point.position.elevation_m != 0.0
 
 
 def _along_m(here: Point, line: geodesy.SightLine, point: Point) -> float | None:

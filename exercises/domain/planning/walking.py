@@ -103,7 +103,7 @@ class _Legs:
 
     def __init__(self, stations: Sequence[str], site: Site, hazards: Sequence[Hazard]) -> None:
         places = {code: site.point(code).position for code in stations}
-        self.is_known = all(place.elevation_m for place in places.values())
+        self.is_known = all(place.elevation_m is not None for place in places.values())
         self.apart_m = {}
         self.up_m = {}
         self.is_danger = {}
@@ -112,7 +112,7 @@ class _Legs:
             apart_m = geodesy.apart_m(places[one], places[other])
             is_danger = bool(crossed(places[one], places[other], hazards))
             for here, there in pairs:
-                rise_m = places[there].elevation_m - places[here].elevation_m
+                rise_m = places[there].assumed_height_m - places[here].assumed_height_m
                 self.apart_m[here, there] = apart_m
                 self.up_m[here, there] = max(0.0, rise_m) if self.is_known else 0.0
                 self.is_danger[here, there] = is_danger

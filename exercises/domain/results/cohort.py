@@ -41,6 +41,25 @@ class TaskSummary:
     partial: int
 
 
+def whole_percents(counts: Sequence[int]) -> tuple[int, ...]:
+    """The shares of a whole in whole percent that add up to 100: each is rounded down, and what is
+    left goes to those with the largest remainders, the earlier first. Nothing has no shares: 0.
+
+    Source: the method of largest remainders, as seats are shared out.
+
+    >>> whole_percents([1, 1, 1]), whole_percents([0, 0])
+    ((34, 33, 33), (0, 0))
+    """
+    whole = sum(counts)
+    if not whole:
+        return (0,) * len(counts)
+    percents = [100 * count // whole for count in counts]
+    by_remainder = sorted(range(len(counts)), key=lambda place: -(100 * counts[place] % whole))
+    for place in by_remainder[: 100 - sum(percents)]:
+        percents[place] += 1
+    return tuple(percents)
+
+
 def causes_by_credit_lost(judged: Iterable[Judged]) -> list[CauseCount]:
     """Mistakes of people, the dearest first. A combination counts for each of its mistakes, and its
     credit is shared between them; faults of the ground and of compasses are none of these.

@@ -13,10 +13,11 @@ import random
 from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
+from ..earth.angle_units import DEGREES
 from ..earth.angles import three_digits, to_mils, wrap
 from ..mistakes import causes
 from ..mistakes.predictions import Prediction
-from ..mistakes.stages import DROPPED, HUNDRED, MILS, OVER, SWAPPED, swapped
+from ..mistakes.stages import DROPPED, HUNDRED, MILS, OVER, SWAPPED
 from ..tasks.answer import Answer
 from ..tasks.forms import Bearing, Place, Target
 from ..tasks.forms.target import seen_from
@@ -133,8 +134,8 @@ def _place_text(answer: Answer, person: Participant, rng: random.Random, bias_de
 
 def _written(number: int, writing: str, rng: random.Random) -> str:
     """A whole number as it ends up on paper."""
-    if writing == SWAPPED and swapped(number):
-        return three_digits(rng.choice(swapped(number)))
+    if writing == SWAPPED and (others := DEGREES.swapped(number)):
+        return three_digits(rng.choice(others))
     if writing == DROPPED:
         text, place = three_digits(number), rng.randrange(3)
         return text[:place] + text[place + 1 :]

@@ -177,8 +177,8 @@ class _Mean:
 
 
 def _mean(origin: Position, surveys: Sequence[Survey]) -> _Mean:
-    """The weighted mean, by the normal equations of the independent groups; heights are averaged
-    with the same trust.
+    """The weighted mean, by the normal equations of the independent groups; the heights that
+    are known are averaged with the same trust.
     """
     shared = [
         [survey for _, survey in numbered]
@@ -191,20 +191,34 @@ def _mean(origin: Position, surveys: Sequence[Survey]) -> _Mean:
     groups = [weighted_mean.group(place, ellipse.covariance()) for place, ellipse in as_one]
     meeting = weighted_mean.meeting(groups)
     trust = [1.0 / ellipse.accuracy_m**2 for ellipse in ellipses]
-    height_m = math.fsum(
-        weight * _height_m(members) for weight, members in zip(trust, shared, strict=True)
-    ) / math.fsum(trust)
+    heights = [_height_m(members) for members in shared]
     return _Mean(
-        replace(geodesy.moved(origin, *meeting.place), elevation_m=height_m),
+        replace(geodesy.moved(origin, *meeting.place), elevation_m=_trusted_m(heights, trust)),
         from_covariance(*meeting.covariance),
         meeting.chi2,
         len(groups),
     )
 
 
-def _height_m(members: Sequence[Survey]) -> float:
-    """The mean height of surveys that share their error, metres."""
-    return math.fsum(survey.position.elevation_m for survey in members) / len(members)
+def _height_m(members: Sequence[Survey]) -> float | None:
+    """The mean height of surveys that share their error, metres, of those that know one; None where
+    none does.
+    """
+    heights = [survey.position.elevation_m for survey in members]
+    return _trusted_m(heights, [1.0] * len(heights))
+
+
+def _trusted_m(heights: Sequence[float | None], trust: Sequence[float]) -> float | None:
+    """The weighted mean of the heights that are known, metres; None where none is."""
+    known = [
+        (weight, height)
+        for weight, height in zip(trust, heights, strict=True)
+        if height is not None
+    ]
+    if not known:
+        return None
+    total = math.fsum(weight for weight, _ in known)
+    return math.fsum(weight * height for weight, height in known) / total
 
 
 def _as_one(origin: Position, members: Sequence[Survey]) -> tuple[EastNorth, Ellipse]:

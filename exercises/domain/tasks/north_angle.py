@@ -6,8 +6,6 @@ Which of them teaches most is the instructor's choice. Common practice, no sourc
 
 from __future__ import annotations
 
-from ..earth.norths import Norths
-
 TOLD, ON_MAP, UNSAID = "told", "on_map", "unsaid"
 WAYS = (TOLD, ON_MAP, UNSAID)
 
@@ -21,13 +19,3 @@ def east_of(one: str, other: str) -> tuple[str, str]:
     """
     turned, base = sorted((one, other), key=("magnetic", "grid", "true").index)
     return turned, base
-
-
-def whole_east_deg(norths: Norths, turned: str, base: str) -> int:
-    """How far the north `turned` lies east of `base`, in the whole degrees that are said: as much
-    as people add to a bearing in their head, so that the sum comes out as told.
-
-    >>> whole_east_deg(Norths(25.6, 2.1), "magnetic", "grid")
-    24
-    """
-    return norths.whole_correction(turned, base)

@@ -8,6 +8,7 @@ import datetime
 from dataclasses import dataclass, field
 
 from ..earth import geodesy, magnetics
+from ..earth.angle_units import DEGREES, AngleUnit
 from ..earth.ellipse import Ellipse, circle
 from ..earth.norths import Norths
 from ..surveying.traverse import Leg
@@ -138,17 +139,23 @@ class Task:
 
 @dataclass(frozen=True)
 class Compass:
-    """What is known of the instrument of a reading: its step in degrees, and whether the site's
-    declination is set on it.
+    """What is known of the instrument of a reading: its step in degrees, whether the site's
+    declination is set on it, and what its dial is marked in.
     """
 
     graduation_deg: float = 2.0
     declination_is_set: bool = False
+    unit: AngleUnit = DEGREES
 
     @property
     def dial_north(self) -> str:
         """The north that its dial shows."""
         return "true" if self.declination_is_set else "magnetic"
+
+    @property
+    def dial(self) -> Compass:
+        """The same whatever its step: all that mistakes follow from."""
+        return Compass(declination_is_set=self.declination_is_set, unit=self.unit)
 
 
 UNSET = Compass()

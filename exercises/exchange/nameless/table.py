@@ -22,6 +22,7 @@ TEXTS = {name for name, rule in SCHEMA["properties"].items() if rule.get("type")
     "label_by",
     "question",
     "reply",
+    "unit",
 }
 MOST_TROUBLES = 50
 NUMBER = re.compile(r"-?(0|[1-9]\d{0,12})(\.\d{1,12})?")
@@ -68,6 +69,7 @@ def _record(held: HeldReading, number: int, person: int, compass: int) -> tuple[
         "north": answer.north,
         "declination_deg": round(answer.norths.declination_deg),
         "graduation_deg": f"{instrument.graduation_deg:g}",
+        "unit": instrument.unit.code,
         "declination_is_set": int(instrument.declination_is_set),
         "error_deg": _error(judged),
         "cause": judged.verdict.cause,

@@ -6,9 +6,10 @@ from ... import vocabulary
 from ...domain.mistakes import causes
 from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
-from ...drawing.plan import bearing_text
 from ...languages import tell, tell_many, told
 from ..causes import advice_on, sentence_on
+from ..lengths import IN_METRES
+from ..units import IN_DEGREES, USUAL, angles_of
 
 
 def named(code, points):
@@ -31,11 +32,12 @@ def listed(names):
 class AnswerWords(ABC):
     """An answer in words and drawings, ready to print.
 
-    Points are those of a key, by code. `boxes` is how many boxes a sheet has for the answer.
+    Points are those of a key, by code. `needs` are the words of the glossary that a phone explains
+    beside the task, with its north.
     """
 
     code: str
-    boxes = 1
+    needs: tuple[str, ...]
     shows_codes = False  # a map has codes on it, the ground has things
 
     def name(self):
@@ -45,8 +47,8 @@ class AnswerWords(ABC):
     # --- what is asked
 
     @abstractmethod
-    def prompt(self, answer, points):
-        """What a task asks, in one sentence."""
+    def prompt(self, answer, points, units=USUAL):
+        """What a task asks, in one sentence, in somebody's units."""
 
     def said_point(self, code, points):
         """A point as a prompt names it."""
@@ -56,22 +58,35 @@ class AnswerWords(ABC):
         """What a phone may know of this form and kind besides what every task has."""
         return {}
 
+    def in_units(self, answer, points, units):
+        """What a phone says of a task to somebody with these units."""
+        return {
+            "prompt": self.prompt(answer, points, units),
+            "beside": units.angles.beside(answer.north),
+        }
+
     @abstractmethod
     def unit(self, answer):
-        """What stands beside the boxes of an answer on a sheet."""
+        """What an answer is, in a word or two."""
+
+    def fields(self, answer, angles):
+        """The places for an answer on a sheet, one under the other: what stands beside each, and of
+        how many boxes it is made.
+        """
+        return [(self.unit(answer), 1)]
 
     # --- what is right
 
     @abstractmethod
-    def answer_text(self, answer):
-        """The right answer as it is said."""
+    def answer_text(self, answer, angles=IN_DEGREES):
+        """The right answer as it is said, with angles in somebody's unit."""
 
     def line_text(self, answer):
         """From where to where, in codes: `A → T1`."""
         return f"{answer.station} → {answer.target}" if answer.target else answer.station
 
     @abstractmethod
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """What stands beside an answer in the key."""
 
     def ways_texts(self, answer):
@@ -83,7 +98,7 @@ class AnswerWords(ABC):
         return answer.distance_m
 
     @abstractmethod
-    def band_text(self, answer):
+    def band_text(self, answer, angles=IN_DEGREES):
         """The tolerances of an answer."""
 
     @abstractmethod
@@ -94,7 +109,7 @@ class AnswerWords(ABC):
     def known_text(self, answer):
         """The same in short, for a printed key."""
 
-    def likely_wrong(self, answer):
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """What the commonest habits would give here, as (short name, text), for marking by eye."""
         return []
 
@@ -113,16 +128,20 @@ class AnswerWords(ABC):
         """What was given, said back before a second try."""
 
     @abstractmethod
-    def off_text(self, judged):
-        """By how much a reading is off, in words."""
+    def off_text(self, judged, lengths=IN_METRES):
+        """By how much a reading is off, in words: angles in the unit of its compass."""
 
     @abstractmethod
     def off_cell(self, judged):
         """The same for a cell of a table."""
 
     @abstractmethod
-    def picture(self, judged):
+    def picture(self, judged, lengths=IN_METRES):
         """What was given beside what is right, drawn."""
+
+    @abstractmethod
+    def figure(self, judged):
+        """The same on paper."""
 
     def note(self, judged):
         """What has to be known to read a result; nothing as a rule."""
@@ -130,7 +149,7 @@ class AnswerWords(ABC):
             return ""
         return tell(
             "Judged along your own bearing, {bearing}.",
-            bearing=bearing_text(judged.reading.heard_deg, judged.answer.north),
+            bearing=angles_of(judged).explained(judged.reading.heard_deg, judged.answer.north),
         )
 
     # --- what happened
@@ -149,7 +168,7 @@ class AnswerWords(ABC):
 
     def sure_sentence(self, judged, points):
         """What surely happened."""
-        return told(sentence_on(judged.cause, self.setting))
+        return told(sentence_on(judged.cause, self.setting, angles_of(judged).otherwise))
 
     @abstractmethod
     def either(self, one, other):
@@ -162,7 +181,7 @@ class AnswerWords(ABC):
     def advice(self, judged):
         """What to do about a cause."""
         code = "unexplained" if judged.cause == "ok" else judged.cause
-        return told(advice_on(code, self.setting))
+        return told(advice_on(code, self.setting, angles_of(judged).otherwise))
 
     @property
     def setting(self):

@@ -1,39 +1,35 @@
 """Bearings and targets in words: what is said and drawn of a direction."""
 
 from ... import vocabulary
-from ...domain.earth.angles import difference, three_digits
+from ...domain.earth.angles import difference
 from ...domain.earth.uncertainty import combine
 from ...domain.mistakes import causes
 from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.site import UNSET
 from ...domain.words import say, together
-from ...drawing.dial import dial
+from ...drawing.dial import CARDINALS, dial
 from ...drawing.dots import errors
 from ...drawing.fan import fan
-from ...drawing.plan import bearing_text
 from ...languages import tell, tell_signed, told
+from ...printing.figures import Dial
 from ..causes import advice_on, name_of as cause_name
-from ..headings import what_was_right
+from ..lengths import IN_METRES
+from ..units import IN_DEGREES, angles_of
+from ..went_right import of_bearing, of_target
 from .base import AnswerWords, name_of, named
-
-NORTHS = ("true", "grid", "magnetic")  # in the order of a key
 
 
 class DirectionWords(AnswerWords):
     """A direction from where one stands."""
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The bearing in each north."""
-        return [bearing_text(answer.bearings_deg[north], north) for north in NORTHS]
+        return angles.in_each_north(answer.norths, answer.expected_deg, answer.north)
 
-    def band_text(self, answer):
-        """In degrees."""
-        return tell(
-            "full ± {full:g}°, part ± {part:g}°",
-            full=float(answer.band.full_credit_deg),
-            part=float(answer.band.part_credit_deg),
-        )
+    def band_text(self, answer, angles=IN_DEGREES):
+        """In the unit of the compass."""
+        return angles.band(answer.band)
 
     def uncertainty_text(self, answer):
         """The answer's budget, largest term first."""
@@ -60,25 +56,37 @@ class DirectionWords(AnswerWords):
         """Its standard uncertainty."""
         return tell("known to ± {degrees:.1f}°", degrees=answer.budget.total_deg)
 
-    def off_text(self, judged):
-        """In degrees, and to which side."""
-        return error_text(judged.grade.error_deg)
+    def off_text(self, judged, lengths=IN_METRES):
+        """In the unit of the compass, and to which side."""
+        return angles_of(judged).error(judged.grade.error_deg)
 
     def off_cell(self, judged):
         """In degrees with their sign."""
         return f"{tell_signed(judged.grade.error_deg)}°"
 
-    def picture(self, judged):
+    def picture(self, judged, lengths=IN_METRES):
+        """On a dial, as that of the compass is marked."""
+        answer, angles = judged.answer, angles_of(judged)
+        says = [
+            angles.bearing(bearing_deg, answer.north)
+            for bearing_deg in (answer.expected_deg, judged.grade.reading_deg)
+        ]
+        return dial(answer.expected_deg, answer.band, judged.grade.reading_deg, says, angles.unit)
+
+    def figure(self, judged):
         """On a dial."""
         answer = judged.answer
-        return dial(answer.expected_deg, answer.band, answer.north, judged.grade.reading_deg)
+        return Dial(
+            answer.expected_deg,
+            answer.band.full_credit_deg,
+            answer.band.part_credit_deg,
+            judged.grade.reading_deg,
+            tuple(map(told, CARDINALS.values())),
+        )
 
     def nothing_wrong(self, judged):
         """Of less than full credit without a mistake."""
-        return tell(
-            "Nothing in particular went wrong: the reading is {degrees:.0f} degrees off.",
-            degrees=abs(judged.grade.error_deg),
-        )
+        return angles_of(judged).nothing_wrong(judged.grade.error_deg)
 
     def sure_sentence(self, judged, points):
         """What surely happened, with the other point where there is one."""
@@ -135,49 +143,33 @@ def other_turns(answer):
     return [(other.code, difference(other.bearing_deg, here_deg)) for other in answer.others]
 
 
-def error_text(error_deg):
-    """An error in degrees and its side in words.
-
-    >>> error_text(-4.2), error_text(179.6)
-    ('4° anticlockwise of the answer.', 'Half a circle from the answer.')
-    >>> error_text(0.1)
-    'On the answer, to the degree.'
-    """
-    size = round(abs(error_deg))
-    if size == 0:
-        return tell("On the answer, to the degree.")
-    if size == 180:
-        return tell("Half a circle from the answer.")
-    if error_deg > 0:
-        return tell("{degrees}° clockwise of the answer.", degrees=size)
-    return tell("{degrees}° anticlockwise of the answer.", degrees=size)
-
-
 class BearingWords(DirectionWords):
     """A bearing in figures."""
-
-    boxes = 3
 
     def unit(self, answer):
         """The north in which it is asked."""
         return told(vocabulary.NORTHS[answer.north])
 
-    def answer_text(self, answer):
-        """The bearing with its north."""
-        return bearing_text(answer.expected_deg, answer.north)
+    def fields(self, answer, angles):
+        """A box for each figure, in each unit of the class."""
+        return angles.fields(answer.north)
 
-    def likely_wrong(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
+        """The bearing with its north."""
+        return angles.explained(answer.expected_deg, answer.north)
+
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """The numbers to which the habits lead."""
         wrong = {}
         for prediction in kind_of(answer.kind).predictions(answer, UNSET):
             cause = {prediction.habit, prediction.slip} - {"ok"}
             if len(cause) == 1 and cause <= set(causes.PERSISTENT):
-                wrong.setdefault(*cause, f"{three_digits(prediction.centre_deg)}°")
+                wrong.setdefault(*cause, angles.number(prediction.centre_deg))
         return [(told(cause_name(code)), text) for code, text in wrong.items()]
 
     def went_right(self, judged):
         """What was right before the stage that went wrong."""
-        return what_was_right(judged, self.setting)
+        return of_bearing(judged, self.setting)
 
     def own_text(self, seen):
         """It was read."""
@@ -185,7 +177,8 @@ class BearingWords(DirectionWords):
 
     def reading_text(self, judged):
         """The bearing, with the mils that were written."""
-        bearing, mils = self._read(judged), judged.reading.seen.mils
+        angles, mils = angles_of(judged), judged.reading.seen.mils
+        bearing = angles.explained(judged.grade.reading_deg, judged.answer.north)
         if mils is None:
             return bearing
         return tell("{mils:.0f} mil ({bearing})", mils=mils, bearing=bearing)
@@ -193,9 +186,6 @@ class BearingWords(DirectionWords):
     def repeated(self, judged):
         """What was read."""
         return tell("You read {reading}.", reading=self.reading_text(judged))
-
-    def _read(self, judged):
-        return bearing_text(judged.grade.reading_deg, judged.answer.north)
 
     def sound_sentence(self, judged):
         """Of full credit without a mistake."""
@@ -224,9 +214,13 @@ class TargetWords(DirectionWords):
         """A target."""
         return tell("target")
 
-    def answer_text(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
         """The target with its bearing."""
-        return self._said(answer, answer.target, answer.expected_deg)
+        return self._said(answer, answer.target, answer.expected_deg, angles)
+
+    def went_right(self, judged):
+        """What was right before the stage that went wrong, or that one looked the right way."""
+        return of_target(judged)
 
     def own_text(self, seen):
         """It was chosen."""
@@ -234,7 +228,8 @@ class TargetWords(DirectionWords):
 
     def reading_text(self, judged):
         """The target with its bearing."""
-        return self._said(judged.answer, judged.reading.seen.target, judged.grade.reading_deg)
+        target, reading_deg = judged.reading.seen.target, judged.grade.reading_deg
+        return self._said(judged.answer, target, reading_deg, angles_of(judged))
 
     def repeated(self, judged):
         """What was chosen."""
@@ -244,5 +239,5 @@ class TargetWords(DirectionWords):
         """Of the right one."""
         return tell("You found it.")
 
-    def _said(self, answer, target, bearing_deg):
-        return f"{target} ({bearing_text(bearing_deg, answer.north)})"
+    def _said(self, answer, target, bearing_deg, angles):
+        return f"{target} ({angles.bearing(bearing_deg, answer.north)})"

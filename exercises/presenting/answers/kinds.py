@@ -3,8 +3,9 @@
 from ... import vocabulary
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.map_references import figures, sheet_km
-from ...drawing.plan import bearing_text
 from ...languages import tell
+from ..units import IN_DEGREES, USUAL, Units
+from ..went_right import of_crossing, of_walk
 from .base import AnswerWords, listed, named
 from .direction import BearingWords, TargetWords
 from .place import PlaceWords
@@ -14,12 +15,14 @@ class SightWords(BearingWords):
     """A sighted bearing."""
 
     code = "sight"
+    needs = ("bearing", "boxed")
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
-            "Read the bearing to {target}, in degrees {north}.",
+            "Read the bearing to {target}, in {unit} {north}.",
             target=self.said_point(answer.target, points),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -28,12 +31,14 @@ class ConvertWords(BearingWords):
     """A bearing in another north."""
 
     code = "convert"
+    needs = ("declination",)
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
-            "Turn {given} into degrees {north}.",
-            given=given_text(answer),
+            "Turn {given} into {unit} {north}.",
+            given=given_text(answer, units.angles),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -42,18 +47,20 @@ class BackWords(BearingWords):
     """A bearing turned round."""
 
     code = "back"
+    needs = ("back_bearing",)
 
     def ends(self, answer):
         """Back from the target to the mark."""
         return answer.target, answer.station
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "From here to {target} it is {given}. Which bearing leads back from there, in "
-            "degrees {north}?",
+            "{unit} {north}?",
             target=self.said_point(answer.target, points),
-            given=given_text(answer),
+            given=given_text(answer, units.angles),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -62,6 +69,7 @@ class MapWords(BearingWords):
     """A bearing measured on the map."""
 
     code = "map"
+    needs = ("bearing", "orienting_lines")
     shows_codes = True
 
     def line_text(self, answer):
@@ -69,20 +77,21 @@ class MapWords(BearingWords):
         line = super().line_text(answer)
         return f"{line} = {answer.spot}" if answer.spot else line
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; a target that is to be found in the field has a letter alone."""
         if answer.spot:
             return tell(
-                "On the map: measure the bearing from {station} to spot {spot}, in degrees "
-                "{north}.",
+                "On the map: measure the bearing from {station} to spot {spot}, in {unit} {north}.",
                 station=self.said_point(answer.station, points),
                 spot=answer.spot,
+                unit=units.angles.name,
                 north=vocabulary.NORTHS[answer.north],
             )
         return tell(
-            "On the map: measure the bearing from {station} to {target}, in degrees {north}.",
+            "On the map: measure the bearing from {station} to {target}, in {unit} {north}.",
             station=self.said_point(answer.station, points),
             target=self.said_point(answer.target, points),
+            unit=units.angles.name,
             north=vocabulary.NORTHS[answer.north],
         )
 
@@ -91,18 +100,22 @@ class FollowWords(TargetWords):
     """A bearing that is followed."""
 
     code = "follow"
+    needs = ("bearing", "boxed")
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; the target is what is asked for, so it is not named."""
-        return tell("Face along {given}. Which target lies there?", given=given_text(answer))
+        return tell(
+            "Face along {given}. Which target lies there?", given=given_text(answer, units.angles)
+        )
 
 
 class FaceWords(TargetWords):
     """The bearing that was measured, faced. The bearing of its target is another task's answer."""
 
     code = "face"
+    needs = ("declination", "boxed")
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Turn the bearing that you measured from {north} to what your compass needs, and "
@@ -110,7 +123,7 @@ class FaceWords(TargetWords):
             north=vocabulary.NORTHS[answer.north],
         )
 
-    def _said(self, answer, target, bearing_deg):
+    def _said(self, answer, target, bearing_deg, angles):
         return target
 
 
@@ -135,18 +148,18 @@ class CrossingWords(PlaceWords):
         letters = answer.form.choices(answer)
         return tell("{first} to {last}, or 8 figures", first=letters[0], last=letters[-1])
 
-    def answer_text(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
         """The spot with its grid reference."""
         return tell("{spot} (grid {figures})", spot=answer.form.right, figures=figures(answer.form))
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The bearings as they are observed, in the map's north."""
         turn_deg = answer.norths.correction("true", answer.north)
         return [
             tell(
                 "{point}: {bearing}",
                 point=line.point,
-                bearing=bearing_text(
+                bearing=angles.bearing(
                     kind_of(answer.kind).observed_deg(line) + turn_deg, answer.north
                 ),
             )
@@ -164,6 +177,10 @@ class CrossingWords(PlaceWords):
             point=lines[0],
         )
 
+    def went_right(self, judged):
+        """The lines that are right."""
+        return of_crossing(judged)
+
     def afresh(self):
         """From the reference on."""
         return tell(
@@ -175,12 +192,13 @@ class FixWords(CrossingWords):
     """A resection."""
 
     code = "fix"
+    needs = ("resection", "back_bearing")
 
     def line_text(self, answer):
         """From the mark to the known points."""
         return f"{answer.station} → {', '.join(answer.form.known_points())}"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Where do you stand? Take bearings to {known}, turn them to {north} north, and draw "
@@ -194,12 +212,13 @@ class IntersectWords(CrossingWords):
     """An intersection."""
 
     code = "intersect"
+    needs = ("intersection",)
 
     def line_text(self, answer):
         """From the known points to the thing."""
         return f"{', '.join(answer.form.known_points())} → {answer.target}"
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked."""
         return tell(
             "Where is {target}? Take its bearing from {known}, turn each to {north} north, and "
@@ -214,10 +233,11 @@ class WalkWords(PlaceWords):
     """Bearings and paces."""
 
     code = "walk"
+    needs = ("leg", "pace")
 
-    def prompt(self, answer, points):
+    def prompt(self, answer, points, units=USUAL):
         """What is asked; the legs say it all."""
-        legs = ", ".join(self.side_texts(answer))
+        legs = ", ".join(self._legs(answer, units))
         return tell("Walk {legs}. Which marker do you reach?", legs=legs)
 
     def for_phone(self, answer, points):
@@ -227,10 +247,17 @@ class WalkWords(PlaceWords):
                 {"code": code, "name": self.said_point(code, points)}
                 for code in answer.form.choices(answer)
             ],
+            **self.in_units(answer, points, USUAL),
+        }
+
+    def in_units(self, answer, points, units):
+        """The legs one by one; `counted` says that they are in the person's paces already."""
+        metres = [leg.distance_m for leg in kind_of(answer.kind).given_legs(answer)]
+        return {
             "prompt": tell("Walk these legs. Which marker do you reach?"),
             "legs": [
-                {"text": leg_text(leg, answer.north), "metres": leg.distance_m}
-                for leg in kind_of(answer.kind).given_legs(answer)
+                {"text": text, "metres": length_m, "counted": units.lengths.is_counted}
+                for text, length_m in zip(self._legs(answer, units), metres, strict=True)
             ],
         }
 
@@ -238,14 +265,17 @@ class WalkWords(PlaceWords):
         """A marker."""
         return tell("marker")
 
-    def answer_text(self, answer):
+    def answer_text(self, answer, angles=IN_DEGREES):
         """The marker."""
         return answer.form.right
 
-    def side_texts(self, answer):
+    def side_texts(self, answer, angles=IN_DEGREES):
         """The legs as they are given."""
+        return self._legs(answer, Units(angles))
+
+    def _legs(self, answer, units):
         legs = kind_of(answer.kind).given_legs(answer)
-        return [leg_text(leg, answer.north) for leg in legs]
+        return [leg_text(leg, answer.north, units) for leg in legs]
 
     def one_of_them(self, cause, detail, points):
         """One leg, by its number."""
@@ -257,6 +287,10 @@ class WalkWords(PlaceWords):
             return super().all_of_them(cause, is_habit)
         return tell("It lies where “{cause}” on the whole way leads.", cause=cause)
 
+    def went_right(self, judged):
+        """The legs that are right, or how far one came."""
+        return of_walk(judged)
+
     def afresh(self):
         """From the first leg on."""
         return tell("Walk it once more, and say each leg and its count aloud.")
@@ -266,17 +300,17 @@ class WalkWords(PlaceWords):
         return super().is_marked(landing) or not landing.detail or landing.slip == "leg_left_out"
 
 
-def given_text(answer):
+def given_text(answer, angles):
     """The bearing that is given."""
-    return bearing_text(answer.given_deg, answer.given_north)
+    return angles.bearing(answer.given_deg, answer.given_north)
 
 
-def leg_text(leg, north):
+def leg_text(leg, north, units=USUAL):
     """A leg as it is given: `040° magnetic for 60 m`."""
     return tell(
-        "{bearing} for {metres:.0f} m",
-        bearing=bearing_text(leg.bearing_deg, north),
-        metres=leg.distance_m,
+        "{bearing} for {length}",
+        bearing=units.angles.bearing(leg.bearing_deg, north),
+        length=units.lengths.text(leg.distance_m),
     )
 
 

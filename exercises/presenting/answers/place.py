@@ -6,9 +6,13 @@ from abc import abstractmethod
 from ...domain.mistakes import causes
 from ...domain.tasks.kinds import kind_of
 from ...domain.words import say
-from ...drawing.place import ground_drawing
+from ...drawing.dial import CARDINALS
+from ...drawing.place import ground_drawing, laid_out
 from ...languages import tell, told
+from ...printing.figures import Ground
 from ..causes import name_of as cause_name
+from ..lengths import IN_METRES, desk_length
+from ..units import IN_DEGREES
 from .base import AnswerWords
 
 MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
@@ -20,7 +24,7 @@ ON_THE_SPOT_M = 0.5  # of rounding to the metre
 class PlaceWords(AnswerWords):
     """A place on the ground."""
 
-    def band_text(self, answer):
+    def band_text(self, answer, angles=IN_DEGREES):
         """In metres."""
         full_m, part_m, _ = answer.form.limits(answer.band)
         return tell("full ± {full:g} m, part ± {part:g} m", full=float(full_m), part=float(part_m))
@@ -64,22 +68,26 @@ class PlaceWords(AnswerWords):
             return tell("You chose {target}.", target=spot)
         return tell("You read {reading}.", reading=self.reading_text(judged))
 
-    def off_text(self, judged):
-        """In metres; of a walk along and across as well."""
+    def off_text(self, judged, lengths=IN_METRES):
+        """How far away; of a walk along and across as well."""
         miss = judged.grade.miss
         limit_m = MOST_OF_WAY * judged.answer.form.length_m
         if ON_THE_SPOT_M <= miss.error_m <= limit_m:
-            return f"{miss_text(miss)} {closure_text(miss)}"
-        return miss_text(miss)  # what is far off is no matter of along and across
+            return f"{miss_text(miss, lengths)} {closure_text(miss, lengths)}"
+        return miss_text(miss, lengths)  # what is far off is no matter of along and across
 
     def off_cell(self, judged):
         """In metres."""
         return _metres(judged.grade.miss)
 
-    def picture(self, judged):
+    def picture(self, judged, lengths=IN_METRES):
         """On the ground."""
         miss = judged.grade.miss
-        return ground_drawing(judged.answer, [miss], miss_text(miss))
+        return ground_drawing(judged.answer, [miss], miss_text(miss, lengths))
+
+    def figure(self, judged):
+        """On the ground."""
+        return Ground(laid_out(judged.answer, [judged.grade.miss]), told(CARDINALS[0]))
 
     def sound_sentence(self, judged):
         """Of the right one."""
@@ -124,7 +132,7 @@ class PlaceWords(AnswerWords):
     def afresh(self):
         """What to do where nothing is known to have gone wrong."""
 
-    def likely_wrong(self, answer):
+    def likely_wrong(self, answer, angles=IN_DEGREES):
         """The spots to which mistakes lead, where that is another than the right one."""
         nearest = {}
         for landing in kind_of(answer.kind).landings(answer):
@@ -173,11 +181,12 @@ def _by_distance(judged):
 
 
 def _metres(miss):
-    return tell("{metres:.0f} m", metres=miss.error_m)
+    return desk_length(miss.error_m)
 
 
-def miss_text(miss):
-    """How far a place is from the right one, and in units of what sound technique leaves.
+def miss_text(miss, lengths=IN_METRES):
+    """How far a place is from the right one, in a unit of lengths, and in units of what sound
+    technique leaves.
 
     >>> from exercises.domain.tasks.forms.place import Miss
     >>> miss_text(Miss(23.4, 2.0, 12.0, -20.0, 0.0, 0.0))
@@ -187,30 +196,32 @@ def miss_text(miss):
     """
     if miss.error_m < ON_THE_SPOT_M:
         return tell("On the spot, to the metre.")
+    length = lengths.text(miss.error_m)
     if miss.units > MOST_TIMES:
-        return tell("{metres:.0f} m from it.", metres=miss.error_m)
+        return tell("{length} from it.", length=length)
     return tell(
-        "{metres:.0f} m from it, {units:.1f} times what sound technique leaves.",
-        metres=miss.error_m,
+        "{length} from it, {units:.1f} times what sound technique leaves.",
+        length=length,
         units=miss.units,
     )
 
 
-def closure_text(miss):
+def closure_text(miss, lengths=IN_METRES):
     """The same of a walk, split along the way from beginning to end and across it.
 
     >>> from exercises.domain.tasks.forms.place import Miss
     >>> closure_text(Miss(23.4, 2.0, 12.0, -20.0, 0.0, 0.0))
     'Along the way 12 m too far, across it 20 m to the left.'
     """
+    along_length, across_length = (lengths.text(abs(m)) for m in (miss.along_m, miss.across_m))
     along = (
-        tell("{metres:.0f} m too far", metres=miss.along_m)
+        tell("{length} too far", length=along_length)
         if miss.along_m >= 0
-        else tell("{metres:.0f} m too short", metres=-miss.along_m)
+        else tell("{length} too short", length=along_length)
     )
     across = (
-        tell("{metres:.0f} m to the right", metres=miss.across_m)
+        tell("{length} to the right", length=across_length)
         if miss.across_m >= 0
-        else tell("{metres:.0f} m to the left", metres=-miss.across_m)
+        else tell("{length} to the left", length=across_length)
     )
     return tell("Along the way {along}, across it {across}.", along=along, across=across)

@@ -42,17 +42,18 @@ TITLES = {
 }
 BEGINNINGS = {
     "hold": say(
-        "Hold the compass level before you, the travel arrow away from you. To aim, turn your "
-        "feet: you and the compass turn as one."
+        "Hold the compass level before you, the arrow of the plate (the travel arrow) away from "
+        "you. To aim, turn your feet: you and the compass turn as one."
     ),
     "box": say(
-        "The needle stays with north while everything else turns. Turn the housing until the "
-        "north end of the needle, often red, lies in the orienting arrow. That is called boxing "
-        "the needle."
+        "The needle stays with north while everything else turns. Turn the dial (the housing) "
+        "until the marked end of the needle (its north end, often red) lies in the arrow of the "
+        "dial (the orienting arrow). That is called boxing the needle."
     ),
     "read": say(
-        "The number is read in one place only: at the index line, under the travel arrow. Find "
-        "the printed number before it, then count the ticks up, clockwise."
+        "The number is read in one place only: at the line where the arrow of the plate begins "
+        "(the index line). Find the printed number before it, then count the small lines (ticks) "
+        "up, clockwise."
     ),
     "end": say(
         "The north end of the needle is marked, often red. With the other end in the orienting "

@@ -176,7 +176,9 @@ class Turn(RoundWords):
         )
 
     def extra(self, made):
-        """How the compass stands at first, and where mistakes lead."""
+        """How the compass stands at first, and where the one mistake leads in which the needle
+        does lie in the arrow. Who has not boxed it has not read it wrong: nothing else is said of.
+        """
         kind = kind_of(made.answer.kind)
         return {
             "turn": {
@@ -186,7 +188,9 @@ class Turn(RoundWords):
                 "within_deg": made.answer.band.full_credit_deg,
                 "ahead": {"code": "A", "name": told(LANDMARKS["hill"]["A"])},
                 "wrongs": [
-                    wrong_words(wrong, kind.setting) for wrong in practice.wrongs(made.answer)
+                    wrong_words(wrong, kind.setting)
+                    for wrong in practice.wrongs(made.answer)
+                    if wrong.cause == "reversed"
                 ],
             }
         }

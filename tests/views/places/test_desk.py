@@ -43,7 +43,7 @@ class TestDesk:
 
     @pytest.mark.parametrize("page", ["debrief/", "debrief/alone/", "people/"])
     def test_what_went_wrong_is_debriefed(self, client, read, page):
-        assert client.get(f"/classes/{read.pk}/{page}").status_code == 200
+        assert client.get(f"/classes/{read.pk}/{page}", follow=True).status_code == 200
 
     def test_the_debrief_draws_the_ground_and_counts_metres(self, client, read):
         page = client.get(f"/classes/{read.pk}/debrief/").content.decode()
@@ -109,7 +109,7 @@ class TestDesk:
         assert "Double paces in ____ m" in printed
         assert map_references.figures(cast.answer_of(held, FIX).form) not in printed
 
-    @pytest.mark.parametrize("what", ["cards", "key", "summaries", "pack"])
+    @pytest.mark.parametrize("what", ["cards", "key", "people", "pack"])
     def test_every_print_is_made(self, client, read, what):
         assert (
             client.get(f"/classes/{read.pk}/print/{what}.pdf")["Content-Type"] == "application/pdf"

@@ -41,7 +41,11 @@ class TestPhone:
             False,
             True,
         )
-        assert tasks[WALK]["legs"][0] == {"text": "020° magnetic for 100 m", "metres": 100.0}
+        assert tasks[WALK]["legs"][0] == {
+            "text": "020° magnetic for 100 m",
+            "metres": 100.0,
+            "counted": False,
+        }
         assert not any(figure in tasks[FACE]["prompt"] for figure in "0123456789")
         assert map_references.figures(cast.answer_of(held, FIX).form) not in json.dumps(tasks)
 
@@ -253,7 +257,7 @@ class TestPhone:
     def test_paces_are_kept_and_told_to_the_phone(self, client, held):
         mia = held.joined[0][0]
 
-        answer = client.post(f"/c/{held.code}/pace/", {"length_m": "100", f"person{mia.pk}": "62"})
+        answer = client.post(f"/c/{held.code}/pace/", {"length": "100", f"person{mia.pk}": "62"})
 
         assert answer.status_code == 302
         assert round(client.get(f"/c/{held.code}/state/").json()["people"][0]["pace_m"], 3) == 1.613
@@ -272,7 +276,7 @@ class TestPhone:
         self, client, held, length, count, complaint
     ):
         answer = client.post(
-            f"/c/{held.code}/pace/", {"length_m": length, f"person{held.joined[0][0].pk}": count}
+            f"/c/{held.code}/pace/", {"length": length, f"person{held.joined[0][0].pk}": count}
         )
 
         assert complaint in answer.content.decode()
@@ -283,7 +287,7 @@ class TestPhone:
 
         client.post(
             f"/c/{held.code}/pace/",
-            {"length_m": "100", f"person{held.joined[0][0].pk}": "62", f"person{tom.pk}": "62"},
+            {"length": "100", f"person{held.joined[0][0].pk}": "62", f"person{tom.pk}": "62"},
         )
 
         assert Person.objects.get(pk=tom.pk).pace_m is None

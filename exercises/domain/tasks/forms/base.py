@@ -6,6 +6,7 @@ from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
+from ...earth.angle_units import DEGREES, AngleUnit
 from ..bands import Band
 
 if TYPE_CHECKING:
@@ -42,15 +43,18 @@ class Form(ABC):
         return []
 
     @abstractmethod
-    def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Any:
-        """What was typed on a phone. `is_mils` is what the person said of a bare number.
+    def parse(
+        self, answer: Answer, text: str, *, is_mils: bool = False, unit: AngleUnit = DEGREES
+    ) -> Any:
+        """What was typed on a phone. `is_mils` is what the person said of a bare number; `unit` is
+        that of their compass, in which a bearing is asked.
 
         Raises one of `forms.UNREADABLE`, with a message for the person.
         """
 
-    def parse_on_paper(self, answer: Answer, text: str) -> Any:
+    def parse_on_paper(self, answer: Answer, text: str, unit: AngleUnit = DEGREES) -> Any:
         """The same of a sheet, which cannot be asked."""
-        return self.parse(answer, text)
+        return self.parse(answer, text, unit=unit)
 
     @abstractmethod
     def columns(self, seen: Any) -> dict[str, Any]:

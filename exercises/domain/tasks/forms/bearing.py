@@ -5,13 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ...earth.angles import (
-    Written,
-    difference,
-    parse_bearing,
-    parse_bearing_on_paper,
-    written_in_mils,
-)
+from ...earth.angle_units import DEGREES, AngleUnit, unit_of
+from ...earth.angles import Written, difference
+from ...earth.bearing_notation import notation_of
 from ...mistakes.predictions import Meant, Outcome, Prediction, meant, outcomes
 from .direction import Direction
 
@@ -21,28 +17,30 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Bearing(Direction):
-    """Degrees in the asked north, or mils of 6400 where the person says so."""
+    """A number in the asked north and the unit of the compass: degrees, or mils. Where degrees are
+    asked it is in mils of 6400 if the person says so.
+    """
 
     code = "bearing"
     in_figures = True
 
-    def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Written:
+    def parse(
+        self, answer: Answer, text: str, *, is_mils: bool = False, unit: AngleUnit = DEGREES
+    ) -> Written:
         """What was typed. Raises NotABearing, or PerhapsMils for what the person must be asked."""
-        if is_mils and text.isdecimal():
-            return written_in_mils(int(text))
-        return parse_bearing(text)
+        return notation_of(unit).parse(text, is_mils=is_mils)
 
-    def parse_on_paper(self, answer: Answer, text: str) -> Written:
-        """What stands on a sheet: a whole number over 360 is kept and read as mils."""
-        return parse_bearing_on_paper(text)
+    def parse_on_paper(self, answer: Answer, text: str, unit: AngleUnit = DEGREES) -> Written:
+        """What stands on a sheet: a whole number over 360 degrees is kept and read as mils."""
+        return notation_of(unit).parse_on_paper(text)
 
     def columns(self, seen: Written) -> dict[str, Any]:
-        """Degrees, and mils where these were written."""
-        return {"value_deg": seen.degrees, "value_mils": seen.mils}
+        """Degrees, and mils where these were written for degrees; and the unit that was asked."""
+        return {"value_deg": seen.degrees, "value_mils": seen.mils, "unit": seen.unit.code}
 
     def restore(self, kept: Any) -> Written:
         """What was written, from its columns."""
-        return Written(kept.value_deg, kept.value_mils)
+        return Written(kept.value_deg, kept.value_mils, unit_of(kept.unit))
 
     def direction(self, answer: Answer, seen: Written) -> float:
         """The number itself, degrees in [0, 360)."""
@@ -55,8 +53,8 @@ class Bearing(Direction):
         return abs(difference(answer.expected_deg, other.expected_deg))
 
     def dial_number(self, seen: Written) -> float:
-        """The number that was read, degrees in [0, 360)."""
-        return seen.degrees
+        """The number that was read, in the unit of its compass."""
+        return seen.number
 
     def meant(self, answer: Answer, seen: Written, prediction: Prediction) -> list[Meant]:
         """The directions that, written down in the prediction's way, give this number."""

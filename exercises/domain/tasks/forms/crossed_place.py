@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...earth.angle_units import DEGREES, AngleUnit
 from ...earth.geodesy import EastNorth
 from ...surveying.position_lines import PositionLine, cut
 from .. import map_references
@@ -54,7 +55,9 @@ class CrossedPlace(Place):
         right = (self.east_m, self.north_m)
         return [((line.east_m, line.north_m), right) for line in self.lines]
 
-    def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Placed:
+    def parse(
+        self, answer: Answer, text: str, *, is_mils: bool = False, unit: AngleUnit = DEGREES
+    ) -> Placed:
         """A spot, a grid reference or coordinates. Raises NotASpot."""
         return map_references.read(self, text)
 

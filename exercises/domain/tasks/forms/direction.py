@@ -76,7 +76,7 @@ class Direction(Form):
         return max(1, round(2.0 * half_width_deg / PIECE_DEG))
 
     def dial_number(self, seen: Any) -> float | None:
-        """The number that was read, degrees, or None where none was written."""
+        """The number that was read, in the unit of its compass, or None where none was written."""
         return None
 
     @abstractmethod

@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from ...earth import geodesy
+from ...earth.angle_units import DEGREES, AngleUnit
 from ...earth.ellipse import SCALE_95, Ellipse, added
 from ...earth.geodesy import EastNorth, Position
 from ...surveying.position_lines import PositionLine
@@ -178,7 +179,9 @@ class Place(Form):
         """The codes of the spots."""
         return sorted((spot.code for spot in self.spots), key=lambda code: (len(code), code))
 
-    def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Placed:
+    def parse(
+        self, answer: Answer, text: str, *, is_mils: bool = False, unit: AngleUnit = DEGREES
+    ) -> Placed:
         """The spot that was named. Raises NotASpot."""
         return self.named(text.strip())
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
+from ...earth.angle_units import DEGREES, AngleUnit
 from ...earth.angles import difference, wrap
 from ...mistakes.predictions import Meant, Outcome, Prediction
 from ...words import say
@@ -43,7 +44,9 @@ class Target(Direction):
             key=lambda code: (len(code), code),
         )
 
-    def parse(self, answer: Answer, text: str, *, is_mils: bool = False) -> Chosen:
+    def parse(
+        self, answer: Answer, text: str, *, is_mils: bool = False, unit: AngleUnit = DEGREES
+    ) -> Chosen:
         """What was named. Raises NotATarget."""
         code = text.strip().upper()
         by_upper = {choice.upper(): choice for choice in self.choices(answer)}

@@ -18,7 +18,7 @@ from ..answer import Answer, Ends
 from ..site import UNSET, Compass, Site, Task
 from . import ground
 from .base import Sighted
-from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
+from .written import DIGIT_FAULTS, WithoutNeedle, carry_faults, over_360
 
 
 class Back(WithoutNeedle):
@@ -70,7 +70,7 @@ class Back(WithoutNeedle):
             Fault("reversed", "arithmetic", Turn(180.0)),
             Fault("mirrored", "arithmetic", Turn(360.0, -1), 0.5),
             Fault("mirrored", "arithmetic", Turn(180.0, -1), 0.5),
-            *CARRY_FAULTS,
+            *carry_faults(compass.unit),
             *DIGIT_FAULTS,
             *over_360(answer.bearing_given_deg, 180.0),
         )

@@ -126,6 +126,12 @@ class Kind(ABC):
         """The lines (station, target) along which something must be seen; none where nothing is."""
         return ()
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """The lines (station, target) that a task needs to be seen on the ground, by what it asks,
+        whatever its day; none where nobody looks up.
+        """
+        return ()
+
     def ways_walked(self, answer: Answer) -> Mapping[str, tuple[Leg, ...]]:
         """Where people walk, sound or with a habit: the cause to its legs, true bearings. Empty
         where nobody walks.

@@ -16,7 +16,7 @@ from .. import budget, wants
 from ..answer import Answer, NoAnswer
 from ..site import UNSET, Compass, Site, Task
 from .base import Sighted
-from .written import CARRY_FAULTS, DIGIT_FAULTS, WithoutNeedle, over_360
+from .written import DIGIT_FAULTS, WithoutNeedle, carry_faults, over_360
 
 
 class NothingGiven(NoAnswer):
@@ -73,7 +73,7 @@ class Convert(WithoutNeedle):
         angle_deg = answer.norths.correction(answer.given_north, answer.north)
         faults = (
             *self._angle_faults(answer, angle_deg),
-            *CARRY_FAULTS,
+            *carry_faults(compass.unit),
             Fault("mirrored", "write", Turn(360.0, -1)),
             *DIGIT_FAULTS,
             *over_360(given_deg, angle_deg),

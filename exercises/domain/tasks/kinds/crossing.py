@@ -78,6 +78,10 @@ class Crossing(AnswerIsAPlace):
     def ends_of_line(self, task: Task, known: str) -> Ends:
         """From where to where one looks for the line of a known point, as codes."""
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """One for each known point."""
+        return tuple(self.ends_of_line(task, known) for known in self.known(task))
+
     @abstractmethod
     def turned_round(self, bearing_deg: float) -> float:
         """A bearing as it is observed, drawn from the known point; and the reverse."""
@@ -188,13 +192,13 @@ class Crossing(AnswerIsAPlace):
 
     def _drawings(self, answer: Answer, compass: Compass) -> Iterator[_Drawing]:
         """What may be drawn, of `landings`, whether it meets or not."""
-        lines, dial_north = CrossedPlace.of(answer).lines, compass.dial_north
+        lines = CrossedPlace.of(answer).lines
         yield from _drawn("ok", "ok", lines, 1.0, "")
-        for fault in ground.declination_faults(answer, dial_north):
+        for fault in ground.declination_faults(answer, compass.dial_north):
             turned = [line.turned(fault.turn.shift_deg) for line in lines]
             yield from _drawn(fault.cause, "ok", turned, fault.share, "")
         for index, line in enumerate(lines):
-            for cause, shift_deg, share in self._slips(answer, line, dial_north):
+            for cause, shift_deg, share in self._slips(answer, line, compass):
                 changed = [*lines[:index], line.turned(shift_deg), *lines[index + 1 :]]
                 yield from _drawn("ok", cause, changed, share / len(lines), line.point, index)
         yield from self._exchanged(lines)
@@ -221,15 +225,16 @@ class Crossing(AnswerIsAPlace):
         return self.turned_round(line.bearing_deg)
 
     def _slips(
-        self, answer: Answer, line: PositionLine, dial_north: str
+        self, answer: Answer, line: PositionLine, compass: Compass
     ) -> Iterator[tuple[str, float, float]]:
         """Slips of one bearing as (cause, degrees by which its line turns, share); the number is
         the one on the dial.
         """
-        dial_deg = wrap(self.observed_deg(line) + answer.norths.correction("true", dial_north))
-        for fault in dial_faults(dial_deg, mirrored=1.0):
+        to_dial_deg = answer.norths.correction("true", compass.dial_north)
+        dial_deg = wrap(self.observed_deg(line) + to_dial_deg)
+        for fault in dial_faults(dial_deg, mirrored=1.0, unit=compass.unit):
             yield fault.cause, fault.turn(dial_deg) - dial_deg, fault.share
-        yield from digit_turns(dial_deg)
+        yield from digit_turns(dial_deg, compass.unit)
 
 
 def _crossed(lines: tuple[PositionLine, ...]) -> Ellipse:

@@ -13,11 +13,12 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
+from ...earth.angle_units import AngleUnit
 from ...earth.angles import difference, wrap
 from ...earth.norths import NORTHS
 from ...mistakes.causes import IN_THE_FIELD, PERSISTENT
 from ...mistakes.predictions import Prediction
-from ...mistakes.stages import Fault, Turn, dial_faults, runs, swapped
+from ...mistakes.stages import Fault, Turn, dial_faults, runs
 from ...surveying.traverse import Leg
 from ...words import say
 from .. import wants
@@ -93,6 +94,10 @@ class Follow(Kind):
         """The line to the target that is to be named."""
         return ((answer.station, answer.target),)
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """The line to the target that is to be named."""
+        return ((task.station, task.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return answer.north, "magnetic"
@@ -118,12 +123,12 @@ class Follow(Kind):
         to_dial = Turn(answer.norths.correction(answer.north, dial_north))
         to_ground = Turn(answer.norths.correction(dial_north, "true"))
         faults = (
-            *self._misheard(round(given_deg)),
+            *self._misheard(given_deg, compass.unit),
             *(
                 Fault(fault.cause, fault.stage, Turn(-fault.turn.shift_deg))
                 for fault in ground.declination_faults(answer, dial_north)
             ),
-            *dial_faults(to_dial(given_deg), mirrored=1.0),
+            *dial_faults(to_dial(given_deg), mirrored=1.0, unit=compass.unit),
             Fault("reversed", "needle", Turn(180.0)),
             *self._elsewhere(answer),
         )
@@ -132,11 +137,16 @@ class Follow(Kind):
             facing_deg = run.turn(steps)(given_deg)
             yield Prediction(run.habit, run.slip, facing_deg, -1, run.share, detail=run.detail)
 
-    def _misheard(self, number: int) -> Iterator[Fault]:
-        """Faults of the number given, as it is heard or read off the card."""
-        for other in swapped(number):
-            yield Fault("digits_swapped", "write", Turn(other - number), 0.5)
-        for shift_deg in (100.0, -100.0):
+    def _misheard(self, given_deg: float, unit: AngleUnit) -> Iterator[Fault]:
+        """Faults of the number given, as it is heard or read off the card, in the unit of the
+        compass.
+        """
+        number = unit.whole(given_deg)
+        for other in unit.swapped(number):
+            turn = Turn(unit.degrees(other - number))
+            yield Fault("digits_swapped", "write", turn, 1.0 / (unit.digits - 1))
+        first_deg = unit.degrees(unit.first_digit)
+        for shift_deg in (first_deg, -first_deg):
             yield Fault("hundred_off", "write", Turn(shift_deg), 0.5)
 
     def _elsewhere(self, answer: Answer) -> Iterator[Fault]:

@@ -77,7 +77,7 @@ class MapBearing(WithoutNeedle):
             *ground.as_faults(answer.others, "other_target", "aim", true_deg),
             # the edge from the wrong end, or the housing's lines towards the south
             Fault("reversed", "needle", Turn(180.0)),
-            *dial_faults(answer.expected_deg, mirrored=1.0),
+            *dial_faults(answer.expected_deg, mirrored=1.0, unit=compass.unit),
             Fault("declination_ignored", "arithmetic", Turn(needless_deg)),
             Fault("declination_twice", "arithmetic", Turn(-needless_deg)),
             Fault("convergence_ignored", "arithmetic", Turn(unwanted_deg)),

@@ -8,6 +8,7 @@ import datetime
 from collections.abc import Iterator
 from dataclasses import replace
 
+from ...earth.angle_units import DEGREES, AngleUnit
 from ...mistakes.predictions import outcomes
 from ...mistakes.stages import HUNDRED, SWAPPED
 from ..answer import Answer
@@ -41,10 +42,10 @@ class AnswerIsAPlace(Kind):
         return replace(ground.answer_on_ground(task, site, on, sighted), others=(), stations=())
 
 
-def digit_turns(number_deg: float) -> Iterator[tuple[str, float, float]]:
-    """Slips of the figures of a bearing on the way to a place: (cause, degrees by which it turns,
-    share).
+def digit_turns(number_deg: float, unit: AngleUnit = DEGREES) -> Iterator[tuple[str, float, float]]:
+    """Slips of the figures of a bearing on the way to a place, as they are written in the unit of
+    the compass: (cause, degrees by which it turns, share).
     """
     for cause, writing in (("digits_swapped", SWAPPED), ("hundred_off", HUNDRED)):
-        for other_deg, share in outcomes(number_deg, writing):
+        for other_deg, share in outcomes(number_deg, writing, unit):
             yield cause, other_deg - number_deg, share

@@ -42,6 +42,10 @@ class Sight(WrittenBearing):
         """The sight line."""
         return ((answer.station, answer.target),)
 
+    def lines_looked_along(self, task: Task) -> tuple[Ends, ...]:
+        """The sight line."""
+        return ((task.station, task.target),)
+
     def arithmetic(self, answer: Answer) -> tuple[str, str]:
         """The norths between which a bearing is turned here: from, to."""
         return "magnetic", answer.north
@@ -58,7 +62,7 @@ class Sight(WrittenBearing):
             *ground.as_faults(answer.stations, "other_station", "stand", true_deg),
             *ground.as_faults(answer.others, "other_target", "aim", true_deg),
             Fault("reversed", "needle", Turn(180.0)),
-            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL),
+            *dial_faults(to_dial(true_deg), MIRRORED_ON_DIAL, compass.unit),
             *ground.declination_faults(answer, dial_north),
             Fault("mirrored", "write", Turn(360.0, -1), MIRRORED_IN_WRITING),
             *DIGIT_FAULTS,

@@ -88,14 +88,14 @@ class Walk(AnswerIsAPlace):
         """All that may happen: the needle or the declination turns every leg alike; a slip turns,
         stretches or leaves out one; paces counted by another foot.
         """
-        legs, dial_north = WalkedPlace.of(answer).legs, compass.dial_north
+        legs = WalkedPlace.of(answer).legs
         for habit, way in self.ways_walked(answer, compass).items():
             yield _landing(answer, habit, "ok", way)
         for factor in PACES_COUNTED:
             stretched = [leg.stretched(factor) for leg in legs]
             yield _landing(answer, "ok", "paces", stretched, 0.35 * WALKS_ALONE)
         for place, leg in enumerate(legs):
-            for cause, changed, share in self._slips(answer, leg, dial_north):
+            for cause, changed, share in self._slips(answer, leg, compass):
                 walked = [*legs[:place], *([changed] if changed else []), *legs[place + 1 :]]
                 part = share / len(legs)
                 yield _landing(answer, "ok", cause, walked, part, str(place + 1))
@@ -112,16 +112,16 @@ class Walk(AnswerIsAPlace):
         }
 
     def _slips(
-        self, answer: Answer, leg: Leg, dial_north: str
+        self, answer: Answer, leg: Leg, compass: Compass
     ) -> Iterator[tuple[str, Leg | None, float]]:
         """Slips of one leg as (cause, what was walked instead or None, share)."""
-        dial_deg = wrap(leg.bearing_deg + answer.norths.correction("true", dial_north))
+        dial_deg = wrap(leg.bearing_deg + answer.norths.correction("true", compass.dial_north))
         yield "reversed", leg.turned(180.0), 1.0
-        for fault in dial_faults(dial_deg, mirrored=1.0):
+        for fault in dial_faults(dial_deg, mirrored=1.0, unit=compass.unit):
             yield fault.cause, leg.turned(fault.turn(dial_deg) - dial_deg), fault.share
         # digits are exchanged as they are heard or read off the card
         card_deg = wrap(leg.bearing_deg + answer.norths.correction("true", answer.north))
-        for cause, turn_deg, share in digit_turns(card_deg):
+        for cause, turn_deg, share in digit_turns(card_deg, compass.unit):
             yield cause, leg.turned(turn_deg), share
         for factor in PACES_COUNTED:
             yield "paces", leg.stretched(factor), 0.15 * WALKS_ALONE

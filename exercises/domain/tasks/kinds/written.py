@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from ...earth.angle_units import AngleUnit
 from ...earth.norths import NORTHS
 from ...mistakes.predictions import Prediction
 from ...mistakes.stages import DROPPED, HUNDRED, MILS, OVER, STAGES, SWAPPED, Fault, Turn, runs
@@ -16,10 +17,17 @@ DIGIT_FAULTS = (
     Fault("hundred_off", "write", writing=HUNDRED),
     Fault("mils", "write", writing=MILS),
 )
-CARRY_FAULTS = tuple(
-    Fault("ten_off", "write", Turn(shift), share)
-    for shift, share in ((10.0, 0.4), (-10.0, 0.4), (20.0, 0.1), (-20.0, 0.1))
-)  # of a sum; common practice, no source
+
+
+def carry_faults(unit: AngleUnit) -> tuple[Fault, ...]:
+    """The faults of a carry in a sum: one or two of what the narrower labels of a dial are apart,
+    10 and 20 degrees, 100 and 200 mils. Shares are common practice, no source.
+    """
+    one, two = (unit.degrees(label) for label in reversed(unit.labels))
+    return tuple(
+        Fault("ten_off", "write", Turn(shift), share)
+        for shift, share in ((one, 0.4), (-one, 0.4), (two, 0.1), (-two, 0.1))
+    )
 
 
 def over_360(before_deg: float, added_deg: float) -> tuple[Fault, ...]:

@@ -1,7 +1,17 @@
 /** The participant's page. It wires the state, the rules of what comes next, and the views. */
 import { readAloud } from "./aloud.js";
+import { atHomeView } from "./at-home-view.js";
 import { askState, classNews } from "./class-news.js";
-import { apply, draftName, isReply, keyNow, keyOf, markGiven, newState } from "./class-state.js";
+import {
+  apply,
+  draftName,
+  isReply,
+  keyNow,
+  keyOf,
+  markGiven,
+  newState,
+  saidTo,
+} from "./class-state.js";
 import { delivery, readWaiting } from "./delivery.js";
 import { find } from "./dom.js";
 import { sayHeard, tellHeard } from "./heard.js";
@@ -41,8 +51,10 @@ const form = readingForm({
   missing: () => waitsFor(state),
   onAnswer: take,
 });
+const atHome = atHomeView(state);
 const deliver = delivery(state, {
   onDelivered() {
+    atHome.send();
     // also without a result: what one waits for may have become another person's second try
     if (state.looking && viewNow() === "result") showLooking();
   },
@@ -51,7 +63,7 @@ const deliver = delivery(state, {
 const refresh = classNews(state, { deliver, onNews });
 
 /** Keeps an answer that the person stands by, shows that it is kept, and sends it. */
-async function take({ text, mils }) {
+async function take({ text, mils, unit }) {
   const { person, task } = state;
   const reading = {
     id: newId(),
@@ -60,6 +72,7 @@ async function take({ text, mils }) {
     task: task.label,
     text,
     mils,
+    unit,
     measured_at: new Date().toISOString(),
   };
   await keep(reading);
@@ -99,6 +112,7 @@ function openList() {
     state.task = { label: feedback.task, station: "", policy: "" };
     openResult(keyOf(feedback), "");
   });
+  atHome.show();
 }
 
 function openStation(station) {
@@ -181,7 +195,7 @@ async function isRenewed(wanted) {
 }
 
 async function onNews(courseClass) {
-  const wasAsked = state.task?.prompt;
+  const wasAsked = state.task && saidTo(state).prompt;
   takeOver(courseClass);
   if (viewNow() === "task") showWalk(state); // the paces may have been counted meanwhile
   await readWaiting(state);
@@ -212,7 +226,8 @@ function listenToPerson() {
   for (const name of ["again", "another"]) find(name).addEventListener("click", openTask);
   readAloud(find("aloud"), () => {
     const stand = find("stand").hidden ? "" : find("stand").textContent;
-    return `${find("ask").textContent} ${find("angle").textContent} ${stand}`;
+    const said = [find("ask").textContent, find("angle").textContent, stand];
+    return said.filter(Boolean).join(" ");
   });
   window.addEventListener("hashchange", route);
 }

@@ -2,6 +2,7 @@
  * What the phone knows of its class, and where the person is in it: one object, and the functions
  * that change or read it. Pure: they touch neither the page nor the phone's storage.
  */
+import { DEGREES } from "./bearing.js";
 
 /**
  * The state of a page that has heard nothing yet.
@@ -49,8 +50,12 @@ export const keyOf = ({ person, task }) => `${person} ${task}`;
 /** The key of the person's reading of the task on the screen. */
 export const keyNow = ({ person, task }) => keyOf({ person, task: task.label });
 
-/** The name under which a half-typed answer to a task is noted. */
-export const draftName = ({ code, person }, label) => `typed ${code} ${person} ${label}`;
+/**
+ * The name under which a half-typed answer to a task is noted: in the unit of the compass, so that
+ * with another compass nobody is left with figures of the one before.
+ */
+export const draftName = (state, label) =>
+  `typed ${state.code} ${state.person} ${label} ${unitOf(state).code}`;
 
 /** Takes over what the server told of the class, or what was kept of it. */
 export function apply(state, courseClass) {
@@ -132,6 +137,12 @@ export const countDone = (state, labels) =>
 /** The person with an id, or undefined. */
 export const personWith = ({ courseClass }, id) =>
   courseClass.people.find((person) => person.id === id);
+
+/** What the compass of the person on the screen is marked in. */
+export const unitOf = (state) => personWith(state, state.person)?.unit ?? DEGREES;
+
+/** The task on the screen as it is said to the person: in the units of their compass and choice. */
+export const saidTo = ({ task, person }) => ({ ...task, ...task.said_to?.[person] });
 
 /** The station with a code, or undefined. */
 export const stationWith = ({ courseClass }, code) =>

@@ -5,12 +5,17 @@
  */
 async function fill(fold, address) {
   const inside = fold.querySelector("[data-fold]");
+  const said = fold.querySelector("[data-fold-busy]");
   fold.setAttribute("aria-busy", "true");
+  said.textContent = said.dataset.foldBusy;
+  said.dataset.busy = "";
   try {
     const answer = await fetch(address);
     if (answer.ok && !answer.redirected) inside.innerHTML = await answer.text();
   } finally {
     fold.removeAttribute("aria-busy");
+    said.textContent = "";
+    delete said.dataset.busy;
   }
 }
 

@@ -25,10 +25,11 @@ const packed = (uuid) =>
     .replaceAll("=", "");
 
 /**
- * One reading: person, task, answer, id, second of measuring, and whether it is in mils.
- * exercises/handover.py reads it.
+ * One reading: person, task, answer, id, second of measuring, and what it is in where that is not
+ * degrees: `m` for mils that were said of a number asked in degrees, else the code of the unit.
+ * exercises/exchange/handover.py reads it.
  */
-function line({ person, task, text, id, measured_at: at, mils }) {
+function line({ person, task, text, id, measured_at: at, mils, unit = "deg" }) {
   const parts = [
     person.toString(36),
     guarded(task),
@@ -36,7 +37,8 @@ function line({ person, task, text, id, measured_at: at, mils }) {
     packed(id),
     Math.floor(Date.parse(at) / 1000).toString(36),
   ];
-  return [...parts, ...(mils ? ["m"] : [])].join(".");
+  const mark = mils ? "m" : unit;
+  return [...parts, ...(mark === "deg" ? [] : [mark])].join(".");
 }
 
 /**

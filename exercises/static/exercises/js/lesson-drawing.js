@@ -4,6 +4,7 @@ import { drawn } from "./dom.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const SPOT_PX = 46; // side of what is touched, however large the drawing is
+const SEEN = 0.55; // of it as it is drawn, so that no name lies on it
 
 const part = (svg, name) => svg.querySelector(`[data-turns="${name}"]`);
 
@@ -37,7 +38,7 @@ export function drawRound(frame, told, { drawings, signs }) {
 
 function square(side, className) {
   const made = document.createElementNS(SVG, "rect");
-  for (const [name, value] of Object.entries({ x: -side / 2, y: -side / 2, rx: 7 })) {
+  for (const [name, value] of Object.entries({ x: -side / 2, y: -side / 2, rx: 6 })) {
     made.setAttribute(name, String(value));
   }
   made.setAttribute("width", String(side));
@@ -55,7 +56,7 @@ export function spot(svg, [x, y], act) {
   const pixel = 1 / svg.getScreenCTM().a; // in units of the drawing
   made.setAttribute("class", "tapped");
   made.setAttribute("transform", `translate(${x} ${y}) scale(${pixel})`);
-  made.append(square(SPOT_PX, "tapped-area"), square(SPOT_PX * 0.75, "tapped-mark"));
+  made.append(square(SPOT_PX, "tapped-area"), square(SPOT_PX * SEEN, "tapped-mark"));
   made.addEventListener("click", act);
   svg.append(made);
   return made;

@@ -76,10 +76,14 @@ function showHead({ code, name, people, cautions, safety = "" }) {
   showHeard(code, cautions + safety);
 }
 
-/** The way to the counting of paces, where a task is walked. */
+/**
+ * The ways to the counting of paces, where a task is walked, and to the unit of lengths, where any
+ * are told.
+ */
 function showPaceLink({ tasks, people }) {
   const pace = people[0]?.pace_m;
   find("pace-link").hidden = !tasks.some(({ legs }) => legs);
+  find("lengths-link").hidden = !tasks.some(({ legs, widget }) => legs || widget === "place");
   find("pace-link").textContent = pace
     ? say("{paces} double paces in 100 m: count again", { paces: Math.round(100 / pace) })
     : say("Count your paces");

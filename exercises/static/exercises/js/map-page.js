@@ -5,17 +5,14 @@
 import { drawn, find } from "./dom.js";
 import { bearingAndLength, eastNorth, ellipse, moved, threeDigits } from "./ground.js";
 import { hazardDrawing } from "./hazard-drawing.js";
-import { besides } from "./labels.js";
+import { lineChoosing } from "./line-choosing.js";
+import { ICON_PX, labelPoints } from "./map-labels.js";
 import { say } from "./words.js";
 
 const { L } = globalThis;
 const SNAP_PX = 14;
 const TIMES_95 = 2.4477; // the ellipses that come with the page hold 95 %
-const ICON_PX = 44;
-const LETTER_PX = 12; // of a code beside its point
-const FIGURE_PX = 9.5; // of a bearing and a length beside it
-const LABEL_PX = 20;
-const GAP_PX = 11;
+const ROOM_PX = 34; // between the outermost points and the frame: a sign, and half of a label
 const STEPS = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] };
 const ground = JSON.parse(document.getElementById("map").textContent);
 const points = new Map(ground.points.map((point) => [point.code, point]));
@@ -23,7 +20,7 @@ const places = new Map(ground.points.map((point) => [point.code, beside(point.at
 const firstPlaces = new Map(); // where points that were moved stood at first
 const history = [];
 const layers = { ellipses: new Map(), lines: [], markers: new Map() };
-let chosen = null;
+let chosen = ground.station ?? null;
 
 /** An angle in [0, 360). */
 function turned(degrees) {
@@ -52,6 +49,7 @@ function makeMap() {
     zoomSnap: 0.25,
     attributionControl: Boolean(ground.tiles),
     scrollWheelZoom: false,
+    doubleClickZoom: false, // two taps on two points, one right after the other, are no wish to zoom
     maxZoom: 22,
     zoomControl: false,
     zoomAnimation: !isCalm,
@@ -97,7 +95,9 @@ function lineText([station, target]) {
 }
 
 function addLine(pair) {
-  const options = { className: "sight-line", interactive: true, weight: 8 };
+  const isChosen = pair[0] === ground.station;
+  const classes = ["sight-line", isChosen && "sight-line-chosen"].filter(Boolean).join(" ");
+  const options = { className: classes, interactive: true, weight: 8 };
   const ends = pair.map((code) => places.get(code));
   const line = L.polyline(ends, options).addTo(map);
   line.bindTooltip(() => textNode(lineText(pair)), { sticky: true });
@@ -113,6 +113,35 @@ function measured(target) {
   return `${bearing}° ${metres} m`;
 }
 
+/** What is said of a chosen point: its lines, or that it is a station without any. */
+function pointWords(code) {
+  const { name, note } = points.get(code);
+  const lines = ground.lines
+    .filter(([station]) => station === code)
+    .map(([, target]) => `${target} ${measured(target)}`)
+    .join(", ");
+  if (lines) return say("{code} {name}, true: {lines}.", { code, name, lines });
+  if (note) return say("{code} {name}: no sight line is noted from here.", { code, name });
+  return `${code} ${name}.`;
+}
+
+/** Offers to change the lines of a station, by the address that the list of points has for it. */
+function offerToChange(code) {
+  const listed = document.querySelector(`[data-lines-of="${code}"]`);
+  const link = find("change");
+  if (!link) return;
+  link.hidden = !listed;
+  if (!listed) return;
+  link.href = listed.href;
+  link.textContent = say("Change what {code} sees", { code });
+}
+
+function markChosen() {
+  for (const [code, marker] of layers.markers) {
+    marker.getElement().classList.toggle("map-chosen", code === chosen);
+  }
+}
+
 /**
  * Shows the lines of a point: drawn strongly, with bearing and length beside each target, and said
  * below the map.
@@ -122,13 +151,37 @@ function choose(code) {
   for (const { pair, line } of layers.lines) {
     line.getElement()?.classList.toggle("sight-line-chosen", pair[0] === code);
   }
+  markChosen();
   label();
-  const { name } = points.get(code);
-  const lines = ground.lines
-    .filter(([station]) => station === code)
-    .map(([, target]) => `${target} ${measured(target)}`)
-    .join(", ");
-  tell(lines ? say("{code} {name}, true: {lines}.", { code, name, lines }) : `${code} ${name}.`);
+  tell(pointWords(code));
+  offerToChange(code);
+}
+
+/** Draws the lines of the chosen station anew, to the targets of some codes, out of all. */
+function drawLines(codes, all) {
+  for (const { line } of layers.lines.splice(0)) line.remove();
+  ground.lines = [...codes].map((code) => [chosen, code]);
+  ground.lines.forEach(addLine);
+  for (const code of all) {
+    layers.markers.get(code).getElement().setAttribute("aria-pressed", codes.has(code));
+  }
+  label();
+}
+
+/** Draws how far round the chosen station everything is seen. */
+function drawReach(metres) {
+  layers.reach?.remove();
+  if (!(metres > 0)) return;
+  const outline = ellipse(places.get(chosen), [metres, metres, 0], 90);
+  const options = { className: "reach-ring", interactive: false, fill: false };
+  layers.reach = L.polygon(outline, options).addTo(map);
+}
+
+/** A point that was tapped, or chosen with a key: its lines, or the line to it. */
+function select(code) {
+  if (!choosing) choose(code);
+  else if (choosing.codes.has(code)) choosing.toggle(code);
+  else tell(say("No line leads to {code}. Tap a target.", { code }));
 }
 
 /** Shows a point where it stands now, with all that hangs on it. */
@@ -193,7 +246,10 @@ function undo() {
 }
 
 function onKey(event, code) {
-  if (event.key === "Enter" || event.key === " ") choose(code);
+  if (event.key === "Enter" || event.key === " ") {
+    event.preventDefault();
+    select(code);
+  }
   const step = STEPS[event.key];
   if (!step || !moving()) return;
   event.preventDefault();
@@ -210,16 +266,17 @@ function span(className, ...parts) {
   return made;
 }
 
-function makeMarker({ code, name, sign }) {
+function makeMarker({ code, name, sign, note }) {
   const icon = span("map-sign", drawn(ground.signs[sign]));
-  const words = span("map-code", code, " ", span("map-measured"));
+  const noted = note ? [" ", span("map-note", note)] : [];
+  const words = span("map-code", code, ...noted, " ", span("map-measured"));
   const both = document.createElement("span");
   both.append(icon, words);
   return L.marker(places.get(code), {
     icon: L.divIcon({ className: "map-point", html: both, iconSize: [ICON_PX, ICON_PX] }),
     draggable: false,
     keyboard: true,
-    title: `${code} ${name}`,
+    title: [code, name, note].filter(Boolean).join(" "),
     alt: `${code} ${name}`,
   });
 }
@@ -242,31 +299,8 @@ function addPoint(point) {
   marker.getElement().addEventListener("keydown", (event) => onKey(event, code));
 }
 
-/** What of the map can be seen, in the pixels in which points are placed. */
-function frameNow() {
-  const { min, max } = map.getPixelBounds();
-  const origin = map.getPixelOrigin();
-  return [min.x - origin.x, min.y - origin.y, max.x - origin.x, max.y - origin.y];
-}
-
-/**
- * Codes beside their points, none on another: placed anew whenever the scale or the chosen station
- * changes.
- */
-function label() {
-  const words = new Map([...places.keys()].map((code) => [code, measured(code)]));
-  const spots = new Map(
-    [...places].map(([code, place]) => [code, Object.values(map.latLngToLayerPoint(place))]),
-  );
-  const widthOf = (code) => LETTER_PX * code.length + FIGURE_PX * words.get(code).length;
-  const labels = besides(spots, widthOf, LABEL_PX, GAP_PX, frameNow());
-  for (const [code, [dx, dy]] of labels) {
-    const shown = layers.markers.get(code).getElement().querySelector(".map-code");
-    shown.style.left = `${ICON_PX / 2 + dx}px`;
-    shown.style.top = `${ICON_PX / 2 + dy}px`;
-    shown.lastChild.textContent = words.get(code);
-  }
-}
+/** Placed anew whenever the scale or what is chosen changes. */
+const label = () => labelPoints(map, layers.markers, places, measured);
 
 const cornerText = ({ lat, lng }) =>
   wrapped([lat, lng])
@@ -282,15 +316,15 @@ function tapped(event) {
   const tap = map.latLngToContainerPoint(at);
   const far = (code) => map.latLngToContainerPoint(places.get(code)).distanceTo(tap);
   const nearest = [...places.keys()].reduce((best, code) => (far(code) < far(best) ? code : best));
-  if (!addCorner) choose(nearest);
-  else addCorner(far(nearest) < SNAP_PX ? nearest : cornerText(at));
+  if (addCorner) addCorner(far(nearest) < SNAP_PX ? nearest : cornerText(at));
+  else select(nearest);
 }
 
 /** Everything at once, without the flight there: codes could lie on one another on the way. */
 function showAll() {
   const corners = ground.hazards.flatMap((hazard) => hazard.corners.map(beside));
   const bounds = L.latLngBounds([...places.values(), ...corners]);
-  const options = { padding: [26, 26], maxZoom: 19, animate: false };
+  const options = { padding: [ROOM_PX, ROOM_PX], maxZoom: 19, animate: false };
   if (bounds.isValid()) map.fitBounds(bounds, options);
 }
 
@@ -332,6 +366,14 @@ function listenToMoves() {
   });
 }
 
+function chooseLines() {
+  const textOf = (code) => {
+    const values = measure(chosen, code);
+    return say("{bearing}° true, {metres} m", values);
+  };
+  return lineChoosing({ draw: drawLines, drawReach, textOf, tell });
+}
+
 const map = makeMap();
 if (ground.tiles) addTiles(ground.tiles);
 ground.hazards.forEach(addHazard);
@@ -339,8 +381,11 @@ ground.lines.forEach(addLine);
 ground.points.forEach(addPoint);
 map.on("zoomend moveend", label);
 showAll();
+markChosen();
 label();
 if (find("moves")) listenToMoves();
 const addCorner = find("corners")
   ? hazardDrawing(map, { placeOf: cornerPlace, textOf: cornerText })
   : null;
+const choosing = find("lines") ? chooseLines() : null;
+if (points.has(ground.chosen)) choose(ground.chosen);

@@ -2,7 +2,7 @@
  * The rules of what comes next on the participant's page: where an address leads, whose turn it is
  * on a shared phone, what follows a result. Pure: they read the state, and class-page.js acts.
  */
-import { isAnswered, keyNow, keyOf, stationWith, tasksAt } from "./class-state.js";
+import { isAnswered, keyNow, keyOf, saidTo, stationWith, tasksAt } from "./class-state.js";
 
 /** The first person on this phone who has not read a task, or undefined. */
 const openPerson = (state, label) =>
@@ -100,6 +100,6 @@ export function afterResult(state) {
 export function afterRefresh(state, { view, isBusy, wasAsked }) {
   if (state.looking && view === "result") return "result";
   if (view !== "task" || !state.courseClass.tasks.includes(state.task)) return "address";
-  if (state.task.prompt !== wasAsked) return "task";
+  if (saidTo(state).prompt !== wasAsked) return "task";
   return !isBusy && state.feedback.get(keyNow(state))?.credit ? "address" : "nothing";
 }

@@ -1,15 +1,23 @@
 /**
- * Answers typed from paper with the keyboard alone: three digits move on, Enter moves on, arrows
+ * Answers typed from paper with the keyboard alone: all the digits move on, Enter moves on, arrows
  * move about, and what cannot be is marked at once.
  */
-import { parseBearing } from "./bearing.js";
+import { DEGREES, isShort, parseBearing } from "./bearing.js";
 import { find } from "./dom.js";
 import { say } from "./words.js";
 
 const cells = [...document.querySelectorAll("[data-paper] td input")];
 let isSent = false;
-let left; // the cell that three digits have just moved on from
-const across = document.querySelectorAll(".paper thead th").length - 1;
+let left; // the cell that all its digits have just moved on from
+const across = document.querySelectorAll("[data-paper] tbody tr:first-child input").length;
+
+/** What the sheet of a cell's person is in. */
+function unitOf(cell) {
+  const choice = cell.closest("tr").querySelector("[data-unit]")?.selectedOptions[0];
+  if (!choice) return DEGREES;
+  const { circle, digits } = choice.dataset;
+  return { code: choice.value, circle: Number(circle), digits: Number(digits) };
+}
 
 /**
  * What is odd about an answer, in words; empty where nothing is. A number over 360 stays: on paper
@@ -25,16 +33,18 @@ function odd(cell) {
       : say("“{text}” is none of {choices}.", { text, choices: cell.dataset.choices });
   }
   const number = text.replace(/\s*[+−=-]$/, ""); // what was ringed beside it
-  const { error, mils, degrees } = parseBearing(number);
+  const unit = unitOf(cell);
+  const { error, mils, degrees } = parseBearing(number, unit);
   if (error && !/^\d{3}$/.test(number)) return error;
   if (mils !== undefined || degrees === undefined) {
     return say("“{text}” is more than 360: is that what is written? It will be read as mils.", {
       text,
     });
   }
-  return /^\d{1,2}$/.test(number)
-    ? say("“{text}” has fewer than three digits: is one missing?", { text })
-    : "";
+  if (!isShort(number, unit)) return "";
+  return unit.digits > DEGREES.digits
+    ? say("“{text}” has fewer than four digits: is one missing?", { text })
+    : say("“{text}” has fewer than three digits: is one missing?", { text });
 }
 
 function mark(cell) {
@@ -64,9 +74,10 @@ for (const cell of cells) {
     mark(cell);
     if (
       cell.dataset.widget === "bearing" &&
-      /^\d{3}$/.test(cell.value) &&
+      /^\d+$/.test(cell.value) &&
+      cell.value.length === unitOf(cell).digits &&
       !odd(cell) &&
-      !find("mils").checked
+      !find("mils")?.checked
     ) {
       goOn(cell);
     } else left = undefined;
@@ -79,6 +90,11 @@ for (const cell of cells) {
     if (!steps) return;
     event.preventDefault();
     go(cell, steps);
+  });
+}
+for (const choice of document.querySelectorAll("[data-paper] [data-unit]")) {
+  choice.addEventListener("change", () => {
+    for (const cell of choice.closest("tr").querySelectorAll("input")) mark(cell);
   });
 }
 globalThis.addEventListener("beforeunload", (event) => {

@@ -2,7 +2,7 @@
  * The form of one task: number pad, choices, and the questions before sending. It only touches its
  * own part of the page.
  */
-import { isShort, parseBearing } from "./bearing.js";
+import { DEGREES, isShort, parseBearing } from "./bearing.js";
 import { button, find } from "./dom.js";
 import { language, say } from "./words.js";
 
@@ -49,7 +49,7 @@ function put(form, text) {
 /** One decimal mark, after a digit. */
 function putPoint(form) {
   const { value } = form.input;
-  if (/^\d{1,3}$/.test(value)) put(form, value + DECIMAL);
+  if (/^\d+$/.test(value) && value.length <= form.unit.digits) put(form, value + DECIMAL);
 }
 
 /** A needle is read to the degree at best; a sum or a protractor may give a part of one. */
@@ -79,7 +79,7 @@ function give(form, text, mils = false) {
   if (find("send").disabled) return; // a second tap is not a second attempt
   find("send").disabled = true;
   quiet();
-  form.onAnswer({ text, mils });
+  form.onAnswer({ text, mils, unit: form.unit.code });
 }
 
 /** What is wrong with a place that was written, or with none; "" where nothing is. */
@@ -104,18 +104,24 @@ function submitChoice(form) {
   else give(form, form.chosen || written);
 }
 
+/** What is asked of a number that has too few digits for its unit. */
+const shortWords = ({ digits }, whole) =>
+  digits > DEGREES.digits
+    ? say("Four digits, please. Is it {whole}, or is a digit missing?", { whole })
+    : say("Three digits, please. Is it {whole}, or is a digit missing?", { whole });
+
 function submitBearing(form) {
   const text = form.input.value.trim();
-  const { error, mils } = parseBearing(text);
-  const whole = text.padStart(3, "0");
+  const { error, mils } = parseBearing(text, form.unit);
+  const whole = text.padStart(form.unit.digits, "0");
   if (error) ask(error);
   else if (mils !== undefined) {
     ask(say("{text} is more than 360. Did you read the scale in mils?", { text }), [
       [say("Yes, mils"), () => give(form, text, true)],
       [say("No, change it"), () => put(form, "")],
     ]);
-  } else if (isShort(text)) {
-    ask(say("Three digits, please. Is it {whole}, or is a digit missing?", { whole }), [
+  } else if (isShort(text, form.unit)) {
+    ask(shortWords(form.unit, whole), [
       [say("It is {whole}", { whole }), () => give(form, whole)],
       [say("Change it"), quiet],
     ]);
@@ -152,16 +158,18 @@ function showChoices(form) {
   mark(form, form.chosen);
 }
 
-function show(form, task, typed) {
+function show(form, task, typed, unit) {
   const isBearing = task.widget === "bearing";
   form.task = task;
+  form.unit = unit;
   form.chosen = (task.choices ?? []).some(({ code }) => code === typed) ? typed : "";
   quiet();
   find("send").disabled = false;
   form.input.value = isBearing ? typed : "";
   find("bearing").hidden = !isBearing;
   showPad(task);
-  find("north").textContent = `°\u00a0${task.north}`;
+  form.input.placeholder = "_".repeat(unit.digits);
+  find("north").textContent = task.beside ?? `°\u00a0${task.north}`; // none in an older page's
   showChoices(form);
   find("written").hidden = !task.typed;
   form.place.value = task.typed && !form.chosen ? typed : "";
@@ -186,8 +194,8 @@ function listen(form) {
 
 /**
  * Wires the form.
- * @param {object} told `onAnswer({text, mils})` is called with an answer that the person stands by,
- *   `onTyped(text)` whenever it changes; `missing()` gives the label of a task that has to be
+ * @param {object} told `onAnswer({text, mils, unit})` is called with an answer that the person
+ *   stands by, `onTyped(text)` whenever it changes; `missing()` gives the label of a task that has to be
  *   answered before, or nothing
  */
 export function readingForm({ onAnswer, onTyped, missing }) {
@@ -198,13 +206,14 @@ export function readingForm({ onAnswer, onTyped, missing }) {
     input: find("reading"),
     place: find("place"),
     task: null,
+    unit: DEGREES,
     chosen: "",
   };
   fillPad(form);
   listen(form);
   return {
-    /** Shows a task, empty or with what was typed before. */
-    show: (task, typed = "") => show(form, task, typed),
+    /** Shows a task, empty or with what was typed before, to somebody with a compass of a unit. */
+    show: (task, typed, unit) => show(form, task, typed, unit),
     /** Whether a number is half typed. */
     isBusy: () => Boolean(form.input.value || form.chosen || form.place.value),
   };

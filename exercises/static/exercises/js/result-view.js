@@ -1,5 +1,6 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
-import { questionNow } from "./class-state.js";
+import { about } from "./about.js";
+import { questionNow, saidTo } from "./class-state.js";
 import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
 import { go } from "./views.js";
@@ -27,15 +28,23 @@ function fill(title, ...parts) {
   find("result").replaceChildren(...parts);
 }
 
+/** What was typed with the unit and the north in which it was asked, where that is known. */
+function typedWords(state) {
+  const { typed } = state.looking;
+  const { widget, beside } = saidTo(state);
+  if (widget !== "bearing" || !beside) return typed;
+  return beside.startsWith("°") ? `${typed}${beside}` : `${typed} ${beside}`;
+}
+
 function showKept(state) {
   const { task, looking } = state;
-  const words = { task: task.label, typed: looking.typed };
+  const words = { task: task.label, typed: typedWords(state) };
   const own = looking.typed ? [text("p", say("Task {task}: {typed}.", words))] : [];
   fill(say("Kept"), ...own, text("p", waitingWords(state)));
 }
 
-function showHint({ own, hint }) {
-  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"));
+function showHint({ own, hint, words }) {
+  fill(say("Look again"), text("p", own, "dim"), text("p", hint, "lead hint"), ...about(words));
 }
 
 /** A right answer has the colour of right ones, beside its words and in its drawing. */
@@ -91,6 +100,7 @@ function showAnswer(feedback, more) {
     text("p", feedback.error, "dim"),
     text("p", feedback.cause, "lead"),
     text("p", feedback.advice),
+    ...about(feedback.words),
     ...more,
   );
 }
@@ -104,7 +114,13 @@ function showQuestion(feedback, reply) {
   const pass = button(say("Pass over"), () => reply(question, ""), { className: "quiet" });
   const all = text("div", "", "replies");
   all.append(...choices, pass);
-  fill(question.prompt, readingBesideAnswer(feedback), all, text("p", question.why, "dim"));
+  fill(
+    question.prompt,
+    readingBesideAnswer(feedback),
+    all,
+    text("p", question.why, "dim"),
+    ...about(question.words),
+  );
 }
 
 /**

@@ -1,5 +1,5 @@
 /** A station: where to stand, and its tasks. It fills its own view. */
-import { tasksAt } from "./class-state.js";
+import { saidTo, tasksAt } from "./class-state.js";
 import { find } from "./dom.js";
 import { doneWords, row } from "./rows.js";
 import { go } from "./views.js";
@@ -10,7 +10,7 @@ export function showStation(state, { code, name, mark }) {
   find("station-name").textContent = name;
   find("station-mark").textContent = mark;
   const rows = tasksAt(state, code).map((task) =>
-    row(task.label, task.prompt, doneWords(state, [task]), () => {
+    row(task.label, saidTo({ ...state, task }).prompt, doneWords(state, [task]), () => {
       location.hash = `${code}/${task.label}`;
     }),
   );

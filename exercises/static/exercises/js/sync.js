@@ -87,6 +87,26 @@ async function sendAll(code) {
 }
 
 /**
+ * Tells the server which lessons a person did at home, as `{person, lessons}`.
+ * @returns {Promise<object | null>} `home` as it is kept, or `trouble` in words where it is refused
+ *   for good; null where it may be taken later
+ */
+export async function tellAtHome(code, wish) {
+  try {
+    const response = await fetch(`/c/${code}/at-home/`, {
+      method: "POST",
+      headers: { "Content-Type": "application/json", "X-CSRFToken": token() },
+      body: JSON.stringify(wish),
+      signal: patience(PATIENCE_MS),
+    });
+    if (response.status === 400) return { trouble: await refusal(response) };
+    return response.ok ? await response.json() : null;
+  } catch {
+    return null;
+  }
+}
+
+/**
  * Lets this phone speak again for people whose cookie it lost, by their personal codes.
  * @returns {Promise<boolean>} whether somebody is known again
  */

@@ -1,7 +1,8 @@
 /**
  * One task of one person: the question, where to stand, the legs of a walk. It fills its own view.
  */
-import { draftName, keyNow, personWith, stationWith } from "./class-state.js";
+import { about } from "./about.js";
+import { draftName, keyNow, personWith, saidTo, stationWith, unitOf } from "./class-state.js";
 import { find, text } from "./dom.js";
 import { waitsFor } from "./next-step.js";
 import { noted } from "./small-notes.js";
@@ -18,7 +19,7 @@ function waitWords(state) {
  * @param {object} form the reading form
  */
 export function showTask(state, form) {
-  const { task } = state;
+  const task = saidTo(state);
   const hint = state.feedback.get(keyNow(state))?.hint ?? waitWords(state);
   const { mark } = stationWith(state, task.station);
   const values = { station: task.station, task: task.label };
@@ -31,20 +32,22 @@ export function showTask(state, form) {
   find("stand-mark").textContent = task.marks ? task.marks.join("; ") : mark;
   find("stand").hidden = !task.needle;
   find("away").hidden = !task.needle || Boolean(task.legs) || Boolean(hint);
-  form.show(task, noted(draftName(state, task.label)));
+  form.show(task, noted(draftName(state, task.label)), unitOf(state));
   showWalk(state);
+  find("about").replaceChildren(...about(task.words));
   go("task");
 }
 
 function legWords(leg, pace) {
-  if (!pace) return leg.text;
+  if (!pace || leg.counted) return leg.text;
   const paces = Math.round(leg.metres / pace);
   return say("{leg}: {paces} of your double paces", { leg: leg.text, paces });
 }
 
 /** The legs of a walk, each with the person's own double paces where these were counted. */
 export function showWalk(state) {
-  const { code, task, person } = state;
+  const { code, person } = state;
+  const task = saidTo(state);
   const pace = personWith(state, person)?.pace_m;
   const legs = (task.legs ?? []).map((leg) => text("li", legWords(leg, pace)));
   find("walk").hidden = !task.legs;

@@ -22,14 +22,18 @@ const task = () => place.tasks[step];
 const STEPS = {
   sight: [
     say("Turn yourself until the travel arrow points at the landmark."),
-    say("Turn the housing until the red end lies in the orienting arrow."),
+    say(
+      "Turn the housing until the marked end of the needle (its north end) lies in the orienting arrow.",
+    ),
     say("Read the number at the index line: that is the magnetic bearing."),
     say("If another north is asked, use this place's sentence."),
   ],
   follow: [
     say("If the bearing is not magnetic, use this place's sentence first."),
     say("Turn the housing until the number stands at the index line."),
-    say("Turn yourself, and the compass with you, until the red end lies in the orienting arrow."),
+    say(
+      "Turn yourself, and the compass with you, until the marked end of the needle (its north end) lies in the orienting arrow.",
+    ),
     say("What lies ahead is the answer."),
   ],
   convert: [

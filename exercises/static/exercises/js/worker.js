@@ -8,6 +8,7 @@ const CLASS_PAGE = /^\/c\/[^/]+\/$/;
 // a station's card: the front page knows its class where the server cannot be asked
 const CARD = /^\/s\/[^/]+\/$/i;
 const PRACTICE = "/practice/";
+const WORDS = "/words/";
 const PATIENCE_MS = 3000;
 
 const fresh = (address) => new Request(address, { cache: "reload" });
@@ -110,10 +111,12 @@ async function practice(request) {
 }
 
 /**
- * The class and the practice open at once from what was kept; the front page is asked for first.
+ * The class, the practice and the words open at once from what was kept; the front page is asked
+ * for first.
  */
 async function page(request, path, search) {
   if (CLASS_PAGE.test(path)) return (await kept("/phone/")) ?? fetch(request);
+  if (path === WORDS) return (await kept(WORDS)) ?? fetch(request);
   if (path === PRACTICE) return (await kept(path + search)) ?? practice(request);
   try {
     // joining may take as long as it takes
@@ -131,6 +134,7 @@ self.addEventListener("fetch", (event) => {
   if (event.request.mode === "navigate") {
     if (
       pathname === PRACTICE ||
+      pathname === WORDS ||
       (pathname === "/" && !search) ||
       pathname.startsWith("/c/") ||
       CARD.test(pathname)

@@ -9,7 +9,7 @@ import exercises.models.codes
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0017_how_the_angle_between_norths_is_told"),
+        ("exercises", "0020_units_people_choose"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0019_people_groups_and_headcounts"),
+        ("exercises", "0022_people_groups_and_headcounts"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0018_roles_sharing_and_a_trail"),
+        ("exercises", "0021_roles_sharing_and_a_trail"),
     ]
 
     operations = [

@@ -1,0 +1,1 @@
+"""What is known of the whole Earth without a network: outlines of land, towns, countries."""
