@@ -3,10 +3,10 @@ way in, whom to call, the way out for who is lost.
 """
 
 from ..domain.earth.geodesy import UnsuitableGrid
-from ..domain.earth.grid_notation import as_mgrs, as_utm
+from ..domain.earth.grid_notation import as_mgrs
 from ..domain.earth.magnetics import NoDeclination
 from ..domain.earth.position import Position
-from ..domain.earth.written_places import decimal_minutes
+from ..domain.earth.written_places import as_utm, decimal_minutes
 from ..languages import tell
 from ..printing.notices import Notice
 from .prints import foot

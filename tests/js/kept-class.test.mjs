@@ -24,6 +24,7 @@ test("after a class only the own results are kept", () =>
     state: "closed",
     name: "Saturday",
     cautions: "",
+    safety: "",
     people: [{ id: 1, name: "Mia" }],
     stations: [],
     tasks: [],

@@ -166,8 +166,8 @@ def test_the_desk_says_beside_a_name_how_many_lessons_were_done_at_home(
 ):
     page = words(desk.get(f"/classes/{open_class.pk}/arrivals/"))
 
-    assert "Mia 2 lessons at home 1 of 3" in page
-    assert "Tom 1 of 3" in page
+    assert "Mia 2 lessons at home has not read the cautions 1 of 3" in page
+    assert "Tom has not read the cautions 1 of 3" in page
 
 
 def test_the_instructors_own_page_says_which_lesson_fits_and_whether_it_is_done(

@@ -102,6 +102,8 @@ def test_every_module_of_the_phone_is_used():
         "show",
         "show-steps",
         "people-search",
+        "headcount",
+        "headcount-state",
         "line-choosing",
         "map-labels",
         "outline",

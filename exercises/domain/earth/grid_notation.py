@@ -157,30 +157,6 @@ def as_mgrs(position: Position) -> str:
     return f"{square} {figures[:5]} {figures[5:]}"
 
 
-@dataclass(frozen=True)
-class UtmPlace:
-    """A place on the UTM grid to a metre: its zone, whether it lies in the northern half, easting
-    and northing. Without a letter: S is a band of the north and the south of the grid.
-    """
-
-    zone: int
-    is_north: bool
-    east_m: int
-    north_m: int
-
-
-def as_utm(position: Position) -> UtmPlace:
-    """A position on the UTM grid. Raises UnsuitableGrid beyond the grid.
-
-    >>> as_utm(Position(-45.6456, 23.3545))
-    UtmPlace(zone=34, is_north=False, east_m=683474, north_m=4942631)
-    """
-    epsg = geodesy.utm_epsg(position)
-    east_m, north_m = geodesy.easting_northing(position, epsg)
-    is_north = epsg < EPSG_OF_HEMISPHERE["S"]
-    return UtmPlace(epsg % 100, is_north, round(east_m), round(north_m))
-
-
 def zone_edges(zone: int, latitude_deg: float) -> tuple[float, float] | None:
     """The western and eastern edge of a UTM zone at a latitude, degrees; None where there is no
     such zone: 32, 34 and 36 end at 72 north.

@@ -6,6 +6,9 @@ Rescue Supplement, Georeferencing Methods, from memory); grids are what teams on
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+from . import geodesy
 from .position import Position
 
 MINUTES_DECIMALS = 3  # 1.9 m of latitude
@@ -28,3 +31,26 @@ def _axis(degrees: float, figures: int, letters: str) -> str:
     letter = letters[0] if degrees >= 0 else letters[1]
     minutes = f"{rest / 10**MINUTES_DECIMALS:06.3f}"
     return f"{whole:0{figures}d}° {minutes}' {letter}"
+
+
+@dataclass(frozen=True)
+class UtmPlace:
+    """A place on the UTM grid to a metre: its zone, whether it lies in the northern half, easting
+    and northing. Without a letter: S is a band of the north and the south of the grid.
+    """
+
+    zone: int
+    is_north: bool
+    east_m: int
+    north_m: int
+
+
+def as_utm(position: Position) -> UtmPlace:
+    """A position on the UTM grid. Raises UnsuitableGrid beyond the grid.
+
+    >>> as_utm(Position(-45.6456, 23.3545))
+    UtmPlace(zone=34, is_north=False, east_m=683474, north_m=4942631)
+    """
+    epsg = geodesy.utm_epsg(position)
+    east_m, north_m = geodesy.easting_northing(position, epsg)
+    return UtmPlace(epsg % 100, position.latitude_deg >= 0.0, round(east_m), round(north_m))

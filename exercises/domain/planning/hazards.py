@@ -42,7 +42,7 @@ class BadShape(ValueError):
 class HazardKind:
     """What a thing is: how far a compass must keep from it in metres (0: it bends none), whether
     nobody may be led over it, and who says so. `is_edge`: only its outline counts, and people are
-    inside.
+    inside. `leads_out`: who is lost and comes to it is found there.
     """
 
     code: str
@@ -50,6 +50,7 @@ class HazardKind:
     is_danger: bool
     source: str
     is_edge: bool = False
+    leads_out: bool = False
 
     @property
     def clear_m(self) -> float:
@@ -70,7 +71,11 @@ KINDS = {
             "iron", 2.0, False, FIELD_MANUAL + ": as for a machine gun; civil values 2 to 3 m"
         ),
         HazardKind(
-            "road", 18.0, True, FIELD_MANUAL + ": truck; common practice for the rest, no source"
+            "road",
+            18.0,
+            True,
+            FIELD_MANUAL + ": truck; common practice for the rest, no source",
+            leads_out=True,
         ),
         HazardKind("water", 0.0, True, "common practice, no source"),
         HazardKind("drop", 0.0, True, "common practice, no source"),
@@ -256,7 +261,6 @@ class OnTheWayOut:
 
 
 WAY_OUT_M = 2000.0  # that somebody who is lost may walk; common practice, no source
-HANDRAIL = "road"  # what a safety bearing is to lead to, and where it ends
 
 
 def on_the_way_out(site: Site, hazards: Iterable[Hazard], bearing_deg: float) -> list[OnTheWayOut]:
@@ -270,7 +274,7 @@ def on_the_way_out(site: Site, hazards: Iterable[Hazard], bearing_deg: float) ->
         walk = _met_walking(point.position, bearing_deg, hazards)
         found = sorted(walk, key=lambda met: met[0])
         for distance_m, hazard in found:
-            if hazard.kind == HANDRAIL:
+            if KINDS[hazard.kind].leads_out:
                 break
             met.append(OnTheWayOut(point.code, hazard, distance_m))
     return sorted(met, key=lambda way: way.distance_m)
