@@ -299,3 +299,20 @@ def test_a_height_of_zero_is_shown_as_one(desk, site):
     assert Point.objects.get(code="T9").elevation_m == 0.0
     assert page.count(">0 m</td>") == 1
     assert "taken at sea level" not in page
+
+
+def test_a_site_without_points_says_first_what_to_do_and_shows_no_empty_map(desk, ines):
+    empty = Site.objects.create(owner=ines, name="Tarn", latitude=-45.13, longitude=170.1)
+    page = desk.get(f"/sites/{empty.pk}/").content.decode()
+
+    assert page.index("No point yet.") < page.index("Courses")
+    assert [part for part in ("data-map-frame", "map-page.js", "<table") if part in page] == []
+
+
+def test_a_site_with_a_point_has_its_map_and_table(desk, site):
+    page = desk.get(f"/sites/{site.pk}/").content.decode()
+
+    assert [part for part in ("No point yet.", "data-map-frame", "<table") if part in page] == [
+        "data-map-frame",
+        "<table",
+    ]
