@@ -290,8 +290,11 @@ def angles_of(judged):
 
 
 def compasses_text(compasses):
-    """Compasses by their numbers, each with the step of its dial: `1 (2°, set), 2 (20 mils)`."""
-    return ", ".join(map(_compass_text, compasses))
+    """Compasses by their numbers, each with the step of its dial: `1 (2°, set), 2 (20 mils)`; as
+    one counts, 2 before 10.
+    """
+    counted = sorted(compasses, key=lambda one: (len(one.number), one.number))
+    return ", ".join(map(_compass_text, counted))
 
 
 def _compass_text(compass):
