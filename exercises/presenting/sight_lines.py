@@ -55,9 +55,7 @@ def _norths(ground, station, on):
 
 
 def _line_text(line, norths):
-    """Bearing and length of a line: `023° true, 357° magnetic, 381 m`, or in feet; "" where there is
-    none.
-    """
+    """Bearing and length of a line: `023° true, 357° magnetic, 381 m`, or in feet; "" for none."""
     if line is None:
         return ""
     bearings = [bearing_text(line.bearing_deg, "true")]

@@ -376,7 +376,7 @@ def test_the_lines_of_a_station_and_its_map_are_told_in_feet_too(desk, open_clas
 
     shown = desk.get(f"/sites/{open_class.course.site_id}/points/A/lines/").context
 
-    # 300 m at 070 true, from a metre north of there: 299.66 m, at 0.3048 m a foot (NIST SP 811, B.6)
+    # 300 m at 070 true, from a metre north of there: 299.66 m; a foot is 0.3048 m (NIST SP 811)
     assert shown["rows"][2]["line"].endswith(" magnetic, 983 ft")
     assert shown["map"]["lengths"] == {"sign": "ft", "worth_m": 0.3048}
 
