@@ -19,6 +19,7 @@ from ..forms.site import PointForm
 from ..languages import phone_catalogue, tell, told
 from ..models import Course, Point
 from ..permissions import site_of
+from ..presenting.counted import as_counted
 from ..presenting.site_page import ground_on
 from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
@@ -37,12 +38,20 @@ def sites(request):
             "sites": request.user.sites.annotate(
                 points_count=Count("points", distinct=True),
                 courses_count=Count("courses", distinct=True),
-            ),
-            "classes": request.user.classes.select_related("course__site").annotate(
-                people_count=Count("people")
-            )[:50],
+            ).order_by("name", "pk"),  # who counts loses the order of the model
+            "classes": request.user.classes.select_related("course__site")
+            .annotate(people_count=Count("people"))
+            .order_by("-date", "name", "pk")[:50],
         },
     )
+
+
+def _counted_points(site):
+    """The points of a site by code, with how many each sees and how often it was surveyed."""
+    points = site.points.annotate(
+        sees_count=Count("sees", distinct=True), surveys_count=Count("surveys", distinct=True)
+    )
+    return sorted(points, key=lambda point: as_counted(point.code))
 
 
 def saved(form, taken):
@@ -71,11 +80,8 @@ def site(request, pk):
         {
             "site": site,
             "changed": last_change(request, site, pairs),
-            "points": site.points.annotate(
-                sees_count=Count("sees", distinct=True),
-                surveys_count=Count("surveys", distinct=True),
-            ),
-            "courses": site.courses.annotate(tasks_count=Count("tasks")),
+            "points": _counted_points(site),
+            "courses": site.courses.annotate(tasks_count=Count("tasks")).order_by("name", "pk"),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             "where": where_words(whereabouts(site.position())),

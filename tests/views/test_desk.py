@@ -1,6 +1,6 @@
 import pytest
 
-from exercises.models import Course, Point, Site, Task
+from exercises.models import Course, CourseClass, Point, Site, Task
 from tests import cast
 
 POINT = {
@@ -316,3 +316,26 @@ def test_a_site_with_a_point_has_its_map_and_table(desk, site):
         "data-map-frame",
         "<table",
     ]
+
+
+def test_the_newest_class_stands_first_and_sites_by_name(desk, ines, site):
+    course = cast.course_of(site)
+    for day in (5, 20, 11):
+        CourseClass.objects.create(
+            owner=ines, course=course, name=f"{day}", date=f"2026-06-{day:02}", code=f"C{day:05}"
+        )
+    Site.objects.create(owner=ines, name="Alder", latitude=-45, longitude=170)
+
+    shown = desk.get("/sites/").context
+
+    assert [one.name for one in shown["classes"]] == ["20", "11", "5"]
+    assert [one.name for one in shown["sites"]] == ["Alder", "Test ground"]
+
+
+def test_the_points_of_a_site_stand_as_one_counts(desk, site):
+    for code in ("T10", "B0"):
+        desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "code": code})
+
+    shown = desk.get(f"/sites/{site.pk}/").context["points"]
+
+    assert [one.code for one in shown] == ["A", "B", "B0", "T1", "T2", "T3", "T10"]
