@@ -45,6 +45,17 @@ def test_a_course_is_proposed_overruled_and_taken_with_the_keyboard_alone(desk, 
     assert course.tasks.count() == 5
 
 
+def test_what_is_wrong_with_a_form_in_columns_stands_above_all_of_them(desk, live_server, site):
+    course = Course.objects.get(site=site, name="Round the terrace")
+    desk.goto(f"{live_server.url}/courses/{course.pk}/propose/?number=x&kind=sight&north=mixed")
+    notice = desk.get_by_text("Look at:").bounding_box()
+    fields = [desk.get_by_label(name).bounding_box() for name in ("How many tasks", "Kind")]
+
+    assert fields[0]["x"] < fields[1]["x"]  # in columns
+    assert all(field["y"] > notice["y"] + notice["height"] for field in fields)
+    assert notice["width"] > fields[0]["width"] * 2
+
+
 @pytest.fixture
 def editor(desk, live_server, site):
     course = Course.objects.get(site=site, name="Round the terrace")
