@@ -87,7 +87,10 @@ function addHazard({ name, danger, area, corners }) {
 function measure(station, target) {
   const line = bearingAndLength(places.get(station), places.get(target));
   const { worth_m: worth, sign } = ground.lengths;
-  return { bearing: threeDigits(line.bearing), length: `${Math.round(line.length / worth)} ${sign}` };
+  return {
+    bearing: threeDigits(line.bearing),
+    length: `${Math.round(line.length / worth)} ${sign}`,
+  };
 }
 
 /** What a line is: its code, bearing and length. */
