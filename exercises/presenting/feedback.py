@@ -22,24 +22,40 @@ NO_MISTAKE = ("ok", "unexplained")
 USUAL = ("reversed", "other_target", "other_station", "digits_swapped")
 
 
-def cause_sentence(judged, points):
-    """What happened, in one sentence; where two mistakes are about as likely, both are named.
-    `points` holds the key's points by code.
+def well_and_cause(judged, points):
+    """What was right, and what happened; where two mistakes are about as likely, both are named.
+    Where the one follows from the other, and that is only probable, it is said of both in one
+    breath: the second is then empty. `points` holds the key's points by code.
     """
+    well = words_of(judged.answer).went_right(judged)
+    sentence, is_probable = _cause(judged, points)
+    if well.is_probable and is_probable:
+        return _probably(f"{well.text} {sentence}"), ""
+    return well.text, _probably(sentence) if is_probable else sentence
+
+
+def _probably(sentence):
+    return tell("Probably: {sentence}", sentence=sentence)
+
+
+def _cause(judged, points):
+    """What happened, and whether that is to be said with a "probably"."""
     words, verdict = words_of(judged.answer), judged.verdict
-    if is_sound(judged):
-        return words.sound_sentence(judged)
-    if judged.cause == "ok" and verdict.is_sure:
-        return words.nothing_wrong(judged)
     likely = (verdict.cause, *(code for code, _ in verdict.alternatives))
     mistakes = [name_of(code) for code in likely if code not in NO_MISTAKE]
+    is_open = verdict.cause == "unexplained"  # nobody is probably unable to tell
+    if is_sound(judged):
+        return words.sound_sentence(judged), False
+    if judged.cause == "ok" and verdict.is_sure:
+        return words.nothing_wrong(judged), False
     if verdict.is_certain or not mistakes:
-        return words.sure_sentence(judged, points)
+        return words.sure_sentence(judged, points), False
     if verdict.is_sure:
-        return tell("Probably: {sentence}", sentence=words.sure_sentence(judged, points))
+        return words.sure_sentence(judged, points), not is_open
     if verdict.cause in NO_MISTAKE or len(mistakes) == 1:
-        return tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
-    return words.either(mistakes[0], mistakes[1])
+        sentence = tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
+        return sentence, False
+    return words.either(mistakes[0], mistakes[1]), False
 
 
 def advice(judged):
@@ -73,12 +89,13 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
     not for the records. `lengths` are the words of the unit that the person chose.
     """
     words, credit = words_of(judged.answer), AGAIN_WORDS if is_again else CREDIT_WORDS
+    well, cause = well_and_cause(judged, points)
     return {
         "task": judged.task,
         "person": int(judged.person),
         "credit": str(credit[judged.credit]),
         "heading": str(credit[1.0]) if judged.credit == 1.0 else heading(judged),
-        "well": words.went_right(judged),
+        "well": well,
         "mark": CREDIT_MARKS[judged.credit],
         "note": tell("Your first reading stands in the records; this one was for learning.")
         if is_again
@@ -87,7 +104,7 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
         "reading": words.reading_text(judged),
         "answer": words.answer_text(judged.answer, angles_of(judged)),
         "error": words.off_text(judged, lengths),
-        "cause": cause_sentence(judged, points),
+        "cause": cause,
         "advice": advice(judged),
         "dial": words.picture(judged, lengths),
         "words": [] if is_sound(judged) else _words(judged),

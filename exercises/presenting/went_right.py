@@ -18,6 +18,17 @@ RIGHT_WAY_ROUND_DEG = 45
 
 
 @dataclass(frozen=True)
+class Well:
+    """What was right, in a sentence; whether it only follows from a cause that is not certain."""
+
+    text: str = ""
+    is_probable: bool = False
+
+
+NOTHING = Well()
+
+
+@dataclass(frozen=True)
 class Shown:
     """A bearing as its page shows it, in whole numbers of the unit of its compass: what was given,
     what is right, and what the task told, or None.
@@ -53,7 +64,7 @@ def _always(figures):
 @dataclass(frozen=True)
 class Right:
     """A sentence on what went right before the stage that a cause names, and whether the figures
-    on the page bear it out.
+    on the page bear it out: then it holds whatever the cause was.
     """
 
     sentence: Words
@@ -156,39 +167,44 @@ _OF_TARGET = {
 
 
 def of_bearing(judged, setting):
-    """What was right in a bearing in figures; empty where no single cause is sure, or nothing can
-    be said.
+    """What was right in a bearing in figures; nothing where no single cause is sure, or nothing
+    can be said.
     """
     return _by_cause(judged, _OF_BEARING[setting])
 
 
 def of_target(judged):
     """What was right in a target that was named; where no cause is sure, that it lies near."""
-    said = _by_cause(judged, _OF_TARGET)
-    if said or judged.credit == 1.0:
-        return said
+    well = _by_cause(judged, _OF_TARGET)
     off_deg = round(abs(judged.grade.error_deg))
-    if off_deg > RIGHT_WAY_ROUND_DEG:
-        return ""
-    return tell_many(
-        "You looked the right way round: your target lies {number} degree beside it.",
-        "You looked the right way round: your target lies {number} degrees beside it.",
-        off_deg,
+    if well.text or judged.credit == 1.0 or off_deg > RIGHT_WAY_ROUND_DEG:
+        return well
+    return Well(
+        tell_many(
+            "You looked the right way round: your target lies {number} degree beside it.",
+            "You looked the right way round: your target lies {number} degrees beside it.",
+            off_deg,
+        )
     )
 
 
 def _by_cause(judged, rights):
     right = rights.get(judged.cause)
     if judged.credit == 1.0 or right is None or not judged.verdict.is_sure:
-        return ""
-    return _hedged(judged, right.sentence) if right.holds(shown(judged)) else ""
+        return NOTHING
+    if not right.holds(shown(judged)):
+        return NOTHING
+    return _inferred(judged, right.sentence) if right.holds is _always else _seen(right.sentence)
 
 
-def _hedged(judged, sentence):
+def _seen(sentence):
+    """A sentence that the figures carry."""
+    return Well(told(sentence))
+
+
+def _inferred(judged, sentence):
     """A sentence that a cause carries, as surely as the cause is."""
-    if judged.verdict.is_certain:
-        return told(sentence)
-    return tell("Probably: {sentence}", sentence=told(sentence))
+    return Well(told(sentence), is_probable=not judged.verdict.is_certain)
 
 
 _BEARINGS = say("Your bearings were right. It went wrong in the sum after them.")
@@ -205,10 +221,10 @@ def of_crossing(judged):
     those on which the place lies.
     """
     if judged.credit == 1.0:
-        return ""
+        return NOTHING
     if judged.verdict.is_sure and (sentence := _lines_besides(judged)):
-        return _hedged(judged, sentence)
-    return _on_lines(judged)
+        return _inferred(judged, sentence)
+    return Well(_on_lines(judged))
 
 
 def _is_one_mistake(judged):
@@ -262,10 +278,10 @@ def _off_line_m(line, seen):
 def of_walk(judged):
     """What was right in a walk: the other legs, the bearings, or how far one came."""
     if judged.credit == 1.0:
-        return ""
+        return NOTHING
     if judged.verdict.is_sure and (sentence := _legs_besides(judged)):
-        return _hedged(judged, sentence)
-    return _as_walked(judged)
+        return _inferred(judged, sentence)
+    return Well(_as_walked(judged))
 
 
 def _legs_besides(judged):

@@ -10,6 +10,7 @@ from exercises.domain.results.judged import Judged
 from exercises.domain.tasks.reading import Reading
 from exercises.presenting import headings
 from exercises.presenting.answers import words_of
+from exercises.presenting.feedback import well_and_cause
 from tests.ground import answer
 
 
@@ -66,4 +67,27 @@ DIAL = "The number on your dial was right. It went wrong in the sum after it."
 def test_what_was_right_is_said_where_the_cause_carries_it(cause, probability, credit, kind, said):
     reading = judged(cause, probability, credit, kind)
 
-    assert words_of(reading.answer).went_right(reading) == said
+    well = words_of(reading.answer).went_right(reading)
+
+    assert f"{'Probably: ' * well.is_probable}{well.text}" == said
+
+
+OPPOSITE = "Your bearing points the opposite way: it is about 180 degrees off."
+
+
+@pytest.mark.parametrize(
+    ("cause", "probability", "said"),
+    [
+        pytest.param("reversed", 0.95, (LINE, OPPOSITE), id="certain"),
+        pytest.param("reversed", 0.7, (f"Probably: {LINE} {OPPOSITE}", ""), id="said once"),
+        pytest.param(
+            "unexplained",
+            0.7,
+            ("", "We cannot tell what happened here."),
+            id="nobody probably cannot",
+        ),
+    ],
+)
+def test_probably_is_said_once_on_a_result(cause, probability, said):
+    """2026-11-27: "Probably:" stood before what was right and before what happened."""
+    assert well_and_cause(judged(cause, probability), {}) == said

@@ -10,6 +10,7 @@ from ...languages import tell, tell_many, told
 from ..causes import advice_on, sentence_on
 from ..lengths import IN_METRES
 from ..units import IN_DEGREES, USUAL, angles_of
+from ..went_right import NOTHING
 
 
 def named(code, points):
@@ -155,8 +156,8 @@ class AnswerWords(ABC):
     # --- what happened
 
     def went_right(self, judged):
-        """What was right in an answer that was not; nothing where that cannot be told."""
-        return ""
+        """What was right in an answer that was not, as `Well`; nothing where none can tell."""
+        return NOTHING
 
     @abstractmethod
     def sound_sentence(self, judged):

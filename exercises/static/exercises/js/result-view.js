@@ -98,7 +98,7 @@ function showAnswer(feedback, more) {
     readingBesideAnswer(feedback),
     picture(feedback),
     text("p", feedback.error, "dim"),
-    text("p", feedback.cause, "lead"),
+    ...(feedback.cause ? [text("p", feedback.cause, "lead")] : []),
     text("p", feedback.advice),
     ...about(feedback.words),
     ...more,
