@@ -7,9 +7,9 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
-from .causes import hint_on, name_of
+from .causes import name_of
 from .glossary.uses import of_cause
-from .headings import heading
+from .headings import heading, plain_name
 from .lengths import IN_METRES
 from .north_sentences import place_sentence
 from .units import angles_of
@@ -42,7 +42,7 @@ def _cause(judged, points):
     """What happened, and whether that is to be said with a "probably"."""
     words, verdict = words_of(judged.answer), judged.verdict
     likely = (verdict.cause, *(code for code, _ in verdict.alternatives))
-    mistakes = [name_of(code) for code in likely if code not in NO_MISTAKE]
+    mistakes = [plain_name(code) for code in likely if code not in NO_MISTAKE]
     is_open = verdict.cause == "unexplained"  # nobody is probably unable to tell
     if is_sound(judged):
         return words.sound_sentence(judged), False
@@ -53,7 +53,7 @@ def _cause(judged, points):
     if verdict.is_sure:
         return words.sure_sentence(judged, points), not is_open
     if verdict.cause in NO_MISTAKE or len(mistakes) == 1:
-        sentence = tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
+        sentence = tell("We cannot tell for certain. It may be this: “{cause}”.", cause=mistakes[0])
         return sentence, False
     return words.either(mistakes[0], mistakes[1]), False
 
@@ -72,14 +72,12 @@ def advice(judged):
 
 def hint(judged):
     """What a participant sees before a second try: their own reading, and a question about it."""
-    words, verdict = words_of(judged.answer), judged.verdict
+    words = words_of(judged.answer)
     return {
         "task": judged.task,
         "person": int(judged.person),
         "own": words.repeated(judged),
-        "hint": told(
-            hint_on(verdict.cause, verdict.probability, words.setting, angles_of(judged).otherwise)
-        ),
+        "hint": words.hint(judged),
         "words": _words(judged),
     }
 
@@ -127,7 +125,7 @@ def _instead(judged):
     likely = [code for code, _ in judged.verdict.alternatives]
     codes = dict.fromkeys(map(causes.of_person, (judged.cause, *likely, "ok", *USUAL)))
     single = [code for code in codes if code != "unexplained" and len(causes.parts(code)) == 1]
-    return [{"code": code, "text": told(name_of(code))} for code in single]
+    return [{"code": code, "text": told(plain_name(code))} for code in single]
 
 
 def cause_name(judged):
