@@ -18,7 +18,7 @@ def practise(phone, address):
         expect(choices).to_have_count(len(told["choices"]))
         choices.nth(right_of(told)).click()
         phone.get_by_role("button", name="Next").click()
-    expect(phone.get_by_role("heading", name="Done: Hold it, and face.")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Done: Hold it, and face")).to_be_visible()
 
 
 def join(phone, field, names):

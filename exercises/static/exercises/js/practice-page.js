@@ -95,7 +95,7 @@ find("forget").addEventListener("click", () => {
   find("kept-link").hidden = true;
   showBeginning();
   find("forgotten").textContent = say(
-    "Forgotten: nothing of it is on this phone any more. What you told an instructor you take back on the page of the class.",
+    "Forgotten. Nothing of it is on this phone any more. What you told an instructor you take back on the page of the class.",
   );
 });
 find("lessons").addEventListener("click", () => goTo(""));
