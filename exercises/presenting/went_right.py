@@ -260,7 +260,7 @@ def _on_lines(judged):
     return tell_many(
         "Your place lies on the right line of {points}, to {number} metre.",
         "Your place lies on the right line of {points}, to {number} metres.",
-        max(off_m.values()),
+        max(1, *off_m.values()),  # to the metre at best
         points=", ".join(off_m),
     )
 
