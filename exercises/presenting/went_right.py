@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ..domain.earth.angle_units import DEGREES, AngleUnit
 from ..domain.mistakes import causes
+from ..domain.results.judged import Judged
 from ..domain.words import Words, say
 from ..languages import tell, tell_many, told
 
@@ -57,7 +58,7 @@ def shown(judged):
     )
 
 
-def _always(figures):
+def _always(_):
     return True
 
 
@@ -69,6 +70,7 @@ class Right:
 
     sentence: Words
     holds: Callable[[Shown], bool] = _always
+    fits: Callable[[Judged], bool] = _always  # whether it may be said of this reading at all
 
 
 def _is_far_across(figures):
@@ -80,9 +82,20 @@ def _lacks_one_digit(figures):
     return figures.read in figures.unit.dropped(figures.right)
 
 
+def _is_off_by_the_declination(judged):
+    """To within the band for full credit: else the number on the dial was not right either."""
+    norths, asked = judged.answer.norths, judged.answer.north
+    turn_deg = norths.correction("magnetic", asked) or norths.declination_deg  # or needlessly
+    beside_deg = abs(judged.grade.error_deg) - abs(turn_deg)
+    return abs(beside_deg) <= judged.answer.band.full_credit_deg
+
+
 _LINE = Right(say("The line is right; only its two ends are exchanged."))
 _AIM = Right(say("You aimed at the right thing. It went wrong at the dial."))
-_DIAL = Right(say("The number on your dial was right. It went wrong in the sum after it."))
+_DIAL = Right(
+    say("The number on your dial was right. It went wrong in the sum after it."),
+    fits=_is_off_by_the_declination,
+)
 _READ_WELL = Right(say("You read your compass well. Only the place was another."))
 _BEFORE_WRITING = Right(say("Aim and needle were right. Only the digits came out wrong."))
 _LAST_DIGIT = Right(
@@ -192,7 +205,7 @@ def _by_cause(judged, rights):
     right = rights.get(judged.cause)
     if judged.credit == 1.0 or right is None or not judged.verdict.is_sure:
         return NOTHING
-    if not right.holds(shown(judged)):
+    if not (right.fits(judged) and right.holds(shown(judged))):
         return NOTHING
     return _inferred(judged, right.sentence) if right.holds is _always else _seen(right.sentence)
 
