@@ -50,6 +50,15 @@ PART_OF = {
     "full_credit_m": wants.METRES,
     "part_credit_m": wants.METRES,
 }
+# What most tasks leave as it is; folded in the form.
+SELDOM = (
+    "full_credit_deg",
+    "part_credit_deg",
+    "full_credit_m",
+    "part_credit_m",
+    "feedback",
+    "angle_way",
+)
 IN_TEXT = ("legs", "given_north")  # empty, and not None, where they are not wanted
 
 
@@ -75,6 +84,12 @@ KNOWN_POINTS = {
     STATIONS: (lambda point: bool(point.mark), _unmarked),
     TARGETS: (lambda point: point.is_target, _unsighted),
 }
+
+
+def _says_its_own(field):
+    """That what stands in the field of a task is neither nothing nor what any new task has."""
+    value = field.field.to_python(field.value())
+    return value not in (None, "", Task._meta.get_field(field.name).default)
 
 
 class TaskForm(forms.ModelForm):
@@ -152,6 +167,18 @@ class TaskForm(forms.ModelForm):
         self.fields["part_credit_deg"].help_text = _(
             "Type both to overrule the tolerance chosen above."
         )
+
+    def asked_always(self):
+        """The fields of a task that stand open."""
+        return [field for field in self.visible_fields() if field.name not in SELDOM]
+
+    def asked_seldom(self):
+        """The fields that most tasks leave as they are."""
+        return [field for field in self.visible_fields() if field.name in SELDOM]
+
+    def is_fold_open(self):
+        """Whether one of the seldom fields is wrong, or says something of its own."""
+        return any(field.errors or _says_its_own(field) for field in self.asked_seldom())
 
     def _begin_with_band(self):
         """A new task has the usual tolerance; one that is changed has its own, by name where it has

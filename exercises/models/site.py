@@ -219,7 +219,12 @@ class Point(models.Model):
         ]
 
     def __str__(self):
-        return f"{self.code} {self.name}"
+        return self.code if self.is_only_coded else f"{self.code} {self.name}"
+
+    @property
+    def is_only_coded(self):
+        """Whether its name is no more than its code, as of points that were pasted without one."""
+        return self.name == self.code
 
     def as_domain(self):
         """The point as plain values."""

@@ -191,7 +191,7 @@ WORDS = {
     ),
     "quarter_turn": CauseWords(
         name=say("a quarter turn"),
-        sentence=say("Your bearing is 90 degrees off: read at the side of the plate."),
+        sentence=say("Your bearing is 90 degrees off: you read at the side of the plate."),
         advice=say("Read at the line where the arrow of the plate begins (the index line)."),
         note=say("A dot of paint at the index helps."),
         hint=say(

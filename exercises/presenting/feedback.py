@@ -7,9 +7,9 @@ from ..domain.tasks.kinds import kind_of
 from ..languages import tell, told
 from .answers import words_of
 from .answers.base import is_sound
-from .causes import hint_on, name_of
+from .causes import name_of
 from .glossary.uses import of_cause
-from .headings import heading
+from .headings import heading, plain_name
 from .lengths import IN_METRES
 from .north_sentences import place_sentence
 from .units import angles_of
@@ -22,24 +22,40 @@ NO_MISTAKE = ("ok", "unexplained")
 USUAL = ("reversed", "other_target", "other_station", "digits_swapped")
 
 
-def cause_sentence(judged, points):
-    """What happened, in one sentence; where two mistakes are about as likely, both are named.
-    `points` holds the key's points by code.
+def well_and_cause(judged, points):
+    """What was right, and what happened; where two mistakes are about as likely, both are named.
+    Where the one follows from the other, and that is only probable, it is said of both in one
+    breath: the second is then empty. `points` holds the key's points by code.
     """
+    well = words_of(judged.answer).went_right(judged)
+    sentence, is_probable = _cause(judged, points)
+    if well.is_probable and is_probable:
+        return _probably(f"{well.text} {sentence}"), ""
+    return well.text, _probably(sentence) if is_probable else sentence
+
+
+def _probably(sentence):
+    return tell("Probably: {sentence}", sentence=sentence)
+
+
+def _cause(judged, points):
+    """What happened, and whether that is to be said with a "probably"."""
     words, verdict = words_of(judged.answer), judged.verdict
-    if is_sound(judged):
-        return words.sound_sentence(judged)
-    if judged.cause == "ok" and verdict.is_sure:
-        return words.nothing_wrong(judged)
     likely = (verdict.cause, *(code for code, _ in verdict.alternatives))
-    mistakes = [name_of(code) for code in likely if code not in NO_MISTAKE]
+    mistakes = [plain_name(code) for code in likely if code not in NO_MISTAKE]
+    is_open = verdict.cause == "unexplained"  # nobody is probably unable to tell
+    if is_sound(judged):
+        return words.sound_sentence(judged), False
+    if judged.cause == "ok" and verdict.is_sure:
+        return words.nothing_wrong(judged), False
     if verdict.is_certain or not mistakes:
-        return words.sure_sentence(judged, points)
+        return words.sure_sentence(judged, points), False
     if verdict.is_sure:
-        return tell("Probably: {sentence}", sentence=words.sure_sentence(judged, points))
+        return words.sure_sentence(judged, points), not is_open
     if verdict.cause in NO_MISTAKE or len(mistakes) == 1:
-        return tell("We cannot tell for certain. It may be this: {cause}.", cause=mistakes[0])
-    return words.either(mistakes[0], mistakes[1])
+        sentence = tell("We cannot tell for certain. It may be this: “{cause}”.", cause=mistakes[0])
+        return sentence, False
+    return words.either(mistakes[0], mistakes[1]), False
 
 
 def advice(judged):
@@ -56,14 +72,12 @@ def advice(judged):
 
 def hint(judged):
     """What a participant sees before a second try: their own reading, and a question about it."""
-    words, verdict = words_of(judged.answer), judged.verdict
+    words = words_of(judged.answer)
     return {
         "task": judged.task,
         "person": int(judged.person),
         "own": words.repeated(judged),
-        "hint": told(
-            hint_on(verdict.cause, verdict.probability, words.setting, angles_of(judged).otherwise)
-        ),
+        "hint": words.hint(judged),
         "words": _words(judged),
     }
 
@@ -73,12 +87,13 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
     not for the records. `lengths` are the words of the unit that the person chose.
     """
     words, credit = words_of(judged.answer), AGAIN_WORDS if is_again else CREDIT_WORDS
+    well, cause = well_and_cause(judged, points)
     return {
         "task": judged.task,
         "person": int(judged.person),
         "credit": str(credit[judged.credit]),
         "heading": str(credit[1.0]) if judged.credit == 1.0 else heading(judged),
-        "well": words.went_right(judged),
+        "well": well,
         "mark": CREDIT_MARKS[judged.credit],
         "note": tell("Your first reading stands in the records; this one was for learning.")
         if is_again
@@ -87,7 +102,7 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
         "reading": words.reading_text(judged),
         "answer": words.answer_text(judged.answer, angles_of(judged)),
         "error": words.off_text(judged, lengths),
-        "cause": cause_sentence(judged, points),
+        "cause": cause,
         "advice": advice(judged),
         "dial": words.picture(judged, lengths),
         "words": [] if is_sound(judged) else _words(judged),
@@ -110,7 +125,7 @@ def _instead(judged):
     likely = [code for code, _ in judged.verdict.alternatives]
     codes = dict.fromkeys(map(causes.of_person, (judged.cause, *likely, "ok", *USUAL)))
     single = [code for code in codes if code != "unexplained" and len(causes.parts(code)) == 1]
-    return [{"code": code, "text": told(name_of(code))} for code in single]
+    return [{"code": code, "text": told(plain_name(code))} for code in single]
 
 
 def cause_name(judged):

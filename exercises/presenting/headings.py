@@ -3,7 +3,7 @@ probability does not carry.
 """
 
 from ..domain.mistakes import causes
-from ..domain.words import say
+from ..domain.words import say, together
 from ..languages import told
 from .units import angles_of
 
@@ -29,7 +29,9 @@ HEADINGS = {
     "paces": say("Paces counted otherwise"),
     "leg_left_out": say("A leg missing"),
 }
-OPEN_HEADINGS = {0.5: say("Nearly there"), 0.0: say("Not yet")}  # no cause is sure
+NOTHING_WRONG = say("Nothing went wrong")
+# no cause is sure, or a question is open about it
+OPEN_HEADINGS = {1.0: say("Full credit"), 0.5: say("Nearly there"), 0.0: say("Not yet")}
 
 
 def heading(judged):
@@ -41,9 +43,20 @@ def heading(judged):
     known = _heading_of(causes.of_person(verdict.cause), otherwise) or _heading_of(
         verdict.cause, otherwise
     )
-    return told(known if known and verdict.is_sure else OPEN_HEADINGS[judged.credit])
+    return told(known) if known and verdict.is_sure else open_heading(judged)
+
+
+def open_heading(judged):
+    """How near it came, and nothing of what happened."""
+    return told(OPEN_HEADINGS[judged.credit])
 
 
 def _heading_of(code, otherwise):
     """The heading of a code in the words of a unit; None where it has none."""
     return otherwise.get(code, {}).get("heading") or HEADINGS.get(code)
+
+
+def plain_name(code):
+    """A cause in a child's words, two together with a plus between."""
+    parts = causes.parts(code)
+    return together([HEADINGS.get(part, NOTHING_WRONG) for part in parts], " + ")

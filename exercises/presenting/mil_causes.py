@@ -11,7 +11,7 @@ IN_MILS = {
     },
     "quarter_turn": {
         "sentence": say(
-            "Your bearing is a quarter of the circle off: read at the side of the plate."
+            "Your bearing is a quarter of the circle off: you read at the side of the plate."
         ),
         "map_sentence": say(
             "Your bearing is a quarter of the circle off: the housing lay across the north lines, "

@@ -10,7 +10,7 @@ from ..domain.tasks.kinds import reads_needle
 from ..languages import tell, told
 from .answers import words_of
 from .causes import WORDS as CAUSES, name_of
-from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, cause_sentence
+from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, well_and_cause
 from .ground_faults import sound_ground
 from .lengths import lengths_in
 from .remedies import exercise
@@ -110,6 +110,7 @@ def reads_dial(judged):
 
 def _on_sheet(judgement, points, lengths):
     words, answer = words_of(judgement.answer), judgement.answer
+    well, cause = well_and_cause(judgement, points)
     return {
         "task": judgement.task,
         "station": answer.station,
@@ -120,8 +121,8 @@ def _on_sheet(judgement, points, lengths):
         "note": words.note(judgement),
         "answer": words.answer_text(answer, angles_of(judgement)),
         "error": words.off_text(judgement, lengths),
-        "well": words.went_right(judgement),
-        "cause": cause_sentence(judgement, points),
+        "well": well,
+        "cause": cause,
         "advice": "" if judgement.cause == "ok" else advice(judgement),
         # made when it is asked for: a print asks for the one, a page for the other
         "dial": partial(words.picture, judgement, lengths),

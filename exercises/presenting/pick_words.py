@@ -8,6 +8,7 @@ from .. import vocabulary
 from ..domain.words import Words, say, say_many, together
 from .causes import WORDS as CAUSES
 from .lengths import desk_length
+from .probabilities import percent
 
 
 def names(codes: Iterable[str]) -> Words:
@@ -20,7 +21,8 @@ WHAT = {
         "The nearest other answer is {degrees:.0f}° away on the dial.", degrees=values["apart_deg"]
     ),
     "chance": lambda task, values: say(
-        "Perfect technique earns full credit {chance:.0%} of the time.", chance=values["chance"]
+        "Perfect technique earns full credit {chance} of the time.",
+        chance=percent(values["chance"]),
     ),
     "shows_alone": lambda task, values: say(
         "Only this one shows: {causes}.", causes=names(values["causes"])

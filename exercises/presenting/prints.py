@@ -219,7 +219,7 @@ def _one_reading(reading):
                 for name in ("credit", "own", "reading", "answer", "error", "note")
             },
         ).strip(),
-        f"{reading['cause']} {reading['advice']}".strip(),
+        " ".join(filter(None, (reading[name] for name in ("well", "cause", "advice")))),
         reading["figure"](),
     )
 

@@ -7,6 +7,7 @@ from ..domain.words import say
 from ..languages import tell, told
 from .answers.base import name_of
 from .glossary.uses import OF_QUESTIONS
+from .headings import open_heading
 
 ONE_IN = 3  # of a person's readings may be asked about
 PROMPTS = {
@@ -49,6 +50,7 @@ def question_text(judgement, points):
     return {
         "about": judgement.reading.key,
         "code": code,
+        "heading": open_heading(judgement),
         "prompt": told(PROMPTS[code]),
         "why": tell("Your number alone does not say what happened. It changes no credit."),
         "choices": [

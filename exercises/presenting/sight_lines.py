@@ -9,6 +9,7 @@ from ..domain.earth.magnetics import NoDeclination
 from ..drawing.plan import bearing_text
 from ..drawing.signs import FRAMED
 from ..languages import tell
+from .lengths import desk_length
 from .site_map import site_map
 
 
@@ -54,14 +55,14 @@ def _norths(ground, station, on):
 
 
 def _line_text(line, norths):
-    """Bearing and length of a line: `023° true, 357° magnetic, 381 m`; "" where there is none."""
+    """Bearing and length of a line: `023° true, 357° magnetic, 381 m`, or in feet; "" for none."""
     if line is None:
         return ""
     bearings = [bearing_text(line.bearing_deg, "true")]
     if norths:
         magnetic_deg = norths.turn(line.bearing_deg, "true", "magnetic")
         bearings.append(bearing_text(magnetic_deg, "magnetic"))
-    return ", ".join([*bearings, tell("{metres:.0f} m", metres=line.distance_m)])
+    return ", ".join([*bearings, desk_length(line.distance_m)])
 
 
 def _against(sight):

@@ -11,7 +11,7 @@ from ..domain.earth.uncertainty import across
 from ..domain.planning.hazards import KINDS
 from ..drawing.signs import FRAMED, desk_sign_of, desk_signs
 from ..languages import tell, told
-from .lengths import desk_length
+from .lengths import desk_length, desk_lengths
 from .units import IN_DEGREES
 
 
@@ -25,8 +25,15 @@ def site_map(ground, middle, lines, hazards):
         "lines": [list(pair) for pair in lines],
         "signs": desk_signs(),
         "hazards": [_hazard(hazard) for hazard in hazards],
+        "lengths": _unit_of_lengths(),
         "tiles": tiles(),
     }
+
+
+def _unit_of_lengths():
+    """In what the map tells lengths: the sign of the unit, and what one is worth in metres."""
+    unit = desk_lengths().unit
+    return {"sign": unit.code, "worth_m": unit.worth_m}
 
 
 def tiles():

@@ -10,6 +10,7 @@ from ..domain.earth.norths import PRINTED_DECIMALS
 from ..domain.words import say, together
 from ..drawing.plan import bearing_text
 from ..languages import tell, told
+from .counted import as_counted
 from .lengths import IN_METRES, InMetres
 from .mil_causes import IN_MILS
 
@@ -290,8 +291,11 @@ def angles_of(judged):
 
 
 def compasses_text(compasses):
-    """Compasses by their numbers, each with the step of its dial: `1 (2°, set), 2 (20 mils)`."""
-    return ", ".join(map(_compass_text, compasses))
+    """Compasses by their numbers, each with the step of its dial: `1 (2°, set), 2 (20 mils)`; as
+    one counts, 2 before 10.
+    """
+    counted = sorted(compasses, key=lambda one: as_counted(one.number))
+    return ", ".join(map(_compass_text, counted))
 
 
 def _compass_text(compass):

@@ -10,11 +10,23 @@ from dataclasses import dataclass
 
 from ..domain.earth.angle_units import DEGREES, AngleUnit
 from ..domain.mistakes import causes
+from ..domain.results.judged import Judged
 from ..domain.words import Words, say
 from ..languages import tell, tell_many, told
 
 # beside what is right, and not across from it (common practice, no source)
 RIGHT_WAY_ROUND_DEG = 45
+
+
+@dataclass(frozen=True)
+class Well:
+    """What was right, in a sentence; whether it only follows from a cause that is not certain."""
+
+    text: str = ""
+    is_probable: bool = False
+
+
+NOTHING = Well()
 
 
 @dataclass(frozen=True)
@@ -46,18 +58,19 @@ def shown(judged):
     )
 
 
-def _always(figures):
+def _always(_):
     return True
 
 
 @dataclass(frozen=True)
 class Right:
     """A sentence on what went right before the stage that a cause names, and whether the figures
-    on the page bear it out.
+    on the page bear it out: then it holds whatever the cause was.
     """
 
     sentence: Words
     holds: Callable[[Shown], bool] = _always
+    fits: Callable[[Judged], bool] = _always  # whether it may be said of this reading at all
 
 
 def _is_far_across(figures):
@@ -69,9 +82,20 @@ def _lacks_one_digit(figures):
     return figures.read in figures.unit.dropped(figures.right)
 
 
+def _is_off_by_the_declination(judged):
+    """To within the band for full credit: else the number on the dial was not right either."""
+    norths, asked = judged.answer.norths, judged.answer.north
+    turn_deg = norths.correction("magnetic", asked) or norths.declination_deg  # or needlessly
+    beside_deg = abs(judged.grade.error_deg) - abs(turn_deg)
+    return abs(beside_deg) <= judged.answer.band.full_credit_deg
+
+
 _LINE = Right(say("The line is right; only its two ends are exchanged."))
 _AIM = Right(say("You aimed at the right thing. It went wrong at the dial."))
-_DIAL = Right(say("The number on your dial was right. It went wrong in the sum after it."))
+_DIAL = Right(
+    say("The number on your dial was right. It went wrong in the sum after it."),
+    fits=_is_off_by_the_declination,
+)
 _READ_WELL = Right(say("You read your compass well. Only the place was another."))
 _BEFORE_WRITING = Right(say("Aim and needle were right. Only the digits came out wrong."))
 _LAST_DIGIT = Right(
@@ -156,39 +180,44 @@ _OF_TARGET = {
 
 
 def of_bearing(judged, setting):
-    """What was right in a bearing in figures; empty where no single cause is sure, or nothing can
-    be said.
+    """What was right in a bearing in figures; nothing where no single cause is sure, or nothing
+    can be said.
     """
     return _by_cause(judged, _OF_BEARING[setting])
 
 
 def of_target(judged):
     """What was right in a target that was named; where no cause is sure, that it lies near."""
-    said = _by_cause(judged, _OF_TARGET)
-    if said or judged.credit == 1.0:
-        return said
+    well = _by_cause(judged, _OF_TARGET)
     off_deg = round(abs(judged.grade.error_deg))
-    if off_deg > RIGHT_WAY_ROUND_DEG:
-        return ""
-    return tell_many(
-        "You looked the right way round: your target lies {number} degree beside it.",
-        "You looked the right way round: your target lies {number} degrees beside it.",
-        off_deg,
+    if well.text or judged.credit == 1.0 or off_deg > RIGHT_WAY_ROUND_DEG:
+        return well
+    return Well(
+        tell_many(
+            "You looked the right way round: your target lies {number} degree beside it.",
+            "You looked the right way round: your target lies {number} degrees beside it.",
+            off_deg,
+        )
     )
 
 
 def _by_cause(judged, rights):
     right = rights.get(judged.cause)
     if judged.credit == 1.0 or right is None or not judged.verdict.is_sure:
-        return ""
-    return _hedged(judged, right.sentence) if right.holds(shown(judged)) else ""
+        return NOTHING
+    if not (right.fits(judged) and right.holds(shown(judged))):
+        return NOTHING
+    return _inferred(judged, right.sentence) if right.holds is _always else _seen(right.sentence)
 
 
-def _hedged(judged, sentence):
+def _seen(sentence):
+    """A sentence that the figures carry."""
+    return Well(told(sentence))
+
+
+def _inferred(judged, sentence):
     """A sentence that a cause carries, as surely as the cause is."""
-    if judged.verdict.is_certain:
-        return told(sentence)
-    return tell("Probably: {sentence}", sentence=told(sentence))
+    return Well(told(sentence), is_probable=not judged.verdict.is_certain)
 
 
 _BEARINGS = say("Your bearings were right. It went wrong in the sum after them.")
@@ -205,10 +234,10 @@ def of_crossing(judged):
     those on which the place lies.
     """
     if judged.credit == 1.0:
-        return ""
+        return NOTHING
     if judged.verdict.is_sure and (sentence := _lines_besides(judged)):
-        return _hedged(judged, sentence)
-    return _on_lines(judged)
+        return _inferred(judged, sentence)
+    return Well(_on_lines(judged))
 
 
 def _is_one_mistake(judged):
@@ -244,7 +273,7 @@ def _on_lines(judged):
     return tell_many(
         "Your place lies on the right line of {points}, to {number} metre.",
         "Your place lies on the right line of {points}, to {number} metres.",
-        max(off_m.values()),
+        max(1, *off_m.values()),  # to the metre at best
         points=", ".join(off_m),
     )
 
@@ -262,10 +291,10 @@ def _off_line_m(line, seen):
 def of_walk(judged):
     """What was right in a walk: the other legs, the bearings, or how far one came."""
     if judged.credit == 1.0:
-        return ""
+        return NOTHING
     if judged.verdict.is_sure and (sentence := _legs_besides(judged)):
-        return _hedged(judged, sentence)
-    return _as_walked(judged)
+        return _inferred(judged, sentence)
+    return Well(_as_walked(judged))
 
 
 def _legs_besides(judged):

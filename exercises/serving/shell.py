@@ -20,6 +20,7 @@ STYLES = (
     "drawings",
     "debrief",
     "media",
+    "phone-top",
     "station",
     "compass",
     "practice",

@@ -20,6 +20,7 @@ from ..languages import phone_catalogue, tell, told
 from ..models import Course, CourseClass, Point, Site
 from ..permissions import site_of
 from ..presenting import today
+from ..presenting.counted import as_counted
 from ..presenting.site_page import ground_on
 from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
@@ -59,17 +60,31 @@ def _found(classes, find):
     if find:
         named = Q(name__icontains=find) | Q(course__name__icontains=find)
         classes = classes.filter(named | Q(course__site__name__icontains=find))
-    return classes.annotate(people_count=Count("people", distinct=True))
+    # who counts loses the order of the model
+    counted = classes.annotate(people_count=Count("people", distinct=True))
+    return counted.order_by("-date", "name", "pk")
 
 
 def _counted(rows):
     """Sites with how much they hold."""
-    return rows.select_related("organisation").annotate(
-        points_count=Count("points", distinct=True),
-        courses_count=Count("courses", filter=Q(courses__removed_at=None), distinct=True),
-        stations_count=Count("points", filter=~Q(points__mark=""), distinct=True),
-        targets_count=Count("points", filter=Q(points__is_target=True), distinct=True),
+    return (
+        rows.select_related("organisation")
+        .annotate(
+            points_count=Count("points", distinct=True),
+            courses_count=Count("courses", filter=Q(courses__removed_at=None), distinct=True),
+            stations_count=Count("points", filter=~Q(points__mark=""), distinct=True),
+            targets_count=Count("points", filter=Q(points__is_target=True), distinct=True),
+        )
+        .order_by("name", "pk")
     )
+
+
+def _counted_points(site):
+    """The points of a site by code, with how many each sees and how often it was surveyed."""
+    points = site.points.annotate(
+        sees_count=Count("sees", distinct=True), surveys_count=Count("surveys", distinct=True)
+    )
+    return sorted(points, key=lambda point: as_counted(point.code))
 
 
 def saved(form, taken):
@@ -98,11 +113,10 @@ def site(request, pk):
         {
             "site": site,
             "changed": last_change(request, site, pairs),
-            "points": site.points.annotate(
-                sees_count=Count("sees", distinct=True),
-                surveys_count=Count("surveys", distinct=True),
-            ),
-            "courses": site.courses.kept().annotate(tasks_count=Count("tasks")),
+            "points": _counted_points(site),
+            "courses": site.courses.kept()
+            .annotate(tasks_count=Count("tasks"))
+            .order_by("name", "pk"),
             "hazards": site.hazards.all(),
             "catalogue": phone_catalogue(),
             "where": where_words(whereabouts(site.position())),

@@ -18,7 +18,7 @@ def practise(phone, address):
         expect(choices).to_have_count(len(told["choices"]))
         choices.nth(right_of(told)).click()
         phone.get_by_role("button", name="Next").click()
-    expect(phone.get_by_role("heading", name="Done: Hold it, and face.")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Done: Hold it, and face")).to_be_visible()
 
 
 def join(phone, field, names):
@@ -93,6 +93,20 @@ def test_on_a_shared_phone_only_the_one_who_taps_is_told_of(phone, field):
         phone.get_by_text("Tom: your instructor knows of 1 lesson done at home.")
     ).to_be_visible()
     assert known(field) == {"Mia": "", "Tom": "hold"}
+
+
+def test_two_on_one_phone_both_tell_and_one_takes_it_back(phone, field):
+    """2026-11-27: the second had to wait until the first took it back."""
+    join(phone, field, "Mia, Tom")
+    phone.get_by_role("button", name="Tom", exact=True).click()
+    phone.get_by_role("button", name="Tell for Mia too").click()
+    expect(phone.get_by_text(TOLD)).to_be_visible()
+    assert known(field) == {"Mia": "hold", "Tom": "hold"}
+
+    phone.get_by_text("Take it back: Tom", exact=True).click()
+
+    expect(phone.get_by_role("button", name="Tell for Tom too")).to_be_visible()
+    assert known(field) == {"Mia": "hold", "Tom": ""}
 
 
 def test_what_is_told_without_signal_arrives_with_it(phone, field):

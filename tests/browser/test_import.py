@@ -156,3 +156,18 @@ def test_the_preview_is_never_wider_than_its_screen(page_of, live_server, site, 
     look(page, live_server.url, site, TABLE)
 
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_how_many_are_ticked_is_not_covered_by_the_rows_beneath(page_of, live_server, site):
+    page = page_of({"width": 1280, "height": 500})
+    sign_in(page, live_server.url)
+    rows = "\n".join(f"N{number}: 45.131{number:02} S, 170.103 E" for number in range(20))
+    look_with_script(page, live_server.url, site, rows)
+    ticked = page.locator("[data-ticked]")
+    expect(ticked).to_be_in_viewport()
+    on_top = """(one) => {
+        const { left, top, height } = one.getBoundingClientRect();
+        return document.elementFromPoint(left + 5, top + height / 2) === one;
+    }"""
+
+    assert ticked.evaluate(on_top)

@@ -62,7 +62,7 @@ def test_a_lesson_is_gone_through_by_tap_and_ends_with_what_one_can_do(page_of, 
         expect(phone.locator("[data-round-said]")).to_contain_text("Right.")
         phone.get_by_role("button", name="Next").tap()
 
-    expect(phone.get_by_role("heading", name="Done: Hold it, and face.")).to_be_focused()
+    expect(phone.get_by_role("heading", name="Done: Hold it, and face")).to_be_focused()
     expect(phone.get_by_text("You can hold a compass so that it points")).to_be_visible()
     expect(phone.locator("[data-end-repeat] li")).to_have_text(
         ["Everything was right at once. Tell somebody at home how it is done."]
@@ -110,7 +110,7 @@ def test_a_lesson_is_gone_through_with_keys_alone(page_of, live_server, db):
         expect(desk.get_by_role("button", name="Next")).to_be_focused()
         desk.keyboard.press("Enter")
 
-    expect(desk.get_by_role("heading", name="Done: Which end?")).to_be_focused()
+    expect(desk.get_by_role("heading", name="Done: Which end?", exact=True)).to_be_focused()
 
 
 def test_a_needle_that_is_not_boxed_yet_is_no_mistake_of_reading(page_of, live_server, db):

@@ -45,6 +45,17 @@ def test_a_course_is_proposed_overruled_and_taken_with_the_keyboard_alone(desk, 
     assert course.tasks.count() == 5
 
 
+def test_what_is_wrong_with_a_form_in_columns_stands_above_all_of_them(desk, live_server, site):
+    course = Course.objects.get(site=site, name="Round the terrace")
+    desk.goto(f"{live_server.url}/courses/{course.pk}/propose/?number=x&kind=sight&north=mixed")
+    notice = desk.get_by_text("Look at:").bounding_box()
+    fields = [desk.get_by_label(name).bounding_box() for name in ("How many tasks", "Kind")]
+
+    assert fields[0]["x"] < fields[1]["x"]  # in columns
+    assert all(field["y"] > notice["y"] + notice["height"] for field in fields)
+    assert notice["width"] > fields[0]["width"] * 2
+
+
 @pytest.fixture
 def editor(desk, live_server, site):
     course = Course.objects.get(site=site, name="Round the terrace")
@@ -54,6 +65,29 @@ def editor(desk, live_server, site):
 
 def order(course):
     return list(course.tasks.values_list("pk", flat=True))
+
+
+def test_a_row_takes_one_line_of_buttons_and_the_form_is_whole_on_a_small_laptop(desk, editor):
+    desk.set_viewport_size({"width": 1280, "height": 720})
+    tops = "(row) => [...row.querySelectorAll('.row-actions form > :not(input)')].map("
+    tops += "(one) => one.getBoundingClientRect().top)"
+    lines = [set(row.evaluate(tops)) for row in desk.locator("[data-row]").all()]
+    fold = desk.get_by_text("Credit, feedback, declination").bounding_box()
+    button = desk.get_by_role("button", name="Add task").bounding_box()
+
+    assert [len(line) for line in lines] == [1] * editor.tasks.count()
+    assert fold["y"] + fold["height"] <= button["y"]
+    assert button["y"] + button["height"] <= 720
+
+
+def test_what_most_tasks_leave_as_it_is_is_folded_until_it_says_something(desk, editor):
+    desk.get_by_role("link", name="Edit task 3", exact=True).click()
+    expect(desk.locator("#id_full_credit_deg")).to_be_hidden()
+    editor.tasks.filter(number=3).update(full_credit_deg=6, part_credit_deg=12)
+    desk.reload()
+
+    expect(desk.locator("#id_full_credit_deg")).to_have_value("6.0")
+    expect(desk.locator("#id_full_credit_deg")).to_be_visible()
 
 
 def test_a_task_is_edited_where_it_stands(desk, editor):

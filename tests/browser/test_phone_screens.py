@@ -120,3 +120,16 @@ def test_the_angle_between_the_norths_stands_under_what_is_asked(page_of, live_s
         phone.goto(f"{live_server.url}/c/{made.code}/#{asked[task].station}/{task}")
         expect(phone.locator("[data-angle]")).to_have_text(sentence)
         expect(phone.locator("[data-angle]")).to_be_visible(visible=bool(sentence))
+
+
+def test_that_all_is_sent_does_not_push_the_next_question_down(page_of, live_server):
+    phone, made = page_of(PHONE), held("at_once")
+    join(phone, live_server.url, made.code)
+    open_first_task(phone)
+    before = phone.locator("[data-ask]").bounding_box()["y"]
+    send(phone, reversed_text(made))
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    phone.get_by_role("button", name="Next").click()
+
+    expect(phone.locator("[data-ask]")).to_be_focused()
+    assert phone.locator("[data-ask]").bounding_box()["y"] == before

@@ -51,12 +51,14 @@ def test_a_reply_is_kept_without_the_network_and_sent_with_it(page_of, live_serv
     join(phone, live_server.url, made)
     with_two_readings(phone, made)
     give(phone, made, "A", 127)
+    expect(phone.get_by_role("heading", name="Not yet")).to_be_focused()
     expect(phone.get_by_role("heading", name="Did you add anything")).to_be_visible()
     expect(phone.get_by_text("It changes no credit.")).to_be_visible()
     expect(phone.get_by_role("button", name="Next")).to_be_hidden()
 
     phone.context.set_offline(True)
     phone.get_by_role("button", name="Neither").click()
+    expect(phone.get_by_role("heading", name="Did you add anything")).to_have_count(0)
     expect(phone.get_by_role("heading", name="Not yet")).to_be_visible()
     expect(phone.locator("[data-status]")).not_to_have_text("All readings sent.")
     assert not Reply.objects.exists()
@@ -74,8 +76,10 @@ def test_a_question_can_be_passed_over_and_is_not_asked_again(page_of, live_serv
     with_two_readings(phone, made)
     give(phone, made, "A", 127)
 
-    phone.get_by_role("button", name="Pass over").click()
+    with phone.expect_response("**/readings/"):
+        phone.get_by_role("button", name="Pass over").click()
 
+    expect(phone.get_by_role("heading", name="Did you add anything")).to_have_count(0)
     expect(phone.get_by_role("heading", name="Not yet")).to_be_visible()
     phone.reload()
     expect(phone.get_by_role("heading", name="Did you add anything")).to_have_count(0)

@@ -102,6 +102,21 @@ def test_a_field_that_is_typed_in_is_not_hidden_by_the_first_column(page_of, liv
     assert min(left) >= column["x"] + column["width"]
 
 
+def test_a_column_has_an_edge_where_others_slide_under_it_and_nowhere_else(
+    page_of, live_server, demo
+):
+    desk = page_of(NARROW)
+    sign_in(desk, live_server.url)
+    held = CourseClass.objects.get(name="Spring introduction")
+    desk.goto(f"{live_server.url}/sites/{held.course.site_id}/ground/")
+    cell = desk.get_by_role("rowheader", name="A – B", exact=True)
+    no_edge = re.compile(r"rgba\(0, 0, 0, 0\)")
+
+    expect(cell).not_to_have_css("background-image", no_edge)
+    desk.set_viewport_size(LAPTOP)
+    expect(cell).to_have_css("background-image", no_edge)
+
+
 def test_rows_of_records_are_cards_where_narrow_and_a_table_where_wide(page_of, live_server, demo):
     desk = page_of(NARROW)
     sign_in(desk, live_server.url)

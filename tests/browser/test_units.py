@@ -103,3 +103,16 @@ def test_a_sheet_in_mils_moves_on_after_four_digits(page_of, live_server, demo):
         (bela.pk, "1", "302", "deg"),
         (bela.pk, "2", "153", "deg"),
     ]
+
+
+def test_each_unit_of_lengths_stands_beside_its_own_button(page_of, live_server, demo):
+    """2026-11-27: the buttons stood in lines of their own, as wide as the page."""
+    phone = page_of(PHONE)
+    join_with(phone, live_server.url, demo.code, "2°", "Mia")
+    phone.goto(f"{live_server.url}/c/{demo.code}/lengths/")
+    units = phone.get_by_role("radio").all()
+    boxes = [unit.bounding_box() for unit in units]
+
+    assert len(units) == 3
+    assert all(box["width"] < 30 for box in boxes)
+    assert all(44 <= unit.locator("..").bounding_box()["height"] < 60 for unit in units)

@@ -104,6 +104,27 @@ def test_an_open_reading_is_asked_about_and_a_clear_one_is_not():
     )
 
 
+@pytest.mark.parametrize("off_deg", [-9, -8, -7, -6, 6, 7, 8, 9])
+def test_nobody_near_the_answer_is_asked_what_would_have_led_far_away(off_deg):
+    # 2026-11-27: a child 8 degrees off was asked which end of the needle it was
+    asked = {
+        diagnosis.diagnose_people(
+            (one,),
+            [Reading("Mia", "1", Written((one.expected_deg + off_deg) % 360.0))],
+            diagnosis.nothing_known(),
+        )
+        .verdicts[0]
+        .question
+        for one in (
+            answer(true_deg=float(true_deg), north=north, norths=OTAGO)
+            for true_deg in range(0, 360, 10)
+            for north in ("magnetic", "true")
+        )
+    }
+
+    assert asked == {""}
+
+
 def test_what_was_aimed_at_makes_another_target_sure():
     silent, told = verdict(197), verdict(197, Reply("aimed_at", "T3"))
 

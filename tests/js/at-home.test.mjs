@@ -25,11 +25,19 @@ test("what the server knows can be taken back after a class, on a phone that has
   assert.deepEqual(atHome({ state: "closed", people: [{ ...mia, home: ["hold"] }] }, [], NONE), {
     view: "told",
     told: [{ id: 1, name: "Mia", lessons: ["hold"], isSent: true }],
+    untold: [],
   }));
+test("beside the one who told, the other on the phone may tell as well", () => {
+  const told = { ...mia, home: ["hold"] };
+  assert.deepEqual(atHome(open(told, tom), ["hold"], NONE).untold, [tom]);
+  assert.deepEqual(atHome(open(told, tom), [], NONE).untold, []);
+  assert.deepEqual(atHome({ state: "closed", people: [told, tom] }, ["hold"], NONE).untold, []);
+});
 test("a wish is shown before the server knows it, and of that person only", () =>
   assert.deepEqual(atHome(open(mia, tom), ["hold"], wished(NONE, 2, ["hold"])), {
     view: "told",
     told: [{ id: 2, name: "Tom", lessons: ["hold"], isSent: false }],
+    untold: [mia],
   }));
 test("what is to be taken back is shown so until the server has taken it back", () =>
   assert.deepEqual(atHome(open({ ...mia, home: ["hold"] }), ["hold"], wished(NONE, 1, [])).told, [

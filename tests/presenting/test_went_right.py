@@ -19,10 +19,15 @@ SURE, UNSURE = 0.95, 0.4
 NORTHS = Norths(12.0, 1.0)  # declination and convergence, degrees east
 
 
+def as_said(judged):
+    well = words_of(judged.answer).went_right(judged)
+    return f"{'Probably: ' * well.is_probable}{well.text}"
+
+
 def said_of(asked, seen, verdict, credit=0.0):
     grade = replace(asked.grade(seen), credit=credit)
     reading = Reading("Mia", asked.task, seen)
-    return words_of(asked).went_right(Judged(reading, asked, grade, verdict))
+    return as_said(Judged(reading, asked, grade, verdict))
 
 
 def summed(kind, told, right, read, cause, probability=SURE):
@@ -75,13 +80,20 @@ def test_a_cause_that_is_likely_is_said_with_a_probably_and_an_unsure_one_not_at
     assert summed(*one, probability=UNSURE) == ""
 
 
+def test_what_the_figures_carry_needs_no_probably():
+    """2026-11-27: "Probably: The last digit of your number is right." beside 106 and 096."""
+    said = summed("back", 74, 254, 264, "ten_off", probability=0.7)
+
+    assert said == "The last digit of your number is right."
+
+
 def followed(cause, off_deg, probability=SURE, credit=0.0):
     """Of a bearing that was followed to a target so far from the right one."""
     asked = replace(answer(task="1"), kind="follow")
     seen = asked.form.parse(asked, f"{asked.expected_deg + off_deg:.0f}")
     grade = replace(asked.grade(seen), credit=credit)
     judged = Judged(Reading("Mia", "1", seen), asked, grade, Verdict(cause, probability))
-    return words_of(asked).went_right(judged)
+    return as_said(judged)
 
 
 @pytest.mark.parametrize(
@@ -136,7 +148,7 @@ def test_lines_that_are_called_right_do_lead_to_the_place(task):
             named += 1
             points = said.partition("line of ")[2].partition(", to ")[0].split(", ")
             apart_m = max(beside_m(lines[point], one.east_m, one.north_m) for point in points)
-            assert f"to {apart_m:.0f} metre" in said
+            assert f"to {max(1, round(apart_m))} metre" in said  # a place is given to the metre
             assert apart_m <= asked.form.full_m + 0.5
 
     assert named >= 2

@@ -146,6 +146,13 @@ def test_a_proposal_explains_its_picks(desk, course):
     assert course.tasks.count() == 3  # nothing is stored by looking
 
 
+def test_a_proposal_never_says_that_full_credit_is_certain(desk, course):
+    page = propose(desk, course).content.decode()
+
+    assert "Perfect technique earns full credit &gt;99% of the time." in page
+    assert "100%" not in page
+
+
 def tarn_before(course, target):
     """Water right before a target of the course's site, across the line from the middle."""
     point = course.site.points.get(code=target)

@@ -1,6 +1,6 @@
 import pytest
 
-from exercises.models import Course, Point, Site, Task
+from exercises.models import Course, CourseClass, Point, Site, Task
 from tests import cast
 
 POINT = {
@@ -299,3 +299,43 @@ def test_a_height_of_zero_is_shown_as_one(desk, site):
     assert Point.objects.get(code="T9").elevation_m == 0.0
     assert page.count(">0 m</td>") == 1
     assert "taken at sea level" not in page
+
+
+def test_a_site_without_points_says_first_what_to_do_and_shows_no_empty_map(desk, ines):
+    empty = Site.objects.create(owner=ines, name="Tarn", latitude=-45.13, longitude=170.1)
+    page = desk.get(f"/sites/{empty.pk}/").content.decode()
+
+    assert page.index("No point yet.") < page.index("Courses")
+    assert [part for part in ("data-map-frame", "map-page.js", "<table") if part in page] == []
+
+
+def test_a_site_with_a_point_has_its_map_and_table(desk, site):
+    page = desk.get(f"/sites/{site.pk}/").content.decode()
+
+    assert [part for part in ("No point yet.", "data-map-frame", "<table") if part in page] == [
+        "data-map-frame",
+        "<table",
+    ]
+
+
+def test_the_newest_class_stands_first_and_sites_by_name(desk, ines, site):
+    course = cast.course_of(site)
+    for day in (5, 20, 11):
+        CourseClass.objects.create(
+            owner=ines, course=course, name=f"{day}", date=f"2026-06-{day:02}", code=f"C{day:05}"
+        )
+    Site.objects.create(owner=ines, name="Alder", latitude=-45, longitude=170)
+
+    shown = desk.get("/sites/").context
+
+    assert [one.name for one in shown["classes"]] == ["20", "11", "5"]
+    assert [one.name for one in shown["sites"]] == ["Alder", "Test ground"]
+
+
+def test_the_points_of_a_site_stand_as_one_counts(desk, site):
+    for code in ("T10", "B0"):
+        desk.post(f"/sites/{site.pk}/points/new/", {**POINT, "code": code})
+
+    shown = desk.get(f"/sites/{site.pk}/").context["points"]
+
+    assert [one.code for one in shown] == ["A", "B", "B0", "T1", "T2", "T3", "T10"]

@@ -5,17 +5,19 @@ from dataclasses import replace
 import pytest
 
 from exercises.domain.diagnosis.verdicts import Verdict
+from exercises.domain.earth.norths import Norths
 from exercises.domain.mistakes import causes
 from exercises.domain.results.judged import Judged
 from exercises.domain.tasks.reading import Reading
 from exercises.presenting import headings
 from exercises.presenting.answers import words_of
+from exercises.presenting.feedback import well_and_cause
 from tests.ground import answer
 
 
-def judged(cause, probability, credit=0.0, kind="sight"):
-    asked = replace(answer(task="1"), kind=kind)
-    seen = asked.form.parse(asked, f"{round(asked.expected_deg + 180) % 360:03d}")
+def judged(cause, probability, credit=0.0, kind="sight", off_deg=180, **changed):
+    asked = replace(answer(task="1", **changed), kind=kind)
+    seen = asked.form.parse(asked, f"{round(asked.expected_deg + off_deg) % 360:03d}")
     grade = replace(asked.grade(seen), credit=credit)
     return Judged(Reading("Mia", "1", seen), asked, grade, Verdict(cause, probability))
 
@@ -57,7 +59,6 @@ DIAL = "The number on your dial was right. It went wrong in the sum after it."
         pytest.param("reversed", 0.95, 1.0, "sight", "", id="full credit"),
         pytest.param("reversed", 0.95, 0.0, "map", LINE, id="on a map"),
         pytest.param("reversed", 0.95, 0.0, "back", "", id="in a sum it is no line"),
-        pytest.param("declination_ignored", 0.95, 0.0, "sight", DIAL, id="the sum"),
         pytest.param("declination_wrong_way", 0.95, 0.0, "sight", "", id="or the compass was set"),
         pytest.param("declination_ignored+reversed", 0.95, 0.0, "sight", "", id="two at once"),
         pytest.param("unexplained", 0.95, 0.0, "sight", "", id="unknown"),
@@ -66,4 +67,46 @@ DIAL = "The number on your dial was right. It went wrong in the sum after it."
 def test_what_was_right_is_said_where_the_cause_carries_it(cause, probability, credit, kind, said):
     reading = judged(cause, probability, credit, kind)
 
-    assert words_of(reading.answer).went_right(reading) == said
+    well = words_of(reading.answer).went_right(reading)
+
+    assert f"{'Probably: ' * well.is_probable}{well.text}" == said
+
+
+OPPOSITE = "Your bearing points the opposite way: it is about 180 degrees off."
+
+
+@pytest.mark.parametrize(
+    ("cause", "probability", "said"),
+    [
+        pytest.param("reversed", 0.95, (LINE, OPPOSITE), id="certain"),
+        pytest.param("reversed", 0.7, (f"Probably: {LINE} {OPPOSITE}", ""), id="said once"),
+        pytest.param(
+            "unexplained",
+            0.7,
+            ("", "We cannot tell what happened here."),
+            id="nobody probably cannot",
+        ),
+    ],
+)
+def test_probably_is_said_once_on_a_result(cause, probability, said):
+    """2026-11-27: "Probably:" stood before what was right and before what happened."""
+    assert well_and_cause(judged(cause, probability), {}) == said
+
+
+@pytest.mark.parametrize(
+    ("north", "off_deg", "said"),
+    [
+        pytest.param("true", -16, DIAL, id="by the declination"),
+        pytest.param("true", -21, DIAL, id="and within the band for full credit"),
+        pytest.param("true", -22, "", id="and beside it"),
+        pytest.param("true", -10, "", id="short of it"),
+        pytest.param("grid", -14, DIAL, id="by the angle to grid north"),
+        pytest.param("magnetic", 16, DIAL, id="needlessly"),
+    ],
+)
+def test_the_dial_was_right_only_where_the_declination_is_what_is_missing(north, off_deg, said):
+    """2026-11-27: 255 for 245 with a declination of 16: "The number on your dial was right."."""
+    norths = Norths(16.0, 2.0)
+    reading = judged("declination_ignored", 0.95, off_deg=off_deg, north=north, norths=norths)
+
+    assert words_of(reading.answer).went_right(reading).text == said

@@ -110,3 +110,37 @@ def test_a_class_has_a_link_for_each_dial_with_the_declination_of_its_site_and_d
     assert found == [
         f"http://testserver/practice/?declination={written}&amp;dial={dial}" for dial in (1, 2, 5)
     ]
+
+
+def test_who_read_at_another_place_is_told_nothing_of_the_needle(client):
+    """2026-11-27: the needle was boxed, and the advice was to box it."""
+    lessons = course_of(client.get("/practice/").content.decode())["lessons"]
+    (where,) = (
+        told
+        for lesson in lessons
+        if lesson["code"] == "read"
+        for told in lesson["sets"][0]
+        if told["ask"] == "The needle is boxed. Where is the bearing read?"
+    )
+    wrong = [choice["said"] for choice in where["choices"] if not choice["is_right"]]
+
+    assert len(wrong) == 3
+    assert all(
+        re.fullmatch(r"That would give \d{3}° magnetic\. " + re.escape(where["repeat"]), said)
+        for said in wrong
+    )
+
+
+def test_somebody_elses_slip_is_not_said_to_be_the_readers(client):
+    lessons = course_of(client.get("/practice/").content.decode())["lessons"]
+    slips = [
+        told["right"]
+        for lesson in lessons
+        if lesson["code"] == "end"
+        for rounds in lesson["sets"]
+        for told in rounds
+        if "Somebody reads" in told["ask"]
+    ]
+
+    assert slips
+    assert not [said for said in slips if "Your" in said or "You " in said]

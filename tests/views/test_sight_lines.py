@@ -43,6 +43,15 @@ def test_the_form_shows_what_is_noted_with_bearing_and_length(desk, site):
     assert re.fullmatch(r"070° true, 0\d\d° magnetic, 300 m", answer.context["rows"][2]["line"])
 
 
+def test_a_point_that_has_only_a_code_is_not_named_twice(desk, site):
+    site.points.filter(code="A").update(name="A")
+
+    page = " ".join(desk.get(address(site)).content.decode().split())
+
+    assert "<h1> What A sees </h1>" in page
+    assert str(site.points.get(code="A")) == "A"
+
+
 def test_lines_are_added_and_taken_away_in_one_request(desk, site):
     store(desk, site, ["T1"], ["T1", "T2", "T3"])
     assert seen(site) == ["T1"]

@@ -335,6 +335,15 @@ def test_the_class_says_with_which_compasses(desk, open_class, mia):
     )
 
 
+def test_compasses_stand_as_one_counts(desk, open_class):
+    for number in ("10", "2"):
+        Compass.objects.create(course_class=open_class, number=number, graduation_deg=2)
+
+    shown = desk.get(f"/classes/{open_class.pk}/").context["compasses"]
+
+    assert [one.split()[0] for one in shown.split(", ")] == ["2", "10"]
+
+
 def test_what_a_class_is_shown_names_all_its_units(desk, client, open_class, mia):
     post(client, open_class, cast.reading(mia, text="1316", unit="mil6400"))
     close_class(course_class=open_class, now=cast.LATER)
@@ -360,6 +369,16 @@ def test_a_desk_tells_lengths_in_feet_once_that_was_chosen(desk, open_class):
     page = desk.get(key).content.decode()
     assert f"{line.distance_m / 0.3048:.0f} ft" in page
     assert f"{line.distance_m:.0f} m" not in page
+
+
+def test_the_lines_of_a_station_and_its_map_are_told_in_feet_too(desk, open_class):
+    desk.post("/lengths/", {"lengths": "ft", "next": "/sites/"})
+
+    shown = desk.get(f"/sites/{open_class.course.site_id}/points/A/lines/").context
+
+    # 300 m at 070 true, from a metre north of there: 299.66 m; a foot is 0.3048 m (NIST SP 811)
+    assert shown["rows"][2]["line"].endswith(" magnetic, 983 ft")
+    assert shown["map"]["lengths"] == {"sign": "ft", "worth_m": 0.3048}
 
 
 @pytest.mark.parametrize(

@@ -28,7 +28,7 @@ from .residuals import Residuals, gather
 from .verdicts import Person, Verdict, ranked, shares, ways_to
 
 KNOWN = 0.95  # from here nothing needs to be asked
-MODEL_VERSION = "5"  # stored with results; raise it with every change that moves a number
+MODEL_VERSION = "6"  # stored with results; raise it with every change that moves a number
 
 
 @dataclass(frozen=True)
@@ -190,8 +190,10 @@ def _with_questions(
         for place, index in enumerate(part.readings.tolist()):
             reading, verdict = readings[index], verdicts[index]
             if reading.reply is None and verdict.probability < KNOWN:
-                ways = ways_to(residuals, part, place)
-                code = questions.best(by_task[reading.task], reading.instrument, ways)
+                answer, ways = by_task[reading.task], ways_to(residuals, part, place)
+                if answer.grade(reading.seen).credit:
+                    ways = questions.single(ways)
+                code = questions.best(answer, reading.instrument, ways)
                 found[index] = replace(verdict, question=code)
     return tuple(found)
 

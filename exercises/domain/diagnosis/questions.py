@@ -213,6 +213,14 @@ def _entropy(masses: Iterable[float], total: float) -> float:
     return math.fsum(-mass * math.log2(mass / whole) for mass in own)
 
 
+def single(ways: Iterable[Way]) -> list[Way]:
+    """The ways with at most one mistake: all that is asked about where a reading earned credit. Two
+    mistakes that undo each other lead there as well, but nobody near the answer is asked which end
+    of the needle it was: the other one leads half a circle away.
+    """
+    return [way for way in ways if len(way.codes) <= 1]
+
+
 def best(answer: Answer, compass: Compass, ways: Sequence[Way]) -> str:
     """The code of the question that tells most of a reading, or nothing where none tells enough."""
     worth = {

@@ -7,9 +7,10 @@ from ...domain.mistakes import causes
 from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
 from ...languages import tell, tell_many, told
-from ..causes import advice_on, sentence_on
+from ..causes import advice_on, hint_on, sentence_on
 from ..lengths import IN_METRES
 from ..units import IN_DEGREES, USUAL, angles_of
+from ..went_right import NOTHING
 
 
 def named(code, points):
@@ -27,6 +28,11 @@ def listed(names):
     if len(names) > 1:
         return tell("{first} and {last}", first=", ".join(names[:-1]), last=names[-1])
     return names[0] if names else ""
+
+
+def two_lead_there(one, other):
+    """Two causes about as likely, of an answer that is no number."""
+    return tell("Two things lead there: either “{one}” or “{other}”.", one=one, other=other)
 
 
 class AnswerWords(ABC):
@@ -155,8 +161,8 @@ class AnswerWords(ABC):
     # --- what happened
 
     def went_right(self, judged):
-        """What was right in an answer that was not; nothing where that cannot be told."""
-        return ""
+        """What was right in an answer that was not, as `Well`; nothing where none can tell."""
+        return NOTHING
 
     @abstractmethod
     def sound_sentence(self, judged):
@@ -180,8 +186,15 @@ class AnswerWords(ABC):
 
     def advice(self, judged):
         """What to do about a cause."""
+        if judged.cause == "ok" and self.setting == causes.IN_A_SUM:
+            return tell("Do the sum once more, one column at a time.")
         code = "unexplained" if judged.cause == "ok" else judged.cause
         return told(advice_on(code, self.setting, angles_of(judged).otherwise))
+
+    def hint(self, judged):
+        """A question that helps to a second try and gives nothing away."""
+        verdict, otherwise = judged.verdict, angles_of(judged).otherwise
+        return told(hint_on(verdict.cause, verdict.probability, self.setting, otherwise))
 
     @property
     def setting(self):

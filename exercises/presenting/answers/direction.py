@@ -17,7 +17,7 @@ from ..causes import advice_on, name_of as cause_name
 from ..lengths import IN_METRES
 from ..units import IN_DEGREES, angles_of
 from ..went_right import of_bearing, of_target
-from .base import AnswerWords, name_of, named
+from .base import AnswerWords, name_of, named, two_lead_there
 
 
 class DirectionWords(AnswerWords):
@@ -101,7 +101,9 @@ class DirectionWords(AnswerWords):
 
     def either(self, one, other):
         """Two causes about as likely."""
-        return tell("Two things fit your number: either {one}, or {other}.", one=one, other=other)
+        return tell(
+            "Two things fit your number: either “{one}” or “{other}”.", one=one, other=other
+        )
 
     def summary_words(self, judged):
         """How the sound ones lie about the answer."""
@@ -172,8 +174,8 @@ class BearingWords(DirectionWords):
         return of_bearing(judged, self.setting)
 
     def own_text(self, seen):
-        """It was read."""
-        return tell("You read")
+        """It was read, or reckoned and written."""
+        return tell("You wrote") if self.setting == causes.IN_A_SUM else tell("You read")
 
     def reading_text(self, judged):
         """The bearing, with the mils that were written."""
@@ -184,8 +186,11 @@ class BearingWords(DirectionWords):
         return tell("{mils:.0f} mil ({bearing})", mils=mils, bearing=bearing)
 
     def repeated(self, judged):
-        """What was read."""
-        return tell("You read {reading}.", reading=self.reading_text(judged))
+        """What was read, or written."""
+        reading = self.reading_text(judged)
+        if self.setting == causes.IN_A_SUM:
+            return tell("You wrote {reading}.", reading=reading)
+        return tell("You read {reading}.", reading=reading)
 
     def sound_sentence(self, judged):
         """Of full credit without a mistake."""
@@ -221,6 +226,10 @@ class TargetWords(DirectionWords):
     def went_right(self, judged):
         """What was right before the stage that went wrong, or that one looked the right way."""
         return of_target(judged)
+
+    def either(self, one, other):
+        """Two causes that lead to a target."""
+        return two_lead_there(one, other)
 
     def own_text(self, seen):
         """It was chosen."""

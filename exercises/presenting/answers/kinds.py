@@ -64,6 +64,29 @@ class BackWords(BearingWords):
             north=vocabulary.NORTHS[answer.north],
         )
 
+    def advice(self, judged):
+        """Without a second north there are no two norths to draw."""
+        if judged.cause == "unexplained" and _is_in_one_north(judged.answer):
+            return tell(
+                "The way back is half a circle from the way there. Draw both, then do the sum "
+                "again."
+            )
+        return super().advice(judged)
+
+    def hint(self, judged):
+        """Likewise."""
+        is_unclear = judged.cause == "unexplained" or not judged.verdict.is_sure
+        if is_unclear and _is_in_one_north(judged.answer):
+            return tell(
+                "Something does not fit. Draw the way there and the way back: what lies between "
+                "them?"
+            )
+        return super().hint(judged)
+
+
+def _is_in_one_north(answer):
+    return answer.given_north == answer.north
+
 
 class MapWords(BearingWords):
     """A bearing measured on the map."""

@@ -11,9 +11,10 @@ from ...drawing.place import ground_drawing, laid_out
 from ...languages import tell, told
 from ...printing.figures import Ground
 from ..causes import name_of as cause_name
+from ..headings import plain_name
 from ..lengths import IN_METRES, desk_length
 from ..units import IN_DEGREES
-from .base import AnswerWords
+from .base import AnswerWords, two_lead_there
 
 MOST_OF_WAY = 0.75  # from beginning to end: a miss of more has no along and across worth saying
 # a miss of more times what sound technique leaves is said in metres alone
@@ -101,7 +102,7 @@ class PlaceWords(AnswerWords):
         """What put a place where it is: a mistake in every line or leg, or in one of them."""
         if judged.cause in ("ok", "unexplained"):
             return super().sure_sentence(judged, points)
-        cause, detail = cause_name(judged.cause), judged.verdict.detail
+        cause, detail = plain_name(judged.cause), judged.verdict.detail
         if detail:
             return self.one_of_them(cause, detail, points)
         if judged.cause == "digits_swapped":
@@ -120,7 +121,7 @@ class PlaceWords(AnswerWords):
 
     def either(self, one, other):
         """Two causes about as likely."""
-        return tell("Two things lead there: either {one}, or {other}.", one=one, other=other)
+        return two_lead_there(one, other)
 
     def advice(self, judged):
         """What to do about a cause, or from the beginning."""

@@ -143,7 +143,7 @@ class Slip(RoundWords):
         """The mistake's own words."""
         return tell(
             "{sentence} {advice}",
-            sentence=sentence_on(made.right),
+            sentence=self.NAMES[made.right],
             advice=advice_on(made.right),
         )
 

@@ -4,7 +4,7 @@ from ...domain.earth.angles import difference, three_digits
 from ...domain.planning import practice
 from ...domain.planning.sighted_rounds import LABELS_DEG
 from ...domain.tasks.kinds import kind_of
-from ...domain.words import say
+from ...domain.words import say, together
 from ...drawing import svg
 from ...drawing.baseplate import AROUND, HOUSING
 from ...languages import tell, tell_many, told
@@ -225,6 +225,10 @@ class Where(RoundWords):
     def place(self, made, choice):
         """The spot on the ring."""
         return svg.polar(self.TURN_DEG[choice.code], self.OUT)
+
+    def wrong_words(self, made, choice):
+        """The number to which it leads: the needle is boxed, and nothing is to be said of it."""
+        return told(together([*self.consequence(made, choice), self.repeat]))
 
     def right_words(self, made):
         """The number there."""

@@ -90,26 +90,42 @@ export function atHomeView(state) {
     return [...names, button(say("Not now"), () => putOff(true), { className: "quiet" })];
   }
 
+  /** The names stand on the buttons where several people share the phone. */
   function toldButtons(told) {
+    const isShared = state.courseClass.people.length > 1;
     return told.flatMap(({ id, name: who, lessons }) => {
-      const back = button(say("Take it back"), () => tell(id, []), {
-        className: "quiet",
-        label: say("Take it back: {name}", { name: who }),
-      });
+      const label = say("Take it back: {name}", { name: who });
+      const words = isShared ? label : say("Take it back");
+      const back = button(words, () => tell(id, []), { className: "quiet", label });
       if (!lessons.length) return [];
       const isMore = done().some((code) => !lessons.includes(code));
       const all = [...new Set([...lessons, ...done()])];
-      const more = say("Tell of all {number}", { number: all.length });
+      const values = { number: all.length, name: who };
+      const more = isShared
+        ? say("{name}: tell of all {number}", values)
+        : say("Tell of all {number}", values);
       return isMore
         ? [button(more, () => tell(id, all), { className: "button button-quiet" }), back]
         : [back];
     });
   }
 
+  const untoldButtons = (untold) =>
+    untold.map(({ id, name: who }) =>
+      button(say("Tell for {name} too", { name: who }), () => tell(id, done()), {
+        className: "button button-quiet",
+      }),
+    );
+
   /** Words and buttons of what there is to show. */
-  function partsOf({ view, told }) {
+  function partsOf({ view, told, untold }) {
     const { people } = state.courseClass;
-    if (view === "told") return { words: told.map(toldWords), buttons: toldButtons(told) };
+    if (view === "told") {
+      return {
+        words: told.map(toldWords),
+        buttons: [...untoldButtons(untold), ...toldButtons(told)],
+      };
+    }
     if (view === "ask") {
       return {
         words: [question(done().length, people.length > 1)],

@@ -36,15 +36,20 @@ export const toSend = ({ wishes }) =>
 
 /**
  * What there is to show: `told` the people of whom the instructor knows something, or will, each
- * with `lessons` (none: they are to be taken back) and `isSent`; `view` is "told", "ask", "later"
- * where it was put off, or "". After a class nobody is asked any more.
+ * with `lessons` (none: they are to be taken back) and `isSent`; `untold` those beside them who may
+ * tell as well; `view` is "told", "ask", "later" where it was put off, or "". After a class nobody
+ * is asked any more.
  */
 export function atHome({ people, state }, done, { later, wishes }) {
   const told = people
     .map(({ id, name, home = [] }) => ({ id, name, home, wish: wishes[id] }))
     .filter(({ home, wish }) => home.length || wish?.length)
     .map(({ id, name, home, wish }) => ({ id, name, lessons: wish ?? home, isSent: !wish }));
-  if (told.length) return { view: "told", told };
-  if (!done.length || state === "closed") return { view: "", told };
-  return { view: later ? "later" : "ask", told };
+  const mayTell = done.length > 0 && state !== "closed";
+  if (told.length) {
+    const isTold = ({ id }) => told.some((one) => one.id === id);
+    return { view: "told", told, untold: mayTell ? people.filter((one) => !isTold(one)) : [] };
+  }
+  if (!mayTell) return { view: "", told, untold: [] };
+  return { view: later ? "later" : "ask", told, untold: [] };
 }

@@ -130,7 +130,7 @@ export function lessonView(page, compass, kept, goTo) {
     const nothing = say("Everything was right at once. Tell somebody at home how it is done.");
     const next = nextLesson(progress, codes, lesson.code);
     find("step").textContent = "";
-    find("end-title").textContent = say("Done: {name}.", { name: lesson.title });
+    find("end-title").textContent = say("Done: {name}", { name: lesson.title });
     find("end-now").textContent = lesson.now;
     find("end-repeat").replaceChildren(
       ...(repeats.length ? repeats : [nothing]).map((words) => text("li", words)),

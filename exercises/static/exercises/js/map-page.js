@@ -56,7 +56,8 @@ function makeMap() {
     fadeAnimation: !isCalm,
   });
   L.control.zoom({ zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(made);
-  L.control.scale({ imperial: false }).addTo(made);
+  const isMetric = ground.lengths.sign === "m";
+  L.control.scale({ metric: isMetric, imperial: !isMetric }).addTo(made);
   made.attributionControl?.setPrefix(false);
   made.setView(ground.middle, 16);
   return made;
@@ -82,16 +83,20 @@ function addHazard({ name, danger, area, corners }) {
   shape.bindTooltip(textNode(name), { sticky: true }).addTo(map);
 }
 
-/** Bearing and length of a line as its points stand now, as they are said. */
+/** Bearing and length of a line as its points stand now, as they are said: in metres, or in feet. */
 function measure(station, target) {
   const line = bearingAndLength(places.get(station), places.get(target));
-  return { bearing: threeDigits(line.bearing), metres: Math.round(line.length) };
+  const { worth_m: worth, sign } = ground.lengths;
+  return {
+    bearing: threeDigits(line.bearing),
+    length: `${Math.round(line.length / worth)} ${sign}`,
+  };
 }
 
 /** What a line is: its code, bearing and length. */
 function lineText([station, target]) {
   const values = { station, target, ...measure(station, target) };
-  return say("{station} → {target}: {bearing}° true, {metres} m", values);
+  return say("{station} → {target}: {bearing}° true, {length}", values);
 }
 
 function addLine(pair) {
@@ -109,8 +114,8 @@ function addLine(pair) {
  */
 function measured(target) {
   if (!ground.lines.some(([station, end]) => station === chosen && end === target)) return "";
-  const { bearing, metres } = measure(chosen, target);
-  return `${bearing}° ${metres} m`;
+  const { bearing, length } = measure(chosen, target);
+  return `${bearing}° ${length}`;
 }
 
 /** What is said of a chosen point: its lines, or that it is a station without any. */
@@ -369,7 +374,7 @@ function listenToMoves() {
 function chooseLines() {
   const textOf = (code) => {
     const values = measure(chosen, code);
-    return say("{bearing}° true, {metres} m", values);
+    return say("{bearing}° true, {length}", values);
   };
   return lineChoosing({ draw: drawLines, drawReach, textOf, tell });
 }

@@ -94,7 +94,9 @@ find("forget").addEventListener("click", () => {
   forgetNotes("practice ");
   find("kept-link").hidden = true;
   showBeginning();
-  find("forgotten").textContent = say("Forgotten. Nothing of it is on this phone any more.");
+  find("forgotten").textContent = say(
+    "Forgotten. Nothing of it is on this phone any more. What you told an instructor you take back on the page of the class.",
+  );
 });
 find("lessons").addEventListener("click", () => goTo(""));
 find("places").replaceChildren(...places.map(({ code, name }) => item(name, `${code}/1`)));

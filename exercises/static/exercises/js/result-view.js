@@ -89,25 +89,32 @@ function picture(feedback) {
 
 /** What an earlier version of the page kept has its credit alone for a heading. */
 function showAnswer(feedback, more) {
-  const { heading = feedback.credit, well = "", mark, credit, note } = feedback;
+  const { heading = feedback.credit, well = "", note } = feedback;
   fill(
     heading,
     ...(well ? [text("p", well, "lead")] : []),
     ...(note ? [text("p", note, "dim")] : []),
-    ...(mark === "part" ? [text("p", credit, "dim")] : []),
+    ...partCredit(feedback),
     readingBesideAnswer(feedback),
     picture(feedback),
     text("p", feedback.error, "dim"),
-    text("p", feedback.cause, "lead"),
+    ...(feedback.cause ? [text("p", feedback.cause, "lead")] : []),
     text("p", feedback.advice),
     ...about(feedback.words),
     ...more,
   );
 }
 
-/** Asks about a reading before its cause is told: how it went is seen, what happened is open. */
+/** How much of the credit a near miss earned; of all and of nothing the heading speaks. */
+const partCredit = ({ mark, credit }) => (mark === "part" ? [text("p", credit, "dim")] : []);
+
+/**
+ * Asks about a reading before its cause is told: how it went is seen, what happened is open. What
+ * an earlier version of the page kept has no heading of its own.
+ */
 function showQuestion(feedback, reply) {
   const { question } = feedback;
+  const { heading, prompt } = question;
   const choices = question.choices.map((choice) =>
     button(choice.text, () => reply(question, choice.code), { className: "button wide" }),
   );
@@ -115,8 +122,10 @@ function showQuestion(feedback, reply) {
   const all = text("div", "", "replies");
   all.append(...choices, pass);
   fill(
-    question.prompt,
+    heading ?? prompt,
+    ...partCredit(feedback),
     readingBesideAnswer(feedback),
+    ...(heading ? [text("h2", prompt, "ask")] : []),
     all,
     text("p", question.why, "dim"),
     ...about(question.words),

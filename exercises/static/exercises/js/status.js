@@ -10,6 +10,7 @@ export const statusNow = () => find("status").textContent;
 /** Says something there; the same words are not said to a screen reader twice. */
 export function showStatus(words) {
   if (statusNow() !== words) find("status").textContent = words;
+  find("status").toggleAttribute("data-at-rest", words === say("All readings sent."));
 }
 
 function unsentWords(number) {
