@@ -8,6 +8,7 @@ from .exchange.writing import FORMATS
 from .views import (
     arrange,
     class_desk,
+    compasses,
     course_tasks,
     courses,
     debrief,
@@ -137,6 +138,7 @@ urlpatterns = [
     path("sites/<int:pk>/safety/", safety.site_safety, name="site_safety"),
     path("classes/<int:pk>/emergency/", safety.emergency, name="emergency"),
     path("classes/<int:pk>/emergency.pdf", safety.emergency_pdf, name="emergency_pdf"),
+    path("classes/<int:pk>/compasses/", compasses.compasses_checked, name="compasses_checked"),
     path("classes/<int:pk>/before/", safety.before_going_out, name="before_going_out"),
     path("classes/<int:pk>/before/<int:number>/", safety.check_tick, name="check_tick"),
     path("classes/<int:pk>/live/", staff.live, name="live"),

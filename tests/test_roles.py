@@ -37,6 +37,7 @@ TABLE = {
     "class_trail": ("get", RUNS),
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),
+    "compasses_checked": ("get", RUNS),
     "emergency": ("get", ALL),
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),

@@ -35,6 +35,33 @@ def addresses(held, demo):
         f"/classes/{held.pk}/paper/",
         *laying_out(site, held.course),
         *of_places(site),
+        *running(demo),
+    )
+
+
+def running(held):
+    """The pages of a class while it is held, and of what is shared and removed."""
+    return (
+        *(
+            f"/classes/{held.pk}/{page}/"
+            for page in (
+                "before",
+                "emergency",
+                "roster",
+                "headcount",
+                "helpers",
+                "trail",
+                "settings",
+                "again",
+                "remove",
+                "closing",
+                "compasses",
+                "live",
+            )
+        ),
+        f"/sites/{held.course.site_id}/safety/",
+        "/organisations/",
+        "/bin/",
     )
 
 
