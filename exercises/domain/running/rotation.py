@@ -27,9 +27,9 @@ class Rotation:
 
     `misses`: group to the stations of the problem that it does not get. `dropped`: the tasks left
     out for all because of the time, and `lost` the information that goes with them and with what
-    groups miss (`rotation_time`). `behind` is how often a group walks right behind or beside the
-    same one again, after a first time; `follows` the most stations at which a group comes just
-    after the same group, or is there with it.
+    groups miss, of a group on the average (`rotation_time`). `behind` is how often a group walks
+    right behind or beside the same one again, after a first time; `follows` the most stations at
+    which a group comes just after the same group, or is there with it.
     """
 
     problem: Problem

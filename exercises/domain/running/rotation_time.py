@@ -55,8 +55,9 @@ def fitted(problem: Problem, information: Information, *, rng: np.random.Generat
 
     Left out are tasks for all, and stations that lose all of theirs. Where there are more groups
     than places, fewer stations do not make fewer rounds: then groups may miss some stations as
-    well, others each. Chosen is what leaves the most information to a group on the average; with
-    EXACT_TASKS tasks or fewer the most there is by the plain loop, else the most found.
+    well, not all the same. Chosen is what leaves the most information to the group that gets least,
+    then to a group on the average; with EXACT_TASKS tasks or fewer the most there is by the plain
+    loop, else the most found.
 
     Raises NoRotation where there is not even time for one round of one task.
     """
@@ -152,15 +153,16 @@ class _Search:
             )
         )
 
-    def worth(self, tasks: frozenset[str], rounds: int) -> float:
-        """The information that a group gets on the average."""
+    def worth(self, tasks: frozenset[str], rounds: int) -> tuple[float, float]:
+        """The information of the group that gets least, and of a group on the average."""
         stations = _kept(self.problem, tasks).stations
         if rounds >= rounds_needed(self.groups, [one.places for one in stations]):
-            return self.information(tasks)
+            return self.information(tasks), self.information(tasks)
         had: list[set[str]] = [set() for _ in range(self.groups)]
         for group, station in visits(self.groups, [one.places for one in stations], rounds):
             had[group] |= stations[station].tasks
-        return sum(self.information(one) for one in had) / self.groups
+        each = [self.information(one) for one in had]
+        return min(each), sum(each) / self.groups
 
     def _by_rounds_and_minutes(self, limit_min: float) -> Iterator[frozenset[str]]:
         """Sets of tasks: for each length that a round may have, stations cut down to it, and then
