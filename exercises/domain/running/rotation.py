@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rotation_start
-from .rotation_cost import Ground, behind_counts, cost, follow_counts
+from .rotation_cost import Ground, behind_counts, follow_counts
 from .rotation_grid import Grid, rounds_needed
 from .rotation_posts import Post, posts
 from .rotation_search import improved
@@ -84,10 +84,12 @@ def rotate(problem: Problem, *, rng: np.random.Generator, rounds: int | None = N
 
 
 def plain(problem: Problem, rounds: int | None = None) -> Rotation:
-    """The same without a search: the best of the loops to begin with."""
-    ground = ground_of(problem)
-    grid = min(grids(problem, rounds), key=lambda one: cost(one, ground).order)
-    return built(problem, ground.stations(grid))
+    """The same without a search: the loop both ways where that can be, else one way. It depends on
+    nothing but stations, ways and the number of groups.
+    """
+    one_way, *both_ways = grids(problem, rounds)[:2]
+    grid = both_ways[0] if both_ways else one_way
+    return built(problem, ground_of(problem).stations(grid))
 
 
 def grids(problem: Problem, rounds: int | None) -> list[Grid]:

@@ -19,7 +19,7 @@ from .rotation_grid import WAITS, Grid
 # grids looked at times groups times rounds: a second or two on a small computer. A number of steps
 # and not a time, so that the same generator state gives the same rotation everywhere.
 CELLS = 900_000
-MOST_STEPS = 6_000
+MOST_STEPS = 8_000
 COLD = 0.02  # of the first temperature, at the end; no source, by trial
 
 Windows = Sequence[tuple[int, int]]  # stretches of rounds: from, until

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -61,9 +61,8 @@ def fitted(problem: Problem, information: Information, *, rng: np.random.Generat
 
     Raises NoRotation where there is not even time for one round of one task.
     """
-    whole = rotate(problem, rng=rng)
-    if problem.minutes is None or whole.minutes <= problem.minutes:
-        return whole
+    if problem.minutes is None:
+        return rotate(problem, rng=rng)
     search = _Search(problem, information)
     limit_min = problem.minutes
     fallback = None
@@ -71,12 +70,11 @@ def fitted(problem: Problem, information: Information, *, rng: np.random.Generat
         choice = search.best(limit_min)
         if choice is None:
             break
-        tasks, rounds = choice
-        smaller = _kept(problem, tasks)
-        found = rotate(smaller, rng=rng, rounds=rounds)
+        smaller = _kept(problem, choice[0])
+        found = rotate(smaller, rng=rng, rounds=choice[1])
         if found.minutes <= problem.minutes:
-            return search.told(found, tasks)
-        fallback = fallback or search.told(plain(smaller, rounds), tasks)
+            return search.told(found, choice[0])
+        fallback = fallback or search.told(plain(smaller, choice[1]), choice[0])
         limit_min -= found.minutes - problem.minutes
     if fallback is None:
         raise NoRotation(
@@ -109,7 +107,11 @@ class _Search:
 
     def best(self, limit_min: float) -> tuple[frozenset[str], int] | None:
         """The choice that leaves the most information in the time, or None where nothing fits."""
-        if len(self.tasks) <= EXACT_TASKS:
+        every = frozenset(self.tasks)
+        kept: Iterable[frozenset[str]]
+        if self.minutes(every, self.needed(every)) <= limit_min:
+            kept = [every]
+        elif len(self.tasks) <= EXACT_TASKS:
             kept = self._all_choices()
         else:
             kept = self._by_rounds_and_minutes(limit_min)
@@ -123,13 +125,17 @@ class _Search:
         for count in range(1, len(self.tasks) + 1):
             yield from map(frozenset, itertools.combinations(self.tasks, count))
 
+    def needed(self, tasks: frozenset[str]) -> int:
+        """The rounds that it takes for everybody to get some tasks."""
+        stations = _kept(self.problem, tasks).stations
+        return rounds_needed(self.groups, [one.places for one in stations])
+
     def rounds(self, tasks: frozenset[str], limit_min: float) -> int:
         """The most rounds of some tasks for which there is time by the plain loop, 0 for none."""
-        smaller = _kept(self.problem, tasks)
-        needed = rounds_needed(self.groups, [one.places for one in smaller.stations])
+        needed = self.needed(tasks)
         # Where each group is at a station in each round, dropping stations does as well and leaves
         # all groups with the same tasks.
-        fewest = 1 if needed > len(smaller.stations) else needed
+        fewest = 1 if needed > len(_kept(self.problem, tasks).stations) else needed
         for rounds in range(needed, fewest - 1, -1):
             if self.minutes(tasks, rounds) <= limit_min:
                 return rounds
@@ -155,9 +161,9 @@ class _Search:
 
     def worth(self, tasks: frozenset[str], rounds: int) -> tuple[float, float]:
         """The information of the group that gets least, and of a group on the average."""
-        stations = _kept(self.problem, tasks).stations
-        if rounds >= rounds_needed(self.groups, [one.places for one in stations]):
+        if rounds >= self.needed(tasks):
             return self.information(tasks), self.information(tasks)
+        stations = _kept(self.problem, tasks).stations
         had: list[set[str]] = [set() for _ in range(self.groups)]
         for group, station in visits(self.groups, [one.places for one in stations], rounds):
             had[group] |= stations[station].tasks
