@@ -14,6 +14,7 @@ import argparse
 import itertools
 import math
 import time
+from dataclasses import replace
 
 import numpy as np
 
@@ -32,7 +33,10 @@ def invented(stations, groups, seed):
         f"S{at}": (radius_m * math.sin(turn), radius_m * math.cos(turn))
         for at, (turn, radius_m) in enumerate(zip(turns, radii_m, strict=True))
     }
-    return problem_of(places, groups)
+    problem = problem_of(places, groups)
+    # one north and kind for all, so that nothing but walks and repeats is weighed
+    alike = (replace(one, asked=problem.stations[0].asked) for one in problem.stations)
+    return replace(problem, stations=tuple(alike))
 
 
 def figures(rotation):

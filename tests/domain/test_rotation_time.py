@@ -6,6 +6,7 @@ import math
 import pytest
 from hypothesis import given, settings, strategies as st
 
+from exercises.domain.planning.visibility import PROVABLE, habit_strengths, view
 from exercises.domain.running.rotation_time import CourseInformation, fitted
 from exercises.domain.running.rotation_values import Asked, Group, NoRotation, Problem, Station
 from tests.ground import answer
@@ -78,10 +79,10 @@ def test_less_time_never_loses_less():
 @settings(max_examples=8, deadline=None)
 @given(
     st.lists(
-        st.lists(st.sampled_from([2.0, 3.0, 5.0]), min_size=1, max_size=4), min_size=1, max_size=5
+        st.lists(st.sampled_from([2.0, 3.0, 5.0]), min_size=1, max_size=4), min_size=3, max_size=5
     ),
     st.integers(1, 6),
-    st.integers(8, 60),
+    st.integers(8, 20),
 )
 def test_a_rotation_for_the_time_ends_in_time_and_keeps_the_promises(at, groups, minutes):
     problem = course(float(minutes), groups=groups, at=tuple(map(tuple, at)))
@@ -139,3 +140,16 @@ def test_a_task_more_never_tells_less(data):
 
     assert information(some | more) >= information(some)
     assert information(set()) == 0.0
+
+
+def test_two_tasks_alike_prove_twice_as_much_and_show_the_same():
+    # by the words of the class: squares of strengths add up to a proof each, causes count once
+    one, other = sights(10, 10.0)
+    strengths = habit_strengths([one, other]).values()
+    proved = sum(min(1.0, (strength / PROVABLE) ** 2) for strength in strengths)
+
+    information = CourseInformation([one, other])
+
+    expected = proved + 0.1 * len(view(one).shows) + 0.01 * 2
+    assert information(["10", "10.0"]) == pytest.approx(expected)
+    assert information(["10", "nothing of this name"]) == information(["10"]) < expected

@@ -151,8 +151,7 @@ def dangers_near(position: Position, hazards: Iterable[Hazard], within_m: float)
     return [
         hazard
         for hazard in hazards
-        if KINDS[hazard.kind].is_danger
-        and hazard.shape(position).distance(Place(0, 0)) <= within_m
+        if KINDS[hazard.kind].is_danger and hazard.shape(position).distance(Place(0, 0)) <= within_m
     ]
 
 
