@@ -269,3 +269,8 @@ def test_what_is_left_is_put_into_rounds_for_those_who_are_there(data):
         *[stretch[0] for stretch in stretches[1:]],
         *([len(grid[0])] if stretches else []),
     ]
+
+
+def test_in_one_round_the_group_that_misses_most_comes_first():
+    # the middle one misses both stations, the others one each: by hand
+    assert remaining([[0], [0, 1], [1]], [0, 0, 0], [1, 1], 1) == ([[WAITS], [0], [1]], [(0, 1)])
