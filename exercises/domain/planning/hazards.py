@@ -151,6 +151,15 @@ def too_near(
     )
 
 
+def dangers_near(position: Position, hazards: Iterable[Hazard], within_m: float) -> list[Hazard]:
+    """The dangers that lie within some metres of a position, 0 or more."""
+    return [
+        hazard
+        for hazard in hazards
+        if KINDS[hazard.kind].is_danger and hazard.shape(position).distance(Place(0, 0)) <= within_m
+    ]
+
+
 @dataclass(frozen=True)
 class Astray:
     """A danger that a walk along a bearing would lead into: after how many metres, in which true
