@@ -89,6 +89,7 @@ TABLE = [
     ("emergency_pdf", {"class"}, "get", IN, NOT_THERE, OUT),
     ("before_going_out", {"class"}, "get", IN, NOT_THERE, OUT),
     ("check_tick", {"class", "number"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation", {"class"}, "get", IN, NOT_THERE, OUT),
     ("compasses_checked", {"class"}, "get", IN, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),

@@ -38,6 +38,7 @@ TABLE = {
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),
     "compasses_checked": ("get", RUNS),
+    "rotation": ("get", RUNS),
     "emergency": ("get", ALL),
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),

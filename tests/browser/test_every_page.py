@@ -56,6 +56,7 @@ def running(held):
                 "remove",
                 "closing",
                 "compasses",
+                "rotation",
                 "live",
             )
         ),

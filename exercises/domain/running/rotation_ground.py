@@ -127,14 +127,17 @@ def _straight(
 ) -> Ways:
     """The straight ways that cross no danger, or only kept ones."""
     places = {code: site.point(code).position for code in marks}
-    has_heights = all(place.elevation_m for place in places.values())
+    heights = {
+        code: place.elevation_m for code, place in places.items() if place.elevation_m is not None
+    }
+    is_known = len(heights) == len(places)  # one height alone says nothing of a rise
     ways = {}
     for start, end in itertools.permutations(marks, 2):
         dangers = {hazard.name for hazard in crossed(places[start], places[end], hazards)}
         if dangers <= set(kept):
             apart_m = geodesy.apart_m(places[start], places[end])
-            rise_m = places[end].elevation_m - places[start].elevation_m
-            minutes = naismith_minutes(apart_m, max(0.0, rise_m) if has_heights else 0.0)
+            rise_m = max(0.0, heights[end] - heights[start]) if is_known else 0.0
+            minutes = naismith_minutes(apart_m, rise_m)
             ways[start, end] = Way(apart_m, minutes, (), tuple(sorted(dangers)))
     return ways
 
