@@ -273,7 +273,7 @@ SMALL_TARGETS = """(least) => {
         const box = one.getBoundingClientRect();
         if (!box.width || one.closest("[hidden], .skip")) return false;
         if (one.tagName === "A" && within(one) && isInline(one)) return false;
-        const target = one.type === "checkbox"
+        const target = ["checkbox", "radio"].includes(one.type)
             ? one.closest("label, .field-check").getBoundingClientRect() : box;
         return target.height < least - 0.5 || target.width < least - 0.5;
     }).map((one) => [one.tagName, one.textContent.trim().slice(0, 30), one.name ?? "",

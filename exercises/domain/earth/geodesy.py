@@ -24,8 +24,9 @@ MILLIMETRE = 1e-3
 METRES_PER_DEGREE = 111_320.0  # of latitude; good enough for how finely a number was written
 # a map grid is true to a per cent where it may be used; UTM stays within 0.1 %
 LARGEST_SCALE_ERROR = 0.01
-# beyond a grid's area of use: neighbours use a zone a little past its edge, nobody further
-MARGIN_DEG = 3.0
+# beyond a grid's area of use: neighbours use a zone a little past its edge, nobody further; and a
+# metre, which near the pole is as much of longitude: figures are rounded
+MARGIN_DEG = 3.0 + 1e-4
 
 
 class SamePoint(ValueError):
