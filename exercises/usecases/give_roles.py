@@ -16,7 +16,6 @@ from . import trail
 from .guard_door import is_shut, note_failure
 from .join_class import digest
 
-LONGEST_DAYS = 60
 DOOR = "invitation"
 
 
