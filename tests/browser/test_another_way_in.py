@@ -87,7 +87,7 @@ def test_the_text_beside_the_picture_can_be_pasted(page_of, field):
     to_handover(phone)
     text = phone.get_by_label("The same as text, to copy").input_value()
     sign_in(desk, field.address)
-    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("link", name="Thursday beginners").first.click()
     desk.get_by_role("link", name="Take in readings").click()
     desk.get_by_label("Text from the phone").fill(text)
     desk.get_by_role("button", name="Look at them").click()

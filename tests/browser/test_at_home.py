@@ -55,7 +55,7 @@ def test_practice_is_told_and_taken_back(phone, field, page_of):
     expect(phone.get_by_text(TOLD)).to_be_visible()
     desk = page_of(LAPTOP)
     sign_in(desk, field.address)
-    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("link", name="Thursday beginners").first.click()
     expect(desk.get_by_role("row", name="Mia 1 lesson at home")).to_be_visible()
 
     phone.reload()

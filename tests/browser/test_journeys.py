@@ -41,7 +41,7 @@ def open_first_task(page):
 def test_the_whole_class_from_sign_in_to_debrief(page_of, live_server, demo):
     desk, phone = page_of(LAPTOP), page_of(PHONE)
     sign_in(desk, live_server.url)
-    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("link", name="Thursday beginners").first.click()
     expect(desk.locator(".code")).to_have_text(demo.code)
     join(phone, live_server.url, demo.code)
 
@@ -78,6 +78,7 @@ def test_a_station_that_is_at_fault_is_corrected_and_the_correction_taken_back(
 ):
     desk = page_of(LAPTOP)
     sign_in(desk, live_server.url)
+    desk.get_by_text("3 classes held").click()
     desk.get_by_role("link", name="Spring introduction").click()
     desk.get_by_role("link", name="Debrief").click()
     desk.get_by_role("link", name="For you alone").click()
@@ -124,7 +125,8 @@ def test_a_participant_sees_their_sheet_once_the_feedback_is_released(page_of, l
     phone.get_by_role("button", name="Send").click()
     expect(phone.get_by_role("heading", name="The opposite way")).to_be_visible()
     sign_in(desk, live_server.url)
-    desk.get_by_role("link", name="Thursday beginners").click()
+    desk.get_by_role("link", name="Thursday beginners").first.click()
+    desk.get_by_role("link", name="Close the class").click()
     desk.get_by_role("button", name="Close the class").click()
     phone.evaluate("() => window.dispatchEvent(new Event('online'))")
     phone.get_by_role("button", name="Stations").click()
@@ -144,6 +146,7 @@ def test_an_instructor_opens_and_closes_a_class(page_of, live_server, demo):
     desk.get_by_role("link", name="Open the class").click()
     desk.get_by_role("button", name="Open the class").click()
     expect(desk.locator(".state")).to_have_text("open")
+    desk.get_by_role("link", name="Close the class").click()
     desk.get_by_role("button", name="Close the class").click()
     expect(desk.locator(".state")).to_have_text("closed")
 

@@ -29,6 +29,7 @@ def held(live_server):
 def counting(page, address, held, occasion="after"):
     page.goto(f"{address}/classes/{held.pk}/headcount/")
     page.get_by_role("button", name=re.compile(occasion)).click()
+    page.wait_for_load_state("networkidle")  # the count's script is there and has asked once
     return page.get_by_role("heading", level=1)
 
 

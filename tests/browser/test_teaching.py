@@ -85,6 +85,7 @@ def test_an_instructor_opens_a_class_and_reads_the_debrief_with_the_keyboard_alo
     desk.keyboard.press("Tab")
     expect(desk.get_by_role("link", name="To the content")).to_be_focused()
     press(desk.get_by_role("link", name="Sites and classes"), "Enter")
+    press(desk.get_by_text("3 classes held"), "Enter")
     press(desk.get_by_role("link", name="Spring introduction"), "Enter")
     press(desk.get_by_role("link", name="Debrief"), "Enter")
     press(desk.get_by_role("link", name="For you alone"), "Enter")

@@ -154,5 +154,5 @@ def test_a_page_that_needs_signal_says_so_and_shows_the_way_back(page_of, field)
     phone.get_by_role("link", name="I have another compass now").click()
 
     expect(phone.get_by_text("That page needs signal.")).to_be_visible()
-    phone.get_by_role("link", name="Thursday beginners").click()
+    phone.get_by_role("link", name="Thursday beginners").first.click()
     expect(phone.get_by_role("button", name=re.compile("Terrace steps"))).to_be_visible()
