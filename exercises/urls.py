@@ -18,6 +18,7 @@ from .views import (
     hand_in,
     headcount,
     joining,
+    live,
     organisations,
     paper,
     points,
@@ -143,7 +144,9 @@ urlpatterns = [
     path("classes/<int:pk>/rotation/", rotation.rotation, name="rotation"),
     path("classes/<int:pk>/before/", safety.before_going_out, name="before_going_out"),
     path("classes/<int:pk>/before/<int:number>/", safety.check_tick, name="check_tick"),
-    path("classes/<int:pk>/live/", staff.live, name="live"),
+    path("classes/<int:pk>/live/", live.live, name="live"),
+    path("classes/<int:pk>/live/parts/", live.live_parts, name="live_parts"),
+    path("classes/<int:pk>/live/acts/", live.live_acts, name="live_acts"),
     path("classes/<int:pk>/helpers/", staff.helpers, name="helpers"),
     path(
         "classes/<int:pk>/helpers/invitations/<int:row>/withdraw/",

@@ -1,7 +1,5 @@
 """The plan of a site to scale: points with their uncertainty, sight lines, hazards, a scale bar."""
 
-from dataclasses import dataclass
-
 from django.utils.html import escape
 
 from .. import vocabulary
@@ -11,6 +9,7 @@ from ..domain.earth.ellipse import SCALE_95
 from ..domain.planning.hazards import KINDS
 from ..languages import local, tell, tell_many, told
 from . import labels, svg
+from .fit import Fit, on_plan
 from .signs import FRAMED, desk_sign_of, sign
 
 WIDTH, MARGIN = 1000.0, 70.0
@@ -33,10 +32,13 @@ def plan(site, middle, lines=(), hazards=()):
             svg.text(tell("No points yet"), WIDTH / 2, 150, klass="empty", text_anchor="middle"),
             klass="plan",
         )
-    places = {code: _place(middle, point.position) for code, point in site.points.items()}
-    outlines = [[_place(middle, corner) for corner in hazard.corners] for hazard in hazards]
-    fit = _Fit.of(
-        *_extent(list(places.values()), [corner for outline in outlines for corner in outline])
+    places = {code: on_plan(middle, point.position) for code, point in site.points.items()}
+    outlines = [[on_plan(middle, corner) for corner in hazard.corners] for hazard in hazards]
+    fit = Fit.of(
+        *_extent(list(places.values()), [corner for outline in outlines for corner in outline]),
+        WIDTH,
+        MARGIN,
+        below=110,
     )
     spots = {code: fit.on_sheet(place) for code, place in places.items()}
     parts = [
@@ -62,32 +64,6 @@ def plan(site, middle, lines=(), hazards=()):
     return svg.drawing(label, (0, 0, WIDTH, fit.height), *parts, klass="plan")
 
 
-@dataclass(frozen=True)
-class _Fit:
-    """How places, metres to the right and downwards, are put on the sheet: as wide as it is, what
-    is taller than wide in its middle.
-    """
-
-    scale: float
-    left: float
-    top: float
-    height: float
-
-    @classmethod
-    def of(cls, xs, ys):
-        """The fit of an extent."""
-        wide, tall = max(xs) - min(xs), max(ys) - min(ys)
-        metres = max(wide, tall, 20.0)
-        scale = (WIDTH - 2 * MARGIN) / metres
-        height = 2 * MARGIN + tall * scale + 110
-        return cls(scale, min(xs) - (metres - wide) / 2, min(ys), height)
-
-    def on_sheet(self, place):
-        """Where a place lies on the sheet."""
-        x, y = place
-        return MARGIN + (x - self.left) * self.scale, MARGIN + (y - self.top) * self.scale
-
-
 def _extent(points, corners):
     """The xs and ys that the sheet must hold: all points, and hazards as far as a quarter beyond
     them; what lies farther is cut off.
@@ -101,12 +77,6 @@ def _extent(points, corners):
         ]
         for axis, values in ((0, xs), (1, ys))
     )
-
-
-def _place(middle, position):
-    """Metres to the right and downwards of the middle."""
-    east_m, north_m = geodesy.east_north_m(middle, position)
-    return east_m, -north_m
 
 
 def _lines(lines, spots):

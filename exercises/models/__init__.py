@@ -8,7 +8,7 @@ from .key import Key
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
-from .running import CheckItem, Headcount, HeadcountMark
+from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
@@ -19,6 +19,7 @@ __all__ = [
     "CourseClass",
     "Experience",
     "Failures",
+    "FieldNote",
     "Group",
     "Hazard",
     "Headcount",
@@ -36,6 +37,7 @@ __all__ = [
     "Reading",
     "Reply",
     "Results",
+    "SeenTo",
     "Site",
     "Staff",
     "Survey",

@@ -323,12 +323,15 @@ class Person(models.Model):
 
 class Phone(models.Model):
     """A device that speaks for a person. It holds a secret in a cookie, of which only the digest is
-    kept here.
+    kept here; `heard_at` is when it last asked or sent something, about, and `unsent` how many
+    readings it then said it still holds.
     """
 
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="phones")
     secret_digest = models.CharField(max_length=64)
     since = models.DateTimeField()
+    heard_at = models.DateTimeField(null=True, blank=True)
+    unsent = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
         ordering = ["since", "pk"]

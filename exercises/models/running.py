@@ -1,4 +1,6 @@
-"""A class while it is held: its groups, and counts of heads."""
+"""A class while it is held: its list of what is done before, counts of heads, what was seen to and
+noted.
+"""
 
 from django.db import models
 from django.db.models import Q
@@ -79,3 +81,49 @@ class HeadcountMark(models.Model):
     def as_domain(self):
         """The mark as plain values."""
         return domain.Mark(str(self.person_id), self.is_here, self.by, self.marked_at, self.pk)
+
+
+class SeenTo(models.Model):
+    """Somebody saw to a first sign (`domain.running.first_signs`) while the class was out: what it
+    was about may have changed then.
+    """
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="seen_to")
+    client_id = models.UUIDField()  # made on the phone, so that sending twice stores once
+    sign = models.CharField(max_length=60)
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    received_at = models.DateTimeField()
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["at", "pk"]
+        verbose_name_plural = "seen to"
+        constraints = [
+            models.UniqueConstraint("course_class", "client_id", name="seen_to_sent_twice_is_one")
+        ]
+
+    def __str__(self):
+        return f"{self.sign} {self.at:%H:%M}"
+
+
+class FieldNote(models.Model):
+    """Something that somebody noted while the class was out, perhaps of a station."""
+
+    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="notes")
+    client_id = models.UUIDField()  # made on the phone, so that sending twice stores once
+    station = models.CharField(max_length=4, blank=True)
+    words = models.CharField(max_length=500)
+    at = models.DateTimeField()
+    by = models.CharField(max_length=150)
+    received_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.UniqueConstraint("course_class", "client_id", name="note_sent_twice_is_one"),
+            models.CheckConstraint(condition=~Q(words=""), name="note_says_something"),
+        ]
+
+    def __str__(self):
+        return self.words[:40]

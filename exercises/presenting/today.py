@@ -16,7 +16,7 @@ from ..languages import told
 STEPS = {
     Step.PREPARE: (say("Prepare it"), "class"),
     Step.OPEN: (say("Open it"), "class_opening"),
-    Step.WATCH: (say("See who is where"), "class"),
+    Step.WATCH: (say("See who is where"), "live"),
     Step.CLOSE: (say("Close it"), "class_closing"),
     Step.RELEASE: (say("Release the feedback"), "class"),
     Step.DEBRIEF: (say("Debrief"), "debrief"),

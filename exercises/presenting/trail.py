@@ -3,6 +3,7 @@
 from .. import vocabulary
 from ..domain.words import say
 from ..languages import tell, told
+from .first_signs import subject_text
 
 FIELDS = {
     "name": say("name"),
@@ -61,6 +62,10 @@ SENTENCES = {
         changes="; ".join(
             f"{told(FIELDS[name])}: {before[name]} → {after[name]}" for name in after
         ),
+    ),
+    "saw_to": lambda before, after: tell("saw to {what}", what=subject_text(after["sign"])),
+    "unsaw": lambda before, after: tell(
+        "took back that somebody saw to {what}", what=subject_text(before["sign"])
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",

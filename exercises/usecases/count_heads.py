@@ -13,9 +13,8 @@ from django.db.models import QuerySet
 
 from ..domain.running import headcount as domain
 from ..models import CourseClass, Headcount, HeadcountMark, Person, Reading
-from ..models.reading import BELIEVED
 from . import trail
-from .take_readings import moment
+from .clocks import by_our_clock
 
 TOGETHER = timedelta(minutes=5)  # within which two who begin a count count together
 
@@ -54,12 +53,10 @@ def take_marks(
     every moment is put right. Returns the ids that are kept now, those of marks sent again among
     them; one that names nobody of the class is not, and neither is one without an id.
     """
-    shown = moment(clock)
-    ahead = shown - now if shown else timedelta(0)
     known = set(headcount.course_class.people.values_list("pk", flat=True))
     kept = []
     for item in sent:
-        mark = _mark(headcount, item, known, by, now, ahead)
+        mark = _mark(headcount, item, known, by, now, clock)
         if mark is None:
             continue
         HeadcountMark.objects.bulk_create([mark], ignore_conflicts=True)
@@ -73,24 +70,22 @@ def _mark(
     known: set[int],
     by: trail.By,
     now: datetime,
-    ahead: timedelta,
+    clock: Any,
 ) -> HeadcountMark | None:
-    """One mark to keep, or None of what is none; `ahead` is how far the counter's clock is."""
+    """One mark to keep, or None of what is none; `clock` is what the counter's shows."""
     if not isinstance(item, dict) or item.get("person") not in known:
         return None
     try:
         client_id = uuid.UUID(str(item.get("id")))
     except ValueError:
         return None
-    said = moment(item.get("marked_at"))
-    marked_at = min(said - ahead, now) if said else now
     return HeadcountMark(
         headcount=headcount,
         person_id=item["person"],
         client_id=client_id,
         is_here=item.get("here") is True,
         by=by.name,
-        marked_at=marked_at if now - marked_at <= BELIEVED else now,
+        marked_at=by_our_clock(item.get("marked_at"), clock, now),
         received_at=now,
     )
 

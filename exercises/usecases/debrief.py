@@ -14,10 +14,12 @@ from django.db.models import QuerySet
 
 from .. import queries
 from ..domain.diagnosis import diagnosis, priors
+from ..domain.diagnosis.class_arrays import SeenTo
 from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results import lessons
 from ..domain.results.judged import Judged
+from ..domain.running.first_signs import Kind
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
 from ..models import CourseClass, Experience, Key, Person, Reading, Results
@@ -114,9 +116,12 @@ def debrief(*, course_class: CourseClass, now: datetime) -> Debriefed:
     answers = key.counted()
     rows = queries.readings_that_count(course_class, answers)
     readings = queries.as_readings(key, rows)
-    whole = _kept(course_class, key, rows, readings) or _computed(
-        course_class, key, rows, readings, now
-    )
+    seen_to = _seen_to(course_class, answers, rows)
+    fingerprint = _fingerprint(key, rows, readings, seen_to)
+    whole = _kept(course_class, fingerprint)
+    if whole is None:
+        whole = diagnosis.diagnose(answers, readings, key.stated(), seen_to)
+        _keep(course_class, key, whole, fingerprint, now)
     judged = queries.judged(rows, readings, answers, whole)
     return _debriefed(course_class, key, rows, judged, whole)
 
@@ -206,7 +211,28 @@ def uncounted(instructor: AbstractUser) -> QuerySet[CourseClass]:
     )
 
 
-def _fingerprint(key: Key, rows: Sequence[Reading], readings: Sequence[domain.Reading]) -> str:
+def _seen_to(
+    course_class: CourseClass, answers: Sequence[Answer], rows: Sequence[Reading]
+) -> list[SeenTo]:
+    """Where somebody saw to a station or a line, and how many of the readings there were then."""
+    station_of = {answer.task: answer.station for answer in answers}
+    found = []
+    for row in course_class.seen_to.filter(taken_back_at=None):
+        kind, subject, _ = row.sign.split(":")
+        readings = sum(reading.moment <= row.at for reading in rows)
+        if kind == Kind.STATION:
+            found.append(SeenTo(subject, readings))
+        elif kind == Kind.LINE and subject in station_of:
+            found.append(SeenTo(station_of[subject], readings, subject))
+    return found
+
+
+def _fingerprint(
+    key: Key,
+    rows: Sequence[Reading],
+    readings: Sequence[domain.Reading],
+    seen_to: Sequence[SeenTo],
+) -> str:
     """What the diagnosis of these readings follows from, as a digest."""
     made_of = [
         MODEL_VERSION,
@@ -215,41 +241,32 @@ def _fingerprint(key: Key, rows: Sequence[Reading], readings: Sequence[domain.Re
         [row.pk for row in rows],
         [reading.heard_deg for reading in readings if reading.heard_deg is not None],
         [(reading.key, *astuple(reading.reply)) for reading in readings if reading.reply],
+        *(astuple(one) for one in seen_to),
     ]
     return hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
 
 
-def _kept(
-    course_class: CourseClass, key: Key, rows: Sequence[Reading], readings: Sequence[domain.Reading]
-) -> Diagnosis | None:
-    """The diagnosis that was kept, if it is of these readings, this key and this model."""
-    kept = Results.objects.filter(
-        course_class=course_class, fingerprint=_fingerprint(key, rows, readings)
-    ).first()
+def _kept(course_class: CourseClass, fingerprint: str) -> Diagnosis | None:
+    """The diagnosis that was kept, if it is of the same."""
+    kept = Results.objects.filter(course_class=course_class, fingerprint=fingerprint).first()
     return kept.as_domain() if kept else None
 
 
-def _computed(
-    course_class: CourseClass,
-    key: Key,
-    rows: Sequence[Reading],
-    readings: Sequence[domain.Reading],
-    now: datetime,
-) -> Diagnosis:
-    """The diagnosis of these readings, computed and kept."""
-    computed = diagnosis.diagnose(key.counted(), readings, key.stated())
-    plain = diagnosis.to_plain(computed)  # the fit is over: nothing was locked while it ran
+def _keep(
+    course_class: CourseClass, key: Key, computed: Diagnosis, fingerprint: str, now: datetime
+) -> None:
+    """Keep a diagnosis. The fit is over: nothing was locked while it ran."""
+    plain = diagnosis.to_plain(computed)
     Results.objects.update_or_create(
         course_class=course_class,
         defaults={
             "model_version": MODEL_VERSION,
             "key_version": key.version,
             "readings_count": course_class.readings.count(),
-            "fingerprint": _fingerprint(key, rows, readings),
+            "fingerprint": fingerprint,
             "computed_at": now,
             "known": plain.pop("known"),
             "counts": plain.pop("counts"),
             "found": plain,
         },
     )
-    return computed

@@ -316,7 +316,7 @@ def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
         person = Person.objects.create(
             course_class=held, name=name, compass=compass, joined_at=begin
         )
-        readings += _readings(person, acted, _from(answers, place), begin, rng)
+        readings += acted_readings(person, acted, _from(answers, place), begin, rng)
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
@@ -353,7 +353,7 @@ def _from(answers: Sequence[Answer], place: int) -> Sequence[Answer]:
     return [*answers[turned:], *answers[:turned]]
 
 
-def _readings(
+def acted_readings(
     person: Person,
     acted: Participant,
     answers: Sequence[Answer],

@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any
 
 from django.contrib.auth.models import AbstractUser
@@ -17,6 +17,7 @@ from ..domain.tasks.answer import Answer
 from ..domain.tasks.forms import UNREADABLE
 from ..domain.words import say
 from ..models import CourseClass, Person, Reading
+from .clocks import moment
 
 LONGEST_BATCH = 200
 LONGEST_TEXT = 40
@@ -243,14 +244,3 @@ def _seen(desk: _Desk, sent: _Sent) -> Any:
     if desk.is_paper:
         return form.parse_on_paper(sent.answer, sent.text, sent.unit)
     return form.parse(sent.answer, sent.text, is_mils=sent.is_mils, unit=sent.unit)
-
-
-def moment(text: Any) -> datetime | None:
-    """The phone's time of reading, or None when it gives none that makes sense; its clock is never
-    trusted for order.
-    """
-    try:
-        moment = datetime.fromisoformat(text)
-        return moment.replace(tzinfo=moment.tzinfo or UTC).astimezone(UTC)
-    except (ValueError, TypeError, OverflowError):
-        return None

@@ -19,7 +19,7 @@ from ..domain.mistakes import causes
 from ..domain.tasks.answer import Answer
 from ..domain.words import say
 from ..models import CourseClass, Label, Person, Reading, Reply
-from .take_readings import moment
+from .clocks import moment
 
 STORED, AGAIN, USELESS = "stored", "again", "useless"
 

@@ -9,16 +9,15 @@ from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from .. import queries, vocabulary
+from .. import vocabulary
 from ..domain.running.roles import Act
 from ..forms.staff import HelperForm, InvitationForm
 from ..languages import told
 from ..permissions import acting_for, class_of
-from ..presenting.emergency import emergency_text
 from ..presenting.trail import trail_text
 from ..serving import server
 from ..usecases import give_roles
-from .acting import acting_here, remember_helper, who_may
+from .acting import acting_here, remember_helper
 
 LATEST_ACTS = 200
 
@@ -135,20 +134,4 @@ def class_trail(request, pk):
         request,
         "exercises/desk/trail.html",
         {"class": course_class, "acts": trail_text(entries)},
-    )
-
-
-@require_safe
-@who_may(Act.WATCH)
-def live(request, acting):
-    """What somebody with a role sees of a class while it is held."""
-    return render(
-        request,
-        "exercises/desk/live.html",
-        {
-            "class": acting.course_class,
-            "acting": acting,
-            "parts": emergency_text(acting.course_class.course.site, acting.course_class.date),
-            **queries.arrivals(acting.course_class),
-        },
     )

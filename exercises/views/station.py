@@ -28,6 +28,7 @@ from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
 from ..usecases.tell_at_home import tell_at_home
+from ..usecases.watch_class import hear_phone
 from .phone_cookie import class_here, people_here
 
 
@@ -77,6 +78,12 @@ def state(request, code):
     people = people_here(request, course_class)
     if not people:
         return JsonResponse({"message": tell("Join the class first.")}, status=403)
+    unsent = request.GET.get("unsent", "0")
+    hear_phone(
+        people=people,
+        unsent=int(unsent) if unsent.isascii() and unsent.isdecimal() and len(unsent) < 6 else 0,
+        now=timezone.now(),
+    )
     if request.GET.get("have") == _stamp(course_class, queries.current_key(course_class), people):
         return HttpResponse(status=204)
     return JsonResponse(_state(course_class, people))

@@ -2,6 +2,7 @@
 began. Degrees, clockwise positive.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +21,11 @@ COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.5, 8.0, 0.05
 # of stations and lines, where something arrives or leaves while a class is held
 CHANGED_SHARE = 0.06
 LEAST_EACH_SIDE = 4  # readings before and after, for a change to be claimed
+# of faults that somebody saw to while a class was held, how many end then; common practice, no
+# source
+MENDED_SHARE = 0.5
 SURE_ODDS = 1.5
+TINY = 1e-300  # the probability of what cannot be, whose logarithm is wanted
 
 
 @dataclass(frozen=True)
@@ -53,9 +58,7 @@ def normal(grid: Floats, spread_deg: float) -> Floats:
 
 def prior(narrow_deg: float, wide_deg: float, share: float, grid: Floats = BIASES_DEG) -> Floats:
     """Log prior on a grid of a bias that is mostly narrow and sometimes wide."""
-    return np.log(
-        (1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + 1e-300
-    )
+    return np.log((1.0 - share) * normal(grid, narrow_deg) + share * normal(grid, wide_deg) + TINY)
 
 
 def beyond(limit_deg: float, grid: Floats = BIASES_DEG) -> Floats:
@@ -103,26 +106,26 @@ def _steady(total: Floats, calm: Floats, fault: Floats, share: float) -> Floats:
     )
 
 
-def change(scans: Floats, line: Indices) -> tuple[int, bool] | None:
+def change(scans: Floats, line: Indices, seen_to: Sequence[int] = ()) -> tuple[int, bool] | None:
     """When a bias began or ended: (place of the first reading after it, whether the fault comes
     after), or None.
 
     `scans` (readings, biases), in order of time, are log likelihoods of one station's or line's
-    readings as functions of the whole bias; `line` (readings,) the line of each. Every moment is as
-    likely; before and after, one side is calm and the other at fault. Compared with one bias for
-    all, calm or not, and with lines of which each may be at fault by itself.
+    readings as functions of the whole bias; `line` (readings,) the line of each. Before and after,
+    one side is calm and the other at fault. Every moment with LEAST_EACH_SIDE readings on either
+    side is as likely; after so many readings as `seen_to` says, somebody saw to it, and there a
+    fault ends far more often, however few readings there are. Compared with one bias for all, calm
+    or not, and with lines of which each may be at fault by itself.
     """
-    count = len(scans)
-    if count < 2 * LEAST_EACH_SIDE:
+    cuts = np.arange(1, len(scans))
+    began_prior, ended_prior = _log_priors_of_change(len(scans), seen_to)
+    if not len(cuts) or ended_prior.max() <= np.log(TINY):
         return None
     calm, fault = np.log(normal(BIASES_DEG, 1.5)), np.log(normal(BIASES_DEG, STATION_WIDE_DEG))
     before = np.cumsum(scans, axis=0, dtype=float)
-    cuts = np.arange(LEAST_EACH_SIDE, count - LEAST_EACH_SIDE + 1)
     first, rest = before[cuts - 1], before[-1] - before[cuts - 1]
-    began, ended = (
-        log_sum(first + calm) + log_sum(rest + fault),
-        log_sum(first + fault) + log_sum(rest + calm),
-    )
+    began = began_prior + log_sum(first + calm) + log_sum(rest + fault)
+    ended = ended_prior + log_sum(first + fault) + log_sum(rest + calm)
     steady = np.logaddexp(
         _steady(before[-1], calm, fault, STATION_SHARE),
         sum(
@@ -130,13 +133,18 @@ def change(scans: Floats, line: Indices) -> tuple[int, bool] | None:
             for each in set(line.tolist())
         ),
     )
-    odds = (
-        np.logaddexp(log_sum(began), log_sum(ended))
-        - np.log(2 * len(cuts))
-        + np.log(CHANGED_SHARE)
-        - steady
-    )
-    if odds < np.log(SURE_ODDS):
+    if np.logaddexp(log_sum(began), log_sum(ended)) - steady < np.log(SURE_ODDS):
         return None
     comes_after = began.max() >= ended.max()
     return int(cuts[(began if comes_after else ended).argmax()]), bool(comes_after)
+
+
+def _log_priors_of_change(count: int, seen_to: Sequence[int]) -> tuple[Floats, Floats]:
+    """How probable it is, of `count` readings, that a fault began, or ended, before each but the
+    first: two of (count - 1,), logarithms.
+    """
+    cuts = np.arange(1, count)
+    is_far = (cuts >= LEAST_EACH_SIDE) & (cuts <= count - LEAST_EACH_SIDE)
+    began = CHANGED_SHARE * is_far / (2 * max(1, int(is_far.sum())))
+    ended = began + MENDED_SHARE * np.isin(cuts, seen_to)
+    return np.log(began + TINY), np.log(ended + TINY)

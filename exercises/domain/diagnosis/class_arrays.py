@@ -51,6 +51,17 @@ class LineEpoch:
 
 
 @dataclass(frozen=True)
+class SeenTo:
+    """Somebody saw to a station, or to the sight line of one task there, when the class had made so
+    many `readings`.
+    """
+
+    station: str
+    readings: int
+    task: str = ""
+
+
+@dataclass(frozen=True)
 class ClassArrays:
     """A class as index arrays. People and compasses are sorted, the rest in order of appearance.
 
@@ -241,24 +252,36 @@ def needle_shift_deg(
     return np.where(arrays.has_needle, ground + of_compass, 0.0)
 
 
-def with_changes(arrays: ClassArrays, scans: Floats) -> ClassArrays:
+def with_changes(
+    arrays: ClassArrays,
+    answers: Sequence[Answer],
+    scans: Floats,
+    seen_to: Sequence[SeenTo] = (),
+) -> ClassArrays:
     """The class with stations, and else lines, parted in two where a fault began or ended; the same
     one where none did.
 
     `scans` (readings, biases) are log likelihoods as functions of the ground's whole bias at each
-    reading.
+    reading; `seen_to` says where and when somebody saw to something.
     """
     parted = _Parting(arrays)
-    for epoch in range(len(arrays.epochs)):
+    for epoch, station in enumerate(arrays.epochs):
         own = np.flatnonzero((arrays.epoch == epoch) & arrays.has_needle)
-        if cut := biases.change(scans[own], arrays.line[own]):
+        at = _places([one for one in seen_to if one.station == station.station], "", own)
+        if cut := biases.change(scans[own], arrays.line[own], at):
             parted.station(epoch, own, own[cut[0]], comes_after=cut[1])
             continue
         for line in [index for index, line in enumerate(arrays.lines) if line.epoch == epoch]:
             on_line = own[arrays.line[own] == line]
-            if cut := biases.change(scans[on_line], arrays.line[on_line]):
+            at = _places(seen_to, answers[arrays.lines[line].task].task, on_line)
+            if cut := biases.change(scans[on_line], arrays.line[on_line], at):
                 parted.line(line, epoch, on_line, on_line[cut[0]], comes_after=cut[1])
     return parted.arrays()
+
+
+def _places(seen_to: Sequence[SeenTo], task: str, own: Indices) -> list[int]:
+    """After how many of some readings somebody saw to a task's line, or to the whole station."""
+    return [int(np.searchsorted(own, one.readings)) for one in seen_to if one.task == task]
 
 
 class _Parting:

@@ -25,7 +25,7 @@ from . import priors
 from .arrays import Floats, Indices, summed
 from .ascent import Ascent, Fit, nothing_found
 from .biases import NO_BIAS, Bias
-from .class_arrays import NO_COMPASS, ClassArrays, arranged, with_changes
+from .class_arrays import NO_COMPASS, ClassArrays, SeenTo, arranged, with_changes
 from .explaining import Explained, explain
 from .likelihood import Traits
 from .priors import CARE_SHAPES, TAILS, Counts, Priors, Rates
@@ -57,10 +57,11 @@ def fit(
     readings: Sequence[Reading],
     residuals: Residuals,
     stated: Priors = priors.STATED,
+    seen_to: Sequence[SeenTo] = (),
 ) -> tuple[ClassArrays, Fit, Counts]:
     """The class, its fit, and what it adds to the priors. The rates are learnt in turns with the
     fit; of a large class from some of its people. Then each station and line is asked whether its
-    fault began or ended.
+    fault began, or ended, which it does most easily where somebody saw to it.
     """
     arrays = arranged(answers, readings, residuals)
     few = _some_people(arrays)
@@ -75,7 +76,7 @@ def fit(
         best = _ascent(arrays, residuals, stated, best).run(ground_first=False, rounds=2)
         best = replace(best, traits=_traits(arrays, best, residuals)[0])
     scans = _ascent(arrays, residuals, stated, best).scan_of_ground()
-    changed = with_changes(arrays, scans)
+    changed = with_changes(arrays, answers, scans, seen_to)
     if changed is arrays:
         return arrays, best, counts
     begin = replace(nothing_found(changed, best.rates), traits=best.traits)

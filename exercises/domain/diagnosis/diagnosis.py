@@ -19,7 +19,7 @@ from ..tasks.reading import Reading
 from . import class_model, places, priors, questions
 from .ascent import Fit
 from .biases import Bias
-from .class_arrays import ClassArrays
+from .class_arrays import ClassArrays, SeenTo
 from .class_model import ClassPosterior
 from .explaining import Explained, explain
 from .persons import persons
@@ -126,25 +126,40 @@ def _each(cls: type, rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
 
 
 def diagnose(
-    answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors = priors.STATED
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    stated: Priors = priors.STATED,
+    seen_to: Sequence[SeenTo] = (),
 ) -> Diagnosis:
     """The diagnosis of a class.
 
     `answers` are those of the key, `readings` in the order of time, of any number of people, tasks
-    and attempts; `stated` what is believed before. Raises KeyError for a reading of a task that has
-    no answer.
+    and attempts; `stated` what is believed before; `seen_to` where somebody saw to something while
+    the class was held. Raises KeyError for a reading of a task that has no answer.
     """
 
-    def fitted(answers: Sequence[Answer], readings: Sequence[Reading]) -> Diagnosis:
-        return _fitted(answers, readings, stated)
+    def fitted(own_answers: Sequence[Answer], own: Sequence[Reading]) -> Diagnosis:
+        tasks = {answer.task for answer in own_answers}
+        among_own = [
+            replace(
+                one, readings=sum(reading.task in tasks for reading in readings[: one.readings])
+            )
+            for one in seen_to
+        ]
+        return _fitted(own_answers, own, stated, among_own)
 
     return _with_places(answers, readings, stated.slips, fitted)
 
 
-def _fitted(answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors) -> Diagnosis:
+def _fitted(
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    stated: Priors,
+    seen_to: Sequence[SeenTo],
+) -> Diagnosis:
     """The diagnosis of readings of directions, by a fit of their class."""
     residuals = gather(answers, readings)
-    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated)
+    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated, seen_to)
     parts = list(explain(arrays, residuals, fit, np.arange(len(arrays.row))))
     return _summary(answers, arrays, residuals, fit, counts, parts)
 

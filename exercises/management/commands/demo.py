@@ -3,6 +3,7 @@
 from django.utils import timezone
 
 from exercises.usecases.load_demo import PASSWORD, USERNAME, load_demo
+from exercises.usecases.take_demo_out import take_demo_out
 
 from .serve import Command as Serve, as_text_picture
 
@@ -14,7 +15,8 @@ class Command(Serve):
 
     def announce(self, address):
         """Load the demonstration and say how to get in."""
-        waiting = load_demo(now=timezone.now())
+        now = timezone.now()
+        waiting = load_demo(now=now)
         self.stdout.write(
             f"\nInstructor:   {address}/sign-in/   name {USERNAME}   password {PASSWORD}\n"
         )
@@ -23,6 +25,7 @@ class Command(Serve):
                 "The demonstration's class has been closed. Make a new one at the desk.\n"
             )
         else:
+            take_demo_out(course_class=waiting, now=now)
             link = f"{address}/c/{waiting.code}/join/"
             self.stdout.write(f"Participants: {link}   class code {waiting.code}\n\n")
             self.stdout.write(as_text_picture(link))

@@ -8,9 +8,14 @@ import { say } from "./words.js";
 
 const PATIENCE_MS = 15000;
 
-/** Asks what the class is like; `have` is the stamp of what is known of it. */
-export const askState = (code, have = "") =>
-  fetch(`/c/${code}/state/${have ? `?have=${have}` : ""}`, { signal: patience(PATIENCE_MS) });
+/**
+ * Asks what the class is like; `have` is the stamp of what is known of it, `unsent` how many
+ * readings wait on this phone, which is told where there are any.
+ */
+export function askState(code, { have = "", unsent = 0 } = {}) {
+  const asked = String(new URLSearchParams({ ...(have && { have }), ...(unsent && { unsent }) }));
+  return fetch(`/c/${code}/state/${asked && `?${asked}`}`, { signal: patience(PATIENCE_MS) });
+}
 
 /** No answer: say that it does not matter, or that nothing is known yet. */
 function sayNoConnection({ isKnown }) {
@@ -74,7 +79,7 @@ export function classNews(state, { deliver, onNews }) {
     let courseClass;
     try {
       const isCurrent = asked && changes === early;
-      answer = await (isCurrent ? asked : askState(state.code, state.courseClass.stamp));
+      answer = await (isCurrent ? asked : askState(state.code, { have: state.courseClass.stamp, unsent: state.unsent }));
       courseClass = answer.status === 200 ? await answer.json() : null;
     } catch {
       sayNoConnection(state);
