@@ -1,5 +1,6 @@
 import hypothesis
 import pytest
+from django.core.cache import cache
 from django.test import override_settings
 
 from tests import cast
@@ -14,6 +15,12 @@ def quick_passwords():
     """Hashing a password takes a third of a second by design, and tests sign in often."""
     with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
         yield
+
+
+@pytest.fixture(autouse=True)
+def nothing_remembered():
+    """What a process remembers of a class is of another one in the next test."""
+    cache.clear()
 
 
 @pytest.fixture

@@ -67,6 +67,8 @@ TABLE = [
     ("paper", {"class"}, "get", IN, NOT_THERE, OUT),
     # each role at each address of a class: test_roles.py
     ("live", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("live_parts", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("live_acts", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("helpers", {"class"}, "get", IN, NOT_THERE, OUT),
     ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
     ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),

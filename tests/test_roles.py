@@ -30,6 +30,8 @@ TABLE = {
     "class_reopen": ("post", RUNS),
     "class_release": ("post", RUNS),
     "live": ("get", ALL),
+    "live_parts": ("get", ALL),
+    "live_acts": ("post", HELPS),
     "paper": ("get", HELPS),
     "helpers": ("get", {"owner"}),
     "invitation_withdraw": ("post", {"owner"}),

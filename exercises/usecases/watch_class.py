@@ -84,7 +84,7 @@ def take_acts(
     """
     kept = []
     for item in sent:
-        act = ACTS.get(item.get("do")) if isinstance(item, dict) else None
+        act = ACTS.get(str(item.get("do"))) if isinstance(item, dict) else None
         client_id = _uuid(item) if act else None
         if act is None or client_id is None:
             continue
