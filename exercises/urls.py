@@ -21,6 +21,7 @@ from .views import (
     live,
     organisations,
     paper,
+    point_removal,
     points,
     points_file,
     practice,
@@ -54,8 +55,13 @@ urlpatterns = [
     path("sites/<int:pk>/", desk.site, name="site"),
     path("sites/<int:pk>/edit/", site_place.site_edit, name="site_edit"),
     path("sites/<int:pk>/points/new/", desk.point_edit, name="point_new"),
+    path("sites/<int:pk>/points/back/", point_removal.point_back, name="point_back"),
     path("sites/<int:pk>/points/<slug:code>/", desk.point_edit, name="point_edit"),
-    path("sites/<int:pk>/points/<slug:code>/delete/", desk.point_delete, name="point_delete"),
+    path(
+        "sites/<int:pk>/points/<slug:code>/delete/",
+        point_removal.point_delete,
+        name="point_delete",
+    ),
     path("sites/<int:pk>/points/<slug:code>/lines/", sight_lines.point_lines, name="point_lines"),
     path("sites/<int:pk>/points/<slug:code>/surveys/", points.point_surveys, name="point_surveys"),
     path(

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import IntegrityError, transaction
-from django.db.models import Count, ProtectedError, Q
+from django.db.models import Count, Q
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.dateparse import parse_date
@@ -25,6 +25,7 @@ from ..presenting.site_page import ground_on
 from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
 from ..world.towns import whereabouts
+from .point_removal import removed_point
 from .sight_lines import last_change
 
 MOST_CLASSES = 500  # shown at once; the search finds the others
@@ -118,6 +119,7 @@ def site(request, pk):
             .annotate(tasks_count=Count("tasks"))
             .order_by("name", "pk"),
             "hazards": site.hazards.all(),
+            "removed_point": removed_point(request, site),
             "catalogue": phone_catalogue(),
             "where": where_words(whereabouts(site.position())),
             "zone": zone_words(zone),
@@ -263,24 +265,6 @@ def _point_saved(request, form):
     except survey_site.CannotSurvey as error:
         form.add_error(None, told(error))
     return not form.errors
-
-
-@require_POST
-@login_required
-def point_delete(request, pk, code):
-    """Delete a point that no task uses."""
-    point = get_object_or_404(Point, site=site_of(request.user, pk), code=code)
-    try:
-        point.delete()
-        messages.success(request, tell("Point {code} deleted.", code=code))
-    except ProtectedError:
-        messages.error(
-            request,
-            tell(
-                "Point {code} is used by a task. Take the task out of its course first.", code=code
-            ),
-        )
-    return redirect("site", pk)
 
 
 @require_http_methods(["GET", "POST"])
