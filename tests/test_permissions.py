@@ -339,6 +339,7 @@ def test_who_sees_what(
             "site_safety",
             "before_going_out",
             "compasses_checked",
+            "point_delete",
         )
     ],
     ids=lambda row: row[0],

@@ -98,7 +98,7 @@ def _station(found, name, people, is_bent, zone):
         len(here),
         found.people,
         found.readings,
-        _time(found.last, zone) if found.last else "",
+        tell("last {time}", time=_time(found.last, zone)) if found.last else "",
     )
 
 
