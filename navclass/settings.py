@@ -58,6 +58,7 @@ INSTALLED_APPS = [
     "exercises.apps.ExercisesConfig",
 ]
 MIDDLEWARE = [
+    "exercises.views.bodies.only_utf_8",
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

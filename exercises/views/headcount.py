@@ -1,7 +1,5 @@
 """Counting heads: begin a count, tick names on as many phones as there are counters."""
 
-import json
-
 from django.http import JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -13,6 +11,7 @@ from ..models import Headcount
 from ..presenting.headcount import count_text, earlier_text
 from ..usecases import count_heads
 from .acting import who_may
+from .bodies import NotOurs, json_of
 
 LONGEST_BATCH = 500
 
@@ -85,15 +84,17 @@ def headcount_marks(request, acting, count):
         count_heads.take_marks(headcount=found, sent=[mark], clock=None, by=acting, now=now)
         return redirect("headcount", acting.course_class.pk, found.pk)
     try:
-        body = json.loads(request.body)
-        sent, clock = body["marks"], body.get("clock")
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
-        sent, clock = None, None
+        body = json_of(request)
+        sent = body["marks"]
+    except (NotOurs, KeyError):
+        sent = None
     if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
         return JsonResponse(
             {"message": tell("This is not a list of marks. Reload the page.")}, status=400
         )
-    kept = count_heads.take_marks(headcount=found, sent=sent, clock=clock, by=acting, now=now)
+    kept = count_heads.take_marks(
+        headcount=found, sent=sent, clock=body.get("clock"), by=acting, now=now
+    )
     return JsonResponse({"kept": kept, **count_text(found)})
 
 

@@ -1,6 +1,5 @@
 """A class while it is out, for those who run it: watched, seen to, noted."""
 
-import json
 import uuid
 
 from django.http import JsonResponse
@@ -15,6 +14,7 @@ from ..presenting.emergency import emergency_text
 from ..presenting.live import SILENT_MINUTES, USUAL_MINUTES, live_text
 from ..usecases import watch_class
 from .acting import who_may
+from .bodies import NotOurs, json_of
 
 LONGEST_BATCH = 200
 
@@ -68,12 +68,14 @@ def live_acts(request, acting):
         watch_class.take_acts(**common, sent=[request.POST.dict()], clock=None)
         return redirect("live", acting.course_class.pk)
     try:
-        body = json.loads(request.body)
-        sent, clock = body["acts"], body.get("clock")
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
-        sent, clock = None, None
+        body = json_of(request)
+        sent = body["acts"]
+    except (NotOurs, KeyError):
+        sent = None
     if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
         return JsonResponse(
             {"message": tell("This is not a list of acts. Reload the page.")}, status=400
         )
-    return JsonResponse({"kept": watch_class.take_acts(**common, sent=sent, clock=clock)})
+    return JsonResponse(
+        {"kept": watch_class.take_acts(**common, sent=sent, clock=body.get("clock"))}
+    )

@@ -1,7 +1,6 @@
 """The participant's phone in a class: what it shows, and the readings that it sends."""
 
 import hashlib
-import json
 from collections import Counter
 
 from django.http import HttpResponse, JsonResponse
@@ -16,7 +15,6 @@ from .. import queries
 from ..domain.diagnosis.diagnosis import MODEL_VERSION
 from ..domain.planning.home_lessons import LESSONS, NoLesson
 from ..domain.tasks import telling
-from ..domain.words import say
 from ..languages import tell, told
 from ..models import CourseClass
 from ..permissions import may_see_sheets
@@ -29,11 +27,8 @@ from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
 from ..usecases.tell_at_home import tell_at_home
 from ..usecases.watch_class import hear_phone
+from .bodies import NotOurs, json_of
 from .phone_cookie import class_here, people_here
-
-
-class NotReadings(ValueError):
-    """What a phone sent is no list of readings. The message says what to do."""
 
 
 @require_safe
@@ -102,9 +97,13 @@ def readings(request, code):
             status=403,
         )
     try:
-        sent = _sent(request.body)
-    except NotReadings as error:
-        return _refused(told(error), status=400)
+        sent = json_of(request)["readings"]
+    except (NotOurs, KeyError):
+        return _refused(tell("This is not a list of readings. Reload the page."), status=400)
+    if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
+        return _refused(
+            tell("Send a list of at most {number} readings.", number=LONGEST_BATCH), status=400
+        )
     key = queries.current_key(course_class)
     if course_class.state == CourseClass.State.DRAFT or key is None:
         return _refused(
@@ -145,9 +144,9 @@ def at_home(request, code):
     if not by_id:
         return _refused(tell("Join the class first."), status=403)
     try:
-        sent = json.loads(request.body)
+        sent = json_of(request)
         person, codes = by_id.get(sent["person"]), list(sent["lessons"])
-    except (ValueError, TypeError, KeyError, RecursionError):
+    except (NotOurs, TypeError, KeyError):
         return _refused(tell("This is no list of lessons. Reload the page."), status=400)
     if person is None:
         return _refused(tell("This phone does not speak for that person."), status=403)
@@ -171,17 +170,6 @@ def heard(request, code):
         return _refused(tell("Join the class first."), 403)
     note_heard(people=people, now=timezone.now())
     return HttpResponse(status=204)
-
-
-def _sent(body):
-    """The list of readings in the body of a request. Raises NotReadings."""
-    try:
-        sent = json.loads(body)["readings"]
-    except (ValueError, TypeError, KeyError, RecursionError) as error:
-        raise NotReadings(say("This is not a list of readings. Reload the page.")) from error
-    if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
-        raise NotReadings(say("Send a list of at most {number} readings.", number=LONGEST_BATCH))
-    return sent
 
 
 def _parted(sent):
