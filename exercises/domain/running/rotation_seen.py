@@ -100,12 +100,13 @@ class _Group:
             for one in rounds
             if one.from_min <= now_min and code in one.at and self._is_presumed(one, one.at[code])
         ]
-        seen = []
+        seen: list[Visit] = []
         for number, stay in enumerate(self.stays):
             before = self.stays[number - 1] if number else None
             after = self.stays[number + 1] if number + 1 < len(self.stays) else None
             ends = [one.until_min for one in presumed if one.until_min is not None]
             free_min = max([end for end in ends if end <= stay.first_min], default=0.0)
+            free_min = max([free_min, *(one.until_min or 0.0 for one in seen[-1:])])
             from_min = max(free_min, _from_min(code, stay, before, rounds))
             until_min = _until_min(code, stay, after, rounds, now_min)
             seen.append(Visit(code, stay.station, from_min, until_min))
