@@ -2,7 +2,7 @@
 
 from .. import vocabulary
 from ..domain.words import say
-from ..languages import tell, told
+from ..languages import tell, tell_many, told
 
 FIELDS = {
     "name": say("name"),
@@ -61,6 +61,21 @@ SENTENCES = {
         changes="; ".join(
             f"{told(FIELDS[name])}: {before[name]} → {after[name]}" for name in after
         ),
+    ),
+    "kept_rotation": lambda before, after: tell_many(
+        "kept a rotation of {number} round, version {version}",
+        "kept a rotation of {number} rounds, version {version}",
+        after["rounds"],
+        version=after["version"],
+    ),
+    "started_rotation": lambda before, after: tell(
+        "started the rotation, version {version}", version=after["version"]
+    ),
+    "ended_rotation": lambda before, after: tell(
+        "ended the rotation, version {version}", version=after["version"]
+    ),
+    "signalled_change": lambda before, after: tell(
+        "signalled “everybody change” after round {round}", round=after["round"]
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",
