@@ -3,6 +3,8 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from ..languages import tell
+
 
 class RotationForm(forms.Form):
     """Chosen by a GET, so that a rotation has an address that gives it again."""
@@ -54,7 +56,7 @@ class LateForm(forms.Form):
         self.groups = groups
         for place, group in enumerate(groups):
             self.fields[f"late_{place}"] = forms.IntegerField(
-                label=group,
+                label=tell("Group {name}", name=group),
                 required=False,
                 min_value=1,
                 max_value=600,

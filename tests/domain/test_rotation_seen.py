@@ -204,3 +204,43 @@ def test_before_the_start_all_is_planned_anew():
     found = taken_up(planned, known(planned, [], -4.0), -4.0, rng=rng())
 
     assert (len(found.rounds), found.misses) == (3, {})
+
+
+def test_where_nothing_happened_nothing_changes():
+    planned = plain(problem_of(ring(6), 4, base=(0.0, 0.0), minutes=200.0))
+    for now_min in (1.0, planned.rounds[2].from_min - 0.5, planned.rounds[3].from_min):
+        found = taken_up(planned, known(planned, [], now_min), now_min, rng=rng())
+
+        assert found.rounds == planned.rounds
+        assert found.walks == planned.walks
+
+
+def test_who_skipped_gets_it_where_it_would_wait_and_nobody_else_is_moved():
+    # five groups at four stations: each waits once
+    planned = plain(problem_of(ring(4), 5))
+    group = next(one for one in planned.rounds[0].at if one not in planned.rounds[-1].waits)
+    station = planned.rounds[0].at[group]
+    now_min = planned.rounds[1].from_min
+
+    found = taken_up(
+        planned, known(planned, [Sign(SKIPS, group, station, 0.0)], now_min), now_min, rng=rng()
+    )
+
+    others = [code for code in ("g1", "g2", "g3", "g4", "g5") if code != group]
+    assert [[one.at.get(code) for one in found.rounds[1:5]] for code in others] == [
+        [one.at.get(code) for one in planned.rounds[1:]] for code in others
+    ]
+    assert (found.misses, len(found.rounds)) == ({}, len(planned.rounds) + 1)
+
+
+def test_what_was_skipped_is_left_out_where_there_is_no_time_for_it():
+    # two stations, a change of a minute: 0 to 4 and 5 to 9
+    problem = problem_of({"A": (0.0, 0.0), "B": (50.0, 0.0)}, 2, minutes=9.0)
+    planned = plain(problem)
+    skipped = planned.rounds[0].at["g1"]
+
+    found = taken_up(
+        planned, known(planned, [Sign(SKIPS, "g1", skipped, 0.0)], 6.0), 6.0, rng=rng()
+    )
+
+    assert (found.misses, found.minutes) == ({"g1": (skipped,)}, 9.0)

@@ -12,6 +12,7 @@ import numpy as np
 from .rotation import Rotation
 from .rotation_live import State, Visit, replan
 from .rotation_posts import FIRST, Post, posts
+from .rotation_rest import rest_as_planned
 from .rotation_seen import Known
 from .rotation_signals import turn_at
 from .rotation_timing import Round
@@ -30,8 +31,9 @@ def taken_up(
 
     Its first rounds are those that were, with the stations at which groups truly were; numbers of
     rounds and minutes go on. `back_min`: of groups that are away, the minute at which each is back;
-    such a group is not counted as being at the station of the round that is under way. The promises
-    of `replan` hold for what remains. Raises NoRotation as it does.
+    such a group is not counted as being at the station of the round that is under way. What is
+    planned already stays (`rest_as_planned`) where it serves as well as a new plan. The promises of
+    `replan` hold for what remains. Raises NoRotation as it does.
     """
     away = dict(back_min or {})
     turn = turn_at(rotation, now_min)
@@ -39,8 +41,10 @@ def taken_up(
     begun = rotation.rounds[:done]
     visits = _with_the_last(begun, seen, away)
     from_min = max(now_min, begun[-1].from_min if begun else 0.0)
-    left = replan(rotation, State(visits, away), from_min, rng=rng)
-    ends_min = max([left.minutes, *(one.until_min for one in begun[-1:])])
+    state = State(visits, away)
+    ends_min = max([from_min, *(one.until_min for one in begun[-1:])])
+    as_planned = rest_as_planned(rotation, rotation.rounds[done:], state, ends_min)
+    left = _better(as_planned, replan(rotation, state, from_min, rng=rng))
     return replace(
         left,
         rounds=(*_as_they_were(begun, visits), *left.rounds),
@@ -48,11 +52,24 @@ def taken_up(
             *(walk for walk in rotation.walks if walk.before < done),
             *(replace(walk, before=walk.before + done) for walk in left.walks),
         ),
-        minutes=ends_min,
+        minutes=max(left.minutes, ends_min),
         posts=_posts_to_come(left, done),
         dropped=rotation.dropped,
         lost=rotation.lost,
     )
+
+
+def _better(as_planned: Rotation | None, anew: Rotation) -> Rotation:
+    """What is planned already, with what is missed put into it, unless a plan made anew gives more
+    visits, or as many in fewer rounds.
+    """
+    if as_planned is None:
+        return anew
+
+    def worth(rotation: Rotation) -> tuple[int, int]:
+        return sum(len(one.at) for one in rotation.rounds), -len(rotation.rounds)
+
+    return anew if worth(anew) > worth(as_planned) else as_planned
 
 
 def _with_the_last(
