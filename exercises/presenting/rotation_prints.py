@@ -1,6 +1,6 @@
 """A rotation that was kept, in words for paper."""
 
-from ..languages import tell
+from ..languages import tell, tell_many
 from ..printing.rotation_sheets import TimeCard, TimeRow, Wall
 from .prints import foot
 from .rotation_live import clock_of
@@ -77,7 +77,8 @@ def _comes(groups, one, clock):
     """Who comes to a station in a round."""
     if not groups:
         return TimeRow(_span(one, clock), "–", tell("nobody"))
-    return TimeRow(_span(one, clock), groups[0], ", ".join(groups[1:]))
+    words = tell_many("Group {names}", "Groups {names}", len(groups), names=", ".join(groups))
+    return TimeRow(_span(one, clock), groups[0], words)
 
 
 def wall(row, when):

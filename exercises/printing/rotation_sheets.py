@@ -12,7 +12,8 @@ TITLE_POINTS, WHEN_POINTS, FOOT_POINTS, CAUTION_POINTS = 26.0, 10.5, 7.5, 10.0
 TIME_POINTS, BIG_POINTS, BESIDE_POINTS, LEAST_POINTS = 15.0, 22.0, 10.5, 8.0
 ROW_MM = 9.5
 TIME_MM, BIG_MM, GAP_MM = 44.0, 40.0, 3.0
-COLUMN_MM, GROUP_MM, WALL_ROW_MM = 17.0, 42.0, 15.0  # of the table: the least, names, a row
+COLUMN_MM, GROUP_MM = 17.0, 42.0  # of the table: the least, and for names
+WALL_ROW_MM, TALLEST_MM = 15.0, 28.0  # a row of the table, the least and the most
 HEAD_MM = 16.0
 
 
@@ -146,19 +147,20 @@ def wall_table(wall, sheet):
     wide = lying.width - 2 * MARGIN
     columns = max(1, int((wide - GROUP_MM) / COLUMN_MM))
     foot_mm = paper.tall(wall.foot, wide, FOOT_POINTS)
+    row_mm = min(TALLEST_MM, max(WALL_ROW_MM, (lying.height - 85.0) / len(wall.rows)))
     for first in range(0, len(wall.times), columns):
         times = wall.times[first : first + columns]
         each = min(2 * COLUMN_MM, (wide - GROUP_MM) / len(times))
         y = lying.height
         for group, stations in wall.rows:
-            if y + WALL_ROW_MM > lying.height - MARGIN - foot_mm - 2:
+            if y + row_mm > lying.height - MARGIN - foot_mm - 2:
                 pdf.begin(lying)
                 pdf.paragraph(
                     wall.foot, MARGIN, lying.height - MARGIN - foot_mm, wide, FOOT_POINTS, grey=0.25
                 )
                 y = _wall_head(pdf, wall, times, each, wide)
-            _wall_row(pdf, group, stations[first : first + columns], y, each)
-            y += WALL_ROW_MM
+            _wall_row(pdf, group, stations[first : first + columns], y, each, row_mm)
+            y += row_mm
     return pdf.finished()
 
 
@@ -177,15 +179,15 @@ def _wall_head(pdf, wall, times, each, wide):
     return y + HEAD_MM
 
 
-def _wall_row(pdf, group, stations, y, each):
+def _wall_row(pdf, group, stations, y, each, row_mm):
     """One group's line."""
-    base = y + WALL_ROW_MM - 4.5
-    points = paper.fitting(group, GROUP_MM - GAP_MM, 18.0, LEAST_POINTS, bold=True)
+    base, larger = y + row_mm * 0.7, row_mm / WALL_ROW_MM
+    points = paper.fitting(group, GROUP_MM - GAP_MM, 18.0 * larger, LEAST_POINTS, bold=True)
     (first, *_) = paper.lines(group, GROUP_MM - GAP_MM, points, True)
     pdf.text(first, MARGIN, base, points, bold=True)
     for place, code in enumerate(stations):
         x = MARGIN + GROUP_MM + (place + 0.5) * each
-        points = paper.fitting(code, each - 2, 24.0, LEAST_POINTS, bold=True)
+        points = paper.fitting(code, each - 2, 24.0 * larger, LEAST_POINTS, bold=True)
         pdf.text(code, x, base, points, bold=True, anchor="middle")
     right = MARGIN + GROUP_MM + len(stations) * each
-    pdf.line(MARGIN, y + WALL_ROW_MM, right, y + WALL_ROW_MM, width=0.15, grey=0.4)
+    pdf.line(MARGIN, y + row_mm, right, y + row_mm, width=0.15, grey=0.4)
