@@ -45,7 +45,7 @@ def running(held):
     removed.
     """
     if not held.rotations.exists():
-        rotated.grouped(held)
+        rotated.grouped(held, ("Gil", "Hob"))
         rotated.started(held, timezone.now())
     return (
         *(
