@@ -46,8 +46,8 @@ def started(course_class, starts_at=cast.NOW, rotation=None):
     return row
 
 
-def mark(kind, *, number=None, group=None, station=None, at=None, **more):
+def mark(what, *, number=None, group=None, station=None, at=None, **more):
     """A mark as a helper's page sends it."""
     about = {"round": number} if group is None else {"group": group, "station": station}
     moment = {"marked_at": at.isoformat()} if at else {}
-    return {"id": str(uuid.uuid4()), "kind": kind, **about, **moment, **more}
+    return {"id": str(uuid.uuid4()), "what": what, **about, **moment, **more}

@@ -72,7 +72,7 @@ class RotationMark(models.Model):
 
     rotation = models.ForeignKey(Rotation, on_delete=models.CASCADE, related_name="marks")
     client_id = models.UUIDField()  # made on the helper's phone: sent twice it is stored once
-    kind = models.CharField(max_length=6, choices=[(code, code) for code in (*SIGNALS, *SAID)])
+    what = models.CharField(max_length=6, choices=[(code, code) for code in (*SIGNALS, *SAID)])
     round = models.PositiveSmallIntegerField(null=True, blank=True)  # of a signal, from 0
     group = models.CharField(max_length=30, blank=True)  # of what was said, and the station
     station = models.CharField(max_length=4, blank=True)
@@ -87,11 +87,11 @@ class RotationMark(models.Model):
                 "rotation", "client_id", name="rotation_mark_sent_twice_is_stored_once"
             ),
             models.CheckConstraint(
-                condition=Q(kind__in=SIGNALS, round__isnull=False, group="", station="")
-                | Q(kind__in=SAID, round=None) & ~Q(group="") & ~Q(station=""),
+                condition=Q(what__in=SIGNALS, round__isnull=False, group="", station="")
+                | Q(what__in=SAID, round=None) & ~Q(group="") & ~Q(station=""),
                 name="rotation_mark_has_what_it_needs",
             ),
         ]
 
     def __str__(self):
-        return f"{self.kind} {self.marked_at:%H:%M}"
+        return f"{self.what} {self.marked_at:%H:%M}"

@@ -123,7 +123,7 @@ def live_state(followed, clock):
         "version": followed.row.version,
         "now": round(_seconds(followed.row, followed.now_min), 1),
         "signals": [
-            [signal.kind, signal.round, round(_seconds(followed.row, signal.minute))]
+            [signal.what, signal.round, round(_seconds(followed.row, signal.minute))]
             for signal in followed.signals
         ],
         "groups": {
@@ -175,7 +175,7 @@ def phone_rotation(course_class, people):
         ],
         "ends": [clock(ways.rotation.minutes), round(_seconds(row, ways.rotation.minutes))],
     }
-    changes = [one for one in ways.signals if one.kind == CHANGE and one.round + 1 < len(rounds)]
+    changes = [one for one in ways.signals if one.what == CHANGE and one.round + 1 < len(rounds)]
     if changes:
         last = max(changes, key=lambda one: (one.round, -one.minute))
         after = rounds[last.round + 1]

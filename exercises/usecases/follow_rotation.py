@@ -46,9 +46,9 @@ def running(course_class: CourseClass) -> Rotation | None:
 def signals_of(row: Rotation, marks: Iterable[RotationMark]) -> tuple[Signal, ...]:
     """The signals of a rotation, of some marks."""
     return tuple(
-        Signal(mark.kind, mark.round, row.minute(mark.marked_at))
+        Signal(mark.what, mark.round, row.minute(mark.marked_at))
         for mark in marks
-        if mark.kind in SIGNALS and mark.rotation_id == row.pk
+        if mark.what in SIGNALS and mark.rotation_id == row.pk
     )
 
 
@@ -84,9 +84,9 @@ def follow(course_class: CourseClass, now: datetime) -> Followed | None:
 def _said(row: Rotation, marks: Sequence[RotationMark]) -> list[Sign]:
     """What helpers said of groups, whichever version they saw."""
     return [
-        Sign(mark.kind, mark.group, mark.station, row.minute(mark.marked_at))
+        Sign(mark.what, mark.group, mark.station, row.minute(mark.marked_at))
         for mark in marks
-        if mark.kind in SAID
+        if mark.what in SAID
     ]
 
 
@@ -106,7 +106,7 @@ def _readings(course_class: CourseClass, row: Rotation) -> list[Sign]:
 
 def told_to_phones(course_class: CourseClass) -> tuple[object, ...] | None:
     """What changes whenever phones should be told of the rotation anew, in one query."""
-    signals = Count("marks", filter=Q(marks__kind__in=SIGNALS))
+    signals = Count("marks", filter=Q(marks__what__in=SIGNALS))
     found: tuple[object, ...] | None = (
         course_class.rotations.filter(started_at__isnull=False)
         .annotate(signals=signals)
@@ -140,5 +140,5 @@ def ways_of(course_class: CourseClass, people: Iterable[Person]) -> Ways | None:
     known_groups = {group.code for group in planned.problem.groups}
     names = course_class.groups.filter(people__in=people).distinct().values_list("name", flat=True)
     groups = tuple(name for name in names if name in known_groups)
-    signals = signals_of(row, row.marks.filter(kind__in=SIGNALS))
+    signals = signals_of(row, row.marks.filter(what__in=SIGNALS))
     return Ways(row, signalled(planned, signals), signals, groups) if groups else None

@@ -115,9 +115,10 @@ def name_helpers(*, rotation: Rotation, names: Mapping[str, str]) -> None:
 def take_marks(
     *, rotation: Rotation, sent: Iterable[Any], clock: Any, by: trail.By, now: datetime
 ) -> list[str]:
-    """Keep what a helper's page sends: dicts of id (a UUID made there), kind, round of a signal, or
-    group and station, and marked_at by its clock, which shows `clock` as it sends them. Returns the
-    ids that need not be sent again; what is no mark is not kept, and not asked for again either.
+    """Keep what a helper's page sends: dicts of id (a UUID made there), what it says, round of a
+    signal, or group and station, and marked_at by its clock, which shows `clock` as it sends them.
+    Returns the ids that need not be sent again; what is no mark is not kept, and not asked for
+    again either.
     """
     shown = moment(clock)
     ahead = shown - now if shown else timedelta(0)
@@ -138,9 +139,9 @@ def _store(mark: RotationMark, by: trail.By, now: datetime) -> None:
     marks = mark.rotation.marks
     if marks.filter(client_id=mark.client_id).exists():
         return
-    is_first = not marks.filter(kind=CHANGE, round=mark.round).exists()
+    is_first = not marks.filter(what=CHANGE, round=mark.round).exists()
     mark.save()
-    if mark.kind == CHANGE and is_first:
+    if mark.what == CHANGE and is_first:
         trail.note(
             course_class=mark.rotation.course_class,
             by=by,
@@ -174,21 +175,21 @@ def _mark(
 
 
 def _about(plan: Mapping[str, Any], item: Mapping[str, Any]) -> dict[str, Any] | None:
-    """The kind of a mark and what it is about: a round, or a group and a station, of the plan; None
+    """What a mark says and what it is about: a round, or a group and a station, of the plan; None
     of what is none.
     """
-    kind, number = item.get("kind"), item.get("round")
-    if kind in SIGNALS:
+    what, number = item.get("what"), item.get("round")
+    if what in SIGNALS:
         is_number = isinstance(number, int) and not isinstance(number, bool)
         is_round = is_number and number in range(len(plan["rounds"]))
-        return {"kind": kind, "round": number} if is_round else None
+        return {"what": what, "round": number} if is_round else None
     group, station = item.get("group"), item.get("station")
     is_known = (
-        kind in SAID
+        what in SAID
         and group in [one["code"] for one in plan["groups"]]
         and station in [one["code"] for one in plan["stations"]]
     )
-    return {"kind": kind, "group": group, "station": station} if is_known else None
+    return {"what": what, "group": group, "station": station} if is_known else None
 
 
 def planned_again(followed: Followed, late_min: Mapping[str, float]) -> Planned:

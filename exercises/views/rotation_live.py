@@ -111,7 +111,7 @@ def _of_form(posted):
     number = posted.get("round", "")
     return {
         "id": posted.get("id"),
-        "kind": posted.get("kind"),
+        "what": posted.get("what"),
         "round": int(number) if number.isdecimal() and len(number) < 6 else None,
         "group": posted.get("group"),
         "station": posted.get("station"),

@@ -124,7 +124,7 @@ def test_a_helper_goes_on_without_a_signal(page_of, live_server, held):
     phone.context.set_offline(False)
 
     expect(phone.get_by_text("1 tap not sent yet")).to_have_count(0)
-    assert (kept, [(one.kind, one.by) for one in RotationMark.objects.all()]) == (
+    assert (kept, [(one.what, one.by) for one in RotationMark.objects.all()]) == (
         0,
         [("more", "Pim")],
     )

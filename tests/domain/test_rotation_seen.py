@@ -71,7 +71,7 @@ def three_rounds():
 )
 def test_where_a_group_was(signs, now_min, visits):
     planned = three_rounds()
-    found = known(planned, [Sign(kind, "g1", code, at) for kind, code, at in signs], now_min)
+    found = known(planned, [Sign(what, "g1", code, at) for what, code, at in signs], now_min)
 
     assert sorted(found.visits, key=lambda one: one.from_min) == [
         Visit("g1", *visit) for visit in visits
@@ -96,7 +96,7 @@ def test_silent_stations_are_told_and_what_was_skipped():
 )
 def test_behind_is_only_who_is_seen_to_be(signs, now_min, ahead_min):
     planned = three_rounds()
-    found = known(planned, [Sign(kind, "g1", code, at) for kind, code, at in signs], now_min)
+    found = known(planned, [Sign(what, "g1", code, at) for what, code, at in signs], now_min)
 
     assert standing(planned, State(found.visits), now_min)["g1"] == ahead_min
 

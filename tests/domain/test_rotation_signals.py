@@ -85,7 +85,7 @@ def test_no_signal_breaks_a_promise(problem, signals):
 @given(problems(most_stations=5, most_groups=5), signal_lists)
 def test_a_change_that_comes_twice_counts_once(problem, signals):
     planned = plain(problem)
-    changes = [one for one in signals if one.kind == CHANGE]
+    changes = [one for one in signals if one.what == CHANGE]
     again = [Signal(CHANGE, one.round, one.minute + 0.05) for one in changes]
 
     assert signalled(planned, [*again, *signals]) == signalled(planned, signals)

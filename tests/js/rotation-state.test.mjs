@@ -30,8 +30,8 @@ for (const { name, rounds, signals, moved, turns } of shared) {
 
 test("what waits here counts with what the server told, by the server's clock", () => {
   const waiting = [
-    { kind: "change", round: 1, marked_at: "1970-01-01T00:10:00Z" },
-    { kind: "here", group: "Red", station: "A", marked_at: "1970-01-01T00:10:00Z" },
+    { what: "change", round: 1, marked_at: "1970-01-01T00:10:00Z" },
+    { what: "here", group: "Red", station: "A", marked_at: "1970-01-01T00:10:00Z" },
   ];
   assert.deepEqual(withWaiting([["more", 0, 60]], waiting, 30), [
     ["more", 0, 60],

@@ -194,7 +194,7 @@ def test_a_signal_without_a_signal_counts_from_when_it_was_given(row):
         1,
         None,
         {},
-        {"id": "x", "kind": "change", "round": 0},
+        {"id": "x", "what": "change", "round": 0},
         mark("change", number=2),
         mark("change", number=-1),
         mark("change", number=True),
@@ -238,13 +238,13 @@ def test_the_page_is_told_what_came_of_its_taps(desk, runs_now):
 
 def test_without_a_script_everything_is_a_form(desk, runs_now):
     address = f"/classes/{runs_now.course_class_id}/rotation/"
-    desk.post(f"{address}marks/", {"id": str(uuid.uuid4()), "kind": "change", "round": "0"})
+    desk.post(f"{address}marks/", {"id": str(uuid.uuid4()), "what": "change", "round": "0"})
     desk.post(
         f"{address}marks/",
-        {"id": str(uuid.uuid4()), "kind": "here", "group": "g2", "station": "B"},
+        {"id": str(uuid.uuid4()), "what": "here", "group": "g2", "station": "B"},
     )
 
-    assert [(one.kind, one.by) for one in RotationMark.objects.all()] == [
+    assert [(one.what, one.by) for one in RotationMark.objects.all()] == [
         ("change", "ines"),
         ("here", "ines"),
     ]
@@ -429,5 +429,5 @@ def test_a_helper_without_an_account_signals(client, open_class, runs_now):
 
     told = post(client, runs_now, mark("change", number=0)).json()
 
-    assert [(kind, number) for kind, number, _ in told["signals"]] == [("change", 0)]
+    assert [(what, number) for what, number, _ in told["signals"]] == [("change", 0)]
     assert TrailEntry.objects.get(verb="signalled_change").by_name == "Pim"

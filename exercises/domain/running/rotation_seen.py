@@ -26,7 +26,7 @@ class Sign:
     has GONE, or SKIPS it. The minute is that of the reading or of the tap, not of its receipt.
     """
 
-    kind: str
+    what: str
     group: str
     station: str
     minute: float
@@ -76,17 +76,17 @@ class _Group:
         """Take in the next sign in order of time. What tells of a station that was left before says
         nothing new: a second try, or a phone that was late.
         """
-        if sign.kind == SKIPS:
+        if sign.what == SKIPS:
             self.skips.append(sign.station)
             return
         if sign.station not in self.stations:
             self.stays.append(
-                _Stay(sign.station, sign.minute, sign.minute, is_tapped=sign.kind == HERE)
+                _Stay(sign.station, sign.minute, sign.minute, is_tapped=sign.what == HERE)
             )
         stay = self.stays[-1]
         if stay.station == sign.station and stay.gone_min is None:
             stay.last_min = sign.minute
-            stay.gone_min = sign.minute if sign.kind == GONE else None
+            stay.gone_min = sign.minute if sign.what == GONE else None
 
     def visits(self, code: str, rounds: Sequence[Round], now_min: float) -> list[Visit]:
         """Its visits: those that signs tell of, and those by the plan."""

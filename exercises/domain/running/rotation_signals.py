@@ -23,7 +23,7 @@ class Signal:
     when it was given, from the start of the rotation.
     """
 
-    kind: str
+    what: str
     round: int
     minute: float
 
@@ -63,8 +63,8 @@ def signalled(rotation: Rotation, signals: Iterable[Signal]) -> Rotation:
 
 def _ended(planned: Round, from_min: float, signals: Sequence[Signal]) -> Round:
     """A round that begins at a minute, as its signals end it; these are in order of time."""
-    changes = [one.minute for one in signals if one.kind == CHANGE]
-    longer_min = MORE_MIN * sum(one.kind == MORE for one in signals)
+    changes = [one.minute for one in signals if one.what == CHANGE]
+    longer_min = MORE_MIN * sum(one.what == MORE for one in signals)
     until_min = from_min + planned.until_min - planned.from_min + longer_min
     if changes:
         until_min = max(from_min, changes[0])

@@ -66,7 +66,7 @@ function showGroups(turn, timed) {
 function showSignals(turn, timed) {
   const round = endsRound(timed, now());
   const isGiven = withWaiting(state.signals, waiting, aheadS).some(
-    ([kind, of]) => kind === "change" && of === round,
+    ([what, of]) => what === "change" && of === round,
   );
   const change = document.querySelector("[data-signal=change]");
   if (!change) return;
@@ -147,9 +147,9 @@ function take(mark) {
 }
 
 /** Whether a change waits for a second tap, as it does where it would come early. */
-function isAskedAgain(kind, timed) {
+function isAskedAgain(what, timed) {
   const turn = turnAt(timed, now());
-  const isEarly = kind === "change" && turn && !turn.isWalk && turn.until - now() > SOON_S;
+  const isEarly = what === "change" && turn && !turn.isWalk && turn.until - now() > SOON_S;
   if (!isEarly || Date.now() < sureUntil) {
     sureUntil = 0;
     return false;
@@ -160,18 +160,18 @@ function isAskedAgain(kind, timed) {
 
 page.addEventListener("submit", (event) => {
   event.preventDefault();
-  const { value: kind } = event.submitter;
+  const { value: what } = event.submitter;
   const form = new FormData(event.target);
   const group = form.get("group");
   if (group !== null) {
-    take({ kind, group, station: form.get("station") });
+    take({ what, group, station: form.get("station") });
     event.target.closest("details").open = false;
     return;
   }
   const timed = rounds();
   const round = endsRound(timed, now());
-  if (round === null || isAskedAgain(kind, timed)) show();
-  else take({ kind, round });
+  if (round === null || isAskedAgain(what, timed)) show();
+  else take({ what, round });
 });
 
 navigator.wakeLock?.request("screen").catch(() => {}); // where it is refused, the screen may sleep

@@ -1,7 +1,7 @@
 /**
  * A rotation that runs, as the pages of who helps reckon it without a signal: the same as
  * `domain/running/rotation_signals.py`. Pure. Moments are seconds since 1970; a round is
- * `[from, until, at]`, a signal `[kind, round, moment]`.
+ * `[from, until, at]`, a signal `[what, round, moment]`.
  */
 const MORE_S = 120;
 
@@ -10,7 +10,7 @@ export const withWaiting = (signals, waiting, aheadS) => [
   ...signals,
   ...waiting
     .filter(({ round }) => round !== undefined)
-    .map(({ kind, round, marked_at: at }) => [kind, round, Date.parse(at) / 1000 - aheadS]),
+    .map(({ what, round, marked_at: at }) => [what, round, Date.parse(at) / 1000 - aheadS]),
 ];
 
 /** Rounds as signals have moved them; `moreS` is what "a little longer" adds. */
@@ -20,8 +20,8 @@ export function signalled(rounds, signals, moreS = MORE_S) {
     const walk = number ? from - rounds[number - 1][1] : 0;
     const begins = number ? moved[number - 1][1] + walk : from;
     const given = signals.filter(([, round]) => round === number);
-    const changes = given.filter(([kind]) => kind === "change").map(([, , moment]) => moment);
-    const more = given.filter(([kind]) => kind === "more").length;
+    const changes = given.filter(([what]) => what === "change").map(([, , moment]) => moment);
+    const more = given.filter(([what]) => what === "more").length;
     const ends = changes.length
       ? Math.max(begins, Math.min(...changes))
       : begins + until - from + more * moreS;
