@@ -30,6 +30,7 @@ from .views import (
     records,
     roster,
     rotation,
+    rotation_live,
     safety,
     shell,
     sight_lines,
@@ -148,6 +149,20 @@ urlpatterns = [
     path("classes/<int:pk>/emergency.pdf", safety.emergency_pdf, name="emergency_pdf"),
     path("classes/<int:pk>/compasses/", compasses.compasses_checked, name="compasses_checked"),
     path("classes/<int:pk>/rotation/", rotation.rotation, name="rotation"),
+    path("classes/<int:pk>/rotation/keep/", rotation.rotation_keep, name="rotation_keep"),
+    path("classes/<int:pk>/rotation/live/", rotation_live.rotation_live, name="rotation_live"),
+    path("classes/<int:pk>/rotation/clock/", rotation_live.rotation_clock, name="rotation_clock"),
+    path("classes/<int:pk>/rotation/state/", rotation_live.rotation_state, name="rotation_state"),
+    path("classes/<int:pk>/rotation/marks/", rotation_live.rotation_marks, name="rotation_marks"),
+    path("classes/<int:pk>/rotation/again/", rotation_live.rotation_again, name="rotation_again"),
+    *(
+        path(f"classes/<int:pk>/rotation/<int:version>/{verb}/", view, name=f"rotation_{verb}")
+        for verb, view in (
+            ("start", rotation.rotation_start),
+            ("end", rotation.rotation_end),
+            ("helpers", rotation.rotation_helpers),
+        )
+    ),
     path("classes/<int:pk>/before/", safety.before_going_out, name="before_going_out"),
     path("classes/<int:pk>/before/<int:number>/", safety.check_tick, name="check_tick"),
     path("classes/<int:pk>/live/", live.live, name="live"),

@@ -8,7 +8,7 @@ from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
 from exercises.usecases import count_heads, give_roles, organise, survey_site
 from exercises.usecases.trail import Account
-from tests import cast
+from tests import cast, rotated
 
 IN, OUT, NOT_THERE = 200, 302, 404
 # name, arguments, method: status for Ines (owner), Karl (another instructor), nobody signed in
@@ -93,6 +93,15 @@ TABLE = [
     ("before_going_out", {"class"}, "get", IN, NOT_THERE, OUT),
     ("check_tick", {"class", "number"}, "post", OUT, NOT_THERE, OUT),
     ("rotation", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_keep", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_start", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_end", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_helpers", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_live", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_clock", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_state", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_marks", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_again", {"class"}, "get", IN, NOT_THERE, OUT),
     ("compasses_checked", {"class"}, "get", IN, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),
@@ -176,6 +185,7 @@ CALLED = {
     "staff_row": "row",
     "organisation": "pk",
     "sharing": "code",
+    "rotation_version": "version",
 }
 
 
@@ -218,6 +228,7 @@ def laid_out(open_class, mia):
             course_class=open_class, occasion="before", by=Account(owner), now=cast.NOW
         ).pk,
         "sharing": organisation.code,
+        "rotation_version": rotated.started(open_class).version,
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,
@@ -340,6 +351,7 @@ def test_who_sees_what(
             "before_going_out",
             "compasses_checked",
             "point_delete",
+            "rotation_again",
         )
     ],
     ids=lambda row: row[0],

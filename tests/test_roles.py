@@ -15,7 +15,7 @@ from exercises.models import Invitation, Staff, TrailEntry
 from exercises.permissions import acting_in
 from exercises.usecases import count_heads, give_roles
 from exercises.usecases.trail import Account
-from tests import cast
+from tests import cast, rotated
 
 ALL = {"owner", "co_instructor", "helper", "helper_with_answers", "observer"}
 RUNS = {"owner", "co_instructor"}
@@ -41,6 +41,15 @@ TABLE = {
     "class_again": ("get", RUNS),
     "compasses_checked": ("get", RUNS),
     "rotation": ("get", RUNS),
+    "rotation_keep": ("post", RUNS),
+    "rotation_start": ("post", RUNS),
+    "rotation_end": ("post", RUNS),
+    "rotation_helpers": ("post", RUNS),
+    "rotation_live": ("get", HELPS),
+    "rotation_clock": ("get", ALL),
+    "rotation_state": ("get", ALL),
+    "rotation_marks": ("post", HELPS),
+    "rotation_again": ("get", RUNS),
     "emergency": ("get", ALL),
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),
@@ -99,6 +108,7 @@ def ground(ines, open_class, mia):
         "person": mia.pk,
         "reading": open_class.readings.get().pk,
         "what": "pack",
+        "version": rotated.started(open_class).version,
         "count": count_heads.begin(
             course_class=open_class, occasion="before", by=Account(ines), now=cast.NOW
         ).pk,
@@ -145,6 +155,7 @@ def ask(client, ground, name, follow=False):
         "reading": numbers["reading"],
         "what": numbers["what"],
         "count": numbers["count"],
+        "version": numbers["version"],
         "number": 1,
         "row": numbers["rows"].get(name),
     }

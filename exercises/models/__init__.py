@@ -8,6 +8,7 @@ from .key import Key
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
+from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
@@ -37,6 +38,8 @@ __all__ = [
     "Reading",
     "Reply",
     "Results",
+    "Rotation",
+    "RotationMark",
     "SeenTo",
     "Site",
     "Staff",

@@ -2,7 +2,7 @@
 
 from .. import vocabulary
 from ..domain.words import say
-from ..languages import tell, told
+from ..languages import tell, tell_many, told
 from .first_signs import subject_text
 
 FIELDS = {
@@ -66,6 +66,21 @@ SENTENCES = {
     "saw_to": lambda before, after: tell("saw to {what}", what=subject_text(after["sign"])),
     "unsaw": lambda before, after: tell(
         "took back that somebody saw to {what}", what=subject_text(before["sign"])
+    ),
+    "kept_rotation": lambda before, after: tell_many(
+        "kept a rotation of {number} round, version {version}",
+        "kept a rotation of {number} rounds, version {version}",
+        after["rounds"],
+        version=after["version"],
+    ),
+    "started_rotation": lambda before, after: tell(
+        "started the rotation, version {version}", version=after["version"]
+    ),
+    "ended_rotation": lambda before, after: tell(
+        "ended the rotation, version {version}", version=after["version"]
+    ),
+    "signalled_change": lambda before, after: tell(
+        "signalled “everybody change” after round {round}", round=after["round"]
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",

@@ -19,9 +19,9 @@ from ..domain.tasks.site import Point
 from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..presenting import map_words, prints as printable
+from ..presenting import map_words, prints as printable, rotation_prints
 from ..presenting.units import angles_of_class
-from ..printing import cards, map_sheet, pack, person_sheets, sheets
+from ..printing import cards, map_sheet, pack, person_sheets, rotation_sheets, sheets
 from ..serving import server
 from ..usecases import open_class
 from ..usecases.debrief import debrief_of
@@ -55,6 +55,7 @@ def _page(request, course_class, form, trouble, status=200):
             "trouble": trouble,
             "query": request.GET.urlencode(),
             "has_readings": course_class.readings.exists(),
+            "has_rotation": course_class.rotations.exists(),
         },
         status=status,
     )
@@ -261,6 +262,33 @@ def _pack(request, course_class, choices):
     )
 
 
+def _kept_rotation(course_class):
+    """The rotation that was kept last, and the names of stations. Raises NotReady."""
+    row = course_class.rotations.first()
+    if row is None:
+        raise open_class.NotReady(tell("Keep a rotation first, then print it."))
+    return row, _answers(course_class)[1]
+
+
+def _rotation_groups(request, course_class, choices):
+    row, points = _kept_rotation(course_class)
+    made = rotation_prints.group_cards(row, points, course_class.course.site, _when(course_class))
+    return rotation_sheets.time_cards(made, course_class.name, choices.sheet)
+
+
+def _rotation_stations(request, course_class, choices):
+    row, points = _kept_rotation(course_class)
+    made = rotation_prints.station_sheets(
+        row, points, course_class.course.site, _when(course_class)
+    )
+    return rotation_sheets.time_cards(made, course_class.name, choices.sheet)
+
+
+def _rotation_wall(request, course_class, choices):
+    row, _ = _kept_rotation(course_class)
+    return rotation_sheets.wall_table(rotation_prints.wall(row, _when(course_class)), choices.sheet)
+
+
 PRINTS = {
     "cards": _cards,
     "map": _map,
@@ -268,4 +296,7 @@ PRINTS = {
     "key": _key,
     "people": _person_sheets,
     "pack": _pack,
+    "rotation-groups": _rotation_groups,
+    "rotation-stations": _rotation_stations,
+    "rotation-wall": _rotation_wall,
 }

@@ -23,7 +23,9 @@ from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
+from ..presenting.rotation_live import phone_rotation
 from ..usecases.debrief import debrief_of, verdict_on
+from ..usecases.follow_rotation import told_to_phones
 from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
@@ -224,6 +226,7 @@ def _state(course_class, people):
             {(reading.whose.pk, reading.task) for reading in readings if not reading.problem}
         ),
         "shown": _shown(course_class, people, key, readings),
+        **phone_rotation(course_class, people),
     }
 
 
@@ -252,10 +255,12 @@ def _stamp(course_class, key, people):
                 person.home_lessons,
                 person.lengths,
                 person.instrument().unit.code,
+                person.group_id or 0,
             )
             for person in people
         ),
         MODEL_VERSION,
+        told_to_phones(course_class),
     )
     return hashlib.sha256(repr(known).encode()).hexdigest()[:16]
 

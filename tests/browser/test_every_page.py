@@ -3,10 +3,11 @@
 import re
 
 import pytest
+from django.utils import timezone
 
 from exercises.models import Course, CourseClass, Point
 from exercises.usecases.open_class import create_class, open_class
-from tests import cast, optional
+from tests import cast, optional, rotated
 
 from .conftest import LAPTOP, PHONE, expect, sign_in
 from .test_journeys import debrief_pages, join, open_first_task, type_bearing
@@ -40,7 +41,12 @@ def addresses(held, demo):
 
 
 def running(held):
-    """The pages of a class while it is held, and of what is shared and removed."""
+    """The pages of a class while it is held, with a rotation that runs, and of what is shared and
+    removed.
+    """
+    if not held.rotations.exists():
+        rotated.grouped(held, ("Gil", "Hob"))
+        rotated.started(held, timezone.now())
     return (
         *(
             f"/classes/{held.pk}/{page}/"
@@ -57,6 +63,9 @@ def running(held):
                 "closing",
                 "compasses",
                 "rotation",
+                "rotation/live",
+                "rotation/clock",
+                "rotation/again",
                 "live",
             )
         ),

@@ -16,6 +16,7 @@ const stripped = ({ people }) => ({
   tasks: [],
   cautions: "",
   safety: "",
+  rotation: null,
   people: people.map(({ id, name }) => ({ id, name })),
 });
 
