@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -21,6 +22,7 @@ from .ascent import Fit
 from .biases import Bias
 from .class_arrays import ClassArrays
 from .class_model import ClassPosterior
+from .compass_known import CompassKnown
 from .explaining import Explained, explain
 from .persons import persons
 from .priors import SIGMAS_DEG, Priors
@@ -29,12 +31,13 @@ from .verdicts import Person, Verdict, ranked, shares, ways_to
 
 KNOWN = 0.95  # from here nothing needs to be asked
 MODEL_VERSION = "6"  # stored with results; raise it with every change that moves a number
+NO_KIT: Mapping[str, CompassKnown] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
 class Compass:
-    """A numbered compass that two or more people read: its offset, and the probability that its
-    needle is reversed.
+    """A numbered compass that two or more people read, or of which a log knew: its offset, and the
+    probability that its needle is reversed.
     """
 
     offset: Bias
@@ -126,32 +129,54 @@ def _each(cls: type, rows: Mapping[str, Mapping[str, Any]]) -> dict[str, Any]:
 
 
 def diagnose(
-    answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors = priors.STATED
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    stated: Priors = priors.STATED,
+    known: Mapping[str, CompassKnown] = NO_KIT,
 ) -> Diagnosis:
     """The diagnosis of a class.
 
     `answers` are those of the key, `readings` in the order of time, of any number of people, tasks
-    and attempts; `stated` what is believed before. Raises KeyError for a reading of a task that has
-    no answer.
+    and attempts; `stated` what is believed before, `known` what is known of compasses by their
+    number. Raises KeyError for a reading of a task that has no answer.
     """
 
     def fitted(answers: Sequence[Answer], readings: Sequence[Reading]) -> Diagnosis:
-        return _fitted(answers, readings, stated)
+        return _fitted(answers, readings, stated, known)
 
     return _with_places(answers, readings, stated.slips, fitted)
 
 
-def _fitted(answers: Sequence[Answer], readings: Sequence[Reading], stated: Priors) -> Diagnosis:
+def _fitted(
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    stated: Priors,
+    known: Mapping[str, CompassKnown],
+) -> Diagnosis:
     """The diagnosis of readings of directions, by a fit of their class."""
     residuals = gather(answers, readings)
-    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated)
+    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated, known)
     parts = list(explain(arrays, residuals, fit, np.arange(len(arrays.row))))
-    return _summary(answers, arrays, residuals, fit, counts, parts)
+    found = _summary(answers, arrays, residuals, fit, counts, parts)
+    posterior = _posterior(answers, arrays, fit, found.compasses)
+    return replace(found, posterior=_with_unread(posterior, known))
 
 
-def nothing_known(stated: Priors = priors.STATED) -> ClassPosterior:
+def nothing_known(
+    stated: Priors = priors.STATED, known: Mapping[str, CompassKnown] = NO_KIT
+) -> ClassPosterior:
     """What is known of a class before its first reading."""
-    return ClassPosterior({}, {}, {}, {}, stated.rates())
+    return _with_unread(ClassPosterior({}, {}, {}, {}, stated.rates()), known)
+
+
+def _with_unread(posterior: ClassPosterior, known: Mapping[str, CompassKnown]) -> ClassPosterior:
+    """What a class learnt, with the compasses that it has not read by what is known of them."""
+    turned = {number: one.reversed_probability for number, one in known.items()}
+    return replace(
+        posterior,
+        compasses={number: one.bias() for number, one in known.items()} | posterior.compasses,
+        turned=turned | posterior.turned,
+    )
 
 
 def diagnose_people(
@@ -267,7 +292,6 @@ def _summary(
         _lines(answers, arrays, fit),
         compasses,
         counts,
-        _posterior(answers, arrays, fit, compasses),
     )
 
 
