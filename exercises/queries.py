@@ -304,7 +304,7 @@ def judged_for(course_class, key, rows):
         course_class=course_class, key_version=key.version, model_version=MODEL_VERSION
     )
     known = posterior_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
-        key.stated()
+        key.stated(), key.known_compasses()
     )
     diagnosis = diagnose_people(answers, readings, known)
     return judged(rows, readings, answers, diagnosis), diagnosis

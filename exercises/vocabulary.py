@@ -5,6 +5,7 @@ The domain knows codes alone. A test holds that each of its codes has a name her
 """
 
 from .domain.running import roles
+from .domain.running.kit import Kind
 from .domain.tasks import north_angle, telling
 from .domain.words import say
 
@@ -60,6 +61,18 @@ ROLES = {
     roles.CO_INSTRUCTOR: say("co-instructor"),
     roles.HELPER: say("helper"),
     roles.OBSERVER: say("observer"),
+}
+KIT_ENTRIES = {
+    Kind.CHECKED: say("checked: sound"),
+    Kind.OFF: say("off"),
+    Kind.REVERSED: say("its needle points south"),
+    Kind.LOOKED: say("looked over: sound"),
+    Kind.BUBBLE: say("a bubble"),
+    Kind.NEEDLE: say("its needle sticks or tilts"),
+    Kind.DAMAGED: say("damaged"),
+    Kind.REPAIRED: say("repaired"),
+    Kind.WITHDRAWN: say("withdrawn"),
+    Kind.BACK: say("back in use"),
 }
 HAZARDS = {
     "power_line": say("High-tension power line"),

@@ -237,7 +237,7 @@ def _computed(
     now: datetime,
 ) -> Diagnosis:
     """The diagnosis of these readings, computed and kept."""
-    computed = diagnosis.diagnose(key.counted(), readings, key.stated())
+    computed = diagnosis.diagnose(key.counted(), readings, key.stated(), key.known_compasses())
     plain = diagnosis.to_plain(computed)  # the fit is over: nothing was locked while it ran
     Results.objects.update_or_create(
         course_class=course_class,

@@ -1,0 +1,189 @@
+"""Keep a kit: its numbers, the log of each compass, what a check or a class found of them, and what
+the diagnosis of the next class is told.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+
+from django.contrib.auth.models import AbstractUser
+from django.db import transaction
+from django.db.models import QuerySet
+
+from ..domain.diagnosis import compass_known
+from ..domain.running import kit as domain
+from ..domain.running.kit import Kind, Measured
+from ..domain.words import say
+from ..models import CourseClass, Kit, KitCompass, KitEntry, Organisation
+from . import trail
+
+
+class CannotKeep(ValueError):
+    """A change of a kit that is not possible. The message says why and what to do."""
+
+
+def make_kit(*, name: str, owner: AbstractUser) -> Kit:
+    """A new kit, without compasses yet."""
+    return Kit.objects.create(name=name, owner=owner)
+
+
+def share_kit(*, kit: Kit, organisation: Organisation | None) -> None:
+    """Share a kit with an organisation, or with nobody any more."""
+    Kit.objects.filter(pk=kit.pk).update(organisation=organisation)
+
+
+@transaction.atomic
+def add_compasses(
+    *, kit: Kit, numbers: Sequence[str], instrument: Mapping[str, Any]
+) -> tuple[int, int]:
+    """Put numbers into a kit, all of one kind; those that are in it stay as they are. Returns how
+    many are new, and how many were there. Raises CannotKeep for too many.
+    """
+    Kit.objects.select_for_update().get(pk=kit.pk)
+    there = set(kit.compasses.values_list("number", flat=True))
+    new = [number for number in numbers if number not in there]
+    if len(there) + len(new) > domain.MOST_COMPASSES:
+        raise CannotKeep(say("A kit holds {most} compasses.", most=domain.MOST_COMPASSES))
+    KitCompass.objects.bulk_create(
+        KitCompass(kit=kit, number=number, **instrument) for number in new
+    )
+    return len(new), len(numbers) - len(new)
+
+
+@transaction.atomic
+def remove_compass(*, compass: KitCompass) -> None:
+    """Take a number out of a kit that was put in by mistake. Raises CannotKeep for one that has a
+    history.
+    """
+    if compass.entries.exists() or compass.issues.exists():
+        raise CannotKeep(
+            say(
+                "Compass {number} has a history: withdraw it instead, so that its number is not "
+                "mistaken for another’s.",
+                number=compass.number,
+            )
+        )
+    compass.delete()
+
+
+@transaction.atomic
+def remove_kit(*, kit: Kit) -> None:
+    """Take away a kit that holds nothing. Raises CannotKeep for one with compasses in it."""
+    if kit.compasses.exists():
+        raise CannotKeep(say("Compasses are in this kit: it stays."))
+    kit.delete()
+
+
+@transaction.atomic
+def write(
+    *,
+    compass: KitCompass,
+    kind: Kind,
+    by: trail.By,
+    now: datetime,
+    offset_deg: float | None = None,
+    error_deg: float | None = None,
+    words: str = "",
+    course_class: CourseClass | None = None,
+    token: str = "",
+) -> bool:
+    """Write an entry into a compass's log, and withdraw it or take it back where the entry says so.
+    Returns whether it is new: what comes twice with one token is written once, and a compass that
+    is withdrawn is not withdrawn again.
+    """
+    row = KitCompass.objects.select_for_update().get(pk=compass.pk)
+    is_no_news = (kind == Kind.WITHDRAWN and row.withdrawn_at is not None) or (
+        kind == Kind.BACK and row.withdrawn_at is None
+    )
+    if is_no_news or (token and row.entries.filter(token=token).exists()):
+        return False
+    KitEntry.objects.create(
+        compass=row,
+        at=now,
+        by_name=by.name,
+        kind=kind,
+        offset_deg=offset_deg,
+        error_deg=error_deg,
+        words=words,
+        course_class=course_class,
+        token=token,
+    )
+    if kind in (Kind.WITHDRAWN, Kind.BACK):
+        row.withdrawn_at = now if kind == Kind.WITHDRAWN else None
+        row.save(update_fields=["withdrawn_at"])
+    return True
+
+
+@transaction.atomic
+def write_measured(
+    *,
+    kit: Kit,
+    measured: Iterable[Measured],
+    by: trail.By,
+    now: datetime,
+    token: str,
+    withdraws: bool = False,
+    course_class: CourseClass | None = None,
+) -> int:
+    """Write what was found of compasses into their logs, of those that are in the kit; and withdraw
+    the odd ones, if that is wanted. Returns how many entries are new.
+    """
+    there = {compass.number: compass for compass in kit.compasses.all()}
+    written = 0
+    for one in measured:
+        if one.number not in there:
+            continue
+        entry: dict[str, Any] = {
+            "compass": there[one.number],
+            "by": by,
+            "now": now,
+            "course_class": course_class,
+        }
+        written += write(
+            kind=one.kind,
+            offset_deg=round(one.offset_deg, 2),
+            error_deg=round(one.error_deg, 2),
+            token=f"{token} {one.kind}",
+            **entry,
+        )
+        if withdraws and one.kind != Kind.CHECKED:
+            write(kind=Kind.WITHDRAWN, token=f"{token} {Kind.WITHDRAWN}", **entry)
+    return written
+
+
+def of_class(course_class: CourseClass) -> str:
+    """The token of what a class's own readings say of a compass."""
+    return f"class {course_class.pk}"
+
+
+def with_logs(kit: Kit) -> QuerySet[KitCompass]:
+    """The compasses of a kit with their logs, in two queries."""
+    return kit.compasses.prefetch_related("entries")
+
+
+def standings(kit: Kit) -> dict[str, domain.Standing]:
+    """Each compass of a kit as its log leaves it, by number."""
+    return {compass.number: domain.standing(compass.log()) for compass in with_logs(kit)}
+
+
+def known_before(course_class: CourseClass, on: date) -> dict[str, Any]:
+    """What the log of a class's kit tells of its compasses on a day, as JSON can hold it."""
+    if course_class.kit is None:
+        return {}
+    known = {
+        compass.number: domain.known(compass.log(), on) for compass in with_logs(course_class.kit)
+    }
+    return compass_known.to_plain({number: one for number, one in known.items() if one})
+
+
+def is_withdrawn(course_class: CourseClass, number: str) -> bool:
+    """Whether a compass of the kit that goes out with a class was withdrawn."""
+    return bool(
+        number
+        and course_class.kit_id
+        and KitCompass.objects.filter(
+            kit=course_class.kit_id, number=number, withdrawn_at__isnull=False
+        ).exists()
+    )
