@@ -11,6 +11,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import QuerySet
 
+from .. import queries
 from ..domain.running import headcount as domain
 from ..models import CourseClass, Headcount, HeadcountMark, Person, Reading
 from ..models.reading import BELIEVED
@@ -18,6 +19,17 @@ from . import trail
 from .take_readings import moment
 
 TOGETHER = timedelta(minutes=5)  # within which two who begin a count count together
+
+
+def compasses_held(course_class: CourseClass) -> dict[int, list[str]]:
+    """The numbers of the compasses that each person has, by the person's key, in one query."""
+    held: dict[int, list[str]] = {}
+    for issue in queries.compasses_out(course_class):
+        if issue.person:
+            held.setdefault(issue.person.same_as_id or issue.person.pk, []).append(
+                issue.compass.number
+            )
+    return held
 
 
 @dataclass(frozen=True)

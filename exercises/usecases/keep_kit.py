@@ -8,30 +8,19 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from django.contrib.auth.models import AbstractUser
 from django.db import transaction
-from django.db.models import QuerySet
 
+from .. import queries
 from ..domain.diagnosis import compass_known
 from ..domain.running import kit as domain
 from ..domain.running.kit import Kind, Measured
 from ..domain.words import say
-from ..models import CourseClass, Kit, KitCompass, KitEntry, Organisation
+from ..models import CourseClass, Kit, KitCompass, KitEntry
 from . import trail
 
 
 class CannotKeep(ValueError):
     """A change of a kit that is not possible. The message says why and what to do."""
-
-
-def make_kit(*, name: str, owner: AbstractUser) -> Kit:
-    """A new kit, without compasses yet."""
-    return Kit.objects.create(name=name, owner=owner)
-
-
-def share_kit(*, kit: Kit, organisation: Organisation | None) -> None:
-    """Share a kit with an organisation, or with nobody any more."""
-    Kit.objects.filter(pk=kit.pk).update(organisation=organisation)
 
 
 @transaction.atomic
@@ -158,14 +147,14 @@ def of_class(course_class: CourseClass) -> str:
     return f"class {course_class.pk}"
 
 
-def with_logs(kit: Kit) -> QuerySet[KitCompass]:
-    """The compasses of a kit with their logs, in two queries."""
-    return kit.compasses.prefetch_related("entries")
+def standing(compass: KitCompass) -> domain.Standing:
+    """A compass as its log leaves it."""
+    return domain.standing(compass.log())
 
 
 def standings(kit: Kit) -> dict[str, domain.Standing]:
     """Each compass of a kit as its log leaves it, by number."""
-    return {compass.number: domain.standing(compass.log()) for compass in with_logs(kit)}
+    return {compass.number: standing(compass) for compass in queries.kit_compasses(kit)}
 
 
 def known_before(course_class: CourseClass, on: date) -> dict[str, Any]:
@@ -173,7 +162,8 @@ def known_before(course_class: CourseClass, on: date) -> dict[str, Any]:
     if course_class.kit is None:
         return {}
     known = {
-        compass.number: domain.known(compass.log(), on) for compass in with_logs(course_class.kit)
+        compass.number: domain.known(compass.log(), on)
+        for compass in queries.kit_compasses(course_class.kit)
     }
     return compass_known.to_plain({number: one for number, one in known.items() if one})
 

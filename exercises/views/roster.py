@@ -8,10 +8,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from .. import queries
 from ..domain.running.roles import Act
 from ..forms.roster import PersonForm, RosterForm, SameForm, ShuffleForm
 from ..languages import tell, tell_many, told
 from ..permissions import acting_for
+from ..presenting.hand_out import out_words
 from ..usecases import keep_roster
 
 
@@ -43,8 +45,9 @@ def _taken(new, known):
 
 
 def _page(acting, form):
-    people = acting.course_class.people
+    people, out = acting.course_class.people, queries.compasses_out(acting.course_class)
     return {
+        "out": out_words(out.count()) if acting.course_class.kit_id else "",
         "class": acting.course_class,
         "acting": acting,
         "may_purge": acting.may(Act.PURGE),
