@@ -8,7 +8,7 @@ from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
 from exercises.usecases import count_heads, give_roles, organise, survey_site
 from exercises.usecases.trail import Account
-from tests import cast
+from tests import cast, kits
 
 IN, OUT, NOT_THERE = 200, 302, 404
 # name, arguments, method: status for Ines (owner), Karl (another instructor), nobody signed in
@@ -91,6 +91,18 @@ TABLE = [
     ("check_tick", {"class", "number"}, "post", OUT, NOT_THERE, OUT),
     ("rotation", {"class"}, "get", IN, NOT_THERE, OUT),
     ("compasses_checked", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kits", {}, "get", IN, IN, OUT),
+    ("kit", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_settings", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_check", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_compass", {"kit", "kit_number"}, "get", IN, NOT_THERE, OUT),
+    ("kit_entry", {"kit", "kit_number"}, "post", 400, NOT_THERE, OUT),
+    ("kit_compass_remove", {"kit", "kit_number"}, "post", OUT, NOT_THERE, OUT),
+    ("class_kit", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kit_choose", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_give", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_back", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_said", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
@@ -173,6 +185,8 @@ CALLED = {
     "staff_row": "row",
     "organisation": "pk",
     "sharing": "code",
+    "kit": "pk",
+    "kit_number": "number",
 }
 
 
@@ -215,6 +229,8 @@ def laid_out(open_class, mia):
             course_class=open_class, occasion="before", by=Account(owner), now=cast.NOW
         ).pk,
         "sharing": organisation.code,
+        "kit": kits.kit_of(owner, "7").pk,
+        "kit_number": "7",
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,
@@ -336,6 +352,11 @@ def test_who_sees_what(
             "site_safety",
             "before_going_out",
             "compasses_checked",
+            "kits",
+            "kit",
+            "kit_settings",
+            "kit_check",
+            "kit_compass",
         )
     ],
     ids=lambda row: row[0],

@@ -22,8 +22,12 @@ TOGETHER = timedelta(minutes=5)  # within which two who begin a count count toge
 
 
 def compasses_held(course_class: CourseClass) -> dict[int, list[str]]:
-    """The numbers of the compasses that each person has, by the person's key, in one query."""
+    """The numbers of the compasses that each person has, by the person's key, in one query; in
+    none where no kit goes out.
+    """
     held: dict[int, list[str]] = {}
+    if course_class.kit_id is None:
+        return held
     for issue in queries.compasses_out(course_class):
         if issue.person:
             held.setdefault(issue.person.same_as_id or issue.person.pk, []).append(

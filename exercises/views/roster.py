@@ -44,10 +44,15 @@ def _taken(new, known):
     return said
 
 
+def _out(course_class):
+    """How many compasses are out, where the class has a kit."""
+    return out_words(queries.compasses_out(course_class).count()) if course_class.kit_id else ""
+
+
 def _page(acting, form):
-    people, out = acting.course_class.people, queries.compasses_out(acting.course_class)
+    people = acting.course_class.people
     return {
-        "out": out_words(out.count()) if acting.course_class.kit_id else "",
+        "out": _out(acting.course_class),
         "class": acting.course_class,
         "acting": acting,
         "may_purge": acting.may(Act.PURGE),
