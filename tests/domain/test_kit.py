@@ -176,7 +176,7 @@ def test_what_is_known_comes_back_from_its_plain_form():
 
 
 def test_a_check_says_to_the_log_what_it_is_sure_of():
-    found = set_check({"1": [40], "2": [41], "3": [40], "4": [49], "5": [221], "6": [44]}, 2.0)
+    found = set_check({"1": [40], "2": [41], "3": [40], "4": [49], "5": [221], "6": [45.5]}, 2.0)
 
     said = {one.number: one.kind for one in of_check(found)}
 
