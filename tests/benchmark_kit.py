@@ -88,9 +88,7 @@ class Score:
             error_deg = compass.offset.degrees - true_deg
             self.errors[which].append(error_deg)
             self.held[which].append(abs(error_deg) <= 1.96 * compass.offset.error_deg)
-        for reading, truth, verdict in zip(
-            held.readings, held.truths, found.verdicts, strict=True
-        ):
+        for reading, truth, verdict in zip(held.readings, held.truths, found.verdicts, strict=True):
             self.right.append(is_right(truth, verdict.cause))
             if not is_accusation(truth):
                 which = "slandered" if reading.compass in slandered else "others"

@@ -127,13 +127,18 @@ def _entry_text(entry):
     what = told(vocabulary.KIT_ENTRIES[Kind(entry.kind)])
     if entry.offset_deg is None or entry.kind == Kind.REVERSED:
         return what
-    if entry.error_deg is None:
-        return tell("{what}, {degrees}°", what=what, degrees=tell_signed(entry.offset_deg, 1))
+    return _with_degrees(what, entry.offset_deg, entry.error_deg)
+
+
+def _with_degrees(what, offset_deg, error_deg):
+    """What was found, with by how much it is off; 95 % where its error is known."""
+    if error_deg is None:
+        return tell("{what}, {degrees}°", what=what, degrees=tell_signed(offset_deg, 1))
     return tell(
         "{what}, {degrees} ± {error:.1f}°",
         what=what,
-        degrees=tell_signed(entry.offset_deg, 1),
-        error=1.96 * entry.error_deg,
+        degrees=tell_signed(offset_deg, 1),
+        error=1.96 * error_deg,
     )
 
 
@@ -143,6 +148,33 @@ def class_text(course_class, own_classes):
     if course_class.pk in own_classes:
         return f"{course_class.name}, {day}"
     return tell("a class of {day}", day=day)
+
+
+def written_text(number):
+    """How many entries were written just now."""
+    return tell_many(
+        "{number} entry written into the kit’s log.",
+        "{number} entries written into the kit’s log.",
+        number,
+    )
+
+
+def log_offer(found):
+    """What a class's readings say to the log of its kit: (number, what), and whether all of it
+    stands there. `found` holds `Measured` with whether each is written.
+    """
+    return {
+        "lines": [(one.number, measured_text(one)) for one, _ in found],
+        "is_written": all(is_written for _, is_written in found),
+    }
+
+
+def measured_text(measured):
+    """What was found of a compass, as it is written into the log."""
+    what = told(vocabulary.KIT_ENTRIES[measured.kind])
+    if measured.kind == Kind.REVERSED:
+        return what
+    return _with_degrees(what, measured.offset_deg, measured.error_deg)
 
 
 def said_text(said, own_classes):

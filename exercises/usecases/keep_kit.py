@@ -12,6 +12,7 @@ from django.db import transaction
 
 from .. import queries
 from ..domain.diagnosis import compass_known
+from ..domain.diagnosis.diagnosis import Diagnosis
 from ..domain.running import kit as domain
 from ..domain.running.kit import Kind, Measured
 from ..domain.words import say
@@ -142,8 +143,38 @@ def write_measured(
     return written
 
 
-def of_class(course_class: CourseClass) -> str:
-    """The token of what a class's own readings say of a compass."""
+def found_in_class(course_class: CourseClass, found: Diagnosis) -> list[tuple[Measured, bool]]:
+    """What the diagnosis of a class says to the log of its kit, each with whether it stands there
+    already; nothing where no kit went out.
+    """
+    if course_class.kit is None:
+        return []
+    rows = KitEntry.objects.filter(
+        compass__kit=course_class.kit, token__startswith=f"{_of_class(course_class)} "
+    )
+    written = set(rows.values_list("compass__number", "kind"))
+    measured = domain.of_class(found.compasses, standings(course_class.kit))
+    return [(one, (one.number, one.kind.value) in written) for one in measured]
+
+
+def write_found_in_class(
+    *, course_class: CourseClass, found: Diagnosis, by: trail.By, now: datetime
+) -> int:
+    """Write that into the log; twice writes nothing more. Returns how many entries are new."""
+    if course_class.kit is None:
+        return 0
+    return write_measured(
+        kit=course_class.kit,
+        measured=[one for one, _ in found_in_class(course_class, found)],
+        by=by,
+        now=now,
+        token=_of_class(course_class),
+        course_class=course_class,
+    )
+
+
+def _of_class(course_class: CourseClass) -> str:
+    """The token of what a class's own readings say."""
     return f"class {course_class.pk}"
 
 

@@ -16,10 +16,10 @@ from ..domain.running.roles import Act
 from ..domain.running.set_check import TooFewCompasses, set_check
 from ..forms.compasses import SetCheckForm
 from ..forms.kit import LookForm
-from ..languages import tell, tell_many, told
+from ..languages import tell, told
 from ..permissions import acting_for
 from ..presenting.counted import as_counted
-from ..presenting.kit import LOOKED_FOR, in_order
+from ..presenting.kit import LOOKED_FOR, in_order, written_text
 from ..presenting.set_check import line_choices, set_check_text
 from ..usecases import check_ground, keep_kit
 
@@ -142,7 +142,7 @@ def _write(request, kit, found, by, course_class):
         withdraws=request.POST["write"] == "withdraw",
         course_class=course_class,
     )
-    messages.success(request, _written(number))
+    messages.success(request, written_text(number))
 
 
 def _write_look(request, look, by, course_class):
@@ -158,12 +158,4 @@ def _write_look(request, look, by, course_class):
         )
         for compass, kind in look.found()
     )
-    messages.success(request, _written(number))
-
-
-def _written(number):
-    return tell_many(
-        "{number} entry written into the kit’s log.",
-        "{number} entries written into the kit’s log.",
-        number,
-    )
+    messages.success(request, written_text(number))

@@ -7,13 +7,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from .. import queries
-from ..domain.running import kit as domain
 from ..domain.running.roles import Act
 from ..forms.kit import GiveForm
 from ..languages import tell, tell_many, told
 from ..models import Kit
 from ..permissions import acting_for
 from ..presenting.hand_out import class_kit_text
+from ..presenting.kit import written_text
 from ..usecases import hand_out, keep_kit
 from ..usecases.debrief import debrief
 from .acting import who_may
@@ -105,22 +105,11 @@ def kit_said(request, pk):
     """Write into the kit's log what the class's readings say of its compasses."""
     acting, now = acting_for(request.user, pk, Act.RUN), timezone.now()
     course_class = acting.course_class
-    if course_class.kit:
-        found = debrief(course_class=course_class, now=now).diagnosis.compasses
-        number = keep_kit.write_measured(
-            kit=course_class.kit,
-            measured=domain.of_class(found, keep_kit.standings(course_class.kit)),
-            by=acting,
-            now=now,
-            token=keep_kit.of_class(course_class),
-            course_class=course_class,
-        )
-        messages.success(
-            request,
-            tell_many(
-                "{number} entry written into the kit’s log.",
-                "{number} entries written into the kit’s log.",
-                number,
-            ),
-        )
+    number = keep_kit.write_found_in_class(
+        course_class=course_class,
+        found=debrief(course_class=course_class, now=now).diagnosis,
+        by=acting,
+        now=now,
+    )
+    messages.success(request, written_text(number))
     return redirect("debrief_alone", pk)
