@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from django.db.models import Max, Min, Prefetch
-from django.db.models.fields.json import KT
+from django.db.models.fields.json import KeyTransform
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -380,7 +380,7 @@ def said_in_classes(compass):
         )
         .select_related("course_class")
         .defer("known", "counts", "found")
-        .annotate(found_compasses=KT("found__compasses"))
+        .annotate(found_compasses=KeyTransform("compasses", "found"))
         .order_by("-course_class__date", "-course_class__pk")
     )
     return [(row.course_class, row.found_compasses[compass.number]) for row in rows]

@@ -56,8 +56,9 @@ class Fit:
 
 
 def nothing_found(arrays: ClassArrays, rates: Rates) -> Fit:
-    """A fit to begin with: sound ground, compasses sound or as they are known, and nobody with a
-    habit but as often as the rates say.
+    """A fit to begin with: sound ground and compasses, and nobody with a habit but as often as the
+    rates say. Compasses of which a log says more begin sound as well: from what a wrong log said,
+    an ascent went on to a habit that undoes it, and blamed a person.
     """
     people = len(arrays.people)
     joint = np.zeros((people * len(HABITS), 1, len(SIGMAS)))
@@ -73,8 +74,8 @@ def nothing_found(arrays: ClassArrays, rates: Rates) -> Fit:
         guesses,
         [NO_BIAS] * len(arrays.epochs),
         [NO_BIAS] * len(arrays.lines),
-        [one.bias() if one else NO_BIAS for one in arrays.known],
-        np.array([one.reversed_probability if one else 0.0 for one in arrays.known]),
+        [NO_BIAS] * len(arrays.compasses),
+        np.zeros(len(arrays.compasses)),
         rates,
         Traits.usual(people, rates),
         0.0,
