@@ -5,7 +5,7 @@ The domain knows codes alone. A test holds that each of its codes has a name her
 """
 
 from .domain.running import roles
-from .domain.running.kit import Kind
+from .domain.running.kit import Event
 from .domain.tasks import north_angle, telling
 from .domain.words import say
 
@@ -63,16 +63,16 @@ ROLES = {
     roles.OBSERVER: say("observer"),
 }
 KIT_ENTRIES = {
-    Kind.CHECKED: say("checked: sound"),
-    Kind.OFF: say("off"),
-    Kind.REVERSED: say("its needle points south"),
-    Kind.LOOKED: say("looked over: sound"),
-    Kind.BUBBLE: say("a bubble"),
-    Kind.NEEDLE: say("its needle sticks or tilts"),
-    Kind.DAMAGED: say("damaged"),
-    Kind.REPAIRED: say("repaired"),
-    Kind.WITHDRAWN: say("withdrawn"),
-    Kind.BACK: say("back in use"),
+    Event.CHECKED: say("checked: sound"),
+    Event.OFF: say("off"),
+    Event.REVERSED: say("its needle points south"),
+    Event.LOOKED: say("looked over: sound"),
+    Event.BUBBLE: say("a bubble"),
+    Event.NEEDLE: say("its needle sticks or tilts"),
+    Event.DAMAGED: say("damaged"),
+    Event.REPAIRED: say("repaired"),
+    Event.WITHDRAWN: say("withdrawn"),
+    Event.BACK: say("back in use"),
 }
 HAZARDS = {
     "power_line": say("High-tension power line"),

@@ -17,7 +17,7 @@ import numpy as np
 
 from exercises.domain.diagnosis import diagnosis
 from exercises.domain.running import kit
-from exercises.domain.running.kit import Entry, Kind
+from exercises.domain.running.kit import Entry, Event
 from tests.scoring import is_accusation, is_right, mean, root_mean_square
 from tests.simulated_class import ON, Setting, size
 from tests.simulation import BIG_DEG, hold
@@ -46,9 +46,9 @@ def class_of(number, rng):
 def entry(offset_deg, is_reversed, rng):
     """What a set check writes of a compass."""
     seen_deg = offset_deg + float(rng.normal(0, CHECK_ERROR_DEG))
-    kind = Kind.OFF if abs(seen_deg) > BIG_DEG else Kind.CHECKED
-    kind = Kind.REVERSED if is_reversed else kind
-    return Entry(kind, ON - BEFORE, seen_deg, CHECK_ERROR_DEG)
+    event = Event.OFF if abs(seen_deg) > BIG_DEG else Event.CHECKED
+    event = Event.REVERSED if is_reversed else event
+    return Entry(event, ON - BEFORE, seen_deg, CHECK_ERROR_DEG)
 
 
 def logs(held, rng):

@@ -13,11 +13,11 @@ def kit_of(owner, *numbers, name="Blue box"):
     return kit
 
 
-def write(kit, number, kind, *, now=cast.NOW, **more):
+def write(kit, number, event, *, now=cast.NOW, **more):
     """An entry in the log of one of its compasses."""
     return keep_kit.write(
         compass=kit.compasses.get(number=number),
-        kind=kind,
+        event=event,
         by=Account(kit.owner),
         now=now,
         **more,

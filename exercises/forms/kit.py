@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
 from ..domain.earth.angle_units import unit_of
-from ..domain.running.kit import Kind, NoNumbers, numbers
+from ..domain.running.kit import Event, NoNumbers, numbers
 from ..languages import tell, told
 from ..models import Kit, KitCompass
 from .fields import SignedNumberField
@@ -104,10 +104,11 @@ def token():
 class EntryForm(forms.Form):
     """An entry of a log by hand."""
 
-    kind = forms.ChoiceField(
+    event = forms.ChoiceField(
         label=_("What"),
         choices=lambda: [
-            (kind.value, told(words).capitalize()) for kind, words in vocabulary.KIT_ENTRIES.items()
+            (event.value, told(words).capitalize())
+            for event, words in vocabulary.KIT_ENTRIES.items()
         ],
     )
     offset_deg = SignedNumberField(
@@ -121,11 +122,11 @@ class EntryForm(forms.Form):
 
     def entry(self):
         """What is written."""
-        return self.cleaned_data | {"kind": Kind(self.cleaned_data["kind"])}
+        return self.cleaned_data | {"event": Event(self.cleaned_data["event"])}
 
 
 # what one sees of a compass without a line to sight
-SEEN = (Kind.LOOKED, Kind.NEEDLE, Kind.BUBBLE, Kind.DAMAGED)
+SEEN = (Event.LOOKED, Event.NEEDLE, Event.BUBBLE, Event.DAMAGED)
 
 
 class LookForm(forms.Form):
@@ -136,7 +137,10 @@ class LookForm(forms.Form):
 
     def __init__(self, *args, compasses, **kwargs):
         super().__init__(*args, **kwargs)
-        choices = [("", "—"), *((kind.value, told(vocabulary.KIT_ENTRIES[kind])) for kind in SEEN)]
+        choices = [
+            ("", "—"),
+            *((event.value, told(vocabulary.KIT_ENTRIES[event])) for event in SEEN),
+        ]
         self.compasses = compasses
         for compass in compasses:
             self.fields[_look(compass)] = forms.ChoiceField(
@@ -149,9 +153,9 @@ class LookForm(forms.Form):
 
     def found(self):
         """(compass, what was seen of it), of those of which something was said."""
-        usual = Kind.LOOKED.value if self.cleaned_data["rest"] else ""
+        usual = Event.LOOKED.value if self.cleaned_data["rest"] else ""
         return [
-            (compass, Kind(seen))
+            (compass, Event(seen))
             for compass in self.compasses
             if (seen := self.cleaned_data[_look(compass)] or usual)
         ]

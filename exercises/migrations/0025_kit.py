@@ -192,7 +192,7 @@ class Migration(migrations.Migration):
                 ("at", models.DateTimeField()),
                 ("by_name", models.CharField(max_length=150)),
                 (
-                    "kind",
+                    "event",
                     models.CharField(
                         choices=[
                             ("checked", "checked: sound"),
@@ -282,7 +282,7 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(
                     (
-                        "kind__in",
+                        "event__in",
                         [
                             "checked",
                             "off",
@@ -297,7 +297,7 @@ class Migration(migrations.Migration):
                         ],
                     )
                 ),
-                name="kit_entry_kind_is_known",
+                name="kit_entry_event_is_known",
             ),
         ),
     ]

@@ -13,8 +13,9 @@ from ..domain.running import kit as domain
 from .course_class import DIALS, CourseClass, Person
 from .organisation import Organisation
 
-ENTRY_KINDS = [
-    (kind.value, translation.gettext_lazy(words)) for kind, words in vocabulary.KIT_ENTRIES.items()
+EVENTS = [
+    (event.value, translation.gettext_lazy(words))
+    for event, words in vocabulary.KIT_ENTRIES.items()
 ]
 BOUGHT = RegexValidator(
     r"^[12][0-9]{3}(-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?)?$",
@@ -95,7 +96,7 @@ class KitEntry(models.Model):
     compass = models.ForeignKey(KitCompass, on_delete=models.CASCADE, related_name="entries")
     at = models.DateTimeField()
     by_name = models.CharField(max_length=150)
-    kind = models.CharField(max_length=10, choices=ENTRY_KINDS)
+    event = models.CharField(max_length=10, choices=EVENTS)
     offset_deg = models.FloatField(
         null=True, blank=True, validators=[MinValueValidator(-180), MaxValueValidator(180)]
     )
@@ -117,17 +118,19 @@ class KitEntry(models.Model):
                 name="kit_entry_sent_twice_is_stored_once",
             ),
             models.CheckConstraint(
-                condition=Q(kind__in=[code for code, _words in ENTRY_KINDS]),
-                name="kit_entry_kind_is_known",
+                condition=Q(event__in=[code for code, _words in EVENTS]),
+                name="kit_entry_event_is_known",
             ),
         ]
 
     def __str__(self):
-        return f"{self.kind} {self.at:%Y-%m-%d}"
+        return f"{self.event} {self.at:%Y-%m-%d}"
 
     def as_domain(self):
         """The entry as plain values."""
-        return domain.Entry(domain.Kind(self.kind), self.at.date(), self.offset_deg, self.error_deg)
+        return domain.Entry(
+            domain.Event(self.event), self.at.date(), self.offset_deg, self.error_deg
+        )
 
 
 class Issue(models.Model):

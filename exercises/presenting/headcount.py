@@ -46,9 +46,9 @@ def _compasses(numbers):
     """Which compasses somebody has, in words; nothing of none."""
     if not numbers:
         return ""
-    return tell_many(
-        "compass {numbers}", "compasses {numbers}", len(numbers), numbers=", ".join(numbers)
-    )
+    if len(numbers) == 1:
+        return tell("compass {number}", number=numbers[0])
+    return tell("compasses {numbers}", numbers=", ".join(numbers))
 
 
 def missing_words(number):

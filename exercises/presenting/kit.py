@@ -7,7 +7,7 @@ from django.utils.formats import date_format
 from .. import vocabulary
 from ..domain.earth.angle_units import unit_of
 from ..domain.running import kit as domain
-from ..domain.running.kit import Condition, Kind
+from ..domain.running.kit import Condition, Event
 from ..domain.words import say
 from ..languages import tell, tell_many, tell_signed, told
 from .counted import as_counted
@@ -75,9 +75,9 @@ def state_text(standing):
 
 def _fault(entry):
     """A fault as its entry has it."""
-    if entry.kind == Kind.OFF and entry.offset_deg is not None:
+    if entry.event == Event.OFF and entry.offset_deg is not None:
         return tell("{degrees}° off", degrees=tell_signed(entry.offset_deg, 1))
-    return told(vocabulary.KIT_ENTRIES[entry.kind])
+    return told(vocabulary.KIT_ENTRIES[entry.event])
 
 
 def where_text(issue, own_classes):
@@ -124,8 +124,8 @@ def log_text(entries, own_classes):
 
 
 def _entry_text(entry):
-    what = told(vocabulary.KIT_ENTRIES[Kind(entry.kind)])
-    if entry.offset_deg is None or entry.kind == Kind.REVERSED:
+    what = told(vocabulary.KIT_ENTRIES[Event(entry.event)])
+    if entry.offset_deg is None or entry.event == Event.REVERSED:
         return what
     return _with_degrees(what, entry.offset_deg, entry.error_deg)
 
@@ -171,8 +171,8 @@ def log_offer(found):
 
 def measured_text(measured):
     """What was found of a compass, as it is written into the log."""
-    what = told(vocabulary.KIT_ENTRIES[measured.kind])
-    if measured.kind == Kind.REVERSED:
+    what = told(vocabulary.KIT_ENTRIES[measured.event])
+    if measured.event == Event.REVERSED:
         return what
     return _with_degrees(what, measured.offset_deg, measured.error_deg)
 
@@ -185,7 +185,7 @@ def said_text(said, own_classes):
 def _said(found):
     offset = found["offset"]
     if found["reversed_probability"] >= domain.SURE:
-        return told(vocabulary.KIT_ENTRIES[Kind.REVERSED])
+        return told(vocabulary.KIT_ENTRIES[Event.REVERSED])
     return tell(
         "{degrees} ± {error:.1f}°",
         degrees=tell_signed(offset["degrees"], 1),

@@ -14,7 +14,7 @@ from .. import queries
 from ..domain.diagnosis import compass_known
 from ..domain.diagnosis.diagnosis import Diagnosis
 from ..domain.running import kit as domain
-from ..domain.running.kit import Kind, Measured
+from ..domain.running.kit import Event, Measured
 from ..domain.words import say
 from ..models import CourseClass, Kit, KitCompass, KitEntry
 from . import trail
@@ -28,7 +28,7 @@ class CannotKeep(ValueError):
 def add_compasses(
     *, kit: Kit, numbers: Sequence[str], instrument: Mapping[str, Any]
 ) -> tuple[int, int]:
-    """Put numbers into a kit, all of one kind; those that are in it stay as they are. Returns how
+    """Put numbers into a kit, all of one event; those that are in it stay as they are. Returns how
     many are new, and how many were there. Raises CannotKeep for too many.
     """
     Kit.objects.select_for_update().get(pk=kit.pk)
@@ -70,7 +70,7 @@ def remove_kit(*, kit: Kit) -> None:
 def write(
     *,
     compass: KitCompass,
-    kind: Kind,
+    event: Event,
     by: trail.By,
     now: datetime,
     offset_deg: float | None = None,
@@ -84,8 +84,8 @@ def write(
     is withdrawn is not withdrawn again.
     """
     row = KitCompass.objects.select_for_update().get(pk=compass.pk)
-    is_no_news = (kind == Kind.WITHDRAWN and row.withdrawn_at is not None) or (
-        kind == Kind.BACK and row.withdrawn_at is None
+    is_no_news = (event == Event.WITHDRAWN and row.withdrawn_at is not None) or (
+        event == Event.BACK and row.withdrawn_at is None
     )
     if is_no_news or (token and row.entries.filter(token=token).exists()):
         return False
@@ -93,15 +93,15 @@ def write(
         compass=row,
         at=now,
         by_name=by.name,
-        kind=kind,
+        event=event,
         offset_deg=offset_deg,
         error_deg=error_deg,
         words=words,
         course_class=course_class,
         token=token,
     )
-    if kind in (Kind.WITHDRAWN, Kind.BACK):
-        row.withdrawn_at = now if kind == Kind.WITHDRAWN else None
+    if event in (Event.WITHDRAWN, Event.BACK):
+        row.withdrawn_at = now if event == Event.WITHDRAWN else None
         row.save(update_fields=["withdrawn_at"])
     return True
 
@@ -132,14 +132,14 @@ def write_measured(
             "course_class": course_class,
         }
         written += write(
-            kind=one.kind,
+            event=one.event,
             offset_deg=round(one.offset_deg, 2),
             error_deg=round(one.error_deg, 2),
-            token=f"{token} {one.kind}",
+            token=f"{token} {one.event}",
             **entry,
         )
-        if withdraws and one.kind != Kind.CHECKED:
-            write(kind=Kind.WITHDRAWN, token=f"{token} {Kind.WITHDRAWN}", **entry)
+        if withdraws and one.event != Event.CHECKED:
+            write(event=Event.WITHDRAWN, token=f"{token} {Event.WITHDRAWN}", **entry)
     return written
 
 
@@ -152,9 +152,9 @@ def found_in_class(course_class: CourseClass, found: Diagnosis) -> list[tuple[Me
     rows = KitEntry.objects.filter(
         compass__kit=course_class.kit, token__startswith=f"{_of_class(course_class)} "
     )
-    written = set(rows.values_list("compass__number", "kind"))
+    written = set(rows.values_list("compass__number", "event"))
     measured = domain.of_class(found.compasses, standings(course_class.kit))
-    return [(one, (one.number, one.kind.value) in written) for one in measured]
+    return [(one, (one.number, one.event.value) in written) for one in measured]
 
 
 def write_found_in_class(

@@ -150,12 +150,12 @@ def _write_look(request, look, by, course_class):
     number = sum(
         keep_kit.write(
             compass=compass,
-            kind=kind,
+            event=event,
             by=by,
             now=timezone.now(),
             course_class=course_class,
             token=f"look {look.cleaned_data['token']}",
         )
-        for compass, kind in look.found()
+        for compass, event in look.found()
     )
     messages.success(request, written_text(number))

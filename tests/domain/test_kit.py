@@ -22,7 +22,7 @@ from exercises.domain.running.kit import (
     FAULTS,
     Condition,
     Entry,
-    Kind,
+    Event,
     Measured,
     NoNumbers,
     known,
@@ -37,59 +37,59 @@ from exercises.domain.running.set_check import set_check
 DAY = date(2026, 10, 3)
 
 
-def log(*kinds):
-    """Entries of some kinds, a day after each other."""
-    return [Entry(kind, DAY + timedelta(days=place)) for place, kind in enumerate(kinds)]
+def log(*events):
+    """Entries of some events, a day after each other."""
+    return [Entry(event, DAY + timedelta(days=place)) for place, event in enumerate(events)]
 
 
-def faults(*kinds):
-    return [entry.kind for entry in standing(log(*kinds)).faults]
+def faults(*events):
+    return [entry.event for entry in standing(log(*events)).faults]
 
 
 @pytest.mark.parametrize(
-    ("kinds", "condition"),
+    ("events", "condition"),
     [
         ((), Condition.UNCHECKED),
-        ((Kind.CHECKED,), Condition.SOUND),
-        ((Kind.LOOKED,), Condition.UNCHECKED),
-        ((Kind.CHECKED, Kind.OFF), Condition.FAULTY),
-        ((Kind.OFF, Kind.CHECKED), Condition.SOUND),
-        ((Kind.OFF, Kind.WITHDRAWN), Condition.WITHDRAWN),
-        ((Kind.OFF, Kind.WITHDRAWN, Kind.CHECKED), Condition.WITHDRAWN),
-        ((Kind.WITHDRAWN, Kind.BACK), Condition.UNCHECKED),
-        ((Kind.OFF, Kind.WITHDRAWN, Kind.BACK), Condition.FAULTY),
-        ((Kind.CHECKED, Kind.REPAIRED), Condition.UNCHECKED),
-        ((Kind.DAMAGED, Kind.WITHDRAWN, Kind.REPAIRED, Kind.BACK), Condition.UNCHECKED),
+        ((Event.CHECKED,), Condition.SOUND),
+        ((Event.LOOKED,), Condition.UNCHECKED),
+        ((Event.CHECKED, Event.OFF), Condition.FAULTY),
+        ((Event.OFF, Event.CHECKED), Condition.SOUND),
+        ((Event.OFF, Event.WITHDRAWN), Condition.WITHDRAWN),
+        ((Event.OFF, Event.WITHDRAWN, Event.CHECKED), Condition.WITHDRAWN),
+        ((Event.WITHDRAWN, Event.BACK), Condition.UNCHECKED),
+        ((Event.OFF, Event.WITHDRAWN, Event.BACK), Condition.FAULTY),
+        ((Event.CHECKED, Event.REPAIRED), Condition.UNCHECKED),
+        ((Event.DAMAGED, Event.WITHDRAWN, Event.REPAIRED, Event.BACK), Condition.UNCHECKED),
     ],
 )
-def test_a_compass_is_as_its_log_leaves_it(kinds, condition):
-    assert standing(log(*kinds)).condition == condition
+def test_a_compass_is_as_its_log_leaves_it(events, condition):
+    assert standing(log(*events)).condition == condition
 
 
 def test_a_check_on_a_line_puts_away_what_a_line_shows_and_a_look_what_one_sees():
-    assert faults(*FAULTS) == [Kind.OFF, Kind.NEEDLE, Kind.BUBBLE, Kind.DAMAGED]
-    assert faults(*FAULTS, Kind.CHECKED) == [Kind.NEEDLE, Kind.BUBBLE, Kind.DAMAGED]
-    assert faults(*FAULTS, Kind.LOOKED) == [Kind.OFF]
-    assert faults(*FAULTS, Kind.REPAIRED) == []
+    assert faults(*FAULTS) == [Event.OFF, Event.NEEDLE, Event.BUBBLE, Event.DAMAGED]
+    assert faults(*FAULTS, Event.CHECKED) == [Event.NEEDLE, Event.BUBBLE, Event.DAMAGED]
+    assert faults(*FAULTS, Event.LOOKED) == [Event.OFF]
+    assert faults(*FAULTS, Event.REPAIRED) == []
 
 
 def test_a_needle_that_is_off_points_north_again():
-    assert faults(Kind.REVERSED, Kind.OFF) == [Kind.OFF]
+    assert faults(Event.REVERSED, Event.OFF) == [Event.OFF]
 
 
-@given(st.lists(st.sampled_from(list(Kind))))
-def test_withdrawn_is_what_the_last_word_on_it_says(kinds):
-    words = [kind for kind in kinds if kind in (Kind.WITHDRAWN, Kind.BACK)]
+@given(st.lists(st.sampled_from(list(Event))))
+def test_withdrawn_is_what_the_last_word_on_it_says(events):
+    words = [event for event in events if event in (Event.WITHDRAWN, Event.BACK)]
 
-    assert standing(log(*kinds)).is_withdrawn == (words[-1:] == [Kind.WITHDRAWN])
+    assert standing(log(*events)).is_withdrawn == (words[-1:] == [Event.WITHDRAWN])
 
 
 def test_what_the_next_class_needs():
     kit = {
-        "1": standing(log(Kind.CHECKED)),
+        "1": standing(log(Event.CHECKED)),
         "2": standing([]),
-        "3": standing(log(Kind.BUBBLE)),
-        "4": standing(log(Kind.WITHDRAWN)),
+        "3": standing(log(Event.BUBBLE)),
+        "4": standing(log(Event.WITHDRAWN)),
     }
 
     found = needs(kit)
@@ -103,21 +103,21 @@ def test_what_the_next_class_needs():
 
 
 @pytest.mark.parametrize(
-    "kinds",
+    "events",
     [
         (),
-        (Kind.BUBBLE, Kind.WITHDRAWN),
-        (Kind.OFF, Kind.REPAIRED),
-        (Kind.CHECKED, Kind.DAMAGED),
-        (Kind.REVERSED, Kind.WITHDRAWN, Kind.BACK),
+        (Event.BUBBLE, Event.WITHDRAWN),
+        (Event.OFF, Event.REPAIRED),
+        (Event.CHECKED, Event.DAMAGED),
+        (Event.REVERSED, Event.WITHDRAWN, Event.BACK),
     ],
 )
-def test_a_log_without_a_measure_that_holds_says_nothing_to_the_diagnosis(kinds):
-    assert known(log(*kinds), DAY) is None
+def test_a_log_without_a_measure_that_holds_says_nothing_to_the_diagnosis(events):
+    assert known(log(*events), DAY) is None
 
 
 def test_the_last_measure_is_what_is_known():
-    entries = [Entry(Kind.CHECKED, DAY, 0.2, 0.4), Entry(Kind.OFF, DAY, 4.0, 0.6)]
+    entries = [Entry(Event.CHECKED, DAY, 0.2, 0.4), Entry(Event.OFF, DAY, 4.0, 0.6)]
 
     found = known(entries, DAY)
 
@@ -127,7 +127,7 @@ def test_the_last_measure_is_what_is_known():
 def test_time_widens_the_error_and_takes_from_the_trust():
     later = DAY + timedelta(days=round(4 * 365.25))
 
-    found = known([Entry(Kind.OFF, DAY, 4.0, 0.6)], later)
+    found = known([Entry(Event.OFF, DAY, 4.0, 0.6)], later)
 
     assert found.offset_deg == 4.0
     assert found.error_deg == pytest.approx(math.hypot(0.6, 0.5 * 2.0), abs=1e-3)
@@ -135,18 +135,18 @@ def test_time_widens_the_error_and_takes_from_the_trust():
 
 
 def test_a_check_of_a_day_to_come_is_as_good_as_todays():
-    entry = Entry(Kind.OFF, DAY, 4.0, 0.6)
+    entry = Entry(Event.OFF, DAY, 4.0, 0.6)
 
     assert known([entry], DAY - timedelta(days=500)) == known([entry], DAY)
 
 
 def test_a_reversed_needle_is_probably_still_reversed():
-    assert known(log(Kind.REVERSED), DAY).reversed_probability == pytest.approx(0.9015)
+    assert known(log(Event.REVERSED), DAY).reversed_probability == pytest.approx(0.9015)
 
 
 def test_off_without_degrees_is_off_by_no_matter_how_much():
-    assert known(log(Kind.OFF), DAY).error_deg == biases.COMPASS_WIDE_DEG
-    assert known(log(Kind.CHECKED), DAY).error_deg == biases.COMPASS_NARROW_DEG
+    assert known(log(Event.OFF), DAY).error_deg == biases.COMPASS_WIDE_DEG
+    assert known(log(Event.CHECKED), DAY).error_deg == biases.COMPASS_NARROW_DEG
 
 
 def test_a_trust_of_nothing_is_what_is_believed_of_any_compass():
@@ -178,14 +178,14 @@ def test_what_is_known_comes_back_from_its_plain_form():
 def test_a_check_says_to_the_log_what_it_is_sure_of():
     found = set_check({"1": [40], "2": [41], "3": [40], "4": [49], "5": [221], "6": [45.5]}, 2.0)
 
-    said = {one.number: one.kind for one in of_check(found)}
+    said = {one.number: one.event for one in of_check(found)}
 
     assert said == {
-        "1": Kind.CHECKED,
-        "2": Kind.CHECKED,
-        "3": Kind.CHECKED,
-        "4": Kind.OFF,
-        "5": Kind.REVERSED,
+        "1": Event.CHECKED,
+        "2": Event.CHECKED,
+        "3": Event.CHECKED,
+        "4": Event.OFF,
+        "5": Event.REVERSED,
     }
 
 
@@ -197,9 +197,9 @@ def test_a_class_says_to_the_log_what_is_off_and_what_is_off_no_more():
     kit = {
         "1": standing([]),
         "2": standing([]),
-        "3": standing(log(Kind.OFF)),
-        "4": standing(log(Kind.OFF)),
-        "5": standing(log(Kind.BUBBLE)),
+        "3": standing(log(Event.OFF)),
+        "4": standing(log(Event.OFF)),
+        "5": standing(log(Event.BUBBLE)),
     }
     found = {
         "1": of(6.0, 0.99),
@@ -211,14 +211,14 @@ def test_a_class_says_to_the_log_what_is_off_and_what_is_off_no_more():
     }
 
     assert of_class(found, kit) == (
-        Measured("1", Kind.OFF, 6.0, 0.5),
-        Measured("3", Kind.CHECKED, 0.1, 0.5),
+        Measured("1", Event.OFF, 6.0, 0.5),
+        Measured("3", Event.CHECKED, 0.1, 0.5),
     )
 
 
 def test_a_class_says_that_a_needle_is_reversed():
     assert of_class({"1": of(0.2, 0.0, 0.97)}, {"1": standing([])}) == (
-        Measured("1", Kind.REVERSED, 0.2, 0.5),
+        Measured("1", Event.REVERSED, 0.2, 0.5),
     )
 
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from exercises.domain.running.kit import Kind
+from exercises.domain.running.kit import Event
 from exercises.models import Issue, Person, TrailEntry
 from exercises.usecases import keep_roster, run_class
 from exercises.usecases.trail import Account
@@ -120,7 +120,7 @@ def test_a_compass_that_is_out_with_another_class_must_come_back_first(desk, hel
 
 def test_a_group_gets_several_or_none(desk, held):
     keep_roster.change_person(person=who(held, "Tom"), name="Tom", group="Owls")
-    kits.write(held.kit, "7", Kind.WITHDRAWN)
+    kits.write(held.kit, "7", Event.WITHDRAWN)
 
     refused = give(desk, held, "1, 7", group="Owls")
     none = kits.numbers_out(held)
@@ -161,8 +161,8 @@ def test_all_come_back_at_once(desk, held):
 
 
 def test_what_is_faulty_or_withdrawn_is_not_offered(desk, held):
-    kits.write(held.kit, "1", Kind.BUBBLE)
-    kits.write(held.kit, "7", Kind.WITHDRAWN)
+    kits.write(held.kit, "1", Event.BUBBLE)
+    kits.write(held.kit, "7", Event.WITHDRAWN)
 
     page = text(desk.get(f"/classes/{held.pk}/kit/"))
 
@@ -237,9 +237,9 @@ def test_the_key_keeps_what_the_log_said_when_the_class_opened(desk, ines):
     made = cast.class_of(ines, is_open=False)
     kit = kits.kit_of(ines, "7", "8")
     kits.takes(made, kit)
-    kits.write(kit, "7", Kind.OFF, offset_deg=4.0, error_deg=0.5)
+    kits.write(kit, "7", Event.OFF, offset_deg=4.0, error_deg=0.5)
     run_class.change_state(course_class=made, verb="open", by=Account(ines), now=cast.NOW)
-    kits.write(kit, "7", Kind.REPAIRED)
+    kits.write(kit, "7", Event.REPAIRED)
 
     known = made.keys.get().known_compasses()
 

@@ -4,7 +4,7 @@ and what a phone is told of a compass that was withdrawn.
 
 import pytest
 
-from exercises.domain.running.kit import Kind
+from exercises.domain.running.kit import Event
 from exercises.models import Course, KitEntry, Person, Task
 from exercises.usecases import correct_key, run_class
 from exercises.usecases.join_class import change_compass
@@ -64,7 +64,7 @@ def kit(ines):
 @pytest.fixture
 def withdrawn(open_class, kit):
     """A class whose compass 7 was withdrawn."""
-    kits.write(kit, "7", Kind.WITHDRAWN)
+    kits.write(kit, "7", Event.WITHDRAWN)
     return kits.takes(open_class, kit)
 
 
@@ -99,7 +99,7 @@ def test_another_number_or_the_same_once_more_is_taken(client, withdrawn, number
 
 
 def test_a_withdrawn_compass_is_told_again_after_another_number(client, withdrawn, kit):
-    kits.write(kit, "2", Kind.WITHDRAWN)
+    kits.write(kit, "2", Event.WITHDRAWN)
 
     assert "Compass 2 was withdrawn" in text(joining(client, withdrawn, "2", insisted="7"))
 
@@ -120,7 +120,7 @@ def test_a_phone_that_changes_to_a_withdrawn_compass_is_told(phone, withdrawn, m
 
 
 def test_without_a_kit_no_compass_is_withdrawn(client, open_class, kit):
-    kits.write(kit, "7", Kind.WITHDRAWN)
+    kits.write(kit, "7", Event.WITHDRAWN)
 
     joining(client, open_class)
 
@@ -139,7 +139,7 @@ def test_what_a_class_found_is_offered_to_the_log_and_written_once(desk, ines, k
     assert "Write it into the kit’s log" in offered
     assert nothing == 0
     entry = KitEntry.objects.get()
-    assert (entry.compass.number, entry.kind, entry.course_class) == ("2", "off", made)
+    assert (entry.compass.number, entry.event, entry.course_class) == ("2", "off", made)
     assert entry.offset_deg == pytest.approx(9.0, abs=1.5)
     assert "It stands in the log." in text(desk.get(address))
 
@@ -155,12 +155,12 @@ def test_a_class_that_found_nothing_offers_nothing(desk, ines, kit):
 
 
 def test_a_class_says_of_a_compass_that_it_is_off_no_more(desk, ines, kit):
-    kits.write(kit, "2", Kind.OFF, offset_deg=9.0, error_deg=0.6)
+    kits.write(kit, "2", Event.OFF, offset_deg=9.0, error_deg=0.6)
     made = held_with(ines, kit, too_much_deg=0.0)
 
     desk.post(f"/classes/{made.pk}/kit/said/")
 
-    assert list(KitEntry.objects.values_list("kind", flat=True)) == ["off", "checked"]
+    assert list(KitEntry.objects.values_list("event", flat=True)) == ["off", "checked"]
     assert "sound" in text(desk.get(f"/kits/{kit.pk}/compasses/2/"))
 
 
@@ -188,7 +188,7 @@ def test_what_is_written_is_known_to_the_next_class(desk, ines, kit):
 
 
 def test_a_corrected_key_knows_of_compasses_what_the_first_one_did(desk, ines, kit):
-    kits.write(kit, "2", Kind.OFF, offset_deg=9.0, error_deg=0.6)
+    kits.write(kit, "2", Event.OFF, offset_deg=9.0, error_deg=0.6)
     made = held_with(ines, kit)
     dropped = correct_key.task_dropped(key=made.keys.get(), task="1")
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from exercises.domain.running.kit import Kind
+from exercises.domain.running.kit import Event
 from exercises.models import Kit, KitCompass, KitEntry
 from exercises.usecases import organise
 from tests import cast, kits
@@ -66,8 +66,8 @@ def rows(page):
 
 
 def test_the_set_stands_there_by_number_with_how_each_is(desk, kit, open_class):
-    kits.write(kit, "2", Kind.OFF, offset_deg=4.0, error_deg=0.5)
-    kits.write(kit, "10", Kind.WITHDRAWN)
+    kits.write(kit, "2", Event.OFF, offset_deg=4.0, error_deg=0.5)
+    kits.write(kit, "10", Event.WITHDRAWN)
     ((mia, _),) = cast.join(kits.takes(open_class, kit), "Mia")
     kits.give(open_class, "1", person=mia)
 
@@ -85,15 +85,15 @@ def test_the_set_stands_there_by_number_with_how_each_is(desk, kit, open_class):
 def test_a_kit_of_any_size_costs_as_many_queries(desk, ines, number, django_assert_num_queries):
     kit = kits.kit_of(ines, *map(str, range(number)))
     for row in kit.compasses.all():
-        kits.write(kit, row.number, Kind.CHECKED)
+        kits.write(kit, row.number, Event.CHECKED)
 
     with django_assert_num_queries(7):
         desk.get(f"/kits/{kit.pk}/")
 
 
-def entered(desk, kit, kind, number="1", token="a", **more):
+def entered(desk, kit, event, number="1", token="a", **more):
     return desk.post(
-        f"/kits/{kit.pk}/compasses/{number}/log/", {"kind": kind, "token": token, **more}
+        f"/kits/{kit.pk}/compasses/{number}/log/", {"event": event, "token": token, **more}
     )
 
 
@@ -102,7 +102,7 @@ def test_an_entry_is_written_once_however_often_it_is_sent(desk, kit):
         entered(desk, kit, "off", offset_deg="-3,5", words="at the gate")
 
     entry = KitEntry.objects.get()
-    assert (entry.kind, entry.offset_deg, entry.words, entry.by_name) == (
+    assert (entry.event, entry.offset_deg, entry.words, entry.by_name) == (
         "off",
         -3.5,
         "at the gate",
@@ -119,7 +119,7 @@ def test_withdrawn_and_back_again(desk, kit):
 
     assert was_withdrawn
     assert kit.compasses.get(number="1").withdrawn_at is None
-    assert list(KitEntry.objects.values_list("kind", flat=True)) == ["withdrawn", "back"]
+    assert list(KitEntry.objects.values_list("event", flat=True)) == ["withdrawn", "back"]
 
 
 def test_an_entry_that_cannot_be_read_comes_back_as_it_was_typed(desk, kit):
@@ -147,7 +147,7 @@ def test_a_compass_is_put_right(desk, kit):
 
 
 def test_a_number_put_in_by_mistake_goes_and_one_with_a_history_stays(desk, kit):
-    kits.write(kit, "2", Kind.CHECKED)
+    kits.write(kit, "2", Event.CHECKED)
     for number in ("1", "2"):
         answer = desk.post(f"/kits/{kit.pk}/compasses/{number}/remove/", follow=True)
 
@@ -178,12 +178,12 @@ def test_a_check_is_written_into_the_log_when_that_is_pressed(desk, kit):
 
     assert "Write into the log, and withdraw the odd ones" in page
     assert (nothing, answer.url) == (0, address)
-    assert sorted(KitEntry.objects.values_list("compass__number", "kind")) == [
+    assert sorted(KitEntry.objects.values_list("compass__number", "event")) == [
         ("1", "checked"),
         ("10", "off"),
         ("2", "checked"),
     ]  # 3 and 9 are not in the kit
-    off = KitEntry.objects.get(kind="off")
+    off = KitEntry.objects.get(event="off")
     assert off.offset_deg == pytest.approx(8.2, abs=0.8)
     assert 0.5 < off.error_deg < 2.0
 
@@ -195,7 +195,7 @@ def test_the_odd_ones_of_a_check_are_withdrawn_when_that_is_pressed(desk, kit):
 
 
 def test_the_numbers_of_the_kit_stand_there_without_the_withdrawn(desk, kit):
-    kits.write(kit, "2", Kind.WITHDRAWN)
+    kits.write(kit, "2", Event.WITHDRAWN)
 
     page = desk.get(f"/kits/{kit.pk}/check/").content.decode()
 
@@ -210,7 +210,7 @@ def test_each_is_looked_over(desk, kit):
             {"look": "yes", f"look{two.pk}": "bubble", "rest": "on", "token": "t"},
         )
 
-    assert sorted(KitEntry.objects.values_list("compass__number", "kind")) == [
+    assert sorted(KitEntry.objects.values_list("compass__number", "event")) == [
         ("1", "looked"),
         ("10", "looked"),
         ("2", "bubble"),
@@ -258,7 +258,7 @@ def test_who_shares_a_kit_learns_no_name_of_a_class_that_is_not_theirs(
     Kit.objects.update(organisation=organisation)
     ((mia, _),) = cast.join(kits.takes(open_class, kit), "Mia")
     kits.give(open_class, "1", person=mia)
-    kits.write(kit, "1", Kind.OFF, course_class=open_class)
+    kits.write(kit, "1", Event.OFF, course_class=open_class)
     client.force_login(karl)
 
     for address in (f"/kits/{kit.pk}/", f"/kits/{kit.pk}/compasses/1/"):

@@ -1,7 +1,7 @@
 """A set of compasses that lives longer than one class: what its log says of each, and what the next
 class needs.
 
-The log of a compass is a row of entries, each of a kind, oldest first. Some find a fault, some put
+The log of a compass is a row of entries, oldest first, each one event. Some find a fault, some put
 it away; what stands at the end is the compass as it is now. The last measure of its offset becomes
 what the diagnosis of the next class knows before the first reading.
 """
@@ -31,7 +31,7 @@ SOUND_REVERSED = 0.001  # of needles that were seen to point north, while the lo
 SURE = 0.9  # from which a class's finding is offered for the log, as in a set check
 
 
-class Kind(StrEnum):
+class Event(StrEnum):
     """What an entry of the log says."""
 
     CHECKED = "checked"  # sighted a line that is known, or with others, and is sound
@@ -46,16 +46,16 @@ class Kind(StrEnum):
     BACK = "back"
 
 
-FAULTS = (Kind.REVERSED, Kind.OFF, Kind.NEEDLE, Kind.BUBBLE, Kind.DAMAGED)  # the worst first
+FAULTS = (Event.REVERSED, Event.OFF, Event.NEEDLE, Event.BUBBLE, Event.DAMAGED)  # the worst first
 # which faults an entry puts away
-_CURES: Mapping[Kind, frozenset[Kind]] = {
-    Kind.CHECKED: frozenset({Kind.OFF, Kind.REVERSED}),
-    Kind.OFF: frozenset({Kind.REVERSED}),
-    Kind.LOOKED: frozenset({Kind.NEEDLE, Kind.BUBBLE, Kind.DAMAGED}),
-    Kind.REPAIRED: frozenset(FAULTS),
+_CURES: Mapping[Event, frozenset[Event]] = {
+    Event.CHECKED: frozenset({Event.OFF, Event.REVERSED}),
+    Event.OFF: frozenset({Event.REVERSED}),
+    Event.LOOKED: frozenset({Event.NEEDLE, Event.BUBBLE, Event.DAMAGED}),
+    Event.REPAIRED: frozenset(FAULTS),
 }
-MEASURED = frozenset({Kind.CHECKED, Kind.OFF, Kind.REVERSED})
-_CHANGED = frozenset({Kind.REPAIRED, Kind.DAMAGED, Kind.BACK})  # after them no measure holds
+MEASURED = frozenset({Event.CHECKED, Event.OFF, Event.REVERSED})
+_CHANGED = frozenset({Event.REPAIRED, Event.DAMAGED, Event.BACK})  # after them no measure holds
 
 
 class Condition(StrEnum):
@@ -69,11 +69,11 @@ class Condition(StrEnum):
 
 @dataclass(frozen=True)
 class Entry:
-    """One entry of a log: its kind and day; of a measure the offset with its standard error,
+    """One entry of a log: the event and its day; of a measure the offset with its standard error,
     degrees, reading minus what is right, where it was told.
     """
 
-    kind: Kind
+    event: Event
     on: date
     offset_deg: float | None = None
     error_deg: float | None = None
@@ -104,24 +104,26 @@ def standing(log: Iterable[Entry]) -> Standing:
     """What a log, oldest entry first, says of its compass now.
 
     >>> day = date(2026, 10, 3)
-    >>> standing([Entry(Kind.OFF, day, 4.0, 0.5), Entry(Kind.WITHDRAWN, day)]).condition.value
+    >>> standing([Entry(Event.OFF, day, 4.0, 0.5), Entry(Event.WITHDRAWN, day)]).condition.value
     'withdrawn'
     """
-    faults: dict[Kind, Entry] = {}
+    faults: dict[Event, Entry] = {}
     is_withdrawn, checked_on, measure = False, None, None
     for entry in log:
-        for cured in _CURES.get(entry.kind, ()):
+        for cured in _CURES.get(entry.event, ()):
             faults.pop(cured, None)
-        if entry.kind in FAULTS:
-            faults[entry.kind] = entry
-        if entry.kind in MEASURED:
+        if entry.event in FAULTS:
+            faults[entry.event] = entry
+        if entry.event in MEASURED:
             checked_on, measure = entry.on, entry
-        if entry.kind in _CHANGED:
+        if entry.event in _CHANGED:
             measure = None
-        if entry.kind == Kind.REPAIRED:
+        if entry.event == Event.REPAIRED:
             checked_on = None
-        is_withdrawn = entry.kind == Kind.WITHDRAWN or (is_withdrawn and entry.kind != Kind.BACK)
-    found = tuple(faults[kind] for kind in FAULTS if kind in faults)
+        is_withdrawn = entry.event == Event.WITHDRAWN or (
+            is_withdrawn and entry.event != Event.BACK
+        )
+    found = tuple(faults[event] for event in FAULTS if event in faults)
     return Standing(found, is_withdrawn, checked_on, measure)
 
 
@@ -166,9 +168,9 @@ def known(log: Sequence[Entry], on: date) -> CompassKnown | None:
         return None
     years = max((on - measure.on).days, 0) / DAYS_A_YEAR
     trust = TRUST * KEPT_EACH_YEAR**years
-    usual_deg = COMPASS_WIDE_DEG if measure.kind == Kind.OFF else COMPASS_NARROW_DEG
+    usual_deg = COMPASS_WIDE_DEG if measure.event == Event.OFF else COMPASS_NARROW_DEG
     error_deg = usual_deg if measure.error_deg is None else measure.error_deg
-    turned = 1.0 if measure.kind == Kind.REVERSED else SOUND_REVERSED
+    turned = 1.0 if measure.event == Event.REVERSED else SOUND_REVERSED
     return CompassKnown(
         offset_deg=measure.offset_deg or 0.0,
         error_deg=math.hypot(error_deg, DRIFT_DEG * math.sqrt(years)),
@@ -182,15 +184,15 @@ class Measured:
     """What a check or a class found of a numbered compass, for its log."""
 
     number: str
-    kind: Kind
+    event: Event
     offset_deg: float
     error_deg: float
 
 
 _OF_CHECK = {
-    Finding.SOUND: Kind.CHECKED,
-    Finding.OFF: Kind.OFF,
-    Finding.REVERSED: Kind.REVERSED,
+    Finding.SOUND: Event.CHECKED,
+    Finding.OFF: Event.OFF,
+    Finding.REVERSED: Event.REVERSED,
 }
 
 
@@ -215,21 +217,21 @@ def of_class(
             continue
         offset = compass.offset
         if compass.reversed_probability >= SURE:
-            kind = Kind.REVERSED
+            event = Event.REVERSED
         elif offset.fault_probability >= SURE:
-            kind = Kind.OFF
+            event = Event.OFF
         elif _is_cleared(compass, logs[number]):
-            kind = Kind.CHECKED
+            event = Event.CHECKED
         else:
             continue
-        found.append(Measured(number, kind, offset.degrees, offset.error_deg))
+        found.append(Measured(number, event, offset.degrees, offset.error_deg))
     return tuple(found)
 
 
 def _is_cleared(compass: Compass, log: Standing) -> bool:
     """Whether a class found sound what the log calls off or reversed."""
     is_sound = max(compass.reversed_probability, compass.offset.fault_probability) <= 1.0 - SURE
-    return is_sound and any(fault.kind in MEASURED for fault in log.faults)
+    return is_sound and any(fault.event in MEASURED for fault in log.faults)
 
 
 class NoNumbers(ValueError):
