@@ -64,7 +64,7 @@ ROLES = {
 }
 KIT_ENTRIES = {
     Event.CHECKED: say("checked: sound"),
-    Event.OFF: say("off"),
+    Event.OFF: say("it is off"),
     Event.REVERSED: say("its needle points south"),
     Event.LOOKED: say("looked over: sound"),
     Event.BUBBLE: say("a bubble"),

@@ -105,7 +105,7 @@ class EntryForm(forms.Form):
     """An entry of a log by hand."""
 
     event = forms.ChoiceField(
-        label=_("What"),
+        label=_("What happened"),
         choices=lambda: [
             (event.value, told(words).capitalize())
             for event, words in vocabulary.KIT_ENTRIES.items()

@@ -75,8 +75,8 @@ def test_the_set_stands_there_by_number_with_how_each_is(desk, kit, open_class):
 
     assert [[row[0], row[1].split("> ")[1], row[2].split("> ")[1]] for row in rows(page)] == [
         ["1", "never checked", "with Mia, Saturday"],
-        ["2", "+4.0° off", "in"],
-        ["10", "withdrawn", "in"],
+        ["2", "+4.0° off", "in the box"],
+        ["10", "withdrawn", "in the box"],
     ]
     assert "1 is usable. To mend or withdraw: 2. Withdrawn: 10. Never checked: 1." in page
 
@@ -108,7 +108,7 @@ def test_an_entry_is_written_once_however_often_it_is_sent(desk, kit):
         "at the gate",
         "ines",
     )
-    assert "off, −3.5°" in text(desk.get(f"/kits/{kit.pk}/compasses/1/"))
+    assert "it is off, −3.5°" in text(desk.get(f"/kits/{kit.pk}/compasses/1/"))
 
 
 def test_withdrawn_and_back_again(desk, kit):
