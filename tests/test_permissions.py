@@ -8,7 +8,7 @@ from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
 from exercises.usecases import count_heads, give_roles, organise, survey_site
 from exercises.usecases.trail import Account
-from tests import cast, rotated
+from tests import cast, kits, rotated
 
 IN, OUT, NOT_THERE = 200, 302, 404
 # name, arguments, method: status for Ines (owner), Karl (another instructor), nobody signed in
@@ -103,6 +103,18 @@ TABLE = [
     ("rotation_marks", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("rotation_again", {"class"}, "get", IN, NOT_THERE, OUT),
     ("compasses_checked", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kits", {}, "get", IN, IN, OUT),
+    ("kit", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_settings", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_check", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_compass", {"kit", "kit_number"}, "get", IN, NOT_THERE, OUT),
+    ("kit_entry", {"kit", "kit_number"}, "post", 400, NOT_THERE, OUT),
+    ("kit_compass_remove", {"kit", "kit_number"}, "post", OUT, NOT_THERE, OUT),
+    ("class_kit", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kit_choose", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_give", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_back", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_said", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
@@ -186,6 +198,8 @@ CALLED = {
     "organisation": "pk",
     "sharing": "code",
     "rotation_version": "version",
+    "kit": "pk",
+    "kit_number": "number",
 }
 
 
@@ -229,6 +243,8 @@ def laid_out(open_class, mia):
         ).pk,
         "sharing": organisation.code,
         "rotation_version": rotated.started(open_class).version,
+        "kit": kits.kit_of(owner, "7").pk,
+        "kit_number": "7",
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,
@@ -352,6 +368,11 @@ def test_who_sees_what(
             "compasses_checked",
             "point_delete",
             "rotation_again",
+            "kits",
+            "kit",
+            "kit_settings",
+            "kit_check",
+            "kit_compass",
         )
     ],
     ids=lambda row: row[0],

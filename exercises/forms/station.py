@@ -128,8 +128,27 @@ class CompassForm(forms.Form):
 
     def __init__(self, *args, unit, **kwargs):
         super().__init__(*args, **kwargs)
+        self.insisted = self.data.get("insisted", "")
         usual = unit_of(unit)
         self.fields["graduation"].initial = dial_name(usual, usual.usual_step)
+
+    def warn_of_withdrawn(self):
+        """Say that the compass was withdrawn; who sends the same number again keeps it, for a child
+        is not to stand outside. Returns whether it was said.
+        """
+        number = self.cleaned_data["compass"].upper()
+        if self.insisted == number:
+            return False
+        self.insisted = number
+        self.add_error(
+            "compass",
+            tell(
+                "Compass {number} was withdrawn: ask your instructor for another one, and put in "
+                "its number. If you are to use it all the same, press the button again.",
+                number=number,
+            ),
+        )
+        return True
 
     def instrument(self):
         """What joining and changing are told of it."""

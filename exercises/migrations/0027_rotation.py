@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0024_watching"),
+        ("exercises", "0025_kit"),
     ]
 
     operations = [

@@ -5,6 +5,7 @@ from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
 from .key import Key
+from .kit import Issue, Kit, KitCompass, KitEntry
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
@@ -26,7 +27,11 @@ __all__ = [
     "Headcount",
     "HeadcountMark",
     "Invitation",
+    "Issue",
     "Key",
+    "Kit",
+    "KitCompass",
+    "KitEntry",
     "Label",
     "Member",
     "ObservedBearing",

@@ -106,6 +106,9 @@ class CourseClass(models.Model):
     asks = models.BooleanField(
         _("Phones may ask about a reading that could be several mistakes"), default=True
     )
+    kit = models.ForeignKey(
+        "Kit", on_delete=models.SET_NULL, null=True, blank=True, related_name="classes"
+    )  # which goes out
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)

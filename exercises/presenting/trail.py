@@ -42,7 +42,15 @@ def _role(given):
     return tell("{role}, who sees the answers", role=name) if given.get("sees_answers") else name
 
 
+def _kit(before, after):
+    """Which kit goes out."""
+    if not after["name"]:
+        return tell("let no kit go out")
+    return tell("chose the kit that goes out: {name}", name=after["name"])
+
+
 SENTENCES = {
+    "kit": _kit,
     "invited": lambda before, after: tell("made an invitation: {role}", role=_role(after)),
     "withdrew": lambda before, after: tell("withdrew an invitation: {role}", role=_role(before)),
     "took": lambda before, after: tell("took a role: {role}", role=_role(after)),

@@ -120,7 +120,7 @@ def debrief(*, course_class: CourseClass, now: datetime) -> Debriefed:
     fingerprint = _fingerprint(key, rows, readings, seen_to)
     whole = _kept(course_class, fingerprint)
     if whole is None:
-        whole = diagnosis.diagnose(answers, readings, key.stated(), seen_to)
+        whole = diagnosis.diagnose(answers, readings, key.stated(), seen_to, key.known_compasses())
         _keep(course_class, key, whole, fingerprint, now)
     judged = queries.judged(rows, readings, answers, whole)
     return _debriefed(course_class, key, rows, judged, whole)

@@ -19,6 +19,7 @@ from ..models import Course, CourseClass, Key, Point
 from ..models.codes import new_code
 from . import check_ground
 from .debrief import beliefs
+from .keep_kit import known_before
 
 NO_ANSWER = (
     geodesy.SamePoint,
@@ -97,6 +98,7 @@ def open_class(*, course_class: CourseClass, by: AbstractUser, now: datetime) ->
         reason="opened",
         answers=key.to_plain(answers),
         priors=priors.to_plain(beliefs(by, before=now)[0]),
+        compasses=known_before(course_class, course_class.date),
         points={point.code: _kept(point) for point in course_class.course.site.points.all()},
     )
     course_class.state, course_class.opened_at = CourseClass.State.OPEN, now

@@ -8,7 +8,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.words import say
-from ..models import Member, Organisation, Site
+from ..models import Kit, Member, Organisation, Site
 from ..models.codes import new_invitation_code
 from .guard_door import is_shut, note_failure
 
@@ -56,8 +56,8 @@ def new_code(*, organisation: Organisation) -> None:
 
 @transaction.atomic
 def leave(*, organisation: Organisation, user: AbstractUser) -> None:
-    """Let a member go; the sites that they shared are theirs alone again. Raises CannotOrganise for
-    the last one who leads while others are in it.
+    """Let a member go; the sites and kits that they shared are theirs alone again. Raises
+    CannotOrganise for the last one who leads while others are in it.
     """
     members = Member.objects.select_for_update().filter(organisation=organisation)
     others = members.exclude(user=user)
@@ -66,7 +66,8 @@ def leave(*, organisation: Organisation, user: AbstractUser) -> None:
             say("Nobody else leads it. Let another member lead it first, then leave.")
         )
     members.filter(user=user).delete()
-    Site.objects.filter(organisation=organisation, owner=user).update(organisation=None)
+    for shared in (Site, Kit):
+        shared.objects.filter(organisation=organisation, owner=user).update(organisation=None)
     if not others.exists():
         organisation.delete()
 

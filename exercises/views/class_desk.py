@@ -20,9 +20,10 @@ from ..domain.tasks import observed_key
 from ..exchange import tables
 from ..forms.course import BandForm
 from ..languages import tell, told
-from ..models import CourseClass
+from ..models import CourseClass, Kit
 from ..permissions import acting_for, class_of
 from ..presenting.findings import said
+from ..presenting.hand_out import not_back_text
 from ..presenting.headcount import closing_text
 from ..presenting.key_table import key_rows
 from ..presenting.north_sentences import norths_of_tasks
@@ -54,6 +55,7 @@ def class_page(request, pk):
             "class": course_class,
             "acting": acting,
             "link": link,
+            "has_kit": course_class.kit_id or Kit.objects.usable_by(request.user).exists(),
             "at_home": practice_links(
                 course_class.course.site, course_class.date, f"{phones}{reverse('practice')}"
             ),
@@ -119,6 +121,7 @@ def class_closing(request, pk):
             "class": acting.course_class,
             "acting": acting,
             **closing_text(acting.course_class),
+            "not_back": not_back_text(queries.compasses_out(acting.course_class)),
         },
     )
 

@@ -33,6 +33,7 @@ from ..usecases.join_class import (
     join_class,
     note_paces,
 )
+from ..usecases.keep_kit import is_withdrawn
 from .phone_cookie import class_here, classes_of_phone, people_here, remember
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
@@ -110,7 +111,7 @@ def join(request, code):
     if request.method == "GET" and here and "more" not in request.GET:
         return redirect(reverse("station", args=[course_class.code]) + place)
     form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         wanted = form.cleaned_data
         try:
             joined = join_class(
@@ -125,6 +126,12 @@ def join(request, code):
         else:
             return remember(request, course_class, joined, place=place)
     return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
+
+
+def _is_warned(course_class, form):
+    """Whether the form comes back once, because the compass that it names was withdrawn."""
+    number = form.cleaned_data["compass"].upper()
+    return is_withdrawn(course_class, number) and form.warn_of_withdrawn()
 
 
 @require_http_methods(["GET", "POST"])
@@ -159,7 +166,7 @@ def compass(request, code):
     if not people:
         return redirect("join", course_class.code)
     form = CompassForm(request.POST or None, unit=course_class.unit)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         change_compass(course_class=course_class, people=people, **form.instrument())
         return redirect("station", course_class.code)
     return render(
