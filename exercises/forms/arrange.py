@@ -4,31 +4,28 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..models import Course, CourseClass
+from .fields import DATE, KeepsNames
 
 IN_DRAFT = ("date", "time_zone", "key_source")  # what the frozen key was computed for
 
 
 class NameForm(forms.ModelForm):
-    """A course's name."""
+    """A course's name, and the rule by which it is passed."""
 
     class Meta:
         model = Course
-        fields = ["name"]
+        fields = ["name", "pass_share"]
         labels = {"name": _("Name")}
-
-
-def _day():
-    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
 class AgainForm(forms.Form):
     """A class once more: what it is called, and when it is."""
 
     name = forms.CharField(label=_("Name"), max_length=80)
-    on = forms.DateField(label=_("Date"), widget=_day())
+    on = forms.DateField(label=_("Date"), widget=DATE)
 
 
-class SettingsForm(forms.ModelForm):
+class SettingsForm(KeepsNames, forms.ModelForm):
     """What of a class can be changed: before it opens all; then what the key does not rest on."""
 
     has_new_code = forms.BooleanField(
@@ -41,8 +38,11 @@ class SettingsForm(forms.ModelForm):
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "key_source", "feedback", "asks"]
-        widgets = {"date": _day()}
+        fields = [
+            *("name", "date", "time_zone", "key_source", "feedback", "asks"),
+            *("pass_share", "names_until"),
+        ]
+        widgets = {"date": DATE, "names_until": DATE}
         help_texts = {
             "feedback": _(
                 "Changed once people have read, it holds for what they read already as well: where "
@@ -55,6 +55,8 @@ class SettingsForm(forms.ModelForm):
         if self.instance.state != CourseClass.State.DRAFT:
             for name in IN_DRAFT:
                 del self.fields[name]
+        if self.instance.names_purged_at:
+            del self.fields["names_until"]
 
     def wanted(self):
         """What was changed, by the name of the field."""

@@ -16,7 +16,7 @@ from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.earth.length_units import METRES
 from ..domain.tasks import site as domain, telling
 from .codes import new_code
-from .course import Course
+from .course import Course, pass_share_field
 
 
 def is_time_zone(text):
@@ -106,6 +106,13 @@ class CourseClass(models.Model):
     asks = models.BooleanField(
         _("Phones may ask about a reading that could be several mistakes"), default=True
     )
+    # as its course had it when the class was made: what was told of a class does not change when
+    # its course does
+    pass_share = pass_share_field()
+    names_until = models.DateField(
+        _("Names are deleted after"), help_text=_("Everybody who joins reads it.")
+    )
+    names_purged_at = models.DateTimeField(null=True, blank=True, editable=False)
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)

@@ -11,6 +11,8 @@ FIELDS = {
     "key_source": say("where the key comes from"),
     "feedback": say("when the answer is told"),
     "asks": say("whether phones ask"),
+    "pass_share": say("what passes"),
+    "names_until": say("until when names are kept"),
     "code": say("code"),
 }
 FIXED = {

@@ -32,7 +32,9 @@ def copy_course(*, course: Course, site: Site | None = None, name: str = "") -> 
     points = {point.code: point for point in goal.points.all()} if site else {}
     codes = dict(Point.objects.filter(site=course.site).values_list("pk", "code"))
     made = Course.objects.create(
-        site=goal, name=name or _free_name(course.name, goal.courses.kept())
+        site=goal,
+        name=name or _free_name(course.name, goal.courses.kept()),
+        pass_share=course.pass_share,
     )
     for task in tasks:
         task.pk, task.course = None, made

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -39,6 +39,7 @@ class Debriefed:
     judged: list[Judged]
     people: dict[str, Person]
     diagnosis: Diagnosis
+    is_whole: bool = True  # false where only some people were looked at
 
     @cached_property
     def by_person(self) -> dict[str, list[Judged]]:
@@ -99,6 +100,21 @@ def _debriefed(
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
 
 
+def settled_or_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debriefed:
+    """What was counted of the whole class where that still holds, else what the readings of some
+    people say: for their sheets, without fitting the class. Whether somebody passed is said by the
+    former alone, so that nothing is told that the next count takes back.
+    """
+    key = queries.current_key(course_class)
+    if key is not None:
+        rows = queries.readings_that_count(course_class, key.counted())
+        readings = queries.as_readings(key, rows)
+        if kept := _kept(course_class, key, rows, readings):
+            judged = queries.judged(rows, readings, key.counted(), kept)
+            return _debriefed(course_class, key, rows, judged, kept)
+    return debrief_of(course_class=course_class, people=people)
+
+
 def _empty(course_class: CourseClass) -> Debriefed:
     """Of a class without a key."""
     return Debriefed(course_class, None, (), [], {}, diagnosis.NOTHING)
@@ -146,7 +162,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
         answers,
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
-    return _debriefed(course_class, key, rows, judged, of_people)
+    return replace(_debriefed(course_class, key, rows, judged, of_people), is_whole=False)
 
 
 def verdict_on(course_class: CourseClass, reading: Reading) -> Verdict:

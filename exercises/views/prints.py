@@ -24,7 +24,7 @@ from ..presenting.units import angles_of_class
 from ..printing import cards, map_sheet, pack, person_sheets, sheets
 from ..serving import server
 from ..usecases import open_class
-from ..usecases.debrief import debrief_of
+from ..usecases.debrief import settled_or_of
 
 MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
@@ -237,7 +237,7 @@ def _person_sheets(request, course_class, choices):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return person_sheets.person_sheets(
         printable.person_sheets(
-            debrief_of(course_class=course_class, people=people),
+            settled_or_of(course_class=course_class, people=people),
             people,
             course_class,
             _when(course_class),

@@ -23,7 +23,7 @@ from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
-from ..usecases.debrief import debrief_of, verdict_on
+from ..usecases.debrief import settled_or_of, verdict_on
 from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
@@ -60,7 +60,7 @@ def mine(request, code):
     key = queries.current_key(course_class)
     if not people or not may_see_sheets(course_class, key.counted() if key else ()):
         return redirect("station", course_class.code)
-    whole = debrief_of(course_class=course_class, people=people)
+    whole = settled_or_of(course_class=course_class, people=people)
     return render(
         request,
         "exercises/station/mine.html",
