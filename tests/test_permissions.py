@@ -70,6 +70,7 @@ TABLE = [
     ("helpers", {"class"}, "get", IN, NOT_THERE, OUT),
     ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
     ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),
+    ("class_names", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
     ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
@@ -150,6 +151,7 @@ TABLE = [
     # The phone's pages know people by their cookie: without one, an account opens nothing.
     ("station", {"code"}, "get", OUT, OUT, OUT),
     ("mine", {"code"}, "get", OUT, OUT, OUT),
+    ("forget_me", {"code"}, "get", OUT, OUT, OUT),
     ("compass", {"code"}, "get", OUT, OUT, OUT),
     ("pace", {"code"}, "get", OUT, OUT, OUT),
     ("lengths", {"code"}, "get", OUT, OUT, OUT),

@@ -34,6 +34,7 @@ TABLE = {
     "helpers": ("get", {"owner"}),
     "invitation_withdraw": ("post", {"owner"}),
     "role_end": ("post", {"owner"}),
+    "class_names": ("get", {"owner"}),
     "class_trail": ("get", RUNS),
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),

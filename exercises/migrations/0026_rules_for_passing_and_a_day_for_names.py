@@ -45,6 +45,17 @@ class Migration(migrations.Migration):
             "names_purged_at",
             models.DateTimeField(blank=True, editable=False, null=True),
         ),
+        migrations.AddField(
+            "person",
+            "wish",
+            models.CharField(
+                blank=True,
+                choices=[("name", "their name"), ("all", "their name and their readings")],
+                default="",
+                editable=False,
+                max_length=4,
+            ),
+        ),
         migrations.AddField("courseclass", "names_until", models.DateField(null=True)),
         migrations.RunPython(fill_days, migrations.RunPython.noop),
         migrations.AlterField(

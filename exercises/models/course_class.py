@@ -259,8 +259,15 @@ class Person(models.Model):
 
     `joined_at` is empty of somebody on the roster whose phone has not joined. `same_as` is the
     person of whom this is a second name, `left_at` when they went home early, `taken_out_at` when
-    they were taken out with their readings kept, which then are nobody's.
+    they were taken out with their readings kept, which then are nobody's. `wish` is what they asked
+    for from their phone while the class is out, until it closes.
     """
+
+    class Wish(models.TextChoices):
+        """What somebody wishes to have deleted."""
+
+        NAME = "name", "their name"
+        ALL = "all", "their name and their readings"
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=30)
@@ -287,6 +294,7 @@ class Person(models.Model):
     cautions_read_at = models.DateTimeField(null=True, blank=True)
     left_at = models.DateTimeField(null=True, blank=True)
     taken_out_at = models.DateTimeField(null=True, blank=True)
+    wish = models.CharField(max_length=4, choices=Wish, blank=True, default="", editable=False)
     same_as = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="second_names"
     )

@@ -21,6 +21,9 @@ FIXED = {
     "reopened": say("opened the class again"),
     "released": say("released the feedback"),
     "taken_out": say("took somebody out; their readings stay as nobody's"),
+    "wished_out": say("somebody deleted their own name; their readings stay as nobody's"),
+    "wished_gone": say("somebody deleted their own name and readings"),
+    "names_purged": say("deleted the names of the class"),
     "purged": say("purged somebody with their readings"),
 }
 

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from ..models import CourseClass
 from ..models.codes import new_code
-from . import open_class, trail
+from . import open_class, own_wish, trail
 
 
 @transaction.atomic
@@ -23,6 +23,7 @@ def change_state(*, course_class: CourseClass, verb: str, by: trail.By, now: dat
         open_class.open_class(course_class=course_class, by=by.user, now=now)
     elif verb == "close":
         open_class.close_class(course_class=course_class, now=now)
+        own_wish.carry_out(course_class=course_class, now=now)
     elif verb == "reopen":
         open_class.reopen_class(course_class=course_class)
     else:
