@@ -125,6 +125,8 @@ TABLE = [
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_csv", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
     ("person_sheets", {"class"}, "get", OUT, NOT_THERE, OUT),
     ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),

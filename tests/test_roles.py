@@ -70,6 +70,8 @@ TABLE = {
     "key_correct": ("get", RUNS),
     "results_csv": ("get", RUNS),
     "results_xlsx": ("get", RUNS),
+    "attendance_csv": ("get", RUNS),
+    "attendance_xlsx": ("get", RUNS),
 }
 GIVEN = {
     "co_instructor": (roles.CO_INSTRUCTOR, False),
