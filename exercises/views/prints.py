@@ -7,6 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
@@ -20,12 +21,16 @@ from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable
+from ..presenting.passing import passing_of
+from ..presenting.record import record
 from ..presenting.units import angles_of_class
 from ..printing import cards, map_sheet, pack, person_sheets, sheets
+from ..printing.records import record_sheets
 from ..serving import server
 from ..usecases import open_class
-from ..usecases.debrief import settled_or_of
+from ..usecases.debrief import debrief, settled_or_of
 
+LONGEST_NAME = 80
 MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
 
@@ -247,6 +252,25 @@ def _person_sheets(request, course_class, choices):
     )
 
 
+def _records(request, course_class, choices):
+    """The record of one person, or of all who passed."""
+    instructor = request.GET.get("instructor", "").strip()[:LONGEST_NAME]
+    if not instructor:
+        raise open_class.NotReady(tell("Type the instructor's name: it stands on the record."))
+    people = course_class.people.listed().order_by("name")
+    whole = debrief(course_class=course_class, now=timezone.now())
+    if "person" in request.GET:
+        chosen = [one for one in people if str(one.pk) == request.GET["person"]]
+    else:
+        chosen = [one for one in people if (found := passing_of(whole, one)) and found.passed]
+    chosen = [one for one in chosen if str(one.pk) in whole.by_person]
+    if not chosen:
+        raise open_class.NotReady(tell("There is nobody of whom a record could be printed."))
+    request.session["instructor"] = instructor
+    records = [record(whole, one, _when(course_class), instructor) for one in chosen]
+    return record_sheets(records, course_class.name, choices.sheet)
+
+
 def _pack(request, course_class, choices):
     """Map, cards and sheets in order; the key is not in it."""
     answers, points = _answers(course_class)
@@ -267,5 +291,6 @@ PRINTS = {
     "sheets": _sheets,
     "key": _key,
     "people": _person_sheets,
+    "records": _records,
     "pack": _pack,
 }
