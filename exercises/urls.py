@@ -27,6 +27,7 @@ from .views import (
     prints,
     reader_lengths,
     records,
+    retest,
     roster,
     rotation,
     safety,
@@ -186,6 +187,7 @@ urlpatterns = [
     path("courses/<int:pk>/copy/", arrange.course_copy, name="course_copy"),
     path("courses/<int:pk>/name/", arrange.course_name, name="course_name"),
     path("classes/<int:pk>/again/", arrange.class_again, name="class_again"),
+    path("classes/<int:pk>/retest/", retest.retest, name="retest"),
     path("classes/<int:pk>/settings/", arrange.class_settings, name="class_settings"),
     *(
         path(

@@ -97,6 +97,7 @@ TABLE = [
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_name", {"course"}, "get", IN, NOT_THERE, OUT),
     ("class_again", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("retest", {"class"}, "get", OUT, NOT_THERE, OUT),  # this class is open: to its page
     ("class_settings", {"class"}, "get", IN, NOT_THERE, OUT),
     ("site_archive", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("site_unarchive", {"pk"}, "post", OUT, NOT_THERE, OUT),
@@ -283,7 +284,16 @@ def test_who_sees_what(
         who == "nobody"
         and answer.status_code == OUT
         and name
-        not in ("sign_out", "set_language", "station", "mine", "compass", "pace", "lengths")
+        not in (
+            "sign_out",
+            "set_language",
+            "station",
+            "mine",
+            "compass",
+            "pace",
+            "lengths",
+            "forget_me",
+        )
     ):
         assert answer.url.startswith("/sign-in/")
 
@@ -340,6 +350,9 @@ def test_who_sees_what(
             "site_safety",
             "before_going_out",
             "compasses_checked",
+            "class_names",
+            "forget_me",
+            "retest",
         )
     ],
     ids=lambda row: row[0],

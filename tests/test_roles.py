@@ -44,6 +44,7 @@ TABLE = {
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),
     "check_tick": ("post", RUNS),
+    "retest": ("get", RUNS),
     "class_settings": ("get", RUNS),
     "class_remove": ("get", {"owner"}),
     "class_put_back": ("post", {"owner"}),

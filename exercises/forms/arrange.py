@@ -25,6 +25,17 @@ class AgainForm(forms.Form):
     on = forms.DateField(label=_("Date"), widget=DATE)
 
 
+class RetestForm(AgainForm):
+    """A retest: whose, what it is called, when, and whether elsewhere."""
+
+    person = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    elsewhere = forms.BooleanField(
+        label=_("Other lines of the same kind, where the ground has some"),
+        required=False,
+        help_text=_("Else the very tasks that were missed, at the same marks."),
+    )
+
+
 class SettingsForm(KeepsNames, forms.ModelForm):
     """What of a class can be changed: before it opens all; then what the key does not rest on."""
 

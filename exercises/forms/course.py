@@ -151,10 +151,6 @@ class ClassForm(KeepsNames, forms.ModelForm):
             "names_until": _("Everybody who joins reads it. Empty: 90 days after the class."),
         }
 
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.fields["names_until"].required = False
-
 
 class BandForm(forms.ModelForm):
     """A wider band for one person."""

@@ -18,7 +18,7 @@ from .compass_faults import compass_faults
 from .corrected_key import dropped_text
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, cause_name
 from .ground_faults import ground_faults, is_ground_judged, sound_ground
-from .passing import passing_cell, passing_of
+from .passing import passing_cell
 from .people_told import causes_told, people_told
 from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
@@ -166,7 +166,7 @@ def _person(whole, person, judged):
     return {
         "person": person,
         "at_home": titles_text(person),
-        "passing": passing_cell(passing_of(whole, person)),
+        "passing": passing_cell(whole.passing(person)),
         "credit": tell(
             "{credit:g} of {number}",
             credit=sum(judgement.credit for judgement in judged),

@@ -1,23 +1,6 @@
-"""Whether people passed, ready to print: nothing where a class has no rule."""
+"""Whether people passed (`Debriefed.passing`), ready to print: nothing without a rule."""
 
-from ..domain.results.passing import Passing, PassingRule, passing
 from ..languages import tell, tell_many
-
-
-def passing_of(whole, person) -> Passing | None:
-    """What the rule of a class says of a person; `whole` is a `Debriefed`. None without a rule, and
-    where nothing counts or not all of the class was looked at.
-    """
-    share = whole.course_class.pass_share
-    if share is None or not whole.is_whole:
-        return None
-    key = str(person.pk)
-    return passing(
-        PassingRule(share),
-        [answer.task for answer in whole.answers],
-        {judged.task: judged.credit for judged in whole.by_person.get(key, [])},
-        {judged.task for judged in whole.told.not_theirs if judged.person == key},
-    )
 
 
 def passing_lines(found):

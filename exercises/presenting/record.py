@@ -9,7 +9,7 @@ from ..domain.results.passing import USUAL_SHARE
 from ..domain.tasks.bands import PRESETS
 from ..languages import local, tell, tell_many, told
 from ..printing.records import Record
-from .passing import passing_lines, passing_of
+from .passing import passing_lines
 
 # where the limits of each preset come from, by its code
 STANDARDS = {
@@ -34,7 +34,7 @@ def record(whole, person, when, instructor):
     """A person's record; `whole` is a `Debriefed`, `when` the class's day in words, `instructor` a
     name as it was typed.
     """
-    course_class, found = whole.course_class, passing_of(whole, person)
+    course_class, found = whole.course_class, whole.passing(person)
     judged = {one.task: one for one in whole.by_person.get(str(person.pk), [])}
     spoilt = {one.task for one in whole.told.not_theirs if one.person == str(person.pk)}
     answers = [

@@ -2,7 +2,6 @@
 
 from ..domain.diagnosis.diagnosis import MODEL_VERSION
 from .answers import words_of
-from .passing import passing_of
 
 RESULT_COLUMNS = (
     "person",
@@ -48,7 +47,7 @@ def result_records(whole, rows):
     row_of = {row.pk: row for row in rows}
     version = whole.key.version if whole.key else ""
     counting = set()
-    passed = {key: _passed(passing_of(whole, person)) for key, person in whole.people.items()}
+    passed = {key: _passed(whole.passing(person)) for key, person in whole.people.items()}
     for judgement in whole.judged:
         counting.add(judgement.reading.key)
         yield _record(

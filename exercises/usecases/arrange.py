@@ -105,6 +105,11 @@ def copy_class(
     )
 
 
+def free_name(name: str, rows: QuerySet[Any]) -> str:
+    """A name, or where one of these rows has it, as `_free_name` gives it."""
+    return _free_name(name, rows) if rows.filter(name=name).exists() else name
+
+
 def _free_name(name: str, rows: QuerySet[Any]) -> str:
     """A name with the first number behind it that none of these rows has: `Round 2`."""
     taken = set(rows.values_list("name", flat=True))

@@ -18,6 +18,7 @@ from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results import lessons
 from ..domain.results.judged import Judged
+from ..domain.results.passing import Passing, PassingRule, passing
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
 from ..models import CourseClass, Experience, Key, Person, Reading, Results
@@ -81,6 +82,33 @@ class Debriefed:
                 for number, compass in self.diagnosis.compasses.items()
                 if compass.reversed_probability >= lessons.TURNED
             },
+        )
+
+    def passing(self, person: Person) -> Passing | None:
+        """What the class's rule says of a person; None without one, where nothing counts, and where
+        not all of the class was looked at.
+        """
+        share = self.course_class.pass_share
+        return self._by(PassingRule(share), person) if share and self.is_whole else None
+
+    def missed(self, person: Person) -> tuple[str, ...]:
+        """The tasks that earned a person less than they could, in order, whatever the rule."""
+        found = self._by(PassingRule(), person)
+        return found.failed if found else ()
+
+    def is_to_retest(self, person: Person) -> bool:
+        """Whether somebody has not passed, or, without a rule, missed anything."""
+        found = self.passing(person)
+        return not found.passed if found else bool(self.missed(person))
+
+    def _by(self, rule: PassingRule, person: Person) -> Passing | None:
+        """What a rule says of a person."""
+        key = str(person.pk)
+        return passing(
+            rule,
+            [answer.task for answer in self.answers],
+            {judged.task: judged.credit for judged in self.by_person.get(key, [])},
+            {judged.task for judged in self.told.not_theirs if judged.person == key},
         )
 
     def name(self, reading: Judged) -> str:

@@ -21,7 +21,6 @@ from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable
-from ..presenting.passing import passing_of
 from ..presenting.record import record
 from ..presenting.units import angles_of_class
 from ..printing import cards, map_sheet, pack, person_sheets, sheets
@@ -262,7 +261,7 @@ def _records(request, course_class, choices):
     if "person" in request.GET:
         chosen = [one for one in people if str(one.pk) == request.GET["person"]]
     else:
-        chosen = [one for one in people if (found := passing_of(whole, one)) and found.passed]
+        chosen = [one for one in people if (found := whole.passing(one)) and found.passed]
     chosen = [one for one in chosen if str(one.pk) in whole.by_person]
     if not chosen:
         raise open_class.NotReady(tell("There is nobody of whom a record could be printed."))

@@ -102,3 +102,13 @@ def test_a_task_that_the_ground_spoilt_is_left_out_and_said(desk, open_class):
     sheet = said(desk.get(f"/classes/{open_class.pk}/people/{person.pk}/"))
 
     assert "Task 1 is left out: the ground or the compass spoilt it, not you." in sheet
+
+
+def test_a_class_loses_its_rule_in_its_settings_and_the_trail_tells(desk, open_class):
+    desk.post(
+        f"/classes/{open_class.pk}/settings/",
+        {"name": "Saturday", "feedback": "at_once", "asks": "on", "pass_share": ""},
+    )
+
+    assert CourseClass.objects.get().pass_share is None
+    assert "what passes: 80 → —" in said(desk.get(f"/classes/{open_class.pk}/trail/"))
