@@ -31,6 +31,7 @@ from .views import (
     roster,
     rotation,
     safety,
+    season,
     shell,
     sight_lines,
     site_place,
@@ -86,6 +87,8 @@ urlpatterns = [
     path("sites/<int:pk>/hazards/<int:hazard>/", ground.hazard_edit, name="hazard_edit"),
     path("sites/<int:pk>/hazards/<int:hazard>/delete/", ground.hazard_delete, name="hazard_delete"),
     path("sites/<int:pk>/over-time/", records.over_time, name="over_time"),
+    path("season/", season.season, name="season"),
+    path("season.pdf", season.season_pdf, name="season_pdf"),
     path("experience/", records.own_experience, name="experience"),
     path(
         "experience/forget/",

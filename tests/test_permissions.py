@@ -134,6 +134,8 @@ TABLE = [
     ("reading_label", {"class", "reading"}, "post", OUT, NOT_THERE, OUT),
     ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),
     ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("season", {}, "get", IN, IN, OUT),
+    ("season_pdf", {}, "get", IN, IN, OUT),
     ("experience", {}, "get", IN, IN, OUT),
     ("experience_forget", {}, "post", OUT, OUT, OUT),
     ("experience_remember", {}, "post", OUT, OUT, OUT),

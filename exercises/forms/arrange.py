@@ -71,9 +71,8 @@ class SettingsForm(KeepsNames, forms.ModelForm):
 
     def wanted(self):
         """What was changed, by the name of the field."""
-        fields = self._meta.fields
         return {
             name: self.cleaned_data[name]
-            for name in self.changed_data
-            if name in fields and name in self.cleaned_data
+            for name in self._meta.fields
+            if name in self.cleaned_data and self.cleaned_data[name] != self.initial.get(name)
         }
