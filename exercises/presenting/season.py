@@ -147,7 +147,8 @@ def _causes(found):
         yield tell(
             "No change can be told of: {causes}.",
             causes=", ".join(
-                tell("{cause} ({first:.0%}, {last:.0%})", **_figures(change)) for change in rest
+                tell("{cause} ({first:.0%} early, {last:.0%} late)", **_figures(change))
+                for change in rest
             ),
         )
 
@@ -162,7 +163,7 @@ def _figures(change):
 
 def _ground(found):
     """Stations mended or still at fault, compasses at fault."""
-    state = season.ground(held.biases for held in found.classes)
+    state = season.ground([held.biases for held in found.classes])
     mended, faulty = (
         ", ".join(sorted(code for code, word in state.items() if word == wanted))
         for wanted in (season.MENDED, season.AT_FAULT)

@@ -140,21 +140,23 @@ def _change(code: str, first: Iterable[Read], last: Iterable[Read], level: float
     )
 
 
-def ground(classes: Iterable[Biases]) -> dict[str, str]:
+def ground(classes: Sequence[Biases]) -> dict[str, str]:
     """What became of stations that were at fault in a class, classes in their order: AT_FAULT, or
-    MENDED where a later class shows that the fault is gone.
+    MENDED where a later class shows that the fault is gone. Every station of every class is looked
+    at, and the level is shared between them.
     """
+    z = NormalDist().inv_cdf(1.0 - LEVEL / 2.0 / max(1, sum(map(len, classes))))
     state: dict[str, str] = {}
     fault: dict[str, tuple[float, float]] = {}
     for biases in classes:
         for station, (degrees, error) in biases.items():
-            if abs(degrees) > max(LEAST_FAULT_DEG, 1.96 * error):
+            if abs(degrees) > max(LEAST_FAULT_DEG, z * error):
                 state[station], fault[station] = AT_FAULT, (degrees, error)
-            elif station in fault and _is_gone(fault[station], (degrees, error)):
+            elif station in fault and _is_gone(fault[station], (degrees, error), z):
                 state[station] = MENDED
     return state
 
 
-def _is_gone(was: tuple[float, float], now: tuple[float, float]) -> bool:
+def _is_gone(was: tuple[float, float], now: tuple[float, float], z: float) -> bool:
     """Whether a bias is surely another than before, and not merely unknown."""
-    return abs(now[0] - was[0]) > 1.96 * math.hypot(was[1], now[1])
+    return abs(now[0] - was[0]) > z * math.hypot(was[1], now[1])
