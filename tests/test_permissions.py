@@ -73,6 +73,7 @@ TABLE = [
     ("helpers", {"class"}, "get", IN, NOT_THERE, OUT),
     ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
     ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),
+    ("class_names", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
     ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
@@ -120,6 +121,7 @@ TABLE = [
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_name", {"course"}, "get", IN, NOT_THERE, OUT),
     ("class_again", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("retest", {"class"}, "get", OUT, NOT_THERE, OUT),  # this class is open: to its page
     ("class_settings", {"class"}, "get", IN, NOT_THERE, OUT),
     ("site_archive", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("site_unarchive", {"pk"}, "post", OUT, NOT_THERE, OUT),
@@ -148,12 +150,16 @@ TABLE = [
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_csv", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
     ("person_sheets", {"class"}, "get", OUT, NOT_THERE, OUT),
     ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
     ("reading_label", {"class", "reading"}, "post", OUT, NOT_THERE, OUT),
     ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),
     ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("season", {}, "get", IN, IN, OUT),
+    ("season_pdf", {}, "get", IN, IN, OUT),
     ("experience", {}, "get", IN, IN, OUT),
     ("experience_forget", {}, "post", OUT, OUT, OUT),
     ("experience_remember", {}, "post", OUT, OUT, OUT),
@@ -174,6 +180,7 @@ TABLE = [
     # The phone's pages know people by their cookie: without one, an account opens nothing.
     ("station", {"code"}, "get", OUT, OUT, OUT),
     ("mine", {"code"}, "get", OUT, OUT, OUT),
+    ("forget_me", {"code"}, "get", OUT, OUT, OUT),
     ("compass", {"code"}, "get", OUT, OUT, OUT),
     ("pace", {"code"}, "get", OUT, OUT, OUT),
     ("lengths", {"code"}, "get", OUT, OUT, OUT),
@@ -309,7 +316,16 @@ def test_who_sees_what(
         who == "nobody"
         and answer.status_code == OUT
         and name
-        not in ("sign_out", "set_language", "station", "mine", "compass", "pace", "lengths")
+        not in (
+            "sign_out",
+            "set_language",
+            "station",
+            "mine",
+            "compass",
+            "pace",
+            "lengths",
+            "forget_me",
+        )
     ):
         assert answer.url.startswith("/sign-in/")
 
@@ -373,6 +389,9 @@ def test_who_sees_what(
             "kit_settings",
             "kit_check",
             "kit_compass",
+            "class_names",
+            "forget_me",
+            "retest",
         )
     ],
     ids=lambda row: row[0],

@@ -36,6 +36,7 @@ TABLE = {
     "helpers": ("get", {"owner"}),
     "invitation_withdraw": ("post", {"owner"}),
     "role_end": ("post", {"owner"}),
+    "class_names": ("get", {"owner"}),
     "class_trail": ("get", RUNS),
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),
@@ -59,6 +60,7 @@ TABLE = {
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),
     "check_tick": ("post", RUNS),
+    "retest": ("get", RUNS),
     "class_settings": ("get", RUNS),
     "class_remove": ("get", {"owner"}),
     "class_put_back": ("post", {"owner"}),
@@ -85,6 +87,8 @@ TABLE = {
     "key_correct": ("get", RUNS),
     "results_csv": ("get", RUNS),
     "results_xlsx": ("get", RUNS),
+    "attendance_csv": ("get", RUNS),
+    "attendance_xlsx": ("get", RUNS),
 }
 GIVEN = {
     "co_instructor": (roles.CO_INSTRUCTOR, False),

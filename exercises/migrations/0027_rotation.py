@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0025_kit"),
+        ("exercises", "0026_rules_for_passing_and_a_day_for_names"),
     ]
 
     operations = [

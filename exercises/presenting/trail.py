@@ -12,6 +12,8 @@ FIELDS = {
     "key_source": say("where the key comes from"),
     "feedback": say("when the answer is told"),
     "asks": say("whether phones ask"),
+    "pass_share": say("what passes"),
+    "names_until": say("until when names are kept"),
     "code": say("code"),
 }
 FIXED = {
@@ -20,6 +22,9 @@ FIXED = {
     "reopened": say("opened the class again"),
     "released": say("released the feedback"),
     "taken_out": say("took somebody out; their readings stay as nobody's"),
+    "wished_out": say("somebody deleted their own name; their readings stay as nobody's"),
+    "wished_gone": say("somebody deleted their own name and readings"),
+    "names_purged": say("deleted the names of the class"),
     "purged": say("purged somebody with their readings"),
 }
 

@@ -5,6 +5,7 @@ where the system can fork, one of four on Windows."""
 import os
 import socket
 import threading
+import time
 
 import waitress
 
@@ -12,6 +13,7 @@ from . import encryption
 
 LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
+A_DAY_S = 86_400
 
 
 def listen(host, port):
@@ -24,9 +26,16 @@ def listen(host, port):
     return listening
 
 
-def run(application, listening, encrypted=None):
+def every_day(act, wait=time.sleep):
+    """Do something each day as long as this process lives."""
+    while True:
+        wait(A_DAY_S)
+        act()
+
+
+def run(application, listening, encrypted=None, daily=None):
     """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
-    paths of certificate and key.
+    paths of certificate and key. `daily` is done once a day beside it, in one of the processes.
     """
     inner = listen("127.0.0.1", 0) if encrypted else None
     threads, is_first = THREADS, True
@@ -41,6 +50,8 @@ def run(application, listening, encrypted=None):
         threading.Thread(
             target=_serve, args=(application, inner, threads, "https"), daemon=True
         ).start()
+    if daily and is_first:
+        threading.Thread(target=every_day, args=(daily,), daemon=True).start()
     if encrypted and is_first:
         threading.Thread(
             target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -19,6 +19,7 @@ from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results import lessons
 from ..domain.results.judged import Judged
+from ..domain.results.passing import Passing, PassingRule, passing
 from ..domain.running.first_signs import Kind
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
@@ -41,6 +42,7 @@ class Debriefed:
     judged: list[Judged]
     people: dict[str, Person]
     diagnosis: Diagnosis
+    is_whole: bool = True  # false where only some people were looked at
 
     @cached_property
     def by_person(self) -> dict[str, list[Judged]]:
@@ -84,6 +86,33 @@ class Debriefed:
             },
         )
 
+    def passing(self, person: Person) -> Passing | None:
+        """What the class's rule says of a person; None without one, where nothing counts, and where
+        not all of the class was looked at.
+        """
+        share = self.course_class.pass_share
+        return self._by(PassingRule(share), person) if share and self.is_whole else None
+
+    def missed(self, person: Person) -> tuple[str, ...]:
+        """The tasks that earned a person less than they could, in order, whatever the rule."""
+        found = self._by(PassingRule(), person)
+        return found.failed if found else ()
+
+    def is_to_retest(self, person: Person) -> bool:
+        """Whether somebody has not passed, or, without a rule, missed anything."""
+        found = self.passing(person)
+        return not found.passed if found else bool(self.missed(person))
+
+    def _by(self, rule: PassingRule, person: Person) -> Passing | None:
+        """What a rule says of a person."""
+        key = str(person.pk)
+        return passing(
+            rule,
+            [answer.task for answer in self.answers],
+            {judged.task: judged.credit for judged in self.by_person.get(key, [])},
+            {judged.task for judged in self.told.not_theirs if judged.person == key},
+        )
+
     def name(self, reading: Judged) -> str:
         """The name of whoever gave a judged reading."""
         return str(self.people[reading.person].name)
@@ -99,6 +128,21 @@ def _debriefed(
     """What a key makes of rows that were judged."""
     people = {str(row.whose.pk): row.whose for row in rows}
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
+
+
+def settled_or_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debriefed:
+    """What was counted of the whole class where that still holds, else what the readings of some
+    people say: for their sheets, without fitting the class. Whether somebody passed is said by the
+    former alone, so that nothing is told that the next count takes back.
+    """
+    key = queries.current_key(course_class)
+    if key is not None:
+        rows = queries.readings_that_count(course_class, key.counted())
+        readings = queries.as_readings(key, rows)
+        if kept := _kept(course_class, key, rows, readings):
+            judged = queries.judged(rows, readings, key.counted(), kept)
+            return _debriefed(course_class, key, rows, judged, kept)
+    return debrief_of(course_class=course_class, people=people)
 
 
 def _empty(course_class: CourseClass) -> Debriefed:
@@ -151,7 +195,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
         answers,
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
-    return _debriefed(course_class, key, rows, judged, of_people)
+    return replace(_debriefed(course_class, key, rows, judged, of_people), is_whole=False)
 
 
 def verdict_on(course_class: CourseClass, reading: Reading) -> Verdict:

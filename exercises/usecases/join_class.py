@@ -25,6 +25,10 @@ class NameTaken(ValueError):
     """Somebody in the class has that name."""
 
 
+class NamesGone(NameTaken):
+    """The names of the class are deleted, and it takes no new ones."""
+
+
 class NobodyFound(ValueError):
     """A personal code that nobody in the class has, or too many of them lately."""
 
@@ -52,8 +56,12 @@ def join_class(
     A numbered compass is noted as the last person told of it; one without a number is this phone's
     own. `unit` is the code of what its dial is marked in. `token` is the joining page's: who sends
     it again, because the answer was lost or the button tapped twice, is let in again and not
-    doubled. Raises NameTaken.
+    doubled. Raises NameTaken, and NamesGone where the names of the class are deleted.
     """
+    if course_class.names_purged_at:
+        raise NamesGone(
+            say("The names of this class are deleted: nobody can join it. Ask your instructor.")
+        )
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     compass = _compass(course_class, compass_number, {**told, "unit": unit})
     joined = []

@@ -39,7 +39,7 @@ from ..models import (
 )
 from . import survey_site
 from .debrief import debrief
-from .open_class import close_class, create_class, open_class
+from .open_class import KEPT, close_class, create_class, open_class
 from .take_said import label_reading
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
@@ -48,6 +48,7 @@ SURVEYED_AT = datetime(2026, 5, 30, 1, 0, tzinfo=UTC)
 OBSERVED_AT = datetime(2026, 10, 2, 1, 0, tzinfo=UTC)
 BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
 BENT_COMPASS, COMPASS_OFF_DEG = "5", -8.0  # one that two people hold
+SHOWN = timedelta(days=3650)  # invented names stay
 NAMES = (
     "Aroha",
     "Bram",
@@ -160,21 +161,30 @@ def load_demo(*, now: datetime) -> CourseClass:
         (terrace, "Spring introduction", date(2026, 10, 3), NAMES, 20261003),
         (wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], 20261298),
     ):
-        held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED)
+        held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED, SHOWN)
         _hold(held, names, random.Random(seed))
     _label(user.classes.get(name="Winter introduction"), random.Random(20260621))
-    waiting = _draft(user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE)
+    waiting = _draft(
+        user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE, KEPT
+    )
     open_class(course_class=waiting, by=user, now=now)
     waiting.refresh_from_db()
     return waiting
 
 
-def _draft(user: AbstractUser, course: Course, name: str, on: date, feedback: str) -> CourseClass:
-    """A class of the demonstration, not open yet."""
+def _draft(
+    user: AbstractUser, course: Course, name: str, on: date, feedback: str, kept: timedelta
+) -> CourseClass:
+    """A class of the demonstration, not open yet; `kept` is how long its names stay."""
     return create_class(
         owner=user,
         course_class=CourseClass(
-            course=course, name=name, date=on, time_zone="Pacific/Auckland", feedback=feedback
+            course=course,
+            name=name,
+            date=on,
+            names_until=on + kept,
+            time_zone="Pacific/Auckland",
+            feedback=feedback,
         ),
     )
 

@@ -58,6 +58,7 @@ def person_sheet(request, pk, person):
             "sheet": with_labels(sheet(whole, around.person), labels),
             "around": around,
             "papers": PrintForm.base_fields["paper"].choices,
+            "instructor": request.session.get("instructor") or request.user.get_full_name(),
         },
     )
 

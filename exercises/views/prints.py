@@ -7,6 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
@@ -20,12 +21,15 @@ from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting import map_words, prints as printable, rotation_prints
+from ..presenting.record import record
 from ..presenting.units import angles_of_class
 from ..printing import cards, map_sheet, pack, person_sheets, rotation_sheets, sheets
+from ..printing.records import record_sheets
 from ..serving import server
 from ..usecases import open_class
-from ..usecases.debrief import debrief_of
+from ..usecases.debrief import debrief, settled_or_of
 
+LONGEST_NAME = 80
 MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
 
@@ -238,7 +242,7 @@ def _person_sheets(request, course_class, choices):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return person_sheets.person_sheets(
         printable.person_sheets(
-            debrief_of(course_class=course_class, people=people),
+            settled_or_of(course_class=course_class, people=people),
             people,
             course_class,
             _when(course_class),
@@ -246,6 +250,25 @@ def _person_sheets(request, course_class, choices):
         course_class.name,
         choices.sheet,
     )
+
+
+def _records(request, course_class, choices):
+    """The record of one person, or of all who passed."""
+    instructor = request.GET.get("instructor", "").strip()[:LONGEST_NAME]
+    if not instructor:
+        raise open_class.NotReady(tell("Type the instructor's name: it stands on the record."))
+    people = course_class.people.listed().order_by("name")
+    whole = debrief(course_class=course_class, now=timezone.now())
+    if "person" in request.GET:
+        chosen = [one for one in people if str(one.pk) == request.GET["person"]]
+    else:
+        chosen = [one for one in people if (found := whole.passing(one)) and found.passed]
+    chosen = [one for one in chosen if str(one.pk) in whole.by_person]
+    if not chosen:
+        raise open_class.NotReady(tell("There is nobody of whom a record could be printed."))
+    request.session["instructor"] = instructor
+    records = [record(whole, one, _when(course_class), instructor) for one in chosen]
+    return record_sheets(records, course_class.name, choices.sheet)
 
 
 def _pack(request, course_class, choices):
@@ -295,6 +318,7 @@ PRINTS = {
     "sheets": _sheets,
     "key": _key,
     "people": _person_sheets,
+    "records": _records,
     "pack": _pack,
     "rotation-groups": _rotation_groups,
     "rotation-stations": _rotation_stations,

@@ -24,7 +24,7 @@ from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
 from ..presenting.rotation_live import phone_rotation
-from ..usecases.debrief import debrief_of, verdict_on
+from ..usecases.debrief import settled_or_of, verdict_on
 from ..usecases.follow_rotation import told_to_phones
 from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
@@ -63,7 +63,7 @@ def mine(request, code):
     key = queries.current_key(course_class)
     if not people or not may_see_sheets(course_class, key.counted() if key else ()):
         return redirect("station", course_class.code)
-    whole = debrief_of(course_class=course_class, people=people)
+    whole = settled_or_of(course_class=course_class, people=people)
     return render(
         request,
         "exercises/station/mine.html",
