@@ -6,6 +6,7 @@ from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
 from .views import (
+    account,
     arrange,
     class_desk,
     compasses,
@@ -46,6 +47,10 @@ urlpatterns = [
         name="sign_in",
     ),
     path("sign-out/", auth.LogoutView.as_view(), name="sign_out"),
+    path("account/", account.account, name="account"),
+    path("account/password/", account.account_password, name="account_password"),
+    path("account/sessions/<slug:name>/end/", account.session_end, name="session_end"),
+    path("account/sign-out/", account.sign_out_everywhere, name="sign_out_everywhere"),
     path("sites/", desk.sites, name="sites"),
     path("sites/new/", site_place.site_edit, name="site_new"),
     path("sites/place/", site_place.place_said, name="place_said"),

@@ -30,6 +30,14 @@ def env_list(name):
     return [part.strip() for part in os.environ.get(name, "").split(",") if part.strip()]
 
 
+def env_days(name, default):
+    """A number of whole days from 1 to 400, as long as a browser keeps a cookie."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 400):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use days from 1 to 400.")
+    return int(text)
+
+
 def kept_secret(folder):
     """The secret key of this laptop, made at first use and readable by its owner alone."""
     path = folder / "secret_key"
@@ -68,6 +76,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "exercises.views.account_sessions.sessions_have_limits",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
 ]
@@ -136,6 +145,12 @@ SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_HTTPONLY = True
+SESSION_ENGINE = "exercises.models.account_session"
+# A cookie left on a borrowed machine ends by itself: after some days without use, and after some
+# weeks however much it was used. An instructor who goes out weekly need not sign in on the hill.
+SESSION_IDLE_DAYS = env_days("NAVCLASS_SESSION_IDLE_DAYS", 14)
+SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
+SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
 SECURE_PROXY_SSL_HEADER = (

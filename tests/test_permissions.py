@@ -16,6 +16,10 @@ TABLE = [
     ("home", {}, "get", IN, IN, IN),
     ("sign_in", {}, "get", IN, IN, IN),
     ("sign_out", {}, "post", OUT, OUT, OUT),
+    ("account", {}, "get", IN, IN, OUT),
+    ("account_password", {}, "get", IN, IN, OUT),
+    ("session_end", {"session"}, "post", OUT, OUT, OUT),
+    ("sign_out_everywhere", {}, "post", OUT, OUT, OUT),
     ("sites", {}, "get", IN, IN, OUT),
     ("site_new", {}, "get", IN, IN, OUT),
     ("place_said", {}, "get", IN, IN, OUT),
@@ -173,6 +177,7 @@ CALLED = {
     "staff_row": "row",
     "organisation": "pk",
     "sharing": "code",
+    "session": "name",
 }
 
 
@@ -243,6 +248,7 @@ def arguments(wanted, course_class, person, laid_out):
         "code": course_class.code,
         "version": "any",
         "name": "class",
+        "session": "of-nobody",
     }
     return {CALLED.get(name, name): known[name] for name in wanted}
 
@@ -336,6 +342,7 @@ def test_who_sees_what(
             "site_safety",
             "before_going_out",
             "compasses_checked",
+            "account_password",
         )
     ],
     ids=lambda row: row[0],

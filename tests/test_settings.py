@@ -58,6 +58,13 @@ def test_a_word_that_is_neither_yes_nor_no_stops_with_those_allowed():
     )
 
 
+@pytest.mark.parametrize("days", ["0", "a week", "-3", "401", "1.5"])
+def test_days_that_make_no_sense_stop_with_those_allowed(days):
+    said = manage("check", NAVCLASS_SESSION_DAYS=days).stderr
+
+    assert f"NAVCLASS_SESSION_DAYS={days} is not understood. Use days from 1 to 400." in said
+
+
 def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
     ended = manage("check", "--deploy", NAVCLASS_DATA=str(tmp_path))
 
