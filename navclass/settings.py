@@ -38,6 +38,14 @@ def env_days(name, default):
     return int(text)
 
 
+def env_port(name, default):
+    """A port, 1 to 65535."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 65_535):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use a port, such as 587.")
+    return int(text)
+
+
 def kept_secret(folder):
     """The secret key of this laptop, made at first use and readable by its owner alone."""
     path = folder / "secret_key"
@@ -140,6 +148,24 @@ AUTH_PASSWORD_VALIDATORS = [
 # an import's table of 300,000 characters, as a browser encodes it
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 7500  # a grid of 120 people and 60 tasks
+PASSWORD_RESET_TIMEOUT = 86_400  # seconds: a link for a new password holds for a day
+
+# Mail is for links to a new password, and only where it is set up: a field laptop has none.
+EMAIL_HOST = os.environ.get("NAVCLASS_EMAIL_HOST", "")
+MAIL_IS_SET_UP = bool(EMAIL_HOST)
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if MAIL_IS_SET_UP else 'dummy'}.EmailBackend"
+EMAIL_PORT = env_port("NAVCLASS_EMAIL_PORT", 587)
+EMAIL_HOST_USER = os.environ.get("NAVCLASS_EMAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("NAVCLASS_EMAIL_PASSWORD", "")
+EMAIL_USE_TLS = env_yes_no("NAVCLASS_EMAIL_TLS", True)
+EMAIL_TIMEOUT = 20  # seconds
+DEFAULT_FROM_EMAIL = os.environ.get("NAVCLASS_EMAIL_FROM", "")
+if MAIL_IS_SET_UP and not (DEFAULT_FROM_EMAIL and env_list("NAVCLASS_HOSTS")):
+    # A link in a mail goes to a name that is set here: whoever asks for one could claim another.
+    raise ImproperlyConfigured(
+        "NAVCLASS_EMAIL_HOST needs NAVCLASS_EMAIL_FROM, who the mail is from, and NAVCLASS_HOSTS, "
+        "whose first name its links lead to."
+    )
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"

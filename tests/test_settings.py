@@ -65,6 +65,12 @@ def test_days_that_make_no_sense_stop_with_those_allowed(days):
     assert f"NAVCLASS_SESSION_DAYS={days} is not understood. Use days from 1 to 400." in said
 
 
+def test_mail_needs_a_sender_and_the_name_that_its_links_lead_to():
+    said = manage("check", NAVCLASS_EMAIL_HOST="mail.example", NAVCLASS_HOTSPOT="yes").stderr
+
+    assert "NAVCLASS_EMAIL_HOST needs NAVCLASS_EMAIL_FROM" in said
+
+
 def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
     ended = manage("check", "--deploy", NAVCLASS_DATA=str(tmp_path))
 

@@ -74,6 +74,19 @@ def host_for_phones(host, on_the_network):
     return f"{on_the_network}{colon}{port}" if name in ("localhost", "127.0.0.1", "[::1]") else host
 
 
+def public_address(is_hotspot, hosts):
+    """How people reach this server, as far as its settings tell: https and its first name, or on a
+    hotspot this machine's address.
+
+    >>> public_address(False, [".field.example"])
+    'https://field.example'
+    """
+    named = [host.removeprefix(".") for host in hosts if host != "*"]
+    if is_hotspot:
+        return f"http://{named[0] if named else address_on_the_network()}:8000"
+    return f"https://{named[0] if named else 'localhost'}"
+
+
 def address_on_the_network():
     """This machine's address on its network, or 127.0.0.1 without one. Nothing is sent."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:

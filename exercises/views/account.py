@@ -1,15 +1,17 @@
 """An instructor's own account: its password, and where it is signed in."""
 
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.decorators import login_required
+from django.http import Http404
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from ..forms.account import PasswordForm
+from ..forms.account import EmailForm, PasswordForm
 from ..languages import tell
 from ..presenting.devices import device_text
 from ..usecases import hold_sessions
@@ -25,7 +27,11 @@ def account(request):
         (row, device_text(row.agent), row.session_key == request.session.session_key)
         for row in hold_sessions.of_account(user=request.user, now=now)
     ]
-    return render(request, "exercises/account/account.html", {"sessions": sessions, "now": now})
+    return render(
+        request,
+        "exercises/account/account.html",
+        {"sessions": sessions, "now": now, "has_mail": settings.MAIL_IS_SET_UP},
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -44,6 +50,22 @@ def account_password(request):
         )
         return redirect("account")
     return render(request, "exercises/account/password.html", {"form": form})
+
+
+@require_http_methods(["GET", "POST"])
+@sensitive_post_parameters()
+@login_required
+@never_cache
+def account_email(request):
+    """Where a link for a new password goes, on a server that sends mail."""
+    if not settings.MAIL_IS_SET_UP:
+        raise Http404("This server sends no mail.")
+    form = EmailForm(request.POST or None, instance=request.user)
+    if request.method == "POST" and form.is_valid():
+        form.instance.save(update_fields=["email"])
+        messages.success(request, tell("The address is kept."))
+        return redirect("account")
+    return render(request, "exercises/account/email.html", {"form": form})
 
 
 @require_POST

@@ -99,6 +99,6 @@ class Command(BaseCommand):
         self.stdout.write(as_text_picture(address))
         self.stdout.write(
             "Phones on the same network can read this picture. Make an instructor's account "
-            "with: manage.py createsuperuser\n"
+            "with: manage.py password_link NAME --new\n"
         )
         self.stdout.flush()
