@@ -17,6 +17,8 @@ if __name__ == "__main__":
         command == "password_link" and "NAVCLASS_SECRET_KEY" not in os.environ
     ):
         os.environ.setdefault("NAVCLASS_HOTSPOT", "yes")
+    if command == "demo":
+        os.environ.setdefault("NAVCLASS_DEMONSTRATION", "yes")
     from django.core.management import execute_from_command_line  # after the environment is set
 
     execute_from_command_line(sys.argv)

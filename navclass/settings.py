@@ -85,6 +85,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "exercises.views.account_sessions.sessions_have_limits",
+    "exercises.views.shut_doors.WhoMustWait",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
 ]
@@ -142,9 +143,21 @@ WHITENOISE_AUTOREFRESH = DEBUG
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
+# Length before signs, as NIST SP 800-63B advises. What breaches showed to be common is looked up in
+# the list that ships with Django, some 20,000 entries, since a laptop in the field has no network.
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
 ]
+PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
+# The demonstration's password stands in the program: it opens nothing but under manage.py demo.
+DEMONSTRATION = env_yes_no("NAVCLASS_DEMONSTRATION", False)
 # an import's table of 300,000 characters, as a browser encodes it
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 7500  # a grid of 120 people and 60 tasks
@@ -179,10 +192,12 @@ SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
 SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
-SECURE_PROXY_SSL_HEADER = (
-    ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
-)
+BEHIND_PROXY = env_yes_no("NAVCLASS_BEHIND_PROXY", False)
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if BEHIND_PROXY else None
 SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
+SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+# W021 asks for browsers' own list of names, into which the owner of a whole domain enters it.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
 SECURE_CROSS_ORIGIN_OPENER_POLICY = (
     None if HOTSPOT else "same-origin"
 )  # browsers ignore it on plain http, with a warning
@@ -209,7 +224,14 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    # 503 is what who signs in is told while another password is hashed: no fault of the server's
+    "filters": {
+        "faults": {
+            "()": "django.utils.log.CallbackFilter",
+            "callback": lambda record: getattr(record, "status_code", 500) != 503,
+        }
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["faults"]}},
     "loggers": {
         "waitress.queue": {"level": "ERROR"},
         "django.request": {"handlers": ["console"], "level": "ERROR"},

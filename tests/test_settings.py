@@ -81,6 +81,19 @@ def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
     ]
 
 
+def test_the_deployment_check_of_a_server_that_is_set_up_finds_nothing(tmp_path):
+    ended = manage(
+        "check",
+        "--deploy",
+        "--fail-level=WARNING",
+        NAVCLASS_DATA=str(tmp_path),
+        NAVCLASS_HOSTS="class.example",
+        NAVCLASS_SECRET_KEY="0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ",
+    )
+
+    assert (ended.returncode, ended.stderr) == (0, "")
+
+
 def test_the_hotspot_makes_a_secret_key_of_its_own_and_keeps_it(tmp_path):
     environment = {"NAVCLASS_HOTSPOT": "yes", "NAVCLASS_DATA": str(tmp_path)}
 

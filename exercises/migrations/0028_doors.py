@@ -12,6 +12,8 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
+        migrations.RenameField("failures", "since", "last_at"),
+        migrations.AlterField("failures", "door", models.CharField(max_length=120, unique=True)),
         migrations.CreateModel(
             name="AccountSession",
             fields=[

@@ -24,9 +24,9 @@ def listen(host, port):
     return listening
 
 
-def run(application, listening, encrypted=None):
+def run(application, listening, encrypted=None, behind_proxy=False):
     """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
-    paths of certificate and key.
+    paths of certificate and key. What a proxy says of who asks is heard where there is one.
     """
     inner = listen("127.0.0.1", 0) if encrypted else None
     threads, is_first = THREADS, True
@@ -39,21 +39,22 @@ def run(application, listening, encrypted=None):
         threads *= PROCESSES
     if encrypted:
         threading.Thread(
-            target=_serve, args=(application, inner, threads, "https"), daemon=True
+            target=_serve, args=(application, inner, threads, "https", False), daemon=True
         ).start()
     if encrypted and is_first:
         threading.Thread(
             target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True
         ).start()
-    _serve(application, listening, threads, "http")
+    _serve(application, listening, threads, "http", behind_proxy)
 
 
-def _serve(application, listening, threads, scheme):
+def _serve(application, listening, threads, scheme, behind_proxy):
     waitress.serve(
         application,
         sockets=[listening],
         threads=threads,
         url_scheme=scheme,
+        clear_untrusted_proxy_headers=not behind_proxy,
         max_request_body_size=LARGEST_REQUEST,
         _quiet=True,
     )

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from ..forms.account import EmailForm, PasswordForm
 from ..languages import tell
 from ..presenting.devices import device_text
-from ..usecases import hold_sessions
+from ..usecases import hold_sessions, sign_in
 
 
 @require_safe
@@ -34,6 +34,17 @@ def account(request):
     )
 
 
+def _says_the_password(request, form):
+    """Whether a form was sent that asks for the password, and all of it is right."""
+    if request.method != "POST":
+        return False
+    sign_in.say_again(account=request.user, now=timezone.now())
+    is_right = form.is_valid()
+    if is_right:
+        sign_in.said_again(account=request.user)
+    return is_right
+
+
 @require_http_methods(["GET", "POST"])
 @sensitive_post_parameters()
 @login_required
@@ -41,7 +52,7 @@ def account(request):
 def account_password(request):
     """Change the password; whoever is signed in elsewhere is signed out."""
     form = PasswordForm(request.user, request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    if _says_the_password(request, form):
         form.save()
         update_session_auth_hash(request, form.user)
         hold_sessions.end_all(user=request.user, but=request.session.session_key)
@@ -61,7 +72,7 @@ def account_email(request):
     if not settings.MAIL_IS_SET_UP:
         raise Http404("This server sends no mail.")
     form = EmailForm(request.POST or None, instance=request.user)
-    if request.method == "POST" and form.is_valid():
+    if _says_the_password(request, form):
         form.instance.save(update_fields=["email"])
         messages.success(request, tell("The address is kept."))
         return redirect("account")

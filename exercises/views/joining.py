@@ -33,6 +33,7 @@ from ..usecases.join_class import (
     join_class,
     note_paces,
 )
+from .address import address_of
 from .phone_cookie import class_here, classes_of_phone, people_here, remember
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
@@ -139,6 +140,7 @@ def other_phone(request, code):
             joined = go_on(
                 course_class=course_class,
                 personal_code=form.cleaned_data["personal_code"],
+                address=address_of(request),
                 now=timezone.now(),
             )
         except NobodyFound as error:

@@ -11,6 +11,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import connections
 
 from exercises.serving import certificates, server
+from exercises.usecases import sign_in
 
 
 def as_text_picture(link):
@@ -58,11 +59,13 @@ class Command(BaseCommand):
             else None
         )
         call_command("migrate", verbosity=0)
+        if not settings.DEMONSTRATION:
+            sign_in.end_demonstration()
         self.announce(f"http://{address}:{port}")
         if encrypted:
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening, encrypted)
+        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY)
 
     def _listen(self, host, port):
         try:
