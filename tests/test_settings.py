@@ -18,7 +18,7 @@ def manage(*arguments, **environment):
     clean = {
         name: value
         for name, value in os.environ.items()
-        if not name.startswith(("NAVCLASS_", "DATABASE_URL"))
+        if not name.startswith(("NAVCLASS_", "DATABASE_URL", "DJANGO_"))
     }
     return subprocess.run(
         [sys.executable, "manage.py", *arguments],
@@ -91,7 +91,7 @@ def test_the_deployment_check_of_a_server_that_is_set_up_finds_nothing(tmp_path)
         NAVCLASS_SECRET_KEY="0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ",
     )
 
-    assert (ended.returncode, ended.stderr) == (0, "")
+    assert (ended.returncode, "no issues" in ended.stdout + ended.stderr) == (0, True)
 
 
 def test_the_hotspot_makes_a_secret_key_of_its_own_and_keeps_it(tmp_path):

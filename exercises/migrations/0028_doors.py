@@ -14,6 +14,7 @@ class Migration(migrations.Migration):
     operations = [
         migrations.RenameField("failures", "since", "last_at"),
         migrations.AlterField("failures", "door", models.CharField(max_length=120, unique=True)),
+        migrations.AddField("reading", "stored_at", models.DateTimeField(null=True)),
         migrations.CreateModel(
             name="AccountSession",
             fields=[
