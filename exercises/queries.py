@@ -228,6 +228,11 @@ def latest(readings, answers):
     return _chosen(readings, lambda tried: attempts.latest(tried, tasks))
 
 
+def tries(readings):
+    """How often people tried tasks knowing what the try before let them know, by (person, task)."""
+    return attempts.tries(attempts.numbered([reading.as_attempt() for reading in readings]))
+
+
 def _chosen(readings, choose):
     """The readings whose attempts are chosen, in the order in which these come."""
     by_key = {reading.pk: reading for reading in readings}

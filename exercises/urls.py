@@ -1,11 +1,12 @@
 """Addresses."""
 
-from django.contrib.auth import views as auth
+from django.contrib.auth.views import LogoutView
 from django.urls import path
 from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
 from .views import (
+    account,
     arrange,
     class_desk,
     compasses,
@@ -39,6 +40,7 @@ from .views import (
     season,
     shell,
     sight_lines,
+    signing_in,
     site_place,
     staff,
     station,
@@ -48,12 +50,15 @@ from .views import (
 
 urlpatterns = [
     path("", joining.home, name="home"),
-    path(
-        "sign-in/",
-        auth.LoginView.as_view(template_name="exercises/desk/sign_in.html"),
-        name="sign_in",
-    ),
-    path("sign-out/", auth.LogoutView.as_view(), name="sign_out"),
+    path("sign-in/", signing_in.SignIn.as_view(), name="sign_in"),
+    path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("new-password/", signing_in.forgotten, name="forgotten"),
+    path("new-password/<uidb64>/<token>/", signing_in.NewPassword.as_view(), name="password_new"),
+    path("account/", account.account, name="account"),
+    path("account/password/", account.account_password, name="account_password"),
+    path("account/e-mail/", account.account_email, name="account_email"),
+    path("account/sessions/<slug:name>/end/", account.session_end, name="session_end"),
+    path("account/sign-out/", account.sign_out_everywhere, name="sign_out_everywhere"),
     path("sites/", desk.sites, name="sites"),
     path("sites/new/", site_place.site_edit, name="site_new"),
     path("sites/place/", site_place.place_said, name="place_said"),

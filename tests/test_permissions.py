@@ -16,6 +16,13 @@ TABLE = [
     ("home", {}, "get", IN, IN, IN),
     ("sign_in", {}, "get", IN, IN, IN),
     ("sign_out", {}, "post", OUT, OUT, OUT),
+    ("account", {}, "get", IN, IN, OUT),
+    ("account_password", {}, "get", IN, IN, OUT),
+    ("session_end", {"session"}, "post", OUT, OUT, OUT),
+    ("sign_out_everywhere", {}, "post", OUT, OUT, OUT),
+    ("account_email", {}, "get", NOT_THERE, NOT_THERE, OUT),  # this server sends no mail
+    ("forgotten", {}, "get", IN, IN, IN),
+    ("password_new", {"uidb64", "token"}, "get", IN, IN, IN),
     ("sites", {}, "get", IN, IN, OUT),
     ("site_new", {}, "get", IN, IN, OUT),
     ("place_said", {}, "get", IN, IN, OUT),
@@ -207,6 +214,7 @@ CALLED = {
     "rotation_version": "version",
     "kit": "pk",
     "kit_number": "number",
+    "session": "name",
 }
 
 
@@ -280,6 +288,9 @@ def arguments(wanted, course_class, person, laid_out):
         "code": course_class.code,
         "version": "any",
         "name": "class",
+        "session": "of-nobody",
+        "uidb64": "MQ",
+        "token": "of-nobody",
     }
     return {CALLED.get(name, name): known[name] for name in wanted}
 
@@ -392,6 +403,10 @@ def test_who_sees_what(
             "class_names",
             "forget_me",
             "retest",
+            "account_password",
+            "account_email",
+            "forgotten",
+            "password_new",
         )
     ],
     ids=lambda row: row[0],

@@ -14,6 +14,7 @@ from exercises.domain.running.roles import Act
 from exercises.models import Invitation, Staff, TrailEntry
 from exercises.permissions import acting_in
 from exercises.usecases import count_heads, give_roles
+from exercises.usecases.guard_door import CODES
 from exercises.usecases.trail import Account
 from tests import cast, rotated
 
@@ -294,12 +295,15 @@ def test_an_invitation_that_does_not_hold_gives_nothing(client, ground, case):
     assert not Staff.objects.filter(name="Pim").exists()
 
 
-def test_guessing_invitations_shuts_their_door_for_a_while(client, ground):
-    for _ in range(200):
+def test_guessing_invitations_shuts_their_door_for_a_while_to_who_guesses(client, ground):
+    for _ in range(CODES.bears + 6):
         client.get("/helping/AAAAAAAAAAAA/")
-    given = invited(ground.course_class, ground.owner, roles.HELPER, False)
+    link = f"/helping/{invited(ground.course_class, ground.owner, roles.HELPER, False).code}/"
 
-    assert "Too many wrong codes" in client.get(f"/helping/{given.code}/").content.decode()
+    answer = client.get(link)
+    assert (answer.status_code, 50 < int(answer.headers["Retry-After"]) <= 60) == (429, True)
+    assert "Too many wrong tries." in answer.content.decode()
+    assert client.get(link, REMOTE_ADDR="198.51.100.9").status_code == 200
 
 
 def test_the_owner_keeps_their_own_role(client, ground):

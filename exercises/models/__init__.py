@@ -1,5 +1,6 @@
 """Rows. They hold the promises that a database can hold, and no judgement."""
 
+from .account_session import AccountSession
 from .afterwards import Label, Reply
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
@@ -15,6 +16,7 @@ from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [
+    "AccountSession",
     "CheckItem",
     "Compass",
     "Course",

@@ -137,11 +137,9 @@ def settled_or_of(*, course_class: CourseClass, people: Sequence[Person]) -> Deb
     """
     key = queries.current_key(course_class)
     if key is not None:
-        rows = queries.readings_that_count(course_class, key.counted())
-        readings = queries.as_readings(key, rows)
-        if kept := _kept(course_class, key, rows, readings):
-            judged = queries.judged(rows, readings, key.counted(), kept)
-            return _debriefed(course_class, key, rows, judged, kept)
+        counted = _counted(course_class, key)
+        if kept := _kept(course_class, counted):
+            return counted.debriefed(course_class, key, kept)
     return debrief_of(course_class=course_class, people=people)
 
 
@@ -157,17 +155,18 @@ def debrief(*, course_class: CourseClass, now: datetime) -> Debriefed:
     key = queries.current_key(course_class)
     if key is None:
         return _empty(course_class)
-    answers = key.counted()
-    rows = queries.readings_that_count(course_class, answers)
-    readings = queries.as_readings(key, rows)
-    seen_to = _seen_to(course_class, answers, rows)
-    fingerprint = _fingerprint(key, rows, readings, seen_to)
-    whole = _kept(course_class, fingerprint)
+    counted = _counted(course_class, key)
+    whole = _kept(course_class, counted)
     if whole is None:
-        whole = diagnosis.diagnose(answers, readings, key.stated(), seen_to, key.known_compasses())
-        _keep(course_class, key, whole, fingerprint, now)
-    judged = queries.judged(rows, readings, answers, whole)
-    return _debriefed(course_class, key, rows, judged, whole)
+        whole = diagnosis.diagnose(
+            counted.answers,
+            counted.readings,
+            key.stated(),
+            counted.seen_to,
+            key.known_compasses(),
+        )
+        _keep(course_class, key, whole, counted, now)
+    return counted.debriefed(course_class, key, whole)
 
 
 def under(*, course_class: CourseClass, key: Key) -> Debriefed:
@@ -271,13 +270,30 @@ def _seen_to(
     return found
 
 
-def _fingerprint(
-    key: Key,
-    rows: Sequence[Reading],
-    readings: Sequence[domain.Reading],
-    seen_to: Sequence[SeenTo],
-) -> str:
-    """What the diagnosis of these readings follows from, as a digest."""
+@dataclass(frozen=True)
+class _Counted:
+    """What a class's diagnosis follows from: the readings that count, as rows and as readings of
+    these answers, and where somebody saw to something; and all of that as a digest.
+    """
+
+    answers: Sequence[Answer]
+    rows: Sequence[Reading]
+    readings: Sequence[domain.Reading]
+    seen_to: Sequence[SeenTo]
+    fingerprint: str
+
+    def debriefed(self, course_class: CourseClass, key: Key, whole: Diagnosis) -> Debriefed:
+        """What a diagnosis makes of it."""
+        judged = queries.judged(self.rows, self.readings, self.answers, whole)
+        return _debriefed(course_class, key, self.rows, judged, whole)
+
+
+def _counted(course_class: CourseClass, key: Key) -> _Counted:
+    """What a class's diagnosis under a key follows from, now."""
+    answers = key.counted()
+    rows = queries.readings_that_count(course_class, answers)
+    readings = queries.as_readings(key, rows)
+    seen_to = _seen_to(course_class, answers, rows)
     made_of = [
         MODEL_VERSION,
         key.pk,
@@ -287,17 +303,20 @@ def _fingerprint(
         [(reading.key, *astuple(reading.reply)) for reading in readings if reading.reply],
         *(astuple(one) for one in seen_to),
     ]
-    return hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
+    fingerprint = hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
+    return _Counted(answers, rows, readings, seen_to, fingerprint)
 
 
-def _kept(course_class: CourseClass, fingerprint: str) -> Diagnosis | None:
+def _kept(course_class: CourseClass, counted: _Counted) -> Diagnosis | None:
     """The diagnosis that was kept, if it is of the same."""
-    kept = Results.objects.filter(course_class=course_class, fingerprint=fingerprint).first()
+    kept = Results.objects.filter(
+        course_class=course_class, fingerprint=counted.fingerprint
+    ).first()
     return kept.as_domain() if kept else None
 
 
 def _keep(
-    course_class: CourseClass, key: Key, computed: Diagnosis, fingerprint: str, now: datetime
+    course_class: CourseClass, key: Key, computed: Diagnosis, counted: _Counted, now: datetime
 ) -> None:
     """Keep a diagnosis. The fit is over: nothing was locked while it ran."""
     plain = diagnosis.to_plain(computed)
@@ -307,7 +326,7 @@ def _keep(
             "model_version": MODEL_VERSION,
             "key_version": key.version,
             "readings_count": course_class.readings.count(),
-            "fingerprint": fingerprint,
+            "fingerprint": counted.fingerprint,
             "computed_at": now,
             "known": plain.pop("known"),
             "counts": plain.pop("counts"),

@@ -16,7 +16,7 @@ from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
 from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
-from .guard_door import is_shut, note_failure
+from .guard_door import CODES, must_be_open, note_failure
 
 Joined = tuple[Person, str]  # a person, and the secret with which a phone speaks for them
 
@@ -30,7 +30,7 @@ class NamesGone(NameTaken):
 
 
 class NobodyFound(ValueError):
-    """A personal code that nobody in the class has, or too many of them lately."""
+    """A personal code that nobody in the class has."""
 
 
 def digest(secret: str) -> str:
@@ -125,23 +125,20 @@ def _new_phone(person: Person, now: datetime) -> str:
     return secret
 
 
-def go_on(*, course_class: CourseClass, personal_code: str, now: datetime) -> list[Joined]:
+def go_on(
+    *, course_class: CourseClass, personal_code: str, address: str, now: datetime
+) -> list[Joined]:
     """Let this phone speak for the person of a code, beside the phone that they had; returns
-    [(person, secret)]. Raises NobodyFound.
+    [(person, secret)]. Raises NobodyFound; wrong codes are counted by the address that they come
+    from, since they name nobody whose door they could stand before. Raises Shut.
     """
-    door = f"personal code {course_class.pk}"
-    if is_shut(door=door, now=now):
-        raise NobodyFound(
-            say(
-                "Too many wrong codes in the last minutes. Wait ten minutes, or ask your "
-                "instructor."
-            )
-        )
+    door = f"personal code {course_class.pk} from {address}"
+    must_be_open(door=door, patience=CODES, now=now)
     person = Person.objects.filter(
         course_class=course_class, personal_code=personal_code.replace(" ", "").upper()
     ).first()
     if person is None:
-        note_failure(door=door, now=now)
+        note_failure(door=door, patience=CODES, now=now)
         raise NobodyFound(
             say(
                 "Nobody in this class has the code “{code}”. Your instructor can look it up.",

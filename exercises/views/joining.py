@@ -34,6 +34,7 @@ from ..usecases.join_class import (
     note_paces,
 )
 from ..usecases.keep_kit import is_withdrawn
+from .address import address_of
 from .phone_cookie import class_here, classes_of_phone, people_here, remember
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
@@ -146,6 +147,7 @@ def other_phone(request, code):
             joined = go_on(
                 course_class=course_class,
                 personal_code=form.cleaned_data["personal_code"],
+                address=address_of(request),
                 now=timezone.now(),
             )
         except NobodyFound as error:

@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from collections import Counter
 
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -115,7 +114,7 @@ def readings(request, code):
     answers = key.as_domain()
     said, sent = _parted(sent)
     common = {"course_class": course_class, "people": people, "now": timezone.now()}
-    outcomes = take_readings(**common, sent=sent, answers=answers)
+    outcomes = take_readings(**common, sent=sent, answers=answers, clock=timezone.now)
     taken = [
         *take_replies(**common, sent=[one for one in said if "cause" not in one], answers=answers),
         *take_labels(
@@ -276,14 +275,12 @@ def _shown(course_class, people, key, readings):
         else queries.latest(readings, answers)
     )
     judged, _ = queries.judged_for(course_class, key, chosen)
-    attempts = Counter(
-        (str(reading.whose.pk), reading.task) for reading in readings if not reading.problem
-    )
+    tries = queries.tries(readings)
     given = [
         telling.Given(
             judgement.person,
             judgement.task,
-            attempts[judgement.person, judgement.task],
+            tries[judgement.person, judgement.task],
             judgement.credit,
         )
         for judgement in judged
@@ -295,7 +292,7 @@ def _shown(course_class, people, key, readings):
     return phone.shown(
         judged,
         told_by_task,
-        attempts,
+        tries,
         key.points,
         asked,
         people,
