@@ -15,7 +15,6 @@ from .domain.diagnosis.diagnosis import (
 )
 from .domain.earth.zones import zone_at
 from .domain.results.judged import judge
-from .domain.running.whereabouts import Given
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .domain.tasks.kinds import kind_of
@@ -26,7 +25,6 @@ from .models import (
     Issue,
     Key,
     Label,
-    Phone,
     Point,
     Reading,
     Results,
@@ -184,30 +182,6 @@ def arrivals(course_class):
         if key
         else course_class.course.tasks.count(),
     }
-
-
-def given_in(course_class, station_of):
-    """Every reading of a class at a station, as `whereabouts.Given`, in one query; `station_of`
-    names the station of each task that is at one.
-    """
-    rows = course_class.readings.select_related("person__same_as").order_by("received_at", "pk")
-    return [
-        Given(str(row.whose.pk), station_of[row.task], row.moment)
-        for row in rows
-        if row.task in station_of
-    ]
-
-
-def phones_heard(course_class):
-    """When phones were last heard of and how many readings they said they hold, by the person's key
-    as text: (moment, unsent), in one query.
-    """
-    rows = (
-        Phone.objects.filter(person__course_class=course_class, heard_at__isnull=False)
-        .order_by("heard_at")
-        .values_list("person", "person__same_as", "heard_at", "unsent")
-    )
-    return {str(same_as or person): (at, unsent) for person, same_as, at, unsent in rows}
 
 
 def counting(course_class, readings, answers):

@@ -14,7 +14,7 @@ from exercises.domain.running.roles import Act
 from exercises.models import Invitation, Staff, TrailEntry
 from exercises.permissions import acting_in
 from exercises.usecases import count_heads, give_roles
-from exercises.usecases.guard_door import CODES
+from exercises.usecases.guard_door import CODES, note_failure
 from exercises.usecases.trail import Account
 from tests import cast, rotated
 
@@ -296,8 +296,12 @@ def test_an_invitation_that_does_not_hold_gives_nothing(client, ground, case):
 
 
 def test_guessing_invitations_shuts_their_door_for_a_while_to_who_guesses(client, ground):
-    for _ in range(CODES.bears + 6):
-        client.get("/helping/AAAAAAAAAAAA/")
+    note_failure(
+        door="invitation from 127.0.0.1",
+        patience=CODES,
+        now=timezone.now(),
+        tries=CODES.bears + 6,
+    )
     link = f"/helping/{invited(ground.course_class, ground.owner, roles.HELPER, False).code}/"
 
     answer = client.get(link)

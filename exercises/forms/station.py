@@ -61,6 +61,12 @@ class GoOnForm(forms.Form):
         return plain_code(typed) or typed
 
 
+class KeptCodesForm(GoOnForm, CodeForm):
+    """The two codes that a sheet bears: of a class that was held, and of a person in it."""
+
+    field_order = ("code", "personal_code")
+
+
 def dials():
     """The dials to choose from, with how a form names each: degrees first, then each sort of mils.
 

@@ -20,7 +20,7 @@ from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results import lessons
 from ..domain.results.judged import Judged
 from ..domain.results.passing import Passing, PassingRule, passing
-from ..domain.running.first_signs import Kind
+from ..domain.running.first_signs import About
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
 from ..models import CourseClass, Experience, Key, Person, Reading, Results
@@ -261,11 +261,11 @@ def _seen_to(
     station_of = {answer.task: answer.station for answer in answers}
     found = []
     for row in course_class.seen_to.filter(taken_back_at=None):
-        kind, subject, _ = row.sign.split(":")
+        about, subject, _ = row.sign.split(":")
         readings = sum(reading.moment <= row.at for reading in rows)
-        if kind == Kind.STATION:
+        if about == About.STATION:
             found.append(SeenTo(subject, readings))
-        elif kind == Kind.LINE and subject in station_of:
+        elif about == About.LINE and subject in station_of:
             found.append(SeenTo(station_of[subject], readings, subject))
     return found
 

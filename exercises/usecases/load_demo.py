@@ -326,7 +326,8 @@ def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
         person = Person.objects.create(
             course_class=held, name=name, compass=compass, joined_at=begin
         )
-        readings += acted_readings(person, acted, _from(answers, place), begin, rng)
+        first = begin + timedelta(minutes=10)
+        readings += acted_readings(person, acted, _from(answers, place), first, rng)
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
@@ -370,7 +371,7 @@ def acted_readings(
     begin: datetime,
     rng: random.Random,
 ) -> Iterator[Reading]:
-    """The readings of one person, unsaved, five minutes a task."""
+    """The readings of one person, unsaved, five minutes a task from a moment on."""
     measured_deg: dict[str, float] = {}
     for step, answer in enumerate(answers):
         if rng.random() < LEFT_OUT:
@@ -381,7 +382,7 @@ def acted_readings(
         seen = answer.form.parse_on_paper(answer, text)
         if kind_of(answer.kind).line_measured(answer):
             measured_deg[answer.task] = Direction.of(answer).direction(answer, seen)
-        moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
+        moment = begin + timedelta(minutes=5 * step, seconds=rng.randrange(240))
         yield Reading(
             course_class=person.course_class,
             person=person,

@@ -35,7 +35,7 @@ from ..usecases.join_class import (
 )
 from ..usecases.keep_kit import is_withdrawn
 from .address import address_of
-from .phone_cookie import class_here, classes_of_phone, people_here, remember
+from .phone_cookie import class_here, classes_of_phone, people_here, to_class
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
 
@@ -125,7 +125,7 @@ def join(request, code):
         except NameTaken as error:
             form.add_error("names", told(error))
         else:
-            return remember(request, course_class, joined, place=place)
+            return to_class(request, course_class, joined, place=place)
     return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
 
 
@@ -154,7 +154,7 @@ def other_phone(request, code):
             form.add_error("personal_code", told(error))
         else:
             place = _station_of_card(request, course_class)
-            return remember(request, course_class, joined, place=place)
+            return to_class(request, course_class, joined, place=place)
     return render(
         request, "exercises/station/other_phone.html", {"class": course_class, "form": form}
     )

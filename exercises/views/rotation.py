@@ -3,23 +3,20 @@
 import zoneinfo
 from datetime import datetime
 
-import numpy as np
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries
 from ..domain.planning.hazards import KINDS
-from ..domain.running import rotation_ground
 from ..domain.running.roles import Act
-from ..domain.running.rotation_time import CourseInformation, fitted
-from ..domain.running.rotation_values import Group, NoRotation
+from ..domain.running.rotation_values import NoRotation
 from ..forms.rotation import BeginForm, RotationForm
 from ..languages import tell, told
 from ..presenting.rotation import kept_text, rotation_text
 from ..usecases import run_rotation
-from ..usecases.open_class import NotReady, compute_key
+from ..usecases.open_class import NotReady
+from ..usecases.reckon_rotation import groups_of, reckoned
 from .acting import who_may
 
 
@@ -30,7 +27,7 @@ def rotation(request, acting):
     it the one that was kept last.
     """
     course_class = acting.course_class
-    form, groups = _form(request, course_class), _groups(course_class)
+    form, groups = _form(request, course_class), groups_of(course_class)
     found, trouble = None, ""
     if form.is_bound and form.is_valid() and groups:
         try:
@@ -61,34 +58,16 @@ def _form(request, course_class):
     return RotationForm(request.GET or None, dangers=dangers)
 
 
-def _groups(course_class):
-    """The groups with how many are in each."""
-    return [
-        Group(group.name, len(group.people.all()) or 1)
-        for group in course_class.groups.prefetch_related("people")
-    ]
-
-
 def _found(course_class, groups, wanted):
-    """The rotation, deterministic for a class. Raises NoRotation, NotReady."""
-    key = queries.current_key(course_class)
-    answers = (
-        key.counted()
-        if key
-        else compute_key(course_class.course, course_class.date, course_class.key_source)
-    )
-    problem = rotation_ground.problem(
-        answers,
-        course_class.course.site.as_domain(),
-        groups,
-        hazards=course_class.course.site.hazards_as_domain(),
-        kept=wanted.get("kept", ()),
-        places=dict.fromkeys(wanted["twice"], 2),
+    """The rotation that a form asks for. Raises NoRotation, NotReady."""
+    return reckoned(
+        course_class=course_class,
+        groups=groups,
         minutes=wanted["minutes"],
         helpers=wanted["helpers"],
+        twice=wanted["twice"],
+        kept=wanted.get("kept", ()),
     )
-    rng = np.random.default_rng(course_class.pk)
-    return fitted(problem, CourseInformation(answers), rng=rng)
 
 
 @require_POST
@@ -96,7 +75,7 @@ def _found(course_class, groups, wanted):
 def rotation_keep(request, acting):
     """Keep the rotation that the address gives."""
     course_class = acting.course_class
-    form, groups = _form(request, course_class), _groups(course_class)
+    form, groups = _form(request, course_class), groups_of(course_class)
     if form.is_bound and form.is_valid() and groups:
         try:
             run_rotation.keep(

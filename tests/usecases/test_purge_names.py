@@ -198,7 +198,12 @@ def test_no_code_and_no_phone_opens_a_purged_class(ines):
     assert people_of(course_class, [f"{person.pk}:{secret}"]) == []
     for typed in (code, Person.objects.get().personal_code):
         with pytest.raises(NobodyFound):
-            go_on(course_class=course_class, personal_code=typed, now=cast.LATER)
+            go_on(
+                course_class=course_class,
+                personal_code=typed,
+                address="192.0.2.1",
+                now=cast.LATER,
+            )
 
 
 def test_a_purged_class_takes_no_new_names(ines):

@@ -9,11 +9,11 @@ import uuid
 import pytest
 
 from exercises.models import CourseClass, FieldNote, Phone, Results, SeenTo, TrailEntry
-from exercises.presenting.live import live_text
+from exercises.presenting import live
 from exercises.presenting.trail import trail_text
 from exercises.usecases.debrief import debrief
 from exercises.usecases.take_demo_out import take_demo_out
-from exercises.usecases.watch_class import hear_phone
+from exercises.usecases.watch_class import hear_phone, watch
 from tests import cast, demonstration
 
 AFTER = cast.NOW + datetime.timedelta(minutes=5)
@@ -40,6 +40,10 @@ def send(client, course_class, *acts, **more):
         {"acts": list(acts), **more},
         content_type="application/json",
     )
+
+
+def live_text(course_class, now):
+    return live.live_text(watch(course_class=course_class, now=now), now)
 
 
 def signs(course_class, now=cast.NOW):

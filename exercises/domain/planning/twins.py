@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ..tasks.bands import Band
-from ..tasks.kinds import PROPOSED
+from ..tasks.kinds import kind_of
 from ..tasks.site import Task
 from .proposal import NothingToPick, propose
 from .surroundings import Surroundings
@@ -40,7 +40,7 @@ def _alike(tasks: Iterable[Task]) -> Mapping[Alike, list[Task]]:
     """The tasks of kinds that are proposed, those that are alike together."""
     groups: dict[Alike, list[Task]] = {}
     for task in tasks:
-        if task.kind in PROPOSED and task.target:
+        if task.target and kind_of(task.kind).is_proposed:
             groups.setdefault((task.kind, task.north, task.band), []).append(task)
     return groups
 
