@@ -187,6 +187,7 @@ TABLE = [
     # The phone's pages know people by their cookie: without one, an account opens nothing.
     ("station", {"code"}, "get", OUT, OUT, OUT),
     ("mine", {"code"}, "get", OUT, OUT, OUT),
+    ("own_classes", {}, "get", IN, IN, IN),
     ("forget_me", {"code"}, "get", OUT, OUT, OUT),
     ("compass", {"code"}, "get", OUT, OUT, OUT),
     ("pace", {"code"}, "get", OUT, OUT, OUT),
@@ -336,6 +337,7 @@ def test_who_sees_what(
             "pace",
             "lengths",
             "forget_me",
+            "own_classes",
         )
     ):
         assert answer.url.startswith("/sign-in/")
@@ -402,6 +404,7 @@ def test_who_sees_what(
             "kit_compass",
             "class_names",
             "forget_me",
+            "own_classes",
             "retest",
             "account_password",
             "account_email",

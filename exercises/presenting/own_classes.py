@@ -8,32 +8,37 @@ from ..domain.words import say
 from ..languages import tell, told
 from .causes import WORDS as CAUSES
 
-CHANGES = {
-    "rising": say("better now"),
-    "falling": say("better before"),
-    "steady": say("too few readings to tell a change"),
-    own_classes.UNTOLD: say("one class"),
-}
+CHANGES = {"rising": say("better now"), "falling": say("better before")}  # of others nothing
 
 
 def own_classes_text(held):
-    """What a person did in classes; `held` are (`Debriefed`, person), the earliest first."""
+    """What a person did in classes; `held` are (`Debriefed`, person), the earliest first. The cells
+    of a row are (day, class, what there is to say), of the classes that had some.
+    """
     fair = [_fair(whole, person) for whole, person in held]
+    columns = [_class(whole) for whole, _ in held]
     return {
-        "classes": [_class(whole, person) for (whole, person) in held],
         "skills": [
             (
                 told(vocabulary.KINDS[skill.kind]),
-                [_of(share) for share in skill.shares],
-                told(CHANGES[skill.change]),
+                [(*column, _of(share)) for column, share in _both(columns, skill.shares) if share],
+                told(CHANGES[skill.change]) if skill.change in CHANGES else "",
             )
             for skill in own_classes.skills(fair)
         ],
         "mistakes": [
-            (told(CAUSES[code].name), [str(count) if count else "–" for count in counts])
+            (
+                told(CAUSES[code].name),
+                [(*column, count) for column, count in _both(columns, counts) if count],
+            )
             for code, counts in own_classes.mistakes(fair).items()
         ],
+        "passed": [_class(whole) for whole, person in held if _passed(whole.passing(person))],
     }
+
+
+def _both(columns, cells):
+    return zip(columns, cells, strict=True)
 
 
 def _fair(whole, person):
@@ -43,16 +48,16 @@ def _fair(whole, person):
     return [judged for judged in whole.by_person.get(key, []) if judged.task not in spoilt]
 
 
-def _class(whole, person):
-    """A class as the head of a column: its day, its name, and what the person has to say of it."""
-    found = whole.passing(person)
-    return {
-        "date": date_format(whole.course_class.date, "j M Y"),
-        "name": whole.course_class.name,
-        "passed": tell("passed") if found and found.passed else "",
-    }
+def _class(whole):
+    """A class as its day and its name."""
+    held = whole.course_class
+    return date_format(held.date, "j M Y"), held.name
+
+
+def _passed(found):
+    return found is not None and found.passed
 
 
 def _of(share):
     """How many readings of how many had full credit."""
-    return tell("{hits} of {number}", hits=share.hits, number=share.number) if share else "–"
+    return tell("{hits} of {number}", hits=share.hits, number=share.number)

@@ -4,6 +4,7 @@ at a moment of its hour.
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Iterator
 from dataclasses import replace
@@ -29,7 +30,7 @@ GROUPS = {
     "Reed": ("Gethin", "Hoku", "Ilse"),
     "Sedge": ("Jory", "Kaia", "Lorcan"),
 }
-PEOPLE_TO_A_COMPASS, SETTLING_MIN = 2, 1.5
+SETTLING_MIN = 1.5  # before the first reading at a station
 SILENT_GROUP, SILENT_FOR = "Sedge", timedelta(minutes=22)  # for the page to show
 HELPERS = "Niamh", "Ruaridh"  # beside the two dangers
 CHECKED_BEFORE = timedelta(days=150)
@@ -66,21 +67,24 @@ def take_demo_out(*, course_class: CourseClass, now: datetime) -> None:
 
 
 def _people(course_class: CourseClass, begin: datetime) -> Iterator[Person]:
-    """The people of the groups, with their compasses."""
-    names = [(group, name) for group, names in GROUPS.items() for name in names]
-    compasses = [
-        Compass.objects.create(course_class=course_class, number=str(number + 1))
-        for number in range(len(names) // PEOPLE_TO_A_COMPASS)
-    ]
-    groups = {name: Group.objects.create(course_class=course_class, name=name) for name in GROUPS}
-    for place, (group, name) in enumerate(names):
-        yield Person.objects.create(
-            course_class=course_class,
-            name=name,
-            group=groups[group],
-            compass=compasses[place // PEOPLE_TO_A_COMPASS],
-            joined_at=begin,
+    """The people of the groups, with their compasses: the first two of a group share one, the third
+    has one alone.
+    """
+    numbers = itertools.count(1)
+    for group_name, names in GROUPS.items():
+        group = Group.objects.create(course_class=course_class, name=group_name)
+        shared, own = (
+            Compass.objects.create(course_class=course_class, number=str(next(numbers)))
+            for _ in range(2)
         )
+        for name, compass in zip(names, (shared, shared, own), strict=True):
+            yield Person.objects.create(
+                course_class=course_class,
+                name=name,
+                group=group,
+                compass=compass,
+                joined_at=begin,
+            )
 
 
 def _hand_out(

@@ -30,7 +30,7 @@ def own_classes(request):
         answer = _one_more(request, form)
         if answer:
             return answer
-    held = _held(request)
+    held, waiting = _held(request)
     chosen = set(request.GET.getlist("who")) or _likely(held)
     shown = [(one, person) for one, person in held if str(person.pk) in chosen]
     return render(
@@ -39,6 +39,7 @@ def own_classes(request):
         {
             "form": form,
             "held": [(one, person, str(person.pk) in chosen) for one, person in held],
+            "waiting": waiting,
             "sheet": own_classes_text(
                 [
                     (settled_or_of(course_class=one, people=[person]), person)
@@ -71,16 +72,18 @@ def _one_more(request, form):
 
 def _held(request):
     """The classes of this phone whose sheets may be seen, each with each of its people, the
-    earliest first.
+    earliest first; and those whose sheets may not be seen yet.
     """
     classes = CourseClass.objects.kept().filter(pk__in=classes_of_phone(request))
     latest = classes.select_related("course__site").order_by("-date", "-pk")[:MOST_CLASSES]
-    held = []
+    held, waiting = [], []
     for course_class in reversed(latest):
-        key = queries.current_key(course_class)
+        key, people = queries.current_key(course_class), people_here(request, course_class)
         if may_see_sheets(course_class, key.counted() if key else ()):
-            held += [(course_class, person) for person in people_here(request, course_class)]
-    return held
+            held += [(course_class, person) for person in people]
+        elif people:
+            waiting.append(course_class)
+    return held, waiting
 
 
 def _likely(held):
