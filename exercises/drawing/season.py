@@ -4,7 +4,7 @@ Their figures stand in words beside them.
 
 from . import svg
 
-WIDTH, HEIGHT, LEFT, BELOW = 600.0, 170.0, 44.0, 24.0
+WIDTH, HEIGHT, LEFT, BELOW = 600.0, 170.0, 54.0, 24.0
 DOT, TEXT_PX = 5.0, 14
 
 

@@ -23,10 +23,10 @@ def readings(full, missed=0, *, cause="reversed", kind="sight"):
 
 
 def test_a_kind_of_task_has_a_share_in_each_class_that_asked_it():
-    (sight, fix) = skills([readings(3, 1), [*readings(2, 2), *readings(1, kind="fix")]])
+    (sight, back) = skills([readings(3, 1), [*readings(2, 2), *readings(1, kind="back")]])
 
     assert [(one.hits, one.number) for one in sight.shares] == [(3, 4), (2, 4)]
-    assert (fix.kind, fix.shares[0], fix.shares[1].share) == ("fix", None, 1.0)
+    assert (back.kind, back.shares[0], back.shares[1].share) == ("back", None, 1.0)
 
 
 def test_a_change_is_told_where_the_intervals_lie_apart_and_not_before():
