@@ -8,7 +8,7 @@ from django.http import Http404
 from .domain.running import roles
 from .domain.running.roles import Act
 from .domain.tasks import telling
-from .models import CourseClass, Site
+from .models import CourseClass, Kit, Site
 
 
 @dataclass(frozen=True)
@@ -34,6 +34,14 @@ def site_of(user, pk):
     if site is None:
         raise _nothing_here()
     return site
+
+
+def kit_of(user, pk):
+    """A kit of this instructor, or one that is shared with them. Raises Http404 for another."""
+    kit = Kit.objects.usable_by(user).filter(pk=pk).first()
+    if kit is None:
+        raise _nothing_here()
+    return kit
 
 
 def acting_in(user, pk):

@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
-from django.db.models import Max, Min
+from django.db.models import Max, Min, Prefetch
+from django.db.models.fields.json import KeyTransform
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -14,7 +15,6 @@ from .domain.diagnosis.diagnosis import (
 )
 from .domain.earth.zones import zone_at
 from .domain.results.judged import judge
-from .domain.running.whereabouts import Given
 from .domain.tasks import attempts, telling
 from .domain.tasks.carried_bearing import heard_deg, walked_with
 from .domain.tasks.kinds import kind_of
@@ -22,9 +22,9 @@ from .exchange import rows, writing
 from .models import (
     CourseClass,
     Invitation,
+    Issue,
     Key,
     Label,
-    Phone,
     Point,
     Reading,
     Results,
@@ -184,30 +184,6 @@ def arrivals(course_class):
     }
 
 
-def given_in(course_class, station_of):
-    """Every reading of a class at a station, as `whereabouts.Given`, in one query; `station_of`
-    names the station of each task that is at one.
-    """
-    rows = course_class.readings.select_related("person__same_as").order_by("received_at", "pk")
-    return [
-        Given(str(row.whose.pk), station_of[row.task], row.moment)
-        for row in rows
-        if row.task in station_of
-    ]
-
-
-def phones_heard(course_class):
-    """When phones were last heard of and how many readings they said they hold, by the person's key
-    as text: (moment, unsent), in one query.
-    """
-    rows = (
-        Phone.objects.filter(person__course_class=course_class, heard_at__isnull=False)
-        .order_by("heard_at")
-        .values_list("person", "person__same_as", "heard_at", "unsent")
-    )
-    return {str(same_as or person): (at, unsent) for person, same_as, at, unsent in rows}
-
-
 def counting(course_class, readings, answers):
     """Of some readings those that count under some answers, in order of arrival."""
     first_counts = {
@@ -224,6 +200,11 @@ def latest(readings, answers):
     """Of some readings those that a phone talks about under some answers, in order of arrival."""
     tasks = {answer.task for answer in answers}
     return _chosen(readings, lambda tried: attempts.latest(tried, tasks))
+
+
+def tries(readings):
+    """How often people tried tasks knowing what the try before let them know, by (person, task)."""
+    return attempts.tries(attempts.numbered([reading.as_attempt() for reading in readings]))
 
 
 def _chosen(readings, choose):
@@ -330,7 +311,7 @@ def judged_for(course_class, key, rows):
         course_class=course_class, key_version=key.version, model_version=MODEL_VERSION
     )
     known = posterior_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
-        key.stated()
+        key.stated(), key.known_compasses()
     )
     diagnosis = diagnose_people(answers, readings, known)
     return judged(rows, readings, answers, diagnosis), diagnosis
@@ -378,3 +359,33 @@ def held_classes(classes):
         )
         for row in rows
     ]
+
+
+def kit_compasses(kit):
+    """The compasses of a kit with their logs, and as `out` where each is now, in three queries."""
+    out = Issue.objects.filter(returned_at=None).select_related("person__same_as", "course_class")
+    return list(kit.compasses.prefetch_related("entries", Prefetch("issues", out, to_attr="out")))
+
+
+def compasses_out(course_class):
+    """The compasses that are out with a class, in one query."""
+    return course_class.issues.filter(returned_at=None).select_related("compass", "person__same_as")
+
+
+def said_in_classes(compass):
+    """What closed classes that took a compass's kit out found of it, the latest first: (class, what
+    its diagnosis kept of the compass), in one query.
+    """
+    rows = (
+        Results.objects.filter(
+            course_class__kit=compass.kit_id,
+            course_class__state=CourseClass.State.CLOSED,
+            course_class__removed_at=None,
+            found__compasses__has_key=compass.number,
+        )
+        .select_related("course_class")
+        .defer("known", "counts", "found")
+        .annotate(found_compasses=KeyTransform("compasses", "found"))
+        .order_by("-course_class__date", "-course_class__pk")
+    )
+    return [(row.course_class, row.found_compasses[compass.number]) for row in rows]

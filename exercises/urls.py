@@ -1,11 +1,12 @@
 """Addresses."""
 
-from django.contrib.auth import views as auth
+from django.contrib.auth.views import LogoutView
 from django.urls import path
 from django.views.i18n import set_language
 
 from .exchange.writing import FORMATS
 from .views import (
+    account,
     arrange,
     class_desk,
     compasses,
@@ -16,10 +17,14 @@ from .views import (
     glossary,
     ground,
     hand_in,
+    hand_out,
     headcount,
     joining,
+    kits,
     live,
+    names,
     organisations,
+    own_classes,
     paper,
     point_removal,
     points,
@@ -28,11 +33,15 @@ from .views import (
     prints,
     reader_lengths,
     records,
+    retest,
     roster,
     rotation,
+    rotation_live,
     safety,
+    season,
     shell,
     sight_lines,
+    signing_in,
     site_place,
     staff,
     station,
@@ -42,12 +51,15 @@ from .views import (
 
 urlpatterns = [
     path("", joining.home, name="home"),
-    path(
-        "sign-in/",
-        auth.LoginView.as_view(template_name="exercises/desk/sign_in.html"),
-        name="sign_in",
-    ),
-    path("sign-out/", auth.LogoutView.as_view(), name="sign_out"),
+    path("sign-in/", signing_in.SignIn.as_view(), name="sign_in"),
+    path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("new-password/", signing_in.forgotten, name="forgotten"),
+    path("new-password/<uidb64>/<token>/", signing_in.NewPassword.as_view(), name="password_new"),
+    path("account/", account.account, name="account"),
+    path("account/password/", account.account_password, name="account_password"),
+    path("account/e-mail/", account.account_email, name="account_email"),
+    path("account/sessions/<slug:name>/end/", account.session_end, name="session_end"),
+    path("account/sign-out/", account.sign_out_everywhere, name="sign_out_everywhere"),
     path("sites/", desk.sites, name="sites"),
     path("sites/new/", site_place.site_edit, name="site_new"),
     path("sites/place/", site_place.place_said, name="place_said"),
@@ -91,6 +103,8 @@ urlpatterns = [
     path("sites/<int:pk>/hazards/<int:hazard>/", ground.hazard_edit, name="hazard_edit"),
     path("sites/<int:pk>/hazards/<int:hazard>/delete/", ground.hazard_delete, name="hazard_delete"),
     path("sites/<int:pk>/over-time/", records.over_time, name="over_time"),
+    path("season/", season.season, name="season"),
+    path("season.pdf", season.season_pdf, name="season_pdf"),
     path("experience/", records.own_experience, name="experience"),
     path(
         "experience/forget/",
@@ -148,6 +162,20 @@ urlpatterns = [
     path("classes/<int:pk>/emergency.pdf", safety.emergency_pdf, name="emergency_pdf"),
     path("classes/<int:pk>/compasses/", compasses.compasses_checked, name="compasses_checked"),
     path("classes/<int:pk>/rotation/", rotation.rotation, name="rotation"),
+    path("classes/<int:pk>/rotation/keep/", rotation.rotation_keep, name="rotation_keep"),
+    path("classes/<int:pk>/rotation/live/", rotation_live.rotation_live, name="rotation_live"),
+    path("classes/<int:pk>/rotation/clock/", rotation_live.rotation_clock, name="rotation_clock"),
+    path("classes/<int:pk>/rotation/state/", rotation_live.rotation_state, name="rotation_state"),
+    path("classes/<int:pk>/rotation/marks/", rotation_live.rotation_marks, name="rotation_marks"),
+    path("classes/<int:pk>/rotation/again/", rotation_live.rotation_again, name="rotation_again"),
+    *(
+        path(f"classes/<int:pk>/rotation/<int:version>/{verb}/", view, name=f"rotation_{verb}")
+        for verb, view in (
+            ("start", rotation.rotation_start),
+            ("end", rotation.rotation_end),
+            ("helpers", rotation.rotation_helpers),
+        )
+    ),
     path("classes/<int:pk>/before/", safety.before_going_out, name="before_going_out"),
     path("classes/<int:pk>/before/<int:number>/", safety.check_tick, name="check_tick"),
     path("classes/<int:pk>/live/", live.live, name="live"),
@@ -188,11 +216,29 @@ urlpatterns = [
         headcount.headcount_marks,
         name="headcount_marks",
     ),
+    path("classes/<int:pk>/kit/", hand_out.class_kit, name="class_kit"),
+    path("classes/<int:pk>/kit/choose/", hand_out.kit_choose, name="kit_choose"),
+    path("classes/<int:pk>/kit/give/", hand_out.kit_give, name="kit_give"),
+    path("classes/<int:pk>/kit/back/", hand_out.kit_back, name="kit_back"),
+    path("classes/<int:pk>/kit/said/", hand_out.kit_said, name="kit_said"),
+    path("kits/", kits.kits, name="kits"),
+    path("kits/<int:pk>/", kits.kit, name="kit"),
+    path("kits/<int:pk>/settings/", kits.kit_settings, name="kit_settings"),
+    path("kits/<int:pk>/check/", kits.kit_check, name="kit_check"),
+    path("kits/<int:pk>/compasses/<slug:number>/log/", kits.kit_entry, name="kit_entry"),
+    path(
+        "kits/<int:pk>/compasses/<slug:number>/remove/",
+        kits.kit_compass_remove,
+        name="kit_compass_remove",
+    ),
+    path("kits/<int:pk>/compasses/<slug:number>/", kits.kit_compass, name="kit_compass"),
+    path("classes/<int:pk>/names/", names.class_names, name="class_names"),
     path("classes/<int:pk>/trail/", staff.class_trail, name="class_trail"),
     path("sites/<int:pk>/copy/", arrange.site_copy, name="site_copy"),
     path("courses/<int:pk>/copy/", arrange.course_copy, name="course_copy"),
     path("courses/<int:pk>/name/", arrange.course_name, name="course_name"),
     path("classes/<int:pk>/again/", arrange.class_again, name="class_again"),
+    path("classes/<int:pk>/retest/", retest.retest, name="retest"),
     path("classes/<int:pk>/settings/", arrange.class_settings, name="class_settings"),
     *(
         path(
@@ -242,6 +288,8 @@ urlpatterns = [
     path("classes/<int:pk>/key/correct/", debrief.key_correct, name="key_correct"),
     path("classes/<int:pk>/results.csv", class_desk.results_csv, name="results_csv"),
     path("classes/<int:pk>/results.xlsx", class_desk.results_xlsx, name="results_xlsx"),
+    path("classes/<int:pk>/attendance.csv", class_desk.attendance_csv, name="attendance_csv"),
+    path("classes/<int:pk>/attendance.xlsx", class_desk.attendance_xlsx, name="attendance_xlsx"),
     path("hand-in/", hand_in.hand_in, name="hand_in"),
     path("language/", set_language, name="set_language"),
     path("lengths/", reader_lengths.choose_desk_lengths, name="desk_lengths"),
@@ -256,6 +304,7 @@ urlpatterns = [
     path("manifest.webmanifest", shell.manifest, name="manifest"),
     path("s/<slug:code>/", joining.card, name="card"),
     path("S/<slug:code>/", joining.card, name="card_in_capitals"),
+    path("my-classes/", own_classes.own_classes, name="own_classes"),
     path("c/<slug:code>/", station.station, name="station"),
     path("c/<slug:code>/join/", joining.join, name="join"),
     path("c/<slug:code>/other-phone/", joining.other_phone, name="other_phone"),
@@ -263,6 +312,7 @@ urlpatterns = [
     path("c/<slug:code>/pace/", joining.pace, name="pace"),
     path("c/<slug:code>/lengths/", joining.lengths, name="lengths"),
     path("c/<slug:code>/mine/", station.mine, name="mine"),
+    path("c/<slug:code>/forget/", names.forget_me, name="forget_me"),
     path("c/<slug:code>/state/", station.state, name="state"),
     path("c/<slug:code>/heard/", station.heard, name="heard"),
     path("c/<slug:code>/readings/", station.readings, name="readings"),

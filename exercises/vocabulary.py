@@ -5,6 +5,7 @@ The domain knows codes alone. A test holds that each of its codes has a name her
 """
 
 from .domain.running import roles
+from .domain.running.kit import Event
 from .domain.tasks import north_angle, telling
 from .domain.words import say
 
@@ -60,6 +61,18 @@ ROLES = {
     roles.CO_INSTRUCTOR: say("co-instructor"),
     roles.HELPER: say("helper"),
     roles.OBSERVER: say("observer"),
+}
+KIT_ENTRIES = {
+    Event.CHECKED: say("checked: sound"),
+    Event.OFF: say("it is off"),
+    Event.REVERSED: say("its needle points south"),
+    Event.LOOKED: say("looked over: sound"),
+    Event.BUBBLE: say("a bubble"),
+    Event.NEEDLE: say("its needle sticks or tilts"),
+    Event.DAMAGED: say("damaged"),
+    Event.REPAIRED: say("repaired"),
+    Event.WITHDRAWN: say("withdrawn"),
+    Event.BACK: say("back in use"),
 }
 HAZARDS = {
     "power_line": say("High-tension power line"),

@@ -30,6 +30,22 @@ def env_list(name):
     return [part.strip() for part in os.environ.get(name, "").split(",") if part.strip()]
 
 
+def env_days(name, default):
+    """A number of whole days from 1 to 400, as long as a browser keeps a cookie."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 400):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use days from 1 to 400.")
+    return int(text)
+
+
+def env_port(name, default):
+    """A port, 1 to 65535."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and 1 <= int(text) <= 65_535):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use a port, such as 587.")
+    return int(text)
+
+
 def kept_secret(folder):
     """The secret key of this laptop, made at first use and readable by its owner alone."""
     path = folder / "secret_key"
@@ -69,6 +85,8 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "exercises.views.account_sessions.sessions_have_limits",
+    "exercises.views.shut_doors.WhoMustWait",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
 ]
@@ -126,23 +144,61 @@ WHITENOISE_AUTOREFRESH = DEBUG
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
+# Length before signs, as NIST SP 800-63B advises. What breaches showed to be common is looked up in
+# the list that ships with Django, some 20,000 entries, since a laptop in the field has no network.
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"}
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
 ]
+PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
+# The demonstration's password stands in the program: it opens nothing but under manage.py demo.
+DEMONSTRATION = env_yes_no("NAVCLASS_DEMONSTRATION", False)
 # an import's table of 300,000 characters, as a browser encodes it
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2_500_000
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 7500  # a grid of 120 people and 60 tasks
+PASSWORD_RESET_TIMEOUT = 86_400  # seconds: a link for a new password holds for a day
+
+# Mail is for links to a new password, and only where it is set up: a field laptop has none.
+EMAIL_HOST = os.environ.get("NAVCLASS_EMAIL_HOST", "")
+MAIL_IS_SET_UP = bool(EMAIL_HOST)
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if MAIL_IS_SET_UP else 'dummy'}.EmailBackend"
+EMAIL_PORT = env_port("NAVCLASS_EMAIL_PORT", 587)
+EMAIL_HOST_USER = os.environ.get("NAVCLASS_EMAIL_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("NAVCLASS_EMAIL_PASSWORD", "")
+EMAIL_USE_TLS = env_yes_no("NAVCLASS_EMAIL_TLS", True)
+EMAIL_TIMEOUT = 20  # seconds
+DEFAULT_FROM_EMAIL = os.environ.get("NAVCLASS_EMAIL_FROM", "")
+if MAIL_IS_SET_UP and not (DEFAULT_FROM_EMAIL and env_list("NAVCLASS_HOSTS")):
+    # A link in a mail goes to a name that is set here: whoever asks for one could claim another.
+    raise ImproperlyConfigured(
+        "NAVCLASS_EMAIL_HOST needs NAVCLASS_EMAIL_FROM, who the mail is from, and NAVCLASS_HOSTS, "
+        "whose first name its links lead to."
+    )
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_HTTPONLY = True
+SESSION_ENGINE = "exercises.models.account_session"
+# A cookie left on a borrowed machine ends by itself: after some days without use, and after some
+# weeks however much it was used. An instructor who goes out weekly need not sign in on the hill.
+SESSION_IDLE_DAYS = env_days("NAVCLASS_SESSION_IDLE_DAYS", 14)
+SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
+SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
-SECURE_PROXY_SSL_HEADER = (
-    ("HTTP_X_FORWARDED_PROTO", "https") if env_yes_no("NAVCLASS_BEHIND_PROXY", False) else None
-)
+BEHIND_PROXY = env_yes_no("NAVCLASS_BEHIND_PROXY", False)
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if BEHIND_PROXY else None
 SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
+SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+# W021 asks for browsers' own list of names, into which the owner of a whole domain enters it.
+SILENCED_SYSTEM_CHECKS = ["security.W021"]
 SECURE_CROSS_ORIGIN_OPENER_POLICY = (
     None if HOTSPOT else "same-origin"
 )  # browsers ignore it on plain http, with a warning
@@ -169,7 +225,14 @@ CONTENT_SECURITY_POLICY = {
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    # 503 is what who signs in is told while another password is hashed: no fault of the server's
+    "filters": {
+        "faults": {
+            "()": "django.utils.log.CallbackFilter",
+            "callback": lambda record: getattr(record, "status_code", 500) != 503,
+        }
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["faults"]}},
     "loggers": {
         "waitress.queue": {"level": "ERROR"},
         "django.request": {"handlers": ["console"], "level": "ERROR"},

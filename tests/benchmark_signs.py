@@ -17,7 +17,7 @@ import numpy as np
 from exercises.domain.diagnosis import diagnosis
 from exercises.domain.diagnosis.class_arrays import SeenTo
 from exercises.domain.results.judged import judge
-from exercises.domain.running.first_signs import Kind, first_signs
+from exercises.domain.running.first_signs import About, first_signs
 from tests.simulation import BIG_DEG, hold
 from tests.worlds import WORLDS
 
@@ -34,13 +34,13 @@ def judged_until(held, count, seen_to=()):
 
 def is_true(held, sign, minute):
     """Whether what a sign says is so."""
-    if sign.kind == Kind.STATION:
+    if sign.about == About.STATION:
         return abs(held.stations[sign.subject].at(minute)) > BIG_DEG
-    if sign.kind == Kind.LINE:
+    if sign.about == About.LINE:
         return abs(held.lines[sign.subject]) > BIG_DEG
-    if sign.kind == Kind.COMPASS_REVERSED:
+    if sign.about == About.COMPASS_REVERSED:
         return held.compasses[sign.subject].is_reversed
-    if sign.kind == Kind.COMPASS_OFF:
+    if sign.about == About.COMPASS_OFF:
         return abs(held.compasses[sign.subject].offset_deg) > BIG_DEG
     return sum(sign.subject in person.habits for person in held.people.values()) >= 3
 
@@ -56,9 +56,9 @@ def calibration(world, classes, seed):
             if count < 4:
                 continue
             for sign in judged_until(held, count):
-                if sign.kind != Kind.OTHER_TARGET:
+                if sign.about != About.OTHER_TARGET:
                     truth = is_true(held, sign, held.minutes[count - 1])
-                    found[sign.kind].append((sign.probability, truth))
+                    found[sign.about].append((sign.probability, truth))
     return found
 
 
@@ -83,7 +83,7 @@ def mending(world, classes, seed, after=3):
             for is_told in (False, True):
                 told = [SeenTo(code, middle)] if is_told else []
                 signs = judged_until(held, later[after - 1] + 1, told)
-                is_shown = any((one.kind, one.subject) == (Kind.STATION, code) for one in signs)
+                is_shown = any((one.about, one.subject) == (About.STATION, code) for one in signs)
                 shown[is_mended, is_told].append(is_shown)
     return shown
 
@@ -113,12 +113,12 @@ def main():
     asked = parser.parse_args()
     for world in WORLDS:
         print(world)
-        for kind, signs in sorted(calibration(world, asked.classes, asked.seed).items()):
+        for what, signs in sorted(calibration(world, asked.classes, asked.seed).items()):
             cells = []
             for low, high in BINS:
                 there = [truth for chance, truth in signs if low <= chance < high]
                 cells.append(f"{low:.1f}+: {sum(there)} of {len(there)} true")
-            print(f"  {kind:18}", "   ".join(cells))
+            print(f"  {what:18}", "   ".join(cells))
         for (is_mended, is_told), shown in sorted(
             mending(world, asked.classes, asked.seed).items()
         ):

@@ -344,6 +344,7 @@ ADDRESSES = (
     "/c/{code}/compass/",
     "/c/{code}/pace/",
     "/c/{code}/mine/",
+    "/my-classes/",
     "/nowhere/",
 )
 

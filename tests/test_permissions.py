@@ -8,7 +8,7 @@ from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
 from exercises.usecases import count_heads, give_roles, organise, survey_site
 from exercises.usecases.trail import Account
-from tests import cast
+from tests import cast, kits, rotated
 
 IN, OUT, NOT_THERE = 200, 302, 404
 # name, arguments, method: status for Ines (owner), Karl (another instructor), nobody signed in
@@ -16,6 +16,13 @@ TABLE = [
     ("home", {}, "get", IN, IN, IN),
     ("sign_in", {}, "get", IN, IN, IN),
     ("sign_out", {}, "post", OUT, OUT, OUT),
+    ("account", {}, "get", IN, IN, OUT),
+    ("account_password", {}, "get", IN, IN, OUT),
+    ("session_end", {"session"}, "post", OUT, OUT, OUT),
+    ("sign_out_everywhere", {}, "post", OUT, OUT, OUT),
+    ("account_email", {}, "get", NOT_THERE, NOT_THERE, OUT),  # this server sends no mail
+    ("forgotten", {}, "get", IN, IN, IN),
+    ("password_new", {"uidb64", "token"}, "get", IN, IN, IN),
     ("sites", {}, "get", IN, IN, OUT),
     ("site_new", {}, "get", IN, IN, OUT),
     ("place_said", {}, "get", IN, IN, OUT),
@@ -73,6 +80,7 @@ TABLE = [
     ("helpers", {"class"}, "get", IN, NOT_THERE, OUT),
     ("invitation_withdraw", {"class", "invitation_row"}, "post", OUT, NOT_THERE, OUT),
     ("role_end", {"class", "staff_row"}, "post", OUT, NOT_THERE, OUT),
+    ("class_names", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
     ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
@@ -93,12 +101,34 @@ TABLE = [
     ("before_going_out", {"class"}, "get", IN, NOT_THERE, OUT),
     ("check_tick", {"class", "number"}, "post", OUT, NOT_THERE, OUT),
     ("rotation", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_keep", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_start", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_end", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_helpers", {"class", "rotation_version"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_live", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_clock", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_state", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("rotation_marks", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("rotation_again", {"class"}, "get", IN, NOT_THERE, OUT),
     ("compasses_checked", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kits", {}, "get", IN, IN, OUT),
+    ("kit", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_settings", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_check", {"kit"}, "get", IN, NOT_THERE, OUT),
+    ("kit_compass", {"kit", "kit_number"}, "get", IN, NOT_THERE, OUT),
+    ("kit_entry", {"kit", "kit_number"}, "post", 400, NOT_THERE, OUT),
+    ("kit_compass_remove", {"kit", "kit_number"}, "post", OUT, NOT_THERE, OUT),
+    ("class_kit", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("kit_choose", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_give", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_back", {"class"}, "post", OUT, NOT_THERE, OUT),
+    ("kit_said", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_name", {"course"}, "get", IN, NOT_THERE, OUT),
     ("class_again", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("retest", {"class"}, "get", OUT, NOT_THERE, OUT),  # this class is open: to its page
     ("class_settings", {"class"}, "get", IN, NOT_THERE, OUT),
     ("site_archive", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("site_unarchive", {"pk"}, "post", OUT, NOT_THERE, OUT),
@@ -127,12 +157,16 @@ TABLE = [
     ("debrief", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_csv", {"class"}, "get", IN, NOT_THERE, OUT),
     ("results_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_csv", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("attendance_xlsx", {"class"}, "get", IN, NOT_THERE, OUT),
     ("debrief_alone", {"class"}, "get", IN, NOT_THERE, OUT),
     ("person_sheets", {"class"}, "get", OUT, NOT_THERE, OUT),
     ("person_sheet", {"class", "person"}, "get", IN, NOT_THERE, OUT),
     ("reading_label", {"class", "reading"}, "post", OUT, NOT_THERE, OUT),
     ("key_correct", {"class"}, "get", 400, NOT_THERE, OUT),
     ("over_time", {"pk"}, "get", IN, NOT_THERE, OUT),
+    ("season", {}, "get", IN, IN, OUT),
+    ("season_pdf", {}, "get", IN, IN, OUT),
     ("experience", {}, "get", IN, IN, OUT),
     ("experience_forget", {}, "post", OUT, OUT, OUT),
     ("experience_remember", {}, "post", OUT, OUT, OUT),
@@ -153,6 +187,8 @@ TABLE = [
     # The phone's pages know people by their cookie: without one, an account opens nothing.
     ("station", {"code"}, "get", OUT, OUT, OUT),
     ("mine", {"code"}, "get", OUT, OUT, OUT),
+    ("own_classes", {}, "get", IN, IN, IN),
+    ("forget_me", {"code"}, "get", OUT, OUT, OUT),
     ("compass", {"code"}, "get", OUT, OUT, OUT),
     ("pace", {"code"}, "get", OUT, OUT, OUT),
     ("lengths", {"code"}, "get", OUT, OUT, OUT),
@@ -176,6 +212,10 @@ CALLED = {
     "staff_row": "row",
     "organisation": "pk",
     "sharing": "code",
+    "rotation_version": "version",
+    "kit": "pk",
+    "kit_number": "number",
+    "session": "name",
 }
 
 
@@ -218,6 +258,9 @@ def laid_out(open_class, mia):
             course_class=open_class, occasion="before", by=Account(owner), now=cast.NOW
         ).pk,
         "sharing": organisation.code,
+        "rotation_version": rotated.started(open_class).version,
+        "kit": kits.kit_of(owner, "7").pk,
+        "kit_number": "7",
         "survey_pk": found.pk,
         "row": ObservedBearing.objects.create(
             site=site,
@@ -246,6 +289,9 @@ def arguments(wanted, course_class, person, laid_out):
         "code": course_class.code,
         "version": "any",
         "name": "class",
+        "session": "of-nobody",
+        "uidb64": "MQ",
+        "token": "of-nobody",
     }
     return {CALLED.get(name, name): known[name] for name in wanted}
 
@@ -282,7 +328,17 @@ def test_who_sees_what(
         who == "nobody"
         and answer.status_code == OUT
         and name
-        not in ("sign_out", "set_language", "station", "mine", "compass", "pace", "lengths")
+        not in (
+            "sign_out",
+            "set_language",
+            "station",
+            "mine",
+            "compass",
+            "pace",
+            "lengths",
+            "forget_me",
+            "own_classes",
+        )
     ):
         assert answer.url.startswith("/sign-in/")
 
@@ -340,6 +396,20 @@ def test_who_sees_what(
             "before_going_out",
             "compasses_checked",
             "point_delete",
+            "rotation_again",
+            "kits",
+            "kit",
+            "kit_settings",
+            "kit_check",
+            "kit_compass",
+            "class_names",
+            "forget_me",
+            "own_classes",
+            "retest",
+            "account_password",
+            "account_email",
+            "forgotten",
+            "password_new",
         )
     ],
     ids=lambda row: row[0],

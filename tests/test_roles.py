@@ -14,8 +14,9 @@ from exercises.domain.running.roles import Act
 from exercises.models import Invitation, Staff, TrailEntry
 from exercises.permissions import acting_in
 from exercises.usecases import count_heads, give_roles
+from exercises.usecases.guard_door import CODES, note_failure
 from exercises.usecases.trail import Account
-from tests import cast
+from tests import cast, rotated
 
 ALL = {"owner", "co_instructor", "helper", "helper_with_answers", "observer"}
 RUNS = {"owner", "co_instructor"}
@@ -36,15 +37,31 @@ TABLE = {
     "helpers": ("get", {"owner"}),
     "invitation_withdraw": ("post", {"owner"}),
     "role_end": ("post", {"owner"}),
+    "class_names": ("get", {"owner"}),
     "class_trail": ("get", RUNS),
     "class_closing": ("get", RUNS),
     "class_again": ("get", RUNS),
     "compasses_checked": ("get", RUNS),
+    "class_kit": ("get", HELPS),
+    "kit_choose": ("post", RUNS),
+    "kit_give": ("post", HELPS),
+    "kit_back": ("post", HELPS),
+    "kit_said": ("post", RUNS),
     "rotation": ("get", RUNS),
+    "rotation_keep": ("post", RUNS),
+    "rotation_start": ("post", RUNS),
+    "rotation_end": ("post", RUNS),
+    "rotation_helpers": ("post", RUNS),
+    "rotation_live": ("get", HELPS),
+    "rotation_clock": ("get", ALL),
+    "rotation_state": ("get", ALL),
+    "rotation_marks": ("post", HELPS),
+    "rotation_again": ("get", RUNS),
     "emergency": ("get", ALL),
     "emergency_pdf": ("get", ALL),
     "before_going_out": ("get", RUNS),
     "check_tick": ("post", RUNS),
+    "retest": ("get", RUNS),
     "class_settings": ("get", RUNS),
     "class_remove": ("get", {"owner"}),
     "class_put_back": ("post", {"owner"}),
@@ -71,6 +88,8 @@ TABLE = {
     "key_correct": ("get", RUNS),
     "results_csv": ("get", RUNS),
     "results_xlsx": ("get", RUNS),
+    "attendance_csv": ("get", RUNS),
+    "attendance_xlsx": ("get", RUNS),
 }
 GIVEN = {
     "co_instructor": (roles.CO_INSTRUCTOR, False),
@@ -99,6 +118,7 @@ def ground(ines, open_class, mia):
         "person": mia.pk,
         "reading": open_class.readings.get().pk,
         "what": "pack",
+        "version": rotated.started(open_class).version,
         "count": count_heads.begin(
             course_class=open_class, occasion="before", by=Account(ines), now=cast.NOW
         ).pk,
@@ -145,6 +165,7 @@ def ask(client, ground, name, follow=False):
         "reading": numbers["reading"],
         "what": numbers["what"],
         "count": numbers["count"],
+        "version": numbers["version"],
         "number": 1,
         "row": numbers["rows"].get(name),
     }
@@ -274,12 +295,19 @@ def test_an_invitation_that_does_not_hold_gives_nothing(client, ground, case):
     assert not Staff.objects.filter(name="Pim").exists()
 
 
-def test_guessing_invitations_shuts_their_door_for_a_while(client, ground):
-    for _ in range(200):
-        client.get("/helping/AAAAAAAAAAAA/")
-    given = invited(ground.course_class, ground.owner, roles.HELPER, False)
+def test_guessing_invitations_shuts_their_door_for_a_while_to_who_guesses(client, ground):
+    note_failure(
+        door="invitation from 127.0.0.1",
+        patience=CODES,
+        now=timezone.now(),
+        tries=CODES.bears + 6,
+    )
+    link = f"/helping/{invited(ground.course_class, ground.owner, roles.HELPER, False).code}/"
 
-    assert "Too many wrong codes" in client.get(f"/helping/{given.code}/").content.decode()
+    answer = client.get(link)
+    assert (answer.status_code, 50 < int(answer.headers["Retry-After"]) <= 60) == (429, True)
+    assert "Too many wrong tries." in answer.content.decode()
+    assert client.get(link, REMOTE_ADDR="198.51.100.9").status_code == 200
 
 
 def test_the_owner_keeps_their_own_role(client, ground):

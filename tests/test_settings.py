@@ -18,7 +18,7 @@ def manage(*arguments, **environment):
     clean = {
         name: value
         for name, value in os.environ.items()
-        if not name.startswith(("NAVCLASS_", "DATABASE_URL"))
+        if not name.startswith(("NAVCLASS_", "DATABASE_URL", "DJANGO_"))
     }
     return subprocess.run(
         [sys.executable, "manage.py", *arguments],
@@ -58,6 +58,19 @@ def test_a_word_that_is_neither_yes_nor_no_stops_with_those_allowed():
     )
 
 
+@pytest.mark.parametrize("days", ["0", "a week", "-3", "401", "1.5"])
+def test_days_that_make_no_sense_stop_with_those_allowed(days):
+    said = manage("check", NAVCLASS_SESSION_DAYS=days).stderr
+
+    assert f"NAVCLASS_SESSION_DAYS={days} is not understood. Use days from 1 to 400." in said
+
+
+def test_mail_needs_a_sender_and_the_name_that_its_links_lead_to():
+    said = manage("check", NAVCLASS_EMAIL_HOST="mail.example", NAVCLASS_HOTSPOT="yes").stderr
+
+    assert "NAVCLASS_EMAIL_HOST needs NAVCLASS_EMAIL_FROM" in said
+
+
 def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
     ended = manage("check", "--deploy", NAVCLASS_DATA=str(tmp_path))
 
@@ -66,6 +79,19 @@ def test_without_a_secret_key_or_hosts_the_deployment_check_fails(tmp_path):
         ("navclass.E001", "No secret key is set."),
         ("navclass.E002", "No host name is set."),
     ]
+
+
+def test_the_deployment_check_of_a_server_that_is_set_up_finds_nothing(tmp_path):
+    ended = manage(
+        "check",
+        "--deploy",
+        "--fail-level=WARNING",
+        NAVCLASS_DATA=str(tmp_path),
+        NAVCLASS_HOSTS="class.example",
+        NAVCLASS_SECRET_KEY="0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ",
+    )
+
+    assert (ended.returncode, "no issues" in ended.stdout + ended.stderr) == (0, True)
 
 
 def test_the_hotspot_makes_a_secret_key_of_its_own_and_keeps_it(tmp_path):

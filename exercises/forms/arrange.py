@@ -4,31 +4,39 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..models import Course, CourseClass
+from .fields import DATE, KeepsNames
 
 IN_DRAFT = ("date", "time_zone", "key_source")  # what the frozen key was computed for
 
 
 class NameForm(forms.ModelForm):
-    """A course's name."""
+    """A course's name, and the rule by which it is passed."""
 
     class Meta:
         model = Course
-        fields = ["name"]
+        fields = ["name", "pass_share"]
         labels = {"name": _("Name")}
-
-
-def _day():
-    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
 class AgainForm(forms.Form):
     """A class once more: what it is called, and when it is."""
 
     name = forms.CharField(label=_("Name"), max_length=80)
-    on = forms.DateField(label=_("Date"), widget=_day())
+    on = forms.DateField(label=_("Date"), widget=DATE)
 
 
-class SettingsForm(forms.ModelForm):
+class RetestForm(AgainForm):
+    """A retest: whose, what it is called, when, and whether elsewhere."""
+
+    person = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    elsewhere = forms.BooleanField(
+        label=_("Other lines of the same kind, where the ground has some"),
+        required=False,
+        help_text=_("Else the very tasks that were missed, at the same marks."),
+    )
+
+
+class SettingsForm(KeepsNames, forms.ModelForm):
     """What of a class can be changed: before it opens all; then what the key does not rest on."""
 
     has_new_code = forms.BooleanField(
@@ -41,8 +49,11 @@ class SettingsForm(forms.ModelForm):
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "key_source", "feedback", "asks"]
-        widgets = {"date": _day()}
+        fields = [
+            *("name", "date", "time_zone", "key_source", "feedback", "asks"),
+            *("pass_share", "names_until"),
+        ]
+        widgets = {"date": DATE, "names_until": DATE}
         help_texts = {
             "feedback": _(
                 "Changed once people have read, it holds for what they read already as well: where "
@@ -55,12 +66,13 @@ class SettingsForm(forms.ModelForm):
         if self.instance.state != CourseClass.State.DRAFT:
             for name in IN_DRAFT:
                 del self.fields[name]
+        if self.instance.names_purged_at:
+            del self.fields["names_until"]
 
     def wanted(self):
         """What was changed, by the name of the field."""
-        fields = self._meta.fields
         return {
             name: self.cleaned_data[name]
-            for name in self.changed_data
-            if name in fields and name in self.cleaned_data
+            for name in self._meta.fields
+            if name in self.cleaned_data and self.cleaned_data[name] != self.initial.get(name)
         }

@@ -12,7 +12,7 @@ MOST_COMPASSES, MOST_READINGS = 60, 10
 
 class SetCheckForm(forms.Form):
     """Compasses with their readings, a line each: the number, then what it showed, once or
-    several times.
+    several times. `lines` are those of a site that may be chosen: (code, words).
     """
 
     readings = forms.CharField(
@@ -27,9 +27,24 @@ class SetCheckForm(forms.Form):
     step_deg = NumberField(
         label=_("A tick on the dial (degrees)"), initial=2, min_value=0.5, max_value=30
     )
+    along = forms.ChoiceField(label=_("The line is one of the site’s"), required=False)
     line = BearingField(
         label=_("The line itself, where it is known (degrees magnetic)"), required=False
     )
+
+    def __init__(self, *args, lines=(), **kwargs):
+        super().__init__(*args, **kwargs)
+        if lines:
+            self.fields["along"].choices = [("", tell("No, another far line")), *lines]
+        else:
+            del self.fields["along"]
+
+    def clean(self):
+        """A line is chosen or its bearing is given, not both."""
+        cleaned = super().clean()
+        if cleaned.get("along") and cleaned.get("line") is not None:
+            self.add_error("line", tell("Choose a line of the site or give a bearing, not both."))
+        return cleaned
 
     def clean_readings(self):
         """{number: [degrees magnetic]}, in the order of the lines."""

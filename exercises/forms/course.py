@@ -12,7 +12,7 @@ from ..domain.tasks import bands
 from ..domain.tasks.kinds import PROPOSED, kind_of
 from ..models import Course, CourseClass, Person
 from ..models.course import FEEDBACK_CHOICES, NORTH_CHOICES
-from .fields import NumberField
+from .fields import DATE, KeepsNames, NumberField
 from .task import not_asked, tolerances
 
 
@@ -137,13 +137,19 @@ class PoliciesForm(forms.Form):
         }
 
 
-class ClassForm(forms.ModelForm):
+class ClassForm(KeepsNames, forms.ModelForm):
     """One holding of a course."""
 
     class Meta:
         model = CourseClass
-        fields = ["name", "date", "time_zone", "unit", "feedback", "asks", "key_source"]
-        widgets = {"date": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
+        fields = [
+            *("name", "date", "time_zone", "unit", "feedback", "asks", "key_source"),
+            "names_until",
+        ]
+        widgets = {"date": DATE, "names_until": DATE}
+        help_texts = {
+            "names_until": _("Everybody who joins reads it. Empty: 90 days after the class."),
+        }
 
 
 class BandForm(forms.ModelForm):

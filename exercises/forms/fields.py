@@ -10,6 +10,29 @@ CHOOSE = _("Choose …")
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
+class KeepsNames:
+    """For forms of a class: its names are kept at least until its day is over; an empty day is the
+    one that it had.
+    """
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["names_until"].required = False
+
+    def clean(self):
+        """The day until which names are kept is not before the class's own."""
+        cleaned = super().clean()
+        until = cleaned.get("names_until") or self.instance.names_until
+        day = cleaned.get("date") or self.instance.date
+        if "names_until" in cleaned:
+            cleaned["names_until"] = until
+        if until and day and until < day:
+            self.add_error(
+                "names_until", _("Names are kept until the class is over. Choose a later day.")
+            )
+        return cleaned
+
+
 class NumberField(forms.FloatField):
     """A number with a comma or a point as its decimal mark, whatever the reader's language; shown
     with the mark of that language.

@@ -3,6 +3,8 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from ..languages import tell
+
 
 class RotationForm(forms.Form):
     """Chosen by a GET, so that a rotation has an address that gives it again."""
@@ -38,3 +40,32 @@ class RotationForm(forms.Form):
     def clean_twice(self):
         """The codes, in capitals."""
         return self.cleaned_data["twice"].replace(",", " ").upper().split()
+
+
+class BeginForm(forms.Form):
+    """When a rotation starts."""
+
+    at = forms.TimeField()
+
+
+class LateForm(forms.Form):
+    """In how many minutes each group that is away or late is back; empty of those who are there."""
+
+    def __init__(self, *args, groups, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.groups = groups
+        for place, group in enumerate(groups):
+            self.fields[f"late_{place}"] = forms.IntegerField(
+                label=tell("Group {name}", name=group),
+                required=False,
+                min_value=1,
+                max_value=600,
+                widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+            )
+
+    def late_min(self):
+        """The minutes by group."""
+        found = {
+            group: self.cleaned_data[f"late_{place}"] for place, group in enumerate(self.groups)
+        }
+        return {group: minutes for group, minutes in found.items() if minutes}

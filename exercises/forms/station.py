@@ -61,6 +61,12 @@ class GoOnForm(forms.Form):
         return plain_code(typed) or typed
 
 
+class KeptCodesForm(GoOnForm, CodeForm):
+    """The two codes that a sheet bears: of a class that was held, and of a person in it."""
+
+    field_order = ("code", "personal_code")
+
+
 def dials():
     """The dials to choose from, with how a form names each: degrees first, then each sort of mils.
 
@@ -128,8 +134,27 @@ class CompassForm(forms.Form):
 
     def __init__(self, *args, unit, **kwargs):
         super().__init__(*args, **kwargs)
+        self.insisted = self.data.get("insisted", "")
         usual = unit_of(unit)
         self.fields["graduation"].initial = dial_name(usual, usual.usual_step)
+
+    def warn_of_withdrawn(self):
+        """Say that the compass was withdrawn; who sends the same number again keeps it, for a child
+        is not to stand outside. Returns whether it was said.
+        """
+        number = self.cleaned_data["compass"].upper()
+        if self.insisted == number:
+            return False
+        self.insisted = number
+        self.add_error(
+            "compass",
+            tell(
+                "Compass {number} was withdrawn: ask your instructor for another one, and put in "
+                "its number. If you are to use it all the same, press the button again.",
+                number=number,
+            ),
+        )
+        return True
 
     def instrument(self):
         """What joining and changing are told of it."""

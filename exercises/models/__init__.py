@@ -1,18 +1,22 @@
 """Rows. They hold the promises that a database can hold, and no judgement."""
 
+from .account_session import AccountSession
 from .afterwards import Label, Reply
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
 from .key import Key
+from .kit import Issue, Kit, KitCompass, KitEntry
 from .organisation import Member, Organisation
 from .reading import PaperEntry, Reading
 from .results import Experience, Results
+from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
 from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [
+    "AccountSession",
     "CheckItem",
     "Compass",
     "Course",
@@ -25,7 +29,11 @@ __all__ = [
     "Headcount",
     "HeadcountMark",
     "Invitation",
+    "Issue",
     "Key",
+    "Kit",
+    "KitCompass",
+    "KitEntry",
     "Label",
     "Member",
     "ObservedBearing",
@@ -37,6 +45,8 @@ __all__ = [
     "Reading",
     "Reply",
     "Results",
+    "Rotation",
+    "RotationMark",
     "SeenTo",
     "Site",
     "Staff",

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
 from ..domain.earth import norths
+from ..domain.results import passing
 from ..domain.surveying.traverse import parse_legs
 from ..domain.tasks import kinds, site as domain, wants
 from ..domain.tasks.bands import Band
@@ -30,6 +31,21 @@ ANGLE_CHOICES = [
 ]
 
 
+def pass_share_field():
+    """The share of the credit that passes, in percent; empty is no rule."""
+    return models.PositiveSmallIntegerField(
+        _("To pass, percent of the credit"),
+        default=passing.USUAL_SHARE,
+        null=True,
+        blank=True,
+        validators=[
+            MinValueValidator(passing.LEAST_SHARE),
+            MaxValueValidator(passing.MOST_SHARE),
+        ],
+        help_text=_("From 50 to 100; 80 is usual. Empty: nobody passes or fails."),
+    )
+
+
 class CourseQuerySet(models.QuerySet):
     """The words for which courses are there."""
 
@@ -43,6 +59,7 @@ class Course(models.Model):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="courses")
     name = models.CharField(max_length=80)
+    pass_share = pass_share_field()
     archived_at = models.DateTimeField(null=True, blank=True, editable=False)
     removed_at = models.DateTimeField(null=True, blank=True, editable=False)
 

@@ -16,7 +16,7 @@ from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.earth.length_units import METRES
 from ..domain.tasks import site as domain, telling
 from .codes import new_code
-from .course import Course
+from .course import Course, pass_share_field
 
 
 def is_time_zone(text):
@@ -106,6 +106,16 @@ class CourseClass(models.Model):
     asks = models.BooleanField(
         _("Phones may ask about a reading that could be several mistakes"), default=True
     )
+    kit = models.ForeignKey(
+        "Kit", on_delete=models.SET_NULL, null=True, blank=True, related_name="classes"
+    )  # which goes out
+    # as its course had it when the class was made: what was told of a class does not change when
+    # its course does
+    pass_share = pass_share_field()
+    names_until = models.DateField(
+        _("Names are deleted after"), help_text=_("Everybody who joins reads it.")
+    )
+    names_purged_at = models.DateTimeField(null=True, blank=True, editable=False)
     opened_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
@@ -252,8 +262,15 @@ class Person(models.Model):
 
     `joined_at` is empty of somebody on the roster whose phone has not joined. `same_as` is the
     person of whom this is a second name, `left_at` when they went home early, `taken_out_at` when
-    they were taken out with their readings kept, which then are nobody's.
+    they were taken out with their readings kept, which then are nobody's. `wish` is what they asked
+    for from their phone while the class is out, until it closes.
     """
+
+    class Wish(models.TextChoices):
+        """What somebody wishes to have deleted."""
+
+        NAME = "name", "their name"
+        ALL = "all", "their name and their readings"
 
     course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="people")
     name = models.CharField(max_length=30)
@@ -280,6 +297,7 @@ class Person(models.Model):
     cautions_read_at = models.DateTimeField(null=True, blank=True)
     left_at = models.DateTimeField(null=True, blank=True)
     taken_out_at = models.DateTimeField(null=True, blank=True)
+    wish = models.CharField(max_length=4, choices=Wish, blank=True, default="", editable=False)
     same_as = models.ForeignKey(
         "self", on_delete=models.SET_NULL, null=True, blank=True, related_name="second_names"
     )

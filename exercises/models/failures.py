@@ -4,13 +4,13 @@ from django.db import models
 
 
 class Failures(models.Model):
-    """How often something secret was guessed wrong lately, at one door. Failures are counted, not
-    requests: a whole class comes from one address.
+    """How often something was tried in vain lately at one door, and when last. Failures are counted
+    rather than requests: a whole class comes from one address.
     """
 
-    door = models.CharField(max_length=80, unique=True)
+    door = models.CharField(max_length=120, unique=True)
     number = models.PositiveIntegerField(default=0)
-    since = models.DateTimeField()
+    last_at = models.DateTimeField()
 
     class Meta:
         verbose_name_plural = "failures"

@@ -3,7 +3,7 @@
 from django.conf import settings
 from django.db import models
 
-from ..domain.diagnosis import priors
+from ..domain.diagnosis import compass_known, priors
 from ..domain.tasks import key as domain
 from .course_class import CourseClass
 
@@ -30,6 +30,11 @@ class Key(models.Model):
         blank=True,
         help_text="What was believed of the class when it opened; empty for the stated ones.",
     )
+    compasses = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="What the log of its kit told of compasses when it opened, by number.",
+    )
 
     class Meta:
         ordering = ["-version"]
@@ -51,3 +56,7 @@ class Key(models.Model):
     def stated(self):
         """The priors that were frozen with the key."""
         return priors.from_plain(self.priors)
+
+    def known_compasses(self):
+        """What was known of compasses when the class opened, by number."""
+        return compass_known.from_plain(self.compasses)

@@ -73,6 +73,7 @@ class Reading(models.Model):
     attempt = models.PositiveSmallIntegerField()
     measured_at = models.DateTimeField(null=True)
     received_at = models.DateTimeField()
+    stored_at = models.DateTimeField(null=True)  # None where nothing was told after it
     is_late = models.BooleanField(default=False)
     source = models.CharField(max_length=6, choices=Source, default=Source.PHONE)
     typed_by = models.ForeignKey(
@@ -146,6 +147,7 @@ class Reading(models.Model):
             is_late=self.is_late,
             is_paper=self.source == self.Source.PAPER,
             is_graded=not self.problem,
+            stored_at=self.stored_at,
         )
 
     def as_domain(self, answer):

@@ -15,8 +15,11 @@ def compass_faults(whole):
     shared = whole.diagnosis.compasses
     for number, compass in in_order(shared):
         yield from _shared(number, compass, sorted(users.get(number, ()), key=str.casefold))
+    told_apart = {number for number, who in users.items() if len(who) > 1} | {
+        number for number, _ in shared_at_fault(whole)
+    }
     for person, posterior in whole.diagnosis.people.items():
-        if posterior.offset_probability >= PROBABLE and not held[person] & set(shared):
+        if posterior.offset_probability >= PROBABLE and not held[person] & told_apart & set(shared):
             yield _own(whole.people[person].name, posterior, sorted(held[person] - {""}))
 
 

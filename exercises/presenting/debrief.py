@@ -18,6 +18,7 @@ from .compass_faults import compass_faults
 from .corrected_key import dropped_text
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, cause_name
 from .ground_faults import ground_faults, is_ground_judged, sound_ground
+from .passing import passing_cell
 from .people_told import causes_told, people_told
 from .person_sheet import ENOUGH_FOR_SCATTER, reads_dial
 from .probabilities import PROBABLE, percent
@@ -155,18 +156,17 @@ def _mistake(count, whole):
 def _people(whole):
     """A row for each person, by name: never by credit."""
     by_name = sorted(whole.by_person, key=lambda person: whole.people[person].name.casefold())
-    return [
-        _person(whole.people[person], whole.by_person[person], whole.diagnosis.people[person])
-        for person in by_name
-    ]
+    return [_person(whole, whole.people[person], whole.by_person[person]) for person in by_name]
 
 
-def _person(person, judged, posterior):
+def _person(whole, person, judged):
     """The row of a person, with what the diagnosis found of them."""
+    posterior = whole.diagnosis.people[str(person.pk)]
     is_habit = posterior.habit != "none" and posterior.habit_probability >= lessons.HABIT_SURE
     return {
         "person": person,
         "at_home": titles_text(person),
+        "passing": passing_cell(whole.passing(person)),
         "credit": tell(
             "{credit:g} of {number}",
             credit=sum(judgement.credit for judgement in judged),

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from django.utils.formats import date_format
 from django.utils.timezone import localtime
 
-from ..domain.running.first_signs import Kind
+from ..domain.running.first_signs import About
 from ..languages import tell, told
 from .answers.base import name_of
 from .causes import WORDS as CAUSE_WORDS
@@ -22,12 +22,12 @@ SHOWING_STILL = 2  # readings made since somebody saw to it, from which it is sa
 
 @dataclass(frozen=True)
 class SignText:
-    """A sign in words: its key, kind and subject, what is to be seen, what to do, how probable it
-    is; who saw to it and when, if anybody did, and whether it is there still.
+    """A sign in words: its key, what it is about and its subject, what is to be seen, what to do,
+    how probable it is; who saw to it and when, if anybody did, and whether it is there still.
     """
 
     key: str
-    kind: Kind
+    about: About
     subject: str
     what: str
     act: str
@@ -50,17 +50,17 @@ def signs_text(signs, points, time_zone):
 
 def subject_text(sign_key):
     """What a sign was about, in a word or two, by its key."""
-    kind, subject, instead = sign_key.split(":")
-    return SUBJECTS[kind](subject, instead) if kind in SUBJECTS else sign_key
+    about, subject, instead = sign_key.split(":")
+    return SUBJECTS[about](subject, instead) if about in SUBJECTS else sign_key
 
 
 def _text(found, points, zone):
     sign, row = found.sign, found.seen_to
-    what, act = SAID[sign.kind](sign, points)
+    what, act = SAID[sign.about](sign, points)
     time = row and date_format(localtime(row.at, zone), "H:i")
     return SignText(
         sign.key,
-        sign.kind,
+        sign.about,
         sign.subject,
         what,
         act,
@@ -157,22 +157,22 @@ def _habit(sign, points):
 
 
 SAID = {
-    Kind.STATION: _station,
-    Kind.LINE: _line,
-    Kind.COMPASS_REVERSED: _reversed,
-    Kind.COMPASS_OFF: _compass_off,
-    Kind.OTHER_TARGET: _target,
-    Kind.HABIT: _habit,
+    About.STATION: _station,
+    About.LINE: _line,
+    About.COMPASS_REVERSED: _reversed,
+    About.COMPASS_OFF: _compass_off,
+    About.OTHER_TARGET: _target,
+    About.HABIT: _habit,
 }
 SUBJECTS = {
-    Kind.STATION: lambda code, _: tell("station {code}", code=code),
-    Kind.LINE: lambda task, _: tell("the line of task {task}", task=task),
-    Kind.COMPASS_REVERSED: lambda number, _: tell("compass {number}, reversed", number=number),
-    Kind.COMPASS_OFF: lambda number, _: tell("compass {number}, off", number=number),
-    Kind.OTHER_TARGET: lambda task, instead: tell(
+    About.STATION: lambda code, _: tell("station {code}", code=code),
+    About.LINE: lambda task, _: tell("the line of task {task}", task=task),
+    About.COMPASS_REVERSED: lambda number, _: tell("compass {number}, reversed", number=number),
+    About.COMPASS_OFF: lambda number, _: tell("compass {number}, off", number=number),
+    About.OTHER_TARGET: lambda task, instead: tell(
         "task {task}, {instead} taken for its target", task=task, instead=instead
     ),
-    Kind.HABIT: lambda cause, _: tell("{cause}, for everybody", cause=_cause_name(cause)),
+    About.HABIT: lambda cause, _: tell("{cause}, for everybody", cause=_cause_name(cause)),
 }
 
 

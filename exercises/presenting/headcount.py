@@ -19,11 +19,13 @@ def count_text(headcount):
     zone = zoneinfo.ZoneInfo(headcount.course_class.time_zone)
     heard = count_heads.last_heard(headcount.course_class)
     stations = _stations(headcount.course_class)
+    held = count_heads.compasses_held(headcount.course_class)
     people = [
         {
             "id": person.pk,
             "name": person.name,
             "group": person.group.name if person.group else "",
+            "compass": _compasses(held.get(person.pk, [])),
             "here": entry.is_here,
             "said": _said(entry, zone),
             "last": _heard(heard.get(person.pk), stations, zone),
@@ -38,6 +40,15 @@ def count_text(headcount):
         "words": missing_words(missing),
         "people": people,
     }
+
+
+def _compasses(numbers):
+    """Which compasses somebody has, in words; nothing of none."""
+    if not numbers:
+        return ""
+    if len(numbers) == 1:
+        return tell("compass {number}", number=numbers[0])
+    return tell("compasses {numbers}", numbers=", ".join(numbers))
 
 
 def missing_words(number):

@@ -11,15 +11,11 @@ from datetime import timedelta
 from django.utils.formats import date_format
 from django.utils.timezone import localtime
 
-from .. import queries
 from ..domain.earth import geodesy
-from ..domain.running.first_signs import Kind
+from ..domain.running.first_signs import About
 from ..domain.running.whereabouts import last_given, silent, stations_now
-from ..domain.tasks.kinds import kind_of
 from ..drawing.stations_now import stations_now as drawn
 from ..languages import tell, tell_many
-from ..models import CourseClass
-from ..usecases.watch_class import signs_now
 from .first_signs import signs_text
 
 SILENT_MINUTES = (10, 15, 20, 30)  # of which one is chosen
@@ -44,35 +40,25 @@ class StationText:
     last: str
 
 
-def live_text(course_class, now, minutes=USUAL_MINUTES):
-    """Everything that the live page shows, ready to print. `minutes` is after how long somebody is
-    named of whom nothing was heard.
+def live_text(watched, now, minutes=USUAL_MINUTES):
+    """Everything that the live page shows, ready to print, of `watch_class.Watched`. `minutes` is
+    after how long somebody is named of whom nothing was heard.
     """
+    course_class, points, people = watched.course_class, watched.points, watched.people
     zone = zoneinfo.ZoneInfo(course_class.time_zone)
-    key = queries.current_key(course_class)
-    answers = key.counted() if key else ()
-    points = key.points if key else {}
-    marks = {answer.task: kind_of(answer.kind).marks(answer)[0] for answer in answers}
-    at_stations = {task: code for task, code in marks.items() if code in points}
-    given = queries.given_in(course_class, at_stations)
-    people = {str(person.pk): person for person in course_class.people.expected()}
-    signs = signs_text(
-        signs_now(course_class=course_class, now=now), points, course_class.time_zone
-    )
-    bent = {sign.subject for sign in signs if sign.kind == Kind.STATION and not sign.is_done}
-    codes = list(dict.fromkeys(at_stations.values()))
+    signs = signs_text(watched.signs, points, course_class.time_zone)
+    bent = {sign.subject for sign in signs if sign.about == About.STATION and not sign.is_done}
     stations = [
         _station(found, points[found.code]["name"], people, found.code in bent, zone)
-        for found in stations_now(codes, given, now)
+        for found in stations_now(watched.stations, watched.given, now)
     ]
-    phones = queries.phones_heard(course_class)
     return {
         "signs": signs,
         "stations": stations,
         "drawing": _drawing(course_class.course.site, stations, points),
-        "silent": _silent(_Class(course_class, people, given, phones), now, minutes, zone),
-        "holding": _holding(people, phones, zone),
-        "numbers": _numbers(people, given),
+        "silent": _silent(watched, now, minutes, zone),
+        "holding": _holding(people, watched.phones, zone),
+        "numbers": _numbers(people, watched.given),
         "notes": [
             (_time(note.at, zone), note.by, note.station, note.words)
             for note in course_class.notes.all()[:LATEST_NOTES]
@@ -128,28 +114,18 @@ def _drawing(site, stations, points):
     )
 
 
-@dataclass(frozen=True)
-class _Class:
-    """What is known of who was heard of."""
-
-    course_class: CourseClass
-    people: dict
-    given: list
-    phones: dict
-
-
-def _silent(known, now, minutes, zone):
+def _silent(watched, now, minutes, zone):
     """Of whom nothing was heard for so long: (name, when and where last), the longest first."""
-    last = last_given(known.given)
+    last = last_given(watched.given)
     heard = {person: one.at for person, one in last.items()}
-    for person, (at, _) in known.phones.items():
+    for person, (at, _) in watched.phones.items():
         heard[person] = max(at, heard.get(person, at))
-    opened = known.course_class.opened_at
-    if opened is None or known.course_class.closed_at is not None:
+    opened = watched.course_class.opened_at
+    if opened is None or watched.course_class.closed_at is not None:
         return []
-    since = {pk: max(opened, person.joined_at or opened) for pk, person in known.people.items()}
+    since = {pk: max(opened, person.joined_at or opened) for pk, person in watched.people.items()}
     return [
-        (known.people[pk].name, _last_words(last.get(pk), known.phones.get(pk), zone))
+        (watched.people[pk].name, _last_words(last.get(pk), watched.phones.get(pk), zone))
         for pk in silent(since, heard, now, timedelta(minutes=minutes))
     ]
 

@@ -13,6 +13,7 @@ from .causes import WORDS as CAUSES, name_of
 from .feedback import CREDIT_MARKS, CREDIT_WORDS, advice, well_and_cause
 from .ground_faults import sound_ground
 from .lengths import lengths_in
+from .passing import passing_lines
 from .remedies import exercise
 from .units import angles_of
 
@@ -60,6 +61,7 @@ def sheet(whole, person):
             credit=sum(judgement.credit for judgement in judged),
             number=len(judged),
         ),
+        "passing": passing_lines(whole.passing(person)) if judged else [],
         "scatter": _scatter(whole.diagnosis.people.get(str(person.pk)), judged),
         "practise": [
             (

@@ -115,8 +115,8 @@ def stations(answers, points, cards):
     ]
 
 
-def shown(judged, told_by_task, attempts, points, asked, people, *, is_released):
-    """Hints and feedback, as far as they may be told (`telling.told_on_phone`). `attempts` says by
+def shown(judged, told_by_task, tries, points, asked, people, *, is_released):
+    """Hints and feedback, as far as they may be told (`telling.told_on_phone`). `tries` says by
     (person, task) how many there were, `asked` which question there is about a reading, by its key:
     only beside an answer that is told, so that no question gives one away. `people` are those of
     the phone, each told lengths in their own unit.
@@ -128,7 +128,7 @@ def shown(judged, told_by_task, attempts, points, asked, people, *, is_released)
         if what == telling.HINT:
             results.append(hint(judgement))
         elif what == telling.ANSWER:
-            is_again = attempts[judgement.person, judgement.task] > 1 and not is_released
+            is_again = tries[judgement.person, judgement.task] > 1 and not is_released
             told_now = feedback(
                 judgement, points, is_again=is_again, lengths=lengths_of[judgement.person]
             )

@@ -183,7 +183,7 @@ def _person_sheet(page, course_class, when):
     return PersonSheet(
         page["person"].name,
         f"{course_class.name} · {when} · {course_class.course.site.name}",
-        f"{page['credit']} {page['scatter']}".strip()
+        " ".join(filter(None, (page["credit"], page["scatter"], *page["passing"])))
         if page["readings"]
         else tell("No reading that counts."),
         *_to_practise(page),

@@ -33,6 +33,9 @@ RESULT_COLUMNS = (
     "along_m",
     "across_m",
     "unit",
+    "person_percent",
+    "person_needs_percent",
+    "person_passed",
 )
 DECIMALS = {"deg": 2, "m": 1, "ellipses": 1}  # by the unit at the end of a column's name
 
@@ -44,6 +47,7 @@ def result_records(whole, rows):
     row_of = {row.pk: row for row in rows}
     version = whole.key.version if whole.key else ""
     counting = set()
+    passed = {key: _passed(whole.passing(person)) for key, person in whole.people.items()}
     for judgement in whole.judged:
         counting.add(judgement.reading.key)
         yield _record(
@@ -52,10 +56,22 @@ def result_records(whole, rows):
             key_version=version,
             model_version=MODEL_VERSION,
             **_judged(judgement),
+            **passed[judgement.person],
         )
     for row in rows:
         if row.pk not in counting:
             yield _record(row, counts="no", key_version=version)
+
+
+def _passed(found):
+    """What the rule of the class says of a person; nothing without a rule."""
+    if found is None:
+        return {}
+    return {
+        "person_percent": found.percent,
+        "person_needs_percent": found.rule.share,
+        "person_passed": "yes" if found.passed else "no",
+    }
 
 
 def _record(row, **judged):

@@ -2,7 +2,10 @@
 stands where, and what does not fit.
 """
 
+import zoneinfo
 from datetime import datetime, timedelta
+
+from django.utils.timezone import localtime
 
 from ..domain.running.rotation_posts import CROSSING, DANGER, FIRST
 from ..domain.words import together
@@ -24,6 +27,19 @@ def rotation_text(rotation, begin):
         "ends": tell("All are through at {time}.", time=_clock(start, rotation.minutes)),
         "posts": [_post(post, rotation, start) for post in rotation.posts],
         "notes": list(_notes(rotation)),
+    }
+
+
+def kept_text(row):
+    """A rotation that was kept, ready to print: by the clock where the class is."""
+    rotation, zone = row.as_domain(), zoneinfo.ZoneInfo(row.course_class.time_zone)
+    starts_at = localtime(row.starts_at, zone)
+    stations = [one.code for one in rotation.problem.stations]
+    return {
+        "row": row,
+        "begin": f"{starts_at:%H:%M}",
+        "helpers": [(code, row.helpers.get(code, "")) for code in stations],
+        **rotation_text(rotation, starts_at.time()),
     }
 
 

@@ -4,6 +4,7 @@ from ..domain.running.set_check import LIMIT_DEG, Finding
 from ..domain.words import say
 from ..drawing.plan import bearing_text
 from ..languages import tell, tell_signed, told
+from .lengths import desk_length
 from .probabilities import percent
 
 SAID = {
@@ -48,3 +49,20 @@ def _row(compass):
             compass.is_reversed if compass.finding == Finding.REVERSED else compass.beyond
         ),
     }
+
+
+def line_choices(lines):
+    """The lines of a site to choose from: (code, words)."""
+    return [
+        (
+            line.code,
+            tell(
+                "{station} → {target}: {bearing}, {length}",
+                station=line.station,
+                target=line.target,
+                bearing=bearing_text(line.bearing_deg, "magnetic", 1),
+                length=desk_length(line.distance_m),
+            ),
+        )
+        for line in lines
+    ]

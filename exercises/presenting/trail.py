@@ -2,7 +2,7 @@
 
 from .. import vocabulary
 from ..domain.words import say
-from ..languages import tell, told
+from ..languages import tell, tell_many, told
 from .first_signs import subject_text
 
 FIELDS = {
@@ -12,6 +12,8 @@ FIELDS = {
     "key_source": say("where the key comes from"),
     "feedback": say("when the answer is told"),
     "asks": say("whether phones ask"),
+    "pass_share": say("what passes"),
+    "names_until": say("until when names are kept"),
     "code": say("code"),
 }
 FIXED = {
@@ -20,6 +22,9 @@ FIXED = {
     "reopened": say("opened the class again"),
     "released": say("released the feedback"),
     "taken_out": say("took somebody out; their readings stay as nobody's"),
+    "wished_out": say("somebody deleted their own name; their readings stay as nobody's"),
+    "wished_gone": say("somebody deleted their own name and readings"),
+    "names_purged": say("deleted the names of the class"),
     "purged": say("purged somebody with their readings"),
 }
 
@@ -42,7 +47,15 @@ def _role(given):
     return tell("{role}, who sees the answers", role=name) if given.get("sees_answers") else name
 
 
+def _kit(before, after):
+    """Which kit goes out."""
+    if not after["name"]:
+        return tell("let no kit go out")
+    return tell("chose the kit that goes out: {name}", name=after["name"])
+
+
 SENTENCES = {
+    "kit": _kit,
     "invited": lambda before, after: tell("made an invitation: {role}", role=_role(after)),
     "withdrew": lambda before, after: tell("withdrew an invitation: {role}", role=_role(before)),
     "took": lambda before, after: tell("took a role: {role}", role=_role(after)),
@@ -66,6 +79,21 @@ SENTENCES = {
     "saw_to": lambda before, after: tell("saw to {what}", what=subject_text(after["sign"])),
     "unsaw": lambda before, after: tell(
         "took back that somebody saw to {what}", what=subject_text(before["sign"])
+    ),
+    "kept_rotation": lambda before, after: tell_many(
+        "kept a rotation of {number} round, version {version}",
+        "kept a rotation of {number} rounds, version {version}",
+        after["rounds"],
+        version=after["version"],
+    ),
+    "started_rotation": lambda before, after: tell(
+        "started the rotation, version {version}", version=after["version"]
+    ),
+    "ended_rotation": lambda before, after: tell(
+        "ended the rotation, version {version}", version=after["version"]
+    ),
+    "signalled_change": lambda before, after: tell(
+        "signalled “everybody change” after round {round}", round=after["round"]
     ),
     "corrected": lambda before, after: tell(
         "changed the key from version {before} to {after}: {reason}",

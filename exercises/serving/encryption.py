@@ -19,9 +19,27 @@ async def _pour(reader, writer):
     writer.close()
 
 
+def _from(peer):
+    """A loopback address that stands for a phone's (IPv4), so that what is passed on still comes
+    from as many addresses as there are phones.
+
+    >>> _from("192.168.4.17")
+    '127.168.4.17'
+    """
+    return f"127.{peer.partition('.')[2]}"
+
+
+async def _connected(inner, peer):
+    try:
+        return await asyncio.open_connection(*inner, local_addr=(_from(peer), 0))
+    except OSError:  # a system that has no loopback address but 127.0.0.1
+        return await asyncio.open_connection(*inner)
+
+
 async def _pass_on(inner, reader, writer):
     try:
-        inner_reader, inner_writer = await asyncio.open_connection(*inner)
+        peer, *_port = writer.get_extra_info("peername")
+        inner_reader, inner_writer = await _connected(inner, peer)
     except OSError:
         writer.close()
         return

@@ -5,6 +5,7 @@ where the system can fork, one of four on Windows."""
 import os
 import socket
 import threading
+import time
 
 import waitress
 
@@ -12,6 +13,7 @@ from . import encryption
 
 LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
+A_DAY_S = 86_400
 
 
 def listen(host, port):
@@ -24,9 +26,17 @@ def listen(host, port):
     return listening
 
 
-def run(application, listening, encrypted=None):
+def every_day(act, wait=time.sleep):
+    """Do something each day as long as this process lives."""
+    while True:
+        wait(A_DAY_S)
+        act()
+
+
+def run(application, listening, encrypted=None, behind_proxy=False, daily=None):
     """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
-    paths of certificate and key.
+    paths of certificate and key. What a proxy says of who asks is heard where there is one. `daily`
+    is done once a day beside it, in one of the processes.
     """
     inner = listen("127.0.0.1", 0) if encrypted else None
     threads, is_first = THREADS, True
@@ -39,21 +49,24 @@ def run(application, listening, encrypted=None):
         threads *= PROCESSES
     if encrypted:
         threading.Thread(
-            target=_serve, args=(application, inner, threads, "https"), daemon=True
+            target=_serve, args=(application, inner, threads, "https", False), daemon=True
         ).start()
+    if daily and is_first:
+        threading.Thread(target=every_day, args=(daily,), daemon=True).start()
     if encrypted and is_first:
         threading.Thread(
             target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True
         ).start()
-    _serve(application, listening, threads, "http")
+    _serve(application, listening, threads, "http", behind_proxy)
 
 
-def _serve(application, listening, threads, scheme):
+def _serve(application, listening, threads, scheme, behind_proxy):
     waitress.serve(
         application,
         sockets=[listening],
         threads=threads,
         url_scheme=scheme,
+        clear_untrusted_proxy_headers=not behind_proxy,
         max_request_body_size=LARGEST_REQUEST,
         _quiet=True,
     )
@@ -72,6 +85,19 @@ def host_for_phones(host, on_the_network):
         host.rpartition(":") if not host.endswith("]") and ":" in host else (host, "", "")
     )
     return f"{on_the_network}{colon}{port}" if name in ("localhost", "127.0.0.1", "[::1]") else host
+
+
+def public_address(is_hotspot, hosts):
+    """How people reach this server, as far as its settings tell: https and its first name, or on a
+    hotspot this machine's address.
+
+    >>> public_address(False, [".field.example"])
+    'https://field.example'
+    """
+    named = [host.removeprefix(".") for host in hosts if host != "*"]
+    if is_hotspot:
+        return f"http://{named[0] if named else address_on_the_network()}:8000"
+    return f"https://{named[0] if named else 'localhost'}"
 
 
 def address_on_the_network():

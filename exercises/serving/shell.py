@@ -33,6 +33,8 @@ SCRIPTS = {
     "glossary": "glossary-page",
     "door": "door",
 }  # what is asked for, and the module that it begins with
+# pages that are seldom opened, and with a network: a phone does not keep their scripts
+APART = {"forget": "forget-page"}
 QR = "exercises/vendor/uqr.js"
 IMPORT = re.compile(
     r'^import \{\s+([^}]*?),?\s+\} from "\./([\w-]+)\.js";\n', re.M
@@ -77,8 +79,8 @@ def _as_function(module):
 
 @lru_cache
 def script(name):
-    """The script of a page, one of SCRIPTS. Raises KeyError."""
-    return "".join(map(_as_function, modules(SCRIPTS[name])))
+    """The script of a page, one of SCRIPTS or APART. Raises KeyError."""
+    return "".join(map(_as_function, modules((SCRIPTS | APART)[name])))
 
 
 @lru_cache

@@ -32,7 +32,9 @@ def copy_course(*, course: Course, site: Site | None = None, name: str = "") -> 
     points = {point.code: point for point in goal.points.all()} if site else {}
     codes = dict(Point.objects.filter(site=course.site).values_list("pk", "code"))
     made = Course.objects.create(
-        site=goal, name=name or _free_name(course.name, goal.courses.kept())
+        site=goal,
+        name=name or _free_name(course.name, goal.courses.kept()),
+        pass_share=course.pass_share,
     )
     for task in tasks:
         task.pk, task.course = None, made
@@ -101,6 +103,11 @@ def copy_class(
             key_source=course_class.key_source,
         ),
     )
+
+
+def free_name(name: str, rows: QuerySet[Any]) -> str:
+    """A name, or where one of these rows has it, as `_free_name` gives it."""
+    return _free_name(name, rows) if rows.filter(name=name).exists() else name
 
 
 def _free_name(name: str, rows: QuerySet[Any]) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from ..domain.earth import geodesy, magnetics, sun
 from ..domain.earth.angles import wrap
@@ -192,3 +193,41 @@ def note_otherwise(*, site: Site, instrument: Instrument) -> int:
         site=site, compass=instrument.compass, north=instrument.north
     )
     return rows.update(north=instrument.noted_otherwise.north)
+
+
+@dataclass(frozen=True)
+class MagneticLine:
+    """A line of a site as a compass should read it: its bearing, degrees magnetic, with its
+    standard error, and its length.
+    """
+
+    station: str
+    target: str
+    bearing_deg: float
+    error_deg: float
+    distance_m: float
+
+    @property
+    def code(self) -> str:
+        """How a form names it."""
+        return f"{self.station}>{self.target}"
+
+
+def magnetic_lines(
+    ground: domain.Site, pairs: Iterable[tuple[str, str]], on: date
+) -> list[MagneticLine]:
+    """The lines that are seen on a site as compasses should read them on a day, the longest first;
+    none on a day or ground of which the norths cannot be told.
+    """
+    lines = []
+    for station, target in pairs:
+        here, there = ground.point(station), ground.point(target)
+        try:
+            line = ground.sight_line(station, target)
+            norths, declination = ground.north_of(here.position, on)
+        except (magnetics.NoDeclination, geodesy.UnsuitableGrid, geodesy.SamePoint):
+            continue
+        error_deg = combine((_error_deg(here, there, line), declination.uncertainty_deg))
+        magnetic_deg = norths.turn(line.bearing_deg, "true", "magnetic")
+        lines.append(MagneticLine(station, target, magnetic_deg, error_deg, line.distance_m))
+    return sorted(lines, key=lambda line: -line.distance_m)

@@ -107,4 +107,5 @@ def _next(key: Key, answers: Sequence[Answer], dropped: Sequence[str]) -> Key:
         dropped=list(dropped),
         points=key.points,
         priors=key.priors,
+        compasses=key.compasses,
     )

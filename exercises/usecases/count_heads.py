@@ -11,12 +11,28 @@ from typing import Any
 from django.db import transaction
 from django.db.models import QuerySet
 
+from .. import queries
 from ..domain.running import headcount as domain
 from ..models import CourseClass, Headcount, HeadcountMark, Person, Reading
 from . import trail
 from .clocks import by_our_clock
 
 TOGETHER = timedelta(minutes=5)  # within which two who begin a count count together
+
+
+def compasses_held(course_class: CourseClass) -> dict[int, list[str]]:
+    """The numbers of the compasses that each person has, by the person's key, in one query; in
+    none where no kit goes out.
+    """
+    held: dict[int, list[str]] = {}
+    if course_class.kit_id is None:
+        return held
+    for issue in queries.compasses_out(course_class):
+        if issue.person:
+            held.setdefault(issue.person.same_as_id or issue.person.pk, []).append(
+                issue.compass.number
+            )
+    return held
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -19,7 +19,8 @@ from ..domain.diagnosis.diagnosis import MODEL_VERSION, Diagnosis
 from ..domain.diagnosis.verdicts import Verdict
 from ..domain.results import lessons
 from ..domain.results.judged import Judged
-from ..domain.running.first_signs import Kind
+from ..domain.results.passing import Passing, PassingRule, passing
+from ..domain.running.first_signs import About
 from ..domain.tasks import reading as domain
 from ..domain.tasks.answer import Answer
 from ..models import CourseClass, Experience, Key, Person, Reading, Results
@@ -41,6 +42,7 @@ class Debriefed:
     judged: list[Judged]
     people: dict[str, Person]
     diagnosis: Diagnosis
+    is_whole: bool = True  # false where only some people were looked at
 
     @cached_property
     def by_person(self) -> dict[str, list[Judged]]:
@@ -84,6 +86,33 @@ class Debriefed:
             },
         )
 
+    def passing(self, person: Person) -> Passing | None:
+        """What the class's rule says of a person; None without one, where nothing counts, and where
+        not all of the class was looked at.
+        """
+        share = self.course_class.pass_share
+        return self._by(PassingRule(share), person) if share and self.is_whole else None
+
+    def missed(self, person: Person) -> tuple[str, ...]:
+        """The tasks that earned a person less than they could, in order, whatever the rule."""
+        found = self._by(PassingRule(), person)
+        return found.failed if found else ()
+
+    def is_to_retest(self, person: Person) -> bool:
+        """Whether somebody has not passed, or, without a rule, missed anything."""
+        found = self.passing(person)
+        return not found.passed if found else bool(self.missed(person))
+
+    def _by(self, rule: PassingRule, person: Person) -> Passing | None:
+        """What a rule says of a person."""
+        key = str(person.pk)
+        return passing(
+            rule,
+            [answer.task for answer in self.answers],
+            {judged.task: judged.credit for judged in self.by_person.get(key, [])},
+            {judged.task for judged in self.told.not_theirs if judged.person == key},
+        )
+
     def name(self, reading: Judged) -> str:
         """The name of whoever gave a judged reading."""
         return str(self.people[reading.person].name)
@@ -101,6 +130,19 @@ def _debriefed(
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
 
 
+def settled_or_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debriefed:
+    """What was counted of the whole class where that still holds, else what the readings of some
+    people say: for their sheets, without fitting the class. Whether somebody passed is said by the
+    former alone, so that nothing is told that the next count takes back.
+    """
+    key = queries.current_key(course_class)
+    if key is not None:
+        counted = _counted(course_class, key)
+        if kept := _kept(course_class, counted):
+            return counted.debriefed(course_class, key, kept)
+    return debrief_of(course_class=course_class, people=people)
+
+
 def _empty(course_class: CourseClass) -> Debriefed:
     """Of a class without a key."""
     return Debriefed(course_class, None, (), [], {}, diagnosis.NOTHING)
@@ -113,17 +155,18 @@ def debrief(*, course_class: CourseClass, now: datetime) -> Debriefed:
     key = queries.current_key(course_class)
     if key is None:
         return _empty(course_class)
-    answers = key.counted()
-    rows = queries.readings_that_count(course_class, answers)
-    readings = queries.as_readings(key, rows)
-    seen_to = _seen_to(course_class, answers, rows)
-    fingerprint = _fingerprint(key, rows, readings, seen_to)
-    whole = _kept(course_class, fingerprint)
+    counted = _counted(course_class, key)
+    whole = _kept(course_class, counted)
     if whole is None:
-        whole = diagnosis.diagnose(answers, readings, key.stated(), seen_to)
-        _keep(course_class, key, whole, fingerprint, now)
-    judged = queries.judged(rows, readings, answers, whole)
-    return _debriefed(course_class, key, rows, judged, whole)
+        whole = diagnosis.diagnose(
+            counted.answers,
+            counted.readings,
+            key.stated(),
+            counted.seen_to,
+            key.known_compasses(),
+        )
+        _keep(course_class, key, whole, counted, now)
+    return counted.debriefed(course_class, key, whole)
 
 
 def under(*, course_class: CourseClass, key: Key) -> Debriefed:
@@ -151,7 +194,7 @@ def debrief_of(*, course_class: CourseClass, people: Sequence[Person]) -> Debrie
         answers,
     )
     judged, of_people = queries.judged_for(course_class, key, rows)
-    return _debriefed(course_class, key, rows, judged, of_people)
+    return replace(_debriefed(course_class, key, rows, judged, of_people), is_whole=False)
 
 
 def verdict_on(course_class: CourseClass, reading: Reading) -> Verdict:
@@ -218,22 +261,39 @@ def _seen_to(
     station_of = {answer.task: answer.station for answer in answers}
     found = []
     for row in course_class.seen_to.filter(taken_back_at=None):
-        kind, subject, _ = row.sign.split(":")
+        about, subject, _ = row.sign.split(":")
         readings = sum(reading.moment <= row.at for reading in rows)
-        if kind == Kind.STATION:
+        if about == About.STATION:
             found.append(SeenTo(subject, readings))
-        elif kind == Kind.LINE and subject in station_of:
+        elif about == About.LINE and subject in station_of:
             found.append(SeenTo(station_of[subject], readings, subject))
     return found
 
 
-def _fingerprint(
-    key: Key,
-    rows: Sequence[Reading],
-    readings: Sequence[domain.Reading],
-    seen_to: Sequence[SeenTo],
-) -> str:
-    """What the diagnosis of these readings follows from, as a digest."""
+@dataclass(frozen=True)
+class _Counted:
+    """What a class's diagnosis follows from: the readings that count, as rows and as readings of
+    these answers, and where somebody saw to something; and all of that as a digest.
+    """
+
+    answers: Sequence[Answer]
+    rows: Sequence[Reading]
+    readings: Sequence[domain.Reading]
+    seen_to: Sequence[SeenTo]
+    fingerprint: str
+
+    def debriefed(self, course_class: CourseClass, key: Key, whole: Diagnosis) -> Debriefed:
+        """What a diagnosis makes of it."""
+        judged = queries.judged(self.rows, self.readings, self.answers, whole)
+        return _debriefed(course_class, key, self.rows, judged, whole)
+
+
+def _counted(course_class: CourseClass, key: Key) -> _Counted:
+    """What a class's diagnosis under a key follows from, now."""
+    answers = key.counted()
+    rows = queries.readings_that_count(course_class, answers)
+    readings = queries.as_readings(key, rows)
+    seen_to = _seen_to(course_class, answers, rows)
     made_of = [
         MODEL_VERSION,
         key.pk,
@@ -243,17 +303,20 @@ def _fingerprint(
         [(reading.key, *astuple(reading.reply)) for reading in readings if reading.reply],
         *(astuple(one) for one in seen_to),
     ]
-    return hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
+    fingerprint = hashlib.sha256(json.dumps(made_of).encode()).hexdigest()
+    return _Counted(answers, rows, readings, seen_to, fingerprint)
 
 
-def _kept(course_class: CourseClass, fingerprint: str) -> Diagnosis | None:
+def _kept(course_class: CourseClass, counted: _Counted) -> Diagnosis | None:
     """The diagnosis that was kept, if it is of the same."""
-    kept = Results.objects.filter(course_class=course_class, fingerprint=fingerprint).first()
+    kept = Results.objects.filter(
+        course_class=course_class, fingerprint=counted.fingerprint
+    ).first()
     return kept.as_domain() if kept else None
 
 
 def _keep(
-    course_class: CourseClass, key: Key, computed: Diagnosis, fingerprint: str, now: datetime
+    course_class: CourseClass, key: Key, computed: Diagnosis, counted: _Counted, now: datetime
 ) -> None:
     """Keep a diagnosis. The fit is over: nothing was locked while it ran."""
     plain = diagnosis.to_plain(computed)
@@ -263,7 +326,7 @@ def _keep(
             "model_version": MODEL_VERSION,
             "key_version": key.version,
             "readings_count": course_class.readings.count(),
-            "fingerprint": fingerprint,
+            "fingerprint": counted.fingerprint,
             "computed_at": now,
             "known": plain.pop("known"),
             "counts": plain.pop("counts"),

@@ -13,10 +13,8 @@ from ..domain.running import roles
 from ..domain.words import say
 from ..models import CourseClass, Invitation, Staff
 from . import trail
-from .guard_door import is_shut, note_failure
+from .guard_door import CODES, must_be_open, note_failure
 from .join_class import digest
-
-DOOR = "invitation"
 
 
 class NoInvitation(ValueError):
@@ -63,21 +61,19 @@ def withdraw(*, invitation: Invitation, by: trail.By, now: datetime) -> None:
         )
 
 
-def invitation_of(*, code: str, now: datetime) -> Invitation:
-    """The invitation of a code as typed or scanned. Raises NoInvitation; wrong codes are counted,
-    and after many of them nobody's is looked at for a while.
+def invitation_of(*, code: str, address: str, now: datetime) -> Invitation:
+    """The invitation of a code as typed or scanned. Raises NoInvitation; wrong codes are counted by
+    the address that they come from. Raises Shut.
     """
-    if is_shut(door=DOOR, now=now):
-        raise NoInvitation(
-            say("Too many wrong codes in the last minutes. Wait ten minutes, or ask for a link.")
-        )
+    door = f"invitation from {address}"
+    must_be_open(door=door, patience=CODES, now=now)
     invitation = (
         Invitation.objects.select_related("course_class__course__site", "course_class__owner")
         .filter(code="".join(filter(str.isalnum, code)).upper()[:12])
         .first()
     )
     if invitation is None:
-        note_failure(door=DOOR, now=now)
+        note_failure(door=door, patience=CODES, now=now)
         raise NoInvitation(say("No invitation has this code. Check it with who gave it to you."))
     if not invitation.holds(now):
         raise NoInvitation(say("This invitation does not hold any more. Ask for a new one."))

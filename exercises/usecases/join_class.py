@@ -16,7 +16,7 @@ from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
 from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
-from .guard_door import is_shut, note_failure
+from .guard_door import CODES, must_be_open, note_failure
 
 Joined = tuple[Person, str]  # a person, and the secret with which a phone speaks for them
 
@@ -25,8 +25,12 @@ class NameTaken(ValueError):
     """Somebody in the class has that name."""
 
 
+class NamesGone(NameTaken):
+    """The names of the class are deleted, and it takes no new ones."""
+
+
 class NobodyFound(ValueError):
-    """A personal code that nobody in the class has, or too many of them lately."""
+    """A personal code that nobody in the class has."""
 
 
 def digest(secret: str) -> str:
@@ -52,8 +56,12 @@ def join_class(
     A numbered compass is noted as the last person told of it; one without a number is this phone's
     own. `unit` is the code of what its dial is marked in. `token` is the joining page's: who sends
     it again, because the answer was lost or the button tapped twice, is let in again and not
-    doubled. Raises NameTaken.
+    doubled. Raises NameTaken, and NamesGone where the names of the class are deleted.
     """
+    if course_class.names_purged_at:
+        raise NamesGone(
+            say("The names of this class are deleted: nobody can join it. Ask your instructor.")
+        )
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     compass = _compass(course_class, compass_number, {**told, "unit": unit})
     joined = []
@@ -117,23 +125,20 @@ def _new_phone(person: Person, now: datetime) -> str:
     return secret
 
 
-def go_on(*, course_class: CourseClass, personal_code: str, now: datetime) -> list[Joined]:
+def go_on(
+    *, course_class: CourseClass, personal_code: str, address: str, now: datetime
+) -> list[Joined]:
     """Let this phone speak for the person of a code, beside the phone that they had; returns
-    [(person, secret)]. Raises NobodyFound.
+    [(person, secret)]. Raises NobodyFound; wrong codes are counted by the address that they come
+    from, since they name nobody whose door they could stand before. Raises Shut.
     """
-    door = f"personal code {course_class.pk}"
-    if is_shut(door=door, now=now):
-        raise NobodyFound(
-            say(
-                "Too many wrong codes in the last minutes. Wait ten minutes, or ask your "
-                "instructor."
-            )
-        )
+    door = f"personal code {course_class.pk} from {address}"
+    must_be_open(door=door, patience=CODES, now=now)
     person = Person.objects.filter(
         course_class=course_class, personal_code=personal_code.replace(" ", "").upper()
     ).first()
     if person is None:
-        note_failure(door=door, now=now)
+        note_failure(door=door, patience=CODES, now=now)
         raise NobodyFound(
             say(
                 "Nobody in this class has the code “{code}”. Your instructor can look it up.",

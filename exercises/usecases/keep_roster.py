@@ -40,7 +40,7 @@ def take_roster(*, course_class: CourseClass, rows: Sequence[Row]) -> tuple[int,
     """Put names on the list of a class, with their groups; all or none. Returns how many are new
     and how many were there already, who get the group. Raises CannotChange, naming the line.
     """
-    CourseClass.objects.select_for_update().get(pk=course_class.pk)
+    _check_kept(CourseClass.objects.select_for_update().get(pk=course_class.pk))
     there = {person.name_key: person for person in course_class.people.all()}
     seen: dict[str, int] = {}
     new = 0
@@ -57,6 +57,14 @@ def take_roster(*, course_class: CourseClass, rows: Sequence[Row]) -> tuple[int,
     if course_class.people.count() > MOST_PEOPLE:
         raise CannotChange(say("A class holds {most} people.", most=MOST_PEOPLE))
     return new, len(rows) - new
+
+
+def _check_kept(course_class: CourseClass) -> None:
+    """Raises CannotChange where the names of a class are gone: new ones would have been promised
+    a day that is over.
+    """
+    if course_class.names_purged_at:
+        raise CannotChange(say("The names of this class are deleted. Make a new class."))
 
 
 def _check(row: Row, earlier: int | None, person: Person | None) -> None:
@@ -117,8 +125,9 @@ def shuffle(*, course_class: CourseClass, number: int, rng: random.Random) -> No
 @transaction.atomic
 def change_person(*, person: Person, name: str, group: str) -> None:
     """Correct a name and a group; an empty group is none. Raises CannotChange for a name that
-    somebody else has.
+    somebody else has, and where the names of the class are gone.
     """
+    _check_kept(person.course_class)
     person.name = name
     person.group = _group(person.course_class, group) if group else None
     try:
@@ -192,18 +201,49 @@ def take_out(*, person: Person, by: trail.By, now: datetime) -> None:
     """Take somebody out, with their readings kept as nobody's: the name goes for good, their phones
     speak for them no longer, the statistics stay.
     """
-    for one in [person, *person.second_names.all()]:
-        Phone.objects.filter(person=one).delete()
-        one.name, one.taken_out_at, one.left_at, one.group = f"{NOBODY} {one.pk}", now, now, None
-        one.save()
-    _drop_empty_groups(person.course_class)
+    _nameless(person, now)
     trail.note(course_class=person.course_class, by=by, now=now, verb="taken_out")
 
 
 @transaction.atomic
 def purge(*, person: Person, by: trail.By, now: datetime) -> None:
     """Take somebody out with all that they gave: name, phones and readings go for good."""
+    _gone(person)
+    trail.note(course_class=person.course_class, by=by, now=now, verb="purged")
+
+
+@transaction.atomic
+def let_name_go(*, person: Person, now: datetime) -> None:
+    """As `take_out`, by the person's own wish."""
+    _nameless(person, now)
+    nobody = trail.Named(NOBODY)
+    trail.note(course_class=person.course_class, by=nobody, now=now, verb="wished_out")
+
+
+@transaction.atomic
+def let_all_go(*, person: Person, now: datetime) -> None:
+    """As `purge`, by the person's own wish."""
+    _gone(person)
+    nobody = trail.Named(NOBODY)
+    trail.note(course_class=person.course_class, by=nobody, now=now, verb="wished_gone")
+
+
+def _nameless(person: Person, now: datetime) -> None:
+    """Somebody without a name, and without their second names."""
+    everyone = [person, *person.second_names.all()]
+    trail.forget(course_class=person.course_class, names={one.name for one in everyone})
+    for one in everyone:
+        Phone.objects.filter(person=one).delete()
+        one.name, one.taken_out_at, one.left_at, one.group = f"{NOBODY} {one.pk}", now, now, None
+        one.wish = ""
+        one.save()
+    _drop_empty_groups(person.course_class)
+
+
+def _gone(person: Person) -> None:
+    """Nobody any more, and nothing of what they gave."""
+    everyone = [person, *person.second_names.all()]
+    trail.forget(course_class=person.course_class, names={one.name for one in everyone})
     person.second_names.all().delete()
     person.delete()
     _drop_empty_groups(person.course_class)
-    trail.note(course_class=person.course_class, by=by, now=now, verb="purged")

@@ -39,7 +39,7 @@ from ..models import (
 )
 from . import survey_site
 from .debrief import debrief
-from .open_class import close_class, create_class, open_class
+from .open_class import KEPT, close_class, create_class, open_class
 from .take_said import label_reading
 
 USERNAME, PASSWORD = "demo", "terrace-and-cove"
@@ -48,6 +48,7 @@ SURVEYED_AT = datetime(2026, 5, 30, 1, 0, tzinfo=UTC)
 OBSERVED_AT = datetime(2026, 10, 2, 1, 0, tzinfo=UTC)
 BENT_STATION, BENT_BY_DEG = "C", 9.0  # the sheep yards' steel gate, for the debrief to show
 BENT_COMPASS, COMPASS_OFF_DEG = "5", -8.0  # one that two people hold
+SHOWN = timedelta(days=3650)  # invented names stay
 NAMES = (
     "Aroha",
     "Bram",
@@ -160,21 +161,30 @@ def load_demo(*, now: datetime) -> CourseClass:
         (terrace, "Spring introduction", date(2026, 10, 3), NAMES, 20261003),
         (wayfinding, "Spring, with map and paces", date(2026, 10, 24), NAMES[:14], 20261298),
     ):
-        held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED)
+        held = _draft(user, course, name, held_on, CourseClass.Feedback.RELEASED, SHOWN)
         _hold(held, names, random.Random(seed))
     _label(user.classes.get(name="Winter introduction"), random.Random(20260621))
-    waiting = _draft(user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE)
+    waiting = _draft(
+        user, terrace, "Thursday beginners", now.date(), CourseClass.Feedback.AT_ONCE, KEPT
+    )
     open_class(course_class=waiting, by=user, now=now)
     waiting.refresh_from_db()
     return waiting
 
 
-def _draft(user: AbstractUser, course: Course, name: str, on: date, feedback: str) -> CourseClass:
-    """A class of the demonstration, not open yet."""
+def _draft(
+    user: AbstractUser, course: Course, name: str, on: date, feedback: str, kept: timedelta
+) -> CourseClass:
+    """A class of the demonstration, not open yet; `kept` is how long its names stay."""
     return create_class(
         owner=user,
         course_class=CourseClass(
-            course=course, name=name, date=on, time_zone="Pacific/Auckland", feedback=feedback
+            course=course,
+            name=name,
+            date=on,
+            names_until=on + kept,
+            time_zone="Pacific/Auckland",
+            feedback=feedback,
         ),
     )
 
@@ -316,7 +326,8 @@ def _hold(held: CourseClass, names: Sequence[str], rng: random.Random) -> None:
         person = Person.objects.create(
             course_class=held, name=name, compass=compass, joined_at=begin
         )
-        readings += acted_readings(person, acted, _from(answers, place), begin, rng)
+        first = begin + timedelta(minutes=10)
+        readings += acted_readings(person, acted, _from(answers, place), first, rng)
     Reading.objects.bulk_create(readings)
     close_class(course_class=held, now=begin + timedelta(hours=3))
     debrief(course_class=held, now=begin + timedelta(hours=3))
@@ -360,7 +371,7 @@ def acted_readings(
     begin: datetime,
     rng: random.Random,
 ) -> Iterator[Reading]:
-    """The readings of one person, unsaved, five minutes a task."""
+    """The readings of one person, unsaved, five minutes a task from a moment on."""
     measured_deg: dict[str, float] = {}
     for step, answer in enumerate(answers):
         if rng.random() < LEFT_OUT:
@@ -371,7 +382,7 @@ def acted_readings(
         seen = answer.form.parse_on_paper(answer, text)
         if kind_of(answer.kind).line_measured(answer):
             measured_deg[answer.task] = Direction.of(answer).direction(answer, seen)
-        moment = begin + timedelta(minutes=10 + 5 * step, seconds=rng.randrange(240))
+        moment = begin + timedelta(minutes=5 * step, seconds=rng.randrange(240))
         yield Reading(
             course_class=person.course_class,
             person=person,

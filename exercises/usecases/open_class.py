@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.contrib.auth.models import AbstractUser
@@ -19,7 +19,9 @@ from ..models import Course, CourseClass, Key, Point
 from ..models.codes import new_code
 from . import check_ground
 from .debrief import beliefs
+from .keep_kit import known_before
 
+KEPT = timedelta(days=90)  # names of a class, unless it says otherwise; common practice, no source
 NO_ANSWER = (
     geodesy.SamePoint,
     geodesy.UnsuitableGrid,
@@ -35,8 +37,12 @@ class NotReady(ValueError):
 
 
 def create_class(*, course_class: CourseClass, owner: AbstractUser) -> CourseClass:
-    """Store a new class with a code of its own. `course_class` is unsaved."""
+    """Store a new class with a code of its own, the rule of its course, and the day until which
+    names are kept where it has none yet. `course_class` is unsaved.
+    """
     course_class.owner = owner
+    course_class.pass_share = course_class.course.pass_share
+    course_class.names_until = course_class.names_until or course_class.date + KEPT
     for _ in range(5):
         course_class.code = new_code()
         try:
@@ -97,6 +103,7 @@ def open_class(*, course_class: CourseClass, by: AbstractUser, now: datetime) ->
         reason="opened",
         answers=key.to_plain(answers),
         priors=priors.to_plain(beliefs(by, before=now)[0]),
+        compasses=known_before(course_class, course_class.date),
         points={point.code: _kept(point) for point in course_class.course.site.points.all()},
     )
     course_class.state, course_class.opened_at = CourseClass.State.OPEN, now

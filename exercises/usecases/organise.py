@@ -8,11 +8,9 @@ from django.contrib.auth.models import AbstractUser
 from django.db import transaction
 
 from ..domain.words import say
-from ..models import Member, Organisation, Site
+from ..models import Kit, Member, Organisation, Site
 from ..models.codes import new_invitation_code
-from .guard_door import is_shut, note_failure
-
-DOOR = "organisation"
+from .guard_door import CODES, must_be_open, note_failure
 
 
 class CannotOrganise(ValueError):
@@ -27,15 +25,15 @@ def found(*, name: str, by: AbstractUser, now: datetime) -> Organisation:
     return organisation
 
 
-def organisation_of(*, code: str, now: datetime) -> Organisation:
-    """The organisation of a code as typed. Raises CannotOrganise; wrong codes are counted."""
-    if is_shut(door=DOOR, now=now):
-        raise CannotOrganise(
-            say("Too many wrong codes in the last minutes. Wait ten minutes, or ask for a link.")
-        )
+def organisation_of(*, code: str, by: AbstractUser, now: datetime) -> Organisation:
+    """The organisation of a code as typed. Raises CannotOrganise; wrong codes are counted by
+    account. Raises Shut.
+    """
+    door = f"organisation for {by.pk}"
+    must_be_open(door=door, patience=CODES, now=now)
     organisation = Organisation.objects.filter(code=code.upper()[:12]).first()
     if organisation is None:
-        note_failure(door=DOOR, now=now)
+        note_failure(door=door, patience=CODES, now=now)
         raise CannotOrganise(
             say("No organisation has this code. Ask one who leads it for a new link.")
         )
@@ -56,8 +54,8 @@ def new_code(*, organisation: Organisation) -> None:
 
 @transaction.atomic
 def leave(*, organisation: Organisation, user: AbstractUser) -> None:
-    """Let a member go; the sites that they shared are theirs alone again. Raises CannotOrganise for
-    the last one who leads while others are in it.
+    """Let a member go; the sites and kits that they shared are theirs alone again. Raises
+    CannotOrganise for the last one who leads while others are in it.
     """
     members = Member.objects.select_for_update().filter(organisation=organisation)
     others = members.exclude(user=user)
@@ -66,7 +64,8 @@ def leave(*, organisation: Organisation, user: AbstractUser) -> None:
             say("Nobody else leads it. Let another member lead it first, then leave.")
         )
     members.filter(user=user).delete()
-    Site.objects.filter(organisation=organisation, owner=user).update(organisation=None)
+    for shared in (Site, Kit):
+        shared.objects.filter(organisation=organisation, owner=user).update(organisation=None)
     if not others.exists():
         organisation.delete()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -10,7 +10,7 @@ from django.db import transaction
 
 from ..models import CourseClass
 from ..models.codes import new_code
-from . import open_class, trail
+from . import open_class, own_wish, trail
 
 
 @transaction.atomic
@@ -23,6 +23,7 @@ def change_state(*, course_class: CourseClass, verb: str, by: trail.By, now: dat
         open_class.open_class(course_class=course_class, by=by.user, now=now)
     elif verb == "close":
         open_class.close_class(course_class=course_class, now=now)
+        own_wish.carry_out(course_class=course_class, now=now)
     elif verb == "reopen":
         open_class.reopen_class(course_class=course_class)
     else:
@@ -53,10 +54,10 @@ def change_settings(
     is. `wanted` holds values by the name of the field.
     """
     row = CourseClass.objects.select_for_update().get(pk=course_class.pk)
-    before = {name: str(getattr(row, name)) for name in wanted}
+    before = _said(row, wanted)
     for name, value in wanted.items():
         setattr(row, name, value)
-    after = {name: str(getattr(row, name)) for name in wanted}
+    after = _said(row, wanted)
     if has_new_code:
         before["code"] = row.code
         row.code = new_code()
@@ -65,6 +66,12 @@ def change_settings(
         return
     row.save()
     trail.note(course_class=row, by=by, now=now, verb="settings", before=before, after=after)
+
+
+def _said(row: CourseClass, names: Iterable[str]) -> dict[str, str]:
+    """Values of a class as the trail keeps them; a dash for none."""
+    values = {name: getattr(row, name) for name in names}
+    return {name: "—" if value is None else str(value) for name, value in values.items()}
 
 
 DONE = {"open": "opened", "close": "closed", "reopen": "reopened", "release": "released"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -48,6 +48,7 @@ def take_readings(
     now: datetime,
     source: str = Reading.Source.PHONE,
     typed_by: AbstractUser | None = None,
+    clock: Callable[[], datetime] | None = None,
 ) -> list[Outcome]:
     """Outcomes of readings sent by a phone that speaks for `people`, in order.
 
@@ -56,7 +57,8 @@ def take_readings(
     said so of a number asked in degrees), measured_at (ISO 8601). `answers` are those of the key. A
     reading that comes after closing is kept and marked late, but for one from paper, which was
     written in time; one that cannot be read is kept with its problem; one that names nobody here or
-    no task is refused. `typed_by` is who typed it from paper.
+    no task is refused. `typed_by` is who typed it from paper. `now` is when they arrived; `clock`
+    tells when each was stored, after which a phone may be told of it, where that matters.
     """
     sent = list(sent)
     desk = _Desk(
@@ -66,6 +68,7 @@ def take_readings(
         now,
         source,
         typed_by,
+        clock or (lambda: now),
     )
     return [_take(desk, item) for item in sent]
 
@@ -91,6 +94,7 @@ class _Desk:
     now: datetime
     source: str
     typed_by: AbstractUser | None
+    clock: Callable[[], datetime]
 
     @property
     def is_paper(self) -> bool:
@@ -228,6 +232,7 @@ def _reading(desk: _Desk, sent: _Sent, person: Person) -> Reading:
         attempt=Reading.objects.filter(person=person, task=sent.answer.task).count() + 1,
         measured_at=sent.measured_at,
         received_at=desk.now,
+        stored_at=desk.clock(),
         source=desk.source,
         typed_by=desk.typed_by,
         is_late=state != CourseClass.State.OPEN and not desk.is_paper,

@@ -13,7 +13,10 @@ from typing import Any
 from django.core.cache import cache
 from django.db import transaction
 
+from .. import queries
 from ..domain.running.first_signs import Sign, first_signs, is_key
+from ..domain.running.whereabouts import Given
+from ..domain.tasks.kinds import kind_of
 from ..models import CourseClass, FieldNote, Person, Phone, SeenTo
 from . import trail
 from .clocks import by_our_clock
@@ -34,6 +37,59 @@ class SignNow:
     sign: Sign
     seen_to: SeenTo | None
     showing_since: int
+
+
+@dataclass(frozen=True)
+class Watched:
+    """A class while it is out: the codes of its stations in the order of its key, all that was
+    given there, its people by their key as text, when their phones were last heard of and how many
+    readings they said they hold, and its first signs.
+    """
+
+    course_class: CourseClass
+    points: Mapping[str, Mapping[str, Any]]
+    stations: Sequence[str]
+    given: Sequence[Given]
+    people: Mapping[str, Person]
+    phones: Mapping[str, tuple[datetime, int]]
+    signs: Sequence[SignNow]
+
+
+def watch(*, course_class: CourseClass, now: datetime) -> Watched:
+    """What there is to be seen of a class."""
+    key = queries.current_key(course_class)
+    points = key.points if key else {}
+    codes = {a.task: kind_of(a.kind).marks(a)[0] for a in (key.counted() if key else ())}
+    station_of = {task: code for task, code in codes.items() if code in points}
+    return Watched(
+        course_class,
+        points,
+        list(dict.fromkeys(station_of.values())),
+        _given(course_class, station_of),
+        {str(person.pk): person for person in course_class.people.expected()},
+        _phones(course_class),
+        signs_now(course_class=course_class, now=now),
+    )
+
+
+def _given(course_class: CourseClass, station_of: Mapping[str, str]) -> list[Given]:
+    """Every reading of a class at a station, in one query."""
+    rows = course_class.readings.select_related("person__same_as").order_by("received_at", "pk")
+    return [
+        Given(str(row.whose.pk), station_of[row.task], row.moment)
+        for row in rows
+        if row.task in station_of
+    ]
+
+
+def _phones(course_class: CourseClass) -> dict[str, tuple[datetime, int]]:
+    """When phones were last heard of, and how many readings they said they hold, in one query."""
+    rows = (
+        Phone.objects.filter(person__course_class=course_class, heard_at__isnull=False)
+        .order_by("heard_at")
+        .values_list("person", "person__same_as", "heard_at", "unsent")
+    )
+    return {str(same_as or person): (at, unsent) for person, same_as, at, unsent in rows}
 
 
 def signs_now(*, course_class: CourseClass, now: datetime) -> list[SignNow]:

@@ -35,7 +35,7 @@ def course_copy(request, pk):
 @require_http_methods(["GET", "POST"])
 @login_required
 def course_name(request, pk):
-    """Give a course another name."""
+    """Give a course another name, or another rule for passing."""
     course = course_of(request.user, pk)
     form = NameForm(request.POST or None, instance=course)
     if request.method == "POST" and form.is_valid():
@@ -44,7 +44,7 @@ def course_name(request, pk):
     return render(
         request,
         "exercises/desk/form.html",
-        {"form": form, "title": tell("Rename {name}", name=course.name), "back": "sites"},
+        {"form": form, "title": tell("Name and rule of {name}", name=course.name), "back": "sites"},
     )
 
 

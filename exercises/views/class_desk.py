@@ -1,12 +1,8 @@
 """The instructor's view of one class: open it, watch, close, release, key, results."""
 
-import io
-
 import segno
-import xlsxwriter
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -17,12 +13,13 @@ from .. import queries, vocabulary
 from ..domain.planning import course_check
 from ..domain.running.roles import Act
 from ..domain.tasks import observed_key
-from ..exchange import tables
 from ..forms.course import BandForm
 from ..languages import tell, told
-from ..models import CourseClass
+from ..models import CourseClass, Kit
 from ..permissions import acting_for, class_of
+from ..presenting.attendance import attendance_columns, attendance_records
 from ..presenting.findings import said
+from ..presenting.hand_out import not_back_text
 from ..presenting.headcount import closing_text
 from ..presenting.key_table import key_rows
 from ..presenting.north_sentences import norths_of_tasks
@@ -32,8 +29,10 @@ from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..presenting.units import angles_of_class, compasses_text
 from ..serving import server
 from ..usecases import check_ground, open_class as usecase, run_class
+from ..usecases.attendance import attendance
 from ..usecases.debrief import debrief, keep_up
 from .acting import who_may
+from .downloads import csv_file, workbook
 
 
 @require_safe
@@ -54,6 +53,7 @@ def class_page(request, pk):
             "class": course_class,
             "acting": acting,
             "link": link,
+            "has_kit": course_class.kit_id or Kit.objects.usable_by(request.user).exists(),
             "at_home": practice_links(
                 course_class.course.site, course_class.date, f"{phones}{reverse('practice')}"
             ),
@@ -119,6 +119,7 @@ def class_closing(request, pk):
             "class": acting.course_class,
             "acting": acting,
             **closing_text(acting.course_class),
+            "not_back": not_back_text(queries.compasses_out(acting.course_class)),
         },
     )
 
@@ -211,41 +212,39 @@ def _records(course_class):
 @require_safe
 @login_required
 def results_csv(request, pk):
-    """The results as CSV, with a byte order mark so that spreadsheets read it as UTF-8."""
+    """The results as CSV."""
     course_class = class_of(request.user, pk)
-    return download(
-        "\ufeff" + tables.as_text(RESULT_COLUMNS, _records(course_class)),
-        "text/csv; charset=utf-8",
-        f"class-{course_class.code}.csv",
-    )
+    return csv_file(RESULT_COLUMNS, _records(course_class), f"class-{course_class.code}")
 
 
 @require_safe
 @login_required
 def results_xlsx(request, pk):
-    """The results as a workbook in which nothing typed becomes a formula or a link."""
+    """The results as a workbook."""
     course_class = class_of(request.user, pk)
-    stream = io.BytesIO()
-    with xlsxwriter.Workbook(
-        stream, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
-    ) as book:
-        sheet = book.add_worksheet("Results")
-        sheet.freeze_panes(1, 0)
-        sheet.write_row(0, 0, RESULT_COLUMNS, book.add_format({"bold": True}))
-        for line, record in enumerate(_records(course_class), start=1):
-            sheet.write_row(line, 0, record)
-        sheet.autofit()
-    return download(
-        stream.getvalue(),
-        "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-        f"class-{course_class.code}.xlsx",
+    name = f"class-{course_class.code}"
+    return workbook(RESULT_COLUMNS, _records(course_class), name, "Results")
+
+
+def _attendance(course_class):
+    """The attendance of a class as columns, records and the name of a file."""
+    found = attendance(course_class)
+    return (
+        attendance_columns(found, course_class),
+        attendance_records(found, course_class),
+        f"attendance-{course_class.code}",
     )
 
 
-def download(content, content_type, name):
-    """A file to save."""
-    return HttpResponse(
-        content,
-        content_type=content_type,
-        headers={"Content-Disposition": f'attachment; filename="{name}"'},
-    )
+@require_safe
+@login_required
+def attendance_csv(request, pk):
+    """Who was there, as CSV."""
+    return csv_file(*_attendance(class_of(request.user, pk)))
+
+
+@require_safe
+@login_required
+def attendance_xlsx(request, pk):
+    """Who was there, as a workbook."""
+    return workbook(*_attendance(class_of(request.user, pk)), "Attendance")

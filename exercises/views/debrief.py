@@ -17,9 +17,10 @@ from ..languages import tell, told
 from ..permissions import class_of
 from ..presenting.corrected_key import changed_credit, moved_answers
 from ..presenting.debrief import overview
+from ..presenting.kit import log_offer
 from ..presenting.person_sheet import neighbours, sheet, with_labels
 from ..presenting.show import screens
-from ..usecases import correct_key
+from ..usecases import correct_key, keep_kit
 from ..usecases.debrief import debrief as debriefed, under, verdict_on
 from ..usecases.take_said import Useless, label_reading
 
@@ -57,6 +58,7 @@ def person_sheet(request, pk, person):
             "sheet": with_labels(sheet(whole, around.person), labels),
             "around": around,
             "papers": PrintForm.base_fields["paper"].choices,
+            "instructor": request.session.get("instructor") or request.user.get_full_name(),
         },
     )
 
@@ -106,13 +108,15 @@ def debrief_alone(request, pk):
     chance: names, what to do about ground and compasses, every number.
     """
     course_class = class_of(request.user, pk)
+    whole = debriefed(course_class=course_class, now=timezone.now())
     return render(
         request,
         "exercises/debrief/alone.html",
         {
             "class": course_class,
             "keys": course_class.keys.select_related("frozen_by").defer("answers", "points"),
-            **overview(debriefed(course_class=course_class, now=timezone.now())),
+            "for_log": log_offer(keep_kit.found_in_class(course_class, whole.diagnosis)),
+            **overview(whole),
         },
     )
 

@@ -5,9 +5,11 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from .. import queries
 from ..domain.running.roles import Act
 from ..languages import phone_catalogue, tell
 from ..models import Headcount
+from ..presenting.hand_out import out_words
 from ..presenting.headcount import count_text, earlier_text
 from ..usecases import count_heads
 from .acting import who_may
@@ -37,6 +39,7 @@ def headcounts(request, acting):
             "acting": acting,
             "occasions": Headcount.Occasion.choices,
             "counts": earlier_text(course_class, counts),
+            "out": _out(course_class),
         },
     )
 
@@ -54,6 +57,7 @@ def headcount(request, acting, count):
             "acting": acting,
             "headcount": found,
             "state": count_text(found),
+            "out": _out(acting.course_class),
             "catalogue": phone_catalogue(),
         },
     )
@@ -96,6 +100,11 @@ def headcount_marks(request, acting, count):
         headcount=found, sent=sent, clock=body.get("clock"), by=acting, now=now
     )
     return JsonResponse({"kept": kept, **count_text(found)})
+
+
+def _out(course_class):
+    """How many compasses are out, where the class has a kit."""
+    return out_words(queries.compasses_out(course_class).count()) if course_class.kit_id else ""
 
 
 def _number(text):

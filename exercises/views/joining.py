@@ -33,7 +33,9 @@ from ..usecases.join_class import (
     join_class,
     note_paces,
 )
-from .phone_cookie import class_here, classes_of_phone, people_here, remember
+from ..usecases.keep_kit import is_withdrawn
+from .address import address_of
+from .phone_cookie import class_here, classes_of_phone, people_here, to_class
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
 
@@ -110,7 +112,7 @@ def join(request, code):
     if request.method == "GET" and here and "more" not in request.GET:
         return redirect(reverse("station", args=[course_class.code]) + place)
     form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         wanted = form.cleaned_data
         try:
             joined = join_class(
@@ -123,8 +125,14 @@ def join(request, code):
         except NameTaken as error:
             form.add_error("names", told(error))
         else:
-            return remember(request, course_class, joined, place=place)
+            return to_class(request, course_class, joined, place=place)
     return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
+
+
+def _is_warned(course_class, form):
+    """Whether the form comes back once, because the compass that it names was withdrawn."""
+    number = form.cleaned_data["compass"].upper()
+    return is_withdrawn(course_class, number) and form.warn_of_withdrawn()
 
 
 @require_http_methods(["GET", "POST"])
@@ -139,13 +147,14 @@ def other_phone(request, code):
             joined = go_on(
                 course_class=course_class,
                 personal_code=form.cleaned_data["personal_code"],
+                address=address_of(request),
                 now=timezone.now(),
             )
         except NobodyFound as error:
             form.add_error("personal_code", told(error))
         else:
             place = _station_of_card(request, course_class)
-            return remember(request, course_class, joined, place=place)
+            return to_class(request, course_class, joined, place=place)
     return render(
         request, "exercises/station/other_phone.html", {"class": course_class, "form": form}
     )
@@ -159,7 +168,7 @@ def compass(request, code):
     if not people:
         return redirect("join", course_class.code)
     form = CompassForm(request.POST or None, unit=course_class.unit)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         change_compass(course_class=course_class, people=people, **form.instrument())
         return redirect("station", course_class.code)
     return render(

@@ -12,6 +12,7 @@ from ..domain.running.roles import Act
 from ..languages import phone_catalogue, tell
 from ..presenting.emergency import emergency_text
 from ..presenting.live import SILENT_MINUTES, USUAL_MINUTES, live_text
+from ..presenting.rotation_live import rotation_now
 from ..usecases import watch_class
 from .acting import who_may
 from .bodies import NotOurs, json_of
@@ -47,6 +48,8 @@ def live_parts(request, acting):
 
 def _parts(request, acting):
     minutes = request.GET.get("minutes", "")
+    now = timezone.now()
+    watched = watch_class.watch(course_class=acting.course_class, now=now)
     chosen = int(minutes) if minutes in map(str, SILENT_MINUTES) else USUAL_MINUTES
     return {
         "class": acting.course_class,
@@ -54,7 +57,8 @@ def _parts(request, acting):
         "may_note": acting.may(Act.NOTE),
         "minutes": chosen,
         "choices": SILENT_MINUTES,
-        **live_text(acting.course_class, timezone.now(), chosen),
+        **live_text(watched, now, chosen),
+        "rotation": rotation_now(acting.course_class, now),
     }
 
 

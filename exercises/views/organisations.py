@@ -50,7 +50,7 @@ def organisation_join(request, code):
     """Join with the account that is signed in."""
     now = timezone.now()
     try:
-        organisation = organise.organisation_of(code=code, now=now)
+        organisation = organise.organisation_of(code=code, by=request.user, now=now)
     except organise.CannotOrganise as error:
         messages.error(request, told(error))
         return redirect("organisations")

@@ -40,15 +40,22 @@ def people_here(request, course_class):
     return people_of(course_class, _tokens(request, course_class))
 
 
-def remember(request, course_class, joined, *, place=""):
-    """Go to the class, or to a place on its page (`#A`), with a cookie that speaks for these people
-    ((person, secret) pairs) and those before them.
+def to_class(request, course_class, joined, *, place=""):
+    """Go to the class, or to a place on its page (`#A`), on a phone that speaks for these people
+    from now on.
+    """
+    there = redirect(reverse("station", args=[course_class.code]) + place)
+    return remember(request, course_class, joined, there)
+
+
+def remember(request, course_class, joined, response):
+    """An answer, with a cookie that speaks for these people of a class ((person, secret) pairs) and
+    those before them.
     """
     new = {str(person.pk): secret for person, secret in joined}
     before = [
         token for token in _tokens(request, course_class) if token.partition(":")[0] not in new
     ]
-    response = redirect(reverse("station", args=[course_class.code]) + place)
     response.set_cookie(
         _cookie(course_class),
         "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())]),

@@ -7,6 +7,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.formats import date_format
 from django.views.decorators.http import require_safe
 
@@ -19,13 +20,16 @@ from ..domain.tasks.site import Point
 from ..forms.prints import PrintForm
 from ..languages import tell, told
 from ..permissions import class_of
-from ..presenting import map_words, prints as printable
+from ..presenting import map_words, prints as printable, rotation_prints
+from ..presenting.record import record
 from ..presenting.units import angles_of_class
-from ..printing import cards, map_sheet, pack, person_sheets, sheets
+from ..printing import cards, map_sheet, pack, person_sheets, rotation_sheets, sheets
+from ..printing.records import record_sheets
 from ..serving import server
 from ..usecases import open_class
-from ..usecases.debrief import debrief_of
+from ..usecases.debrief import debrief, settled_or_of
 
+LONGEST_NAME = 80
 MADE = "navclass_made"  # a cookie that tells slow.js that a file has come, also where it is saved
 
 
@@ -55,6 +59,7 @@ def _page(request, course_class, form, trouble, status=200):
             "trouble": trouble,
             "query": request.GET.urlencode(),
             "has_readings": course_class.readings.exists(),
+            "has_rotation": course_class.rotations.exists(),
         },
         status=status,
     )
@@ -237,7 +242,7 @@ def _person_sheets(request, course_class, choices):
         raise open_class.NotReady(tell("Nobody is in the class yet."))
     return person_sheets.person_sheets(
         printable.person_sheets(
-            debrief_of(course_class=course_class, people=people),
+            settled_or_of(course_class=course_class, people=people),
             people,
             course_class,
             _when(course_class),
@@ -245,6 +250,25 @@ def _person_sheets(request, course_class, choices):
         course_class.name,
         choices.sheet,
     )
+
+
+def _records(request, course_class, choices):
+    """The record of one person, or of all who passed."""
+    instructor = request.GET.get("instructor", "").strip()[:LONGEST_NAME]
+    if not instructor:
+        raise open_class.NotReady(tell("Type the instructor's name: it stands on the record."))
+    people = course_class.people.listed().order_by("name")
+    whole = debrief(course_class=course_class, now=timezone.now())
+    if "person" in request.GET:
+        chosen = [one for one in people if str(one.pk) == request.GET["person"]]
+    else:
+        chosen = [one for one in people if (found := whole.passing(one)) and found.passed]
+    chosen = [one for one in chosen if str(one.pk) in whole.by_person]
+    if not chosen:
+        raise open_class.NotReady(tell("There is nobody of whom a record could be printed."))
+    request.session["instructor"] = instructor
+    records = [record(whole, one, _when(course_class), instructor) for one in chosen]
+    return record_sheets(records, course_class.name, choices.sheet)
 
 
 def _pack(request, course_class, choices):
@@ -261,11 +285,42 @@ def _pack(request, course_class, choices):
     )
 
 
+def _kept_rotation(course_class):
+    """The rotation that was kept last, and the names of stations. Raises NotReady."""
+    row = course_class.rotations.first()
+    if row is None:
+        raise open_class.NotReady(tell("Keep a rotation first, then print it."))
+    return row, _answers(course_class)[1]
+
+
+def _rotation_groups(request, course_class, choices):
+    row, points = _kept_rotation(course_class)
+    made = rotation_prints.group_cards(row, points, course_class.course.site, _when(course_class))
+    return rotation_sheets.time_cards(made, course_class.name, choices.sheet)
+
+
+def _rotation_stations(request, course_class, choices):
+    row, points = _kept_rotation(course_class)
+    made = rotation_prints.station_sheets(
+        row, points, course_class.course.site, _when(course_class)
+    )
+    return rotation_sheets.time_cards(made, course_class.name, choices.sheet)
+
+
+def _rotation_wall(request, course_class, choices):
+    row, _ = _kept_rotation(course_class)
+    return rotation_sheets.wall_table(rotation_prints.wall(row, _when(course_class)), choices.sheet)
+
+
 PRINTS = {
     "cards": _cards,
     "map": _map,
     "sheets": _sheets,
     "key": _key,
     "people": _person_sheets,
+    "records": _records,
     "pack": _pack,
+    "rotation-groups": _rotation_groups,
+    "rotation-stations": _rotation_stations,
+    "rotation-wall": _rotation_wall,
 }

@@ -19,7 +19,7 @@ from ..presenting.reliability import reliability_of
 from ..usecases import experience
 from ..usecases.debrief import beliefs, debrief, uncounted
 from ..usecases.share import nameless_classes
-from .class_desk import download
+from .downloads import download
 
 LATEST_CLASSES = 8
 

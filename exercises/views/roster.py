@@ -8,10 +8,12 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from .. import queries
 from ..domain.running.roles import Act
 from ..forms.roster import PersonForm, RosterForm, SameForm, ShuffleForm
 from ..languages import tell, tell_many, told
 from ..permissions import acting_for
+from ..presenting.hand_out import out_words
 from ..usecases import keep_roster
 
 
@@ -42,9 +44,15 @@ def _taken(new, known):
     return said
 
 
+def _out(course_class):
+    """How many compasses are out, where the class has a kit."""
+    return out_words(queries.compasses_out(course_class).count()) if course_class.kit_id else ""
+
+
 def _page(acting, form):
     people = acting.course_class.people
     return {
+        "out": _out(acting.course_class),
         "class": acting.course_class,
         "acting": acting,
         "may_purge": acting.may(Act.PURGE),

@@ -44,7 +44,7 @@ def style(request, version):
 @require_safe
 def script(request, name, version):
     """The script of one of the phone's pages."""
-    if name not in shell.SCRIPTS:
+    if name not in shell.SCRIPTS | shell.APART:
         raise Http404("There is no such script.")
     return _file(shell.script(name), "text/javascript; charset=utf-8", version)
 

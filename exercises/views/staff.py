@@ -18,6 +18,7 @@ from ..presenting.trail import trail_text
 from ..serving import server
 from ..usecases import give_roles
 from .acting import acting_here, remember_helper
+from .address import address_of
 
 LATEST_ACTS = 200
 
@@ -95,7 +96,7 @@ def invitation(request, code):
     """Take a role: with the account that is signed in, or by a name on this phone."""
     now = timezone.now()
     try:
-        found = give_roles.invitation_of(code=code, now=now)
+        found = give_roles.invitation_of(code=code, address=address_of(request), now=now)
         if request.method == "POST" and request.user.is_authenticated:
             give_roles.take_as_account(invitation=found, user=request.user, now=now)
             return redirect("live", found.course_class_id)

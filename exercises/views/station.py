@@ -1,7 +1,6 @@
 """The participant's phone in a class: what it shows, and the readings that it sends."""
 
 import hashlib
-from collections import Counter
 
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -21,7 +20,9 @@ from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
 from ..presenting.questions import questions_for
-from ..usecases.debrief import debrief_of, verdict_on
+from ..presenting.rotation_live import phone_rotation
+from ..usecases.debrief import settled_or_of, verdict_on
+from ..usecases.follow_rotation import told_to_phones
 from ..usecases.join_class import note_heard
 from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
@@ -56,7 +57,7 @@ def mine(request, code):
     key = queries.current_key(course_class)
     if not people or not may_see_sheets(course_class, key.counted() if key else ()):
         return redirect("station", course_class.code)
-    whole = debrief_of(course_class=course_class, people=people)
+    whole = settled_or_of(course_class=course_class, people=people)
     return render(
         request,
         "exercises/station/mine.html",
@@ -112,7 +113,7 @@ def readings(request, code):
     answers = key.as_domain()
     said, sent = _parted(sent)
     common = {"course_class": course_class, "people": people, "now": timezone.now()}
-    outcomes = take_readings(**common, sent=sent, answers=answers)
+    outcomes = take_readings(**common, sent=sent, answers=answers, clock=timezone.now)
     taken = [
         *take_replies(**common, sent=[one for one in said if "cause" not in one], answers=answers),
         *take_labels(
@@ -212,6 +213,7 @@ def _state(course_class, people):
             {(reading.whose.pk, reading.task) for reading in readings if not reading.problem}
         ),
         "shown": _shown(course_class, people, key, readings),
+        **phone_rotation(course_class, people),
     }
 
 
@@ -240,10 +242,12 @@ def _stamp(course_class, key, people):
                 person.home_lessons,
                 person.lengths,
                 person.instrument().unit.code,
+                person.group_id or 0,
             )
             for person in people
         ),
         MODEL_VERSION,
+        told_to_phones(course_class),
     )
     return hashlib.sha256(repr(known).encode()).hexdigest()[:16]
 
@@ -259,14 +263,12 @@ def _shown(course_class, people, key, readings):
         else queries.latest(readings, answers)
     )
     judged, _ = queries.judged_for(course_class, key, chosen)
-    attempts = Counter(
-        (str(reading.whose.pk), reading.task) for reading in readings if not reading.problem
-    )
+    tries = queries.tries(readings)
     given = [
         telling.Given(
             judgement.person,
             judgement.task,
-            attempts[judgement.person, judgement.task],
+            tries[judgement.person, judgement.task],
             judgement.credit,
         )
         for judgement in judged
@@ -278,7 +280,7 @@ def _shown(course_class, people, key, readings):
     return phone.shown(
         judged,
         told_by_task,
-        attempts,
+        tries,
         key.points,
         asked,
         people,

@@ -3,10 +3,12 @@
 import re
 
 import pytest
+from django.utils import timezone
 
+from exercises.domain.running.kit import Event
 from exercises.models import Course, CourseClass, Point
 from exercises.usecases.open_class import create_class, open_class
-from tests import cast, optional
+from tests import cast, kits, optional, rotated
 
 from .conftest import LAPTOP, PHONE, expect, sign_in
 from .test_journeys import debrief_pages, join, open_first_task, type_bearing
@@ -36,11 +38,17 @@ def addresses(held, demo):
         *laying_out(site, held.course),
         *of_places(site),
         *running(demo),
+        *of_kit(demo),
     )
 
 
 def running(held):
-    """The pages of a class while it is held, and of what is shared and removed."""
+    """The pages of a class while it is held, with a rotation that runs, and of what is shared and
+    removed.
+    """
+    if not held.rotations.exists():
+        rotated.grouped(held, ("Gil", "Hob"))
+        rotated.started(held, timezone.now())
     return (
         *(
             f"/classes/{held.pk}/{page}/"
@@ -57,12 +65,33 @@ def running(held):
                 "closing",
                 "compasses",
                 "rotation",
+                "rotation/live",
+                "rotation/clock",
+                "rotation/again",
                 "live",
             )
         ),
         f"/sites/{held.course.site_id}/safety/",
         "/organisations/",
         "/bin/",
+    )
+
+
+def of_kit(held):
+    """The pages of a kit that goes out with a class, some of its compasses in people's hands."""
+    kit = kits.kit_of(held.owner, *map(str, range(1, 10)))
+    kits.write(kit, "2", Event.OFF, offset_deg=4.2, error_deg=0.5, words="by the gate")
+    kits.write(kit, "3", Event.WITHDRAWN)
+    kits.takes(held, kit)
+    ((person, _), _) = cast.join(held, "Una", "Vic")
+    kits.give(held, "1", person=person)
+    return (
+        "/kits/",
+        f"/kits/{kit.pk}/",
+        f"/kits/{kit.pk}/settings/",
+        f"/kits/{kit.pk}/check/",
+        f"/kits/{kit.pk}/compasses/2/",
+        f"/classes/{held.pk}/kit/",
     )
 
 

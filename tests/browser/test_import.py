@@ -153,7 +153,7 @@ def test_the_preview_is_never_wider_than_its_screen(page_of, live_server, site, 
     page = page_of({"width": width, "height": 740})
     sign_in(page, live_server.url)
 
-    look(page, live_server.url, site, TABLE)
+    look_with_script(page, live_server.url, site, TABLE)
 
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 

@@ -9,7 +9,7 @@ import pytest
 from exercises.models import CourseClass, HeadcountMark, Person
 from exercises.usecases import count_heads, give_roles
 from exercises.usecases.trail import Account
-from tests import cast, demonstration
+from tests import cast, demonstration, kits
 
 from .conftest import LAPTOP, PHONE, expect, sign_in
 from .test_journeys import join
@@ -90,3 +90,22 @@ def test_a_count_is_asked_for_before_a_class_closes(page_of, live_server, held):
 
     expect(desk.get_by_text("3 missing")).to_be_visible()
     expect(desk.get_by_role("link", name="Go on counting")).to_be_visible()
+
+
+def test_compasses_go_out_and_come_back_with_one_press_each(page_of, live_server, held):
+    kits.takes(held, kits.kit_of(held.owner, "1", "2", "3"))
+    phone = page_of(PHONE)
+    sign_in(phone, live_server.url)
+    phone.goto(f"{live_server.url}/classes/{held.pk}/headcount/")
+    phone.get_by_role("link", name="No compass is out").click()
+    phone.locator("form", has_text="Ana").get_by_role("button", name="Give").click()
+    phone.locator("form", has_text="Bo").get_by_role("button", name="Give").click()
+    top = phone.get_by_role("heading", level=1)
+    expect(top).to_have_text("2 compasses are out")
+    out = kits.numbers_out(held)
+    phone.get_by_role("button", name=re.compile("Ana")).click()
+
+    expect(top).to_have_text("1 compass is out")
+    assert out == [("1", "Ana"), ("2", "Bo")]
+    assert kits.numbers_out(held) == [("2", "Bo")]
+    assert phone.evaluate("document.documentElement.scrollWidth") == PHONE["width"]

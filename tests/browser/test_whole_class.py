@@ -59,6 +59,16 @@ def tick(page, *names):
         page.get_by_role("button", name=re.compile(f"^{name}")).click()
 
 
+def rotate(page, address, held):
+    page.goto(f"{address}/classes/{held.pk}/rotation/")
+    page.get_by_label("Minutes there are").fill("120")
+    page.get_by_label("People who can stand somewhere").fill("2")
+    page.get_by_role("button", name="Reckon the rotation").click()
+    page.get_by_role("button", name="Keep this rotation").click()
+    page.get_by_role("button", name="We start now").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Round 1 of")
+
+
 def test_a_class_is_run_by_three_and_taken_by_three(page_of, live_server):
     held, url = demonstration.load(), live_server.url
     site = held.course.site
@@ -84,7 +94,13 @@ def test_a_class_is_run_by_three_and_taken_by_three(page_of, live_server):
     for page in (pim, quin):
         expect(page.get_by_role("heading", level=1)).to_contain_text("Everybody is here")
 
+    rotate(desk, url, held)
+    for phone in phones.values():
+        phone.evaluate("window.dispatchEvent(new Event('online'))")
+        expect(phone.locator("[data-turn]")).to_contain_text("Next: station")
+
     desk.goto(f"{url}/classes/{held.pk}/live/")
+    expect(desk.get_by_text(re.compile("^Round 1 of"))).to_be_visible()
     expect(desk.get_by_text("nobody yet").first).to_be_visible()
     for phone in phones.values():
         open_first_task(phone)

@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 
-from exercises.domain.tasks.attempts import Attempt, as_on_sheets, counting, latest
+from exercises.domain.tasks.attempts import Attempt, as_on_sheets, counting, latest, tries
 
 NOW = datetime.datetime(2026, 10, 3, 9, 30, tzinfo=datetime.UTC)
 
@@ -97,3 +97,33 @@ def test_what_was_not_typed_from_paper_stays_beside_the_sheet():
     attempts = [tried(1), tried(2, is_paper=True), tried(3, is_paper=True)]
 
     assert [attempt.key for attempt in as_on_sheets(attempts)] == [1, 3]
+
+
+def sent(number, received_s, stored_s=None, **more):
+    """Mia's attempt at task 1, received and stored some seconds after the beginning."""
+    received = NOW + datetime.timedelta(seconds=received_s)
+    stored = None if stored_s is None else NOW + datetime.timedelta(seconds=stored_s)
+    return Attempt(number, "Mia", "1", number, received, stored_at=stored, **more)
+
+
+@pytest.mark.parametrize(
+    ("attempts", "expected"),
+    [
+        pytest.param([sent(1, 0, 0.1)], 1, id="one"),
+        pytest.param([sent(1, 0, 0.1), sent(2, 60, 60.1)], 2, id="one after the other"),
+        pytest.param([sent(1, 0, 0.1), sent(2, 0, 0.2)], 1, id="both in one request"),
+        pytest.param([sent(1, 0, 0.3), sent(2, 0.2, 0.5)], 1, id="two requests at once"),
+        pytest.param(
+            [sent(1, 0, 0.1), sent(2, 0, 0.2), sent(3, 9, 9.1)],
+            2,
+            id="a phone without signal sends two, and its person tries again after the hint",
+        ),
+        pytest.param([sent(1, 0), sent(2, 0)], 1, id="stored before that was noted, at once"),
+        pytest.param([sent(1, 0), sent(2, 9)], 2, id="stored before that was noted"),
+        pytest.param(
+            [sent(1, 0, 0.1, is_graded=False), sent(2, 9, 9.1)], 1, id="one that cannot be read"
+        ),
+    ],
+)
+def test_a_try_is_one_that_could_know_what_came_of_the_one_before(attempts, expected):
+    assert tries(attempts[::-1]) == {("Mia", "1"): expected}

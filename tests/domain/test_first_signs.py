@@ -8,7 +8,7 @@ from hypothesis import given, strategies as st
 from exercises.domain.diagnosis import diagnosis
 from exercises.domain.diagnosis.class_arrays import SeenTo
 from exercises.domain.results.judged import judge
-from exercises.domain.running.first_signs import Kind, at_least, first_signs, is_key
+from exercises.domain.running.first_signs import About, at_least, first_signs, is_key
 from tests.domain.test_class_model import class_of
 
 
@@ -26,8 +26,8 @@ def test_a_bent_station_is_named_with_its_degrees_and_what_it_rests_on():
     (sign,) = signs_of(answers, readings)
 
     at = {one.task: one.station for one in answers}
-    assert (sign.kind, sign.subject, sign.of) == (
-        Kind.STATION,
+    assert (sign.about, sign.subject, sign.of) == (
+        About.STATION,
         "B",
         sum(at[reading.task] == "B" for reading in readings),
     )
@@ -44,7 +44,7 @@ def test_sound_ground_and_sound_people_give_no_sign():
 def test_a_line_at_a_sound_station_is_named_by_its_task():
     (sign,) = signs_of(*class_of(lambda place, one, moment: 15.0 * (one.task == "3")))
 
-    assert (sign.kind, sign.subject) == (Kind.LINE, "3")
+    assert (sign.about, sign.subject) == (About.LINE, "3")
 
 
 def test_a_reversed_compass_is_named_by_its_number():
@@ -55,7 +55,7 @@ def test_a_reversed_compass_is_named_by_its_number():
         )
     )
 
-    assert (sign.kind, sign.subject) == (Kind.COMPASS_REVERSED, "2")
+    assert (sign.about, sign.subject) == (About.COMPASS_REVERSED, "2")
 
 
 def test_what_many_leave_out_is_one_sign_for_everybody():
@@ -64,8 +64,8 @@ def test_what_many_leave_out_is_one_sign_for_everybody():
 
     (sign,) = signs_of(*class_of(without_declination))
 
-    assert (sign.kind, sign.subject, sign.showing, sign.of) == (
-        Kind.HABIT,
+    assert (sign.about, sign.subject, sign.showing, sign.of) == (
+        About.HABIT,
         "declination_ignored",
         6,
         12,

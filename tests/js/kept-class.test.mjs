@@ -25,6 +25,7 @@ test("after a class only the own results are kept", () =>
     name: "Saturday",
     cautions: "",
     safety: "",
+    rotation: null,
     people: [{ id: 1, name: "Mia" }],
     stations: [],
     tasks: [],

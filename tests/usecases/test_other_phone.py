@@ -6,10 +6,12 @@ import pytest
 
 from exercises.models import Failures, Person, Phone, Reading
 from exercises.models.codes import ALPHABET
-from exercises.usecases.guard_door import MOST_FAILURES, WITHIN, is_shut, note_failure
+from exercises.usecases.guard_door import CODES, Shut
 from exercises.usecases.join_class import NobodyFound, go_on, people_of
 from exercises.usecases.take_readings import take_readings
 from tests import cast
+
+HERE, STRANGER = "192.0.2.1", "198.51.100.9"  # for documentation, RFC 5737
 
 
 def tokens(joined):
@@ -26,7 +28,7 @@ def test_everybody_gets_a_personal_code_without_letters_that_are_mistaken(open_c
 
 @pytest.mark.parametrize("typed", [str.lower, lambda code: f" {code[:3]} {code[3:]} "])
 def test_the_personal_code_lets_another_phone_speak_beside_the_first(open_class, mia, typed):
-    other = go_on(course_class=open_class, personal_code=typed(mia.personal_code), now=cast.LATER)
+    other = guess(open_class, HERE, code=typed(mia.personal_code))
 
     assert (
         people_of(open_class, tokens(other)) == people_of(open_class, tokens(mia.joined)) == [mia]
@@ -38,37 +40,35 @@ def test_a_code_of_another_class_opens_nothing(ines, open_class, mia):
     elsewhere = cast.class_of(ines, course=open_class.course)
 
     with pytest.raises(NobodyFound, match="Nobody in this class has the code"):
-        go_on(course_class=elsewhere, personal_code=mia.personal_code, now=cast.NOW)
+        guess(elsewhere, HERE, code=mia.personal_code)
 
 
-def test_after_many_wrong_codes_even_the_right_one_must_wait(open_class, mia):
-    for _ in range(MOST_FAILURES):
+def guess(course_class, address, now=cast.NOW, code="NOBODY"):
+    return go_on(course_class=course_class, personal_code=code, address=address, now=now)
+
+
+def guess_wrong(course_class, address, times):
+    for _ in range(times):
         with pytest.raises(NobodyFound):
-            go_on(course_class=open_class, personal_code="NOBODY", now=cast.NOW)
+            guess(course_class, address)
 
-    with pytest.raises(NobodyFound, match="Too many wrong codes"):
-        go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW)
-    assert go_on(
-        course_class=open_class,
-        personal_code=mia.personal_code,
-        now=cast.NOW + WITHIN + timedelta(seconds=1),
-    )
+
+def test_after_many_wrong_codes_their_address_waits_and_no_other(open_class, mia):
+    guess_wrong(open_class, STRANGER, CODES.bears)
+    with pytest.raises(NobodyFound):
+        guess(open_class, STRANGER)  # the first that it waits after
+
+    with pytest.raises(Shut, match="Wait 2 seconds"):
+        guess(open_class, STRANGER, code=mia.personal_code)
+    assert guess(open_class, HERE, code=mia.personal_code)
+    assert guess(open_class, STRANGER, cast.NOW + timedelta(seconds=2), mia.personal_code)
 
 
 def test_right_codes_are_never_counted(open_class, mia):
-    for _ in range(MOST_FAILURES + 1):
-        go_on(course_class=open_class, personal_code=mia.personal_code, now=cast.NOW)
+    for _ in range(CODES.bears + 1):
+        guess(open_class, HERE, code=mia.personal_code)
 
     assert Failures.objects.count() == 0
-
-
-def test_failures_of_long_ago_are_forgotten(db):
-    for _ in range(MOST_FAILURES - 1):
-        note_failure(door="a", now=cast.NOW)
-    note_failure(door="a", now=cast.NOW + WITHIN)
-
-    assert not is_shut(door="a", now=cast.NOW + WITHIN)
-    assert Failures.objects.get().number == 1
 
 
 def test_a_reading_that_was_handed_in_says_so_and_is_not_doubled_by_the_phone(open_class, mia):

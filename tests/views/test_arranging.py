@@ -186,7 +186,13 @@ def test_a_new_code_shuts_the_old_one_and_both_stand_in_the_trail(desk, client, 
     old = open_class.code
     desk.post(
         f"/classes/{open_class.pk}/settings/",
-        {"name": "Saturday", "feedback": "at_once", "asks": "on", "has_new_code": "on"},
+        {
+            "name": "Saturday",
+            "feedback": "at_once",
+            "asks": "on",
+            "pass_share": "80",
+            "has_new_code": "on",
+        },
     )
 
     open_class.refresh_from_db()

@@ -322,7 +322,12 @@ def test_the_newest_class_stands_first_and_sites_by_name(desk, ines, site):
     course = cast.course_of(site)
     for day in (5, 20, 11):
         CourseClass.objects.create(
-            owner=ines, course=course, name=f"{day}", date=f"2026-06-{day:02}", code=f"C{day:05}"
+            owner=ines,
+            course=course,
+            name=f"{day}",
+            date=f"2026-06-{day:02}",
+            names_until=cast.DAY,
+            code=f"C{day:05}",
         )
     Site.objects.create(owner=ines, name="Alder", latitude=-45, longitude=170)
 

@@ -1,11 +1,13 @@
 """When a phone learns what its readings were worth."""
 
 import json
+from datetime import timedelta
 
 import pytest
 
 from exercises.models import CourseClass, Task
 from exercises.usecases.open_class import close_class, release_feedback
+from exercises.usecases.take_readings import take_readings
 from tests import cast
 from tests.views.test_station import post
 
@@ -56,6 +58,38 @@ def test_after_the_second_try_comes_the_answer_and_the_first_counts(client, seco
         f"{right}° magnetic",
         "Your first reading stands in the records; this one was for learning.",
     )
+
+
+def test_two_tries_sent_at_once_are_one_for_the_second_knew_no_hint(client, second_try):
+    mia, (answer, *_) = second_try.joined[0][0], second_try.keys.get().as_domain()
+    wrong = f"{round(answer.expected_deg + 180) % 360:03d}"
+
+    (told,) = post(
+        client, second_try, cast.reading(mia, text=wrong), cast.reading(mia, text=wrong)
+    ).json()["shown"]
+
+    assert "hint" in told
+    assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
+    (told,) = post(client, second_try, cast.reading(mia, text=wrong)).json()["shown"]
+    assert "hint" not in told
+
+
+def test_a_try_that_came_while_the_first_was_being_stored_knew_no_hint(client, second_try):
+    mia, answers = second_try.joined[0][0], second_try.keys.get().as_domain()
+    wrong = f"{round(answers[0].expected_deg + 180) % 360:03d}"
+    for received_ms, stored_ms in ((0, 8), (5, 12)):
+        moments = (cast.NOW + timedelta(milliseconds=ms) for ms in (received_ms, stored_ms))
+        now, stored = moments
+        take_readings(
+            course_class=second_try,
+            people=[mia],
+            sent=[cast.reading(mia, text=wrong)],
+            answers=answers,
+            now=now,
+            clock=lambda stored=stored: stored,
+        )
+
+    assert "hint" in json.dumps(shown(client, second_try))
 
 
 def test_a_first_try_with_full_credit_needs_no_second(client, second_try):

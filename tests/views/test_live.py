@@ -9,11 +9,11 @@ import uuid
 import pytest
 
 from exercises.models import CourseClass, FieldNote, Phone, Results, SeenTo, TrailEntry
-from exercises.presenting.live import live_text
+from exercises.presenting import live
 from exercises.presenting.trail import trail_text
 from exercises.usecases.debrief import debrief
 from exercises.usecases.take_demo_out import take_demo_out
-from exercises.usecases.watch_class import hear_phone
+from exercises.usecases.watch_class import hear_phone, watch
 from tests import cast, demonstration
 
 AFTER = cast.NOW + datetime.timedelta(minutes=5)
@@ -42,6 +42,10 @@ def send(client, course_class, *acts, **more):
     )
 
 
+def live_text(course_class, now, minutes=20):
+    return live.live_text(watch(course_class=course_class, now=now), now, minutes)
+
+
 def signs(course_class, now=cast.NOW):
     return {sign.key: sign for sign in live_text(course_class, now)["signs"]}
 
@@ -49,8 +53,8 @@ def signs(course_class, now=cast.NOW):
 def test_the_bent_station_and_the_bent_compass_of_the_demonstration_are_first_signs(out):
     found = signs(out)
 
-    assert set(found) == {"station:C:", "compass_off:5:"}
-    assert found["station:C:"].what == "C reads about 9° too much, for 6 of 6 readings"
+    assert set(found) == {"station:C:", "compass_off:5:", "habit:reversed:"}
+    assert found["station:C:"].what == "C reads about 10° too much, for 3 of 3 readings"
     assert found["station:C:"].probability in {f"{percent}%" for percent in range(85, 100)}
 
 
@@ -235,3 +239,10 @@ def test_readings_under_a_second_name_are_the_persons(out):
     stations = {one.code: one for one in live_text(out, cast.NOW)["stations"]}
     assert "Kaia" not in dict(live_text(out, cast.NOW)["silent"])
     assert sum(one.readings for one in stations.values()) == out.readings.count()
+
+
+def test_where_each_group_should_be_stands_beside_where_people_are(client, out):
+    page = client.get(f"/classes/{out.pk}/live/").content.decode()
+
+    assert f"/classes/{out.pk}/rotation/live/" in page
+    assert [group in page for group in ("Fern", "Moss", "Reed", "Sedge")] == [True] * 4

@@ -83,8 +83,16 @@ def test_nothing_is_left_to_import_or_export(name):
     assert re.findall(r"^(?:import|export)\b.*", shell.script(name), re.M) == []
 
 
+def test_a_phone_does_not_keep_what_it_seldom_needs(client):
+    worker = client.get("/sw.js").content.decode()
+
+    assert [name for name in shell.APART if f"/{name}-" in worker] == []
+    assert all(client.get(f"/{name}-x.js").status_code == 200 for name in shell.APART)
+
+
 def test_every_module_of_the_phone_is_used():
-    used = {module for first in shell.SCRIPTS.values() for module in shell.modules(first)}
+    scripts = shell.SCRIPTS | shell.APART
+    used = {module for first in scripts.values() for module in shell.modules(first)}
 
     assert {path.stem for path in (shell.STATIC / "js").glob("*.js")} - used == {
         "worker",
@@ -104,6 +112,10 @@ def test_every_module_of_the_phone_is_used():
         "people-search",
         "headcount",
         "headcount-state",
+        "live",
+        "live-acts",
+        "rotation-live",
+        "rotation-state",
         "line-choosing",
         "map-labels",
         "outline",

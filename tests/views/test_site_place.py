@@ -172,7 +172,12 @@ def test_a_class_begins_in_the_time_zone_of_its_place_and_the_next_in_the_one_ch
     first = desk.get(f"/courses/{course.pk}/").context["class_form"]["time_zone"].value()
 
     CourseClass.objects.create(
-        owner=ines, course=course, name="x", date=cast.DAY, time_zone="Pacific/Chatham"
+        owner=ines,
+        course=course,
+        name="x",
+        date=cast.DAY,
+        names_until=cast.DAY,
+        time_zone="Pacific/Chatham",
     )
     then = desk.get(f"/courses/{course.pk}/").context["class_form"]["time_zone"].value()
 

@@ -21,7 +21,6 @@ from .residuals import Residuals
 from .slip_table import SlipTable
 
 # All numbers of this block are settings: common practice, no source.
-REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its poles
 # how reversed a compass's people must look on the average before the compass itself is asked
 SUSPECT_REVERSED = 0.2
 LEAST_PEOPLE = 3  # a fault of the ground shows in several people; what fewer show is a slip
@@ -58,7 +57,8 @@ class Fit:
 
 def nothing_found(arrays: ClassArrays, rates: Rates) -> Fit:
     """A fit to begin with: sound ground and compasses, and nobody with a habit but as often as the
-    rates say.
+    rates say. Compasses of which a log says more begin sound as well: from what a wrong log said,
+    an ascent went on to a habit that undoes it, and blamed a person.
     """
     people = len(arrays.people)
     joint = np.zeros((people * len(HABITS), 1, len(SIGMAS)))
@@ -234,7 +234,9 @@ class Ascent:
             grid.integrate(self.users[index], shift).log_marginal.sum()
             for shift in (shift_deg - turns * is_turned, shift_deg + turns * (not is_turned))
         )
-        log_odds = np.log(REVERSED_SHARE / (1.0 - REVERSED_SHARE)) + turned - straight
+        known = self.arrays.known[index]
+        share = known.reversed_probability if known else biases.REVERSED_SHARE
+        log_odds = np.log(share / (1.0 - share)) + turned - straight
         return float(1.0 / (1.0 + np.exp(-np.clip(log_odds, -MOST_ODDS, MOST_ODDS))))
 
     def _scan(self, readings: Indices, base_deg: Floats, own_deg: Floats) -> Floats:

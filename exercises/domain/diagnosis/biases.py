@@ -18,6 +18,7 @@ BIASES_DEG = np.arange(-40.0, 41.0)
 STATION_NARROW_DEG, STATION_WIDE_DEG, STATION_SHARE = 0.6, 12.0, 0.07
 LINE_WIDE_DEG, LINE_SHARE = 20.0, 0.012
 COMPASS_NARROW_DEG, COMPASS_WIDE_DEG, COMPASS_SHARE = 0.5, 8.0, 0.05
+REVERSED_SHARE = 0.015  # of numbered compasses: a needle that has changed its poles
 # of stations and lines, where something arrives or leaves while a class is held
 CHANGED_SHARE = 0.06
 LEAST_EACH_SIDE = 4  # readings before and after, for a change to be claimed

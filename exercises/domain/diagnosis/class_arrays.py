@@ -7,8 +7,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from ..tasks.reading import Reading
 from . import biases
 from .arrays import Flags, Floats, Indices
 from .biases import Bias
+from .compass_known import CompassKnown
 from .replies import Heard, heard
 from .residuals import Residuals
 from .written_numbers import writes_fives
@@ -66,9 +68,10 @@ class ClassArrays:
     """A class as index arrays. People and compasses are sorted, the rest in order of appearance.
 
     `person`, `row`, `task`, `compass` and `line` (readings,) point at `people`, at the different
-    answers of `Residuals`, at the answers, at `compasses` (NO_COMPASS where none is shared) and at
-    `lines`. `needle` (tasks,) says whether one is read, `answer_sigma_deg` (tasks,) how uncertain
-    an answer is by itself, `line_sigma_deg` (tasks,) how far a sound line may be off by its survey.
+    answers of `Residuals`, at the answers, at `compasses` (NO_COMPASS where it has no offset of its
+    own) and at `lines`. `known` (compasses,) is what was known of each before. `needle` (tasks,)
+    says whether one is read, `answer_sigma_deg` (tasks,) how uncertain an answer is by itself,
+    `line_sigma_deg` (tasks,) how far a sound line may be off by its survey.
 
     `number_deg` (readings,) is the number read off a dial of degrees, nan where there is none;
     `fives` (people,) how probable it is that a person writes multiples of five. `seen_before`
@@ -82,6 +85,7 @@ class ClassArrays:
     row: Indices
     task: Indices
     compasses: tuple[str, ...]
+    known: tuple[CompassKnown | None, ...]
     compass: Indices
     needle: Flags
     answer_sigma_deg: Floats
@@ -107,13 +111,18 @@ class ClassArrays:
 
 
 def arranged(
-    answers: Sequence[Answer], readings: Sequence[Reading], residuals: Residuals
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    residuals: Residuals,
+    known: Mapping[str, CompassKnown] = MappingProxyType({}),
 ) -> ClassArrays:
-    """A class before anything is known to have changed in it."""
+    """A class before anything is known to have changed in it. `known` is what is known of compasses
+    by their number.
+    """
     people, person = np.unique([reading.person for reading in readings], return_inverse=True)
     needle = np.array([reads_needle(answer) for answer in answers])
     task = residuals.task[residuals.row_of]
-    compasses, compass = _shared_compasses(readings, person)
+    compasses, compass = _told_apart(readings, person, known)
     stations = list(dict.fromkeys(answer.station for answer in answers))
     number_deg = _numbers(answers, readings, task, needle)
     seen_before, original = _copied(readings, person, task)
@@ -123,6 +132,7 @@ def arranged(
         row=residuals.row_of,
         task=task,
         compasses=compasses,
+        known=tuple(known.get(number) for number in compasses),
         compass=compass,
         needle=needle,
         answer_sigma_deg=np.array([_answer_sigma_deg(answer) for answer in answers]),
@@ -184,29 +194,34 @@ def _copied(readings: Sequence[Reading], person: Indices, task: Indices) -> tupl
     return share, original
 
 
-def _shared_compasses(
-    readings: Sequence[Reading], person: Indices
+def _told_apart(
+    readings: Sequence[Reading], person: Indices, known: Mapping[str, CompassKnown]
 ) -> tuple[tuple[str, ...], Indices]:
     """The numbers that have an offset of their own, sorted, and the index of each reading's.
 
     A compass that stays in one person's hand cannot be told from that person: only those have one
-    that two or more people read, or somebody who read others too.
+    that two or more people read, or somebody who read others too, or of which something is known.
     """
     users: dict[str, set[int]] = {}
     held: dict[int, set[str]] = {}
     for reading, who in zip(readings, person.tolist(), strict=True):
         users.setdefault(reading.compass, set()).add(who)
         held.setdefault(who, set()).add(reading.compass)
-    shared = tuple(
+    apart = tuple(
         sorted(
             number
             for number, who in users.items()
-            if number and (len(who) > 1 or any(len(held[one]) > 1 for one in who))
+            if number
+            and (number in known or len(who) > 1 or any(len(held[one]) > 1 for one in who))
         )
     )
-    index_of = {number: index for index, number in enumerate(shared)}
-    indices = [index_of.get(reading.compass, NO_COMPASS) for reading in readings]
-    return shared, np.array(indices, int)
+    return apart, indices_of(readings, apart)
+
+
+def indices_of(readings: Sequence[Reading], compasses: Sequence[str]) -> Indices:
+    """Which of some compasses each reading was made with, NO_COMPASS for another: (readings,)."""
+    index_of = {number: index for index, number in enumerate(compasses)}
+    return np.array([index_of.get(reading.compass, NO_COMPASS) for reading in readings], int)
 
 
 def _answer_sigma_deg(answer: Answer) -> float:

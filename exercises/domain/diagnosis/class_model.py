@@ -13,9 +13,10 @@ rates are learnt from so many readings at most as MOST_FOR_RATES.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -25,7 +26,8 @@ from . import priors
 from .arrays import Floats, Indices, summed
 from .ascent import Ascent, Fit, nothing_found
 from .biases import NO_BIAS, Bias
-from .class_arrays import NO_COMPASS, ClassArrays, SeenTo, arranged, with_changes
+from .class_arrays import ClassArrays, SeenTo, arranged, indices_of, with_changes
+from .compass_known import CompassKnown
 from .explaining import Explained, explain
 from .likelihood import Traits
 from .priors import CARE_SHAPES, TAILS, Counts, Priors, Rates
@@ -58,19 +60,21 @@ def fit(
     residuals: Residuals,
     stated: Priors = priors.STATED,
     seen_to: Sequence[SeenTo] = (),
+    known: Mapping[str, CompassKnown] = MappingProxyType({}),
 ) -> tuple[ClassArrays, Fit, Counts]:
-    """The class, its fit, and what it adds to the priors. The rates are learnt in turns with the
-    fit; of a large class from some of its people. Then each station and line is asked whether its
+    """The class, its fit, and what it adds to the priors; `known` is what is known of compasses by
+    their number. The rates are learnt in turns with the fit; of a large class from some of its
+    people. Then each station and line is asked whether its
     fault began, or ended, which it does most easily where somebody saw to it.
     """
-    arrays = arranged(answers, readings, residuals)
+    arrays = arranged(answers, readings, residuals, known)
     few = _some_people(arrays)
     if len(few) == len(readings):
         best, counts = _learnt(arrays, residuals, stated)
     else:
         some = [readings[index] for index in few.tolist()]
         own = gather(answers, some)
-        part, counts = _learnt(arranged(answers, some, own), own, stated)
+        part, counts = _learnt(arranged(answers, some, own, known), own, stated)
         counts = _scaled(counts, len(readings) / len(few))
         best = replace(nothing_found(arrays, part.rates), epochs=part.epochs, lines=part.lines)
         best = _ascent(arrays, residuals, stated, best).run(ground_first=False, rounds=2)
@@ -223,9 +227,10 @@ def _with_known_compasses(
     arrays: ClassArrays, readings: Sequence[Reading], known: ClassPosterior
 ) -> ClassArrays:
     """The arrays with those compasses that the class knew, whoever holds them now."""
-    numbers = sorted({reading.compass for reading in readings} & set(known.compasses))
-    indices = [
-        numbers.index(reading.compass) if reading.compass in numbers else NO_COMPASS
-        for reading in readings
-    ]
-    return replace(arrays, compasses=tuple(numbers), compass=np.array(indices, int))
+    numbers = tuple(sorted({reading.compass for reading in readings} & set(known.compasses)))
+    return replace(
+        arrays,
+        compasses=numbers,
+        known=(None,) * len(numbers),  # what was known is in what the class learnt
+        compass=indices_of(readings, numbers),
+    )

@@ -12,6 +12,7 @@ from . import biases
 from .arrays import Floats
 from .biases import BIASES_DEG, Bias
 from .class_arrays import ClassArrays, users_of_compasses
+from .compass_known import USUAL_LOG_PRIOR
 
 ROUNDS = 2  # in which compasses that a person read with wait for one another
 LEAST_MASS = 1e-300
@@ -28,18 +29,19 @@ def fitted(
     they read with: so what several people have in common goes over to the compass, and what follows
     a person from compass to compass stays theirs.
     """
-    log_prior = biases.prior(
-        biases.COMPASS_NARROW_DEG, biases.COMPASS_WIDE_DEG, biases.COMPASS_SHARE
-    )
+    log_priors = [known.log_prior() if known else USUAL_LOG_PRIOR for known in arrays.known]
     found, people = list(compasses), _People(arrays, scans, log_own, len(compasses))
     for _ in range(ROUNDS):
         for index, users in enumerate(users_of_compasses(arrays)):
             total = np.zeros(len(BIASES_DEG))
             for user in users.tolist():
                 total += people.by_offset(user, index, found)
-            found[index] = biases.posterior(total, log_prior)
-    found_deg = [bias.degrees for bias in found]
-    return found, float(np.interp(found_deg, BIASES_DEG, log_prior).sum())
+            found[index] = biases.posterior(total, log_priors[index])
+    prior_of_found = [
+        np.interp(bias.degrees, BIASES_DEG, log_prior)
+        for bias, log_prior in zip(found, log_priors, strict=True)
+    ]
+    return found, float(np.sum(prior_of_found))
 
 
 class _People:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -21,6 +22,7 @@ from .ascent import Fit
 from .biases import Bias
 from .class_arrays import ClassArrays, SeenTo
 from .class_model import ClassPosterior
+from .compass_known import CompassKnown
 from .explaining import Explained, explain
 from .persons import persons
 from .priors import SIGMAS_DEG, Priors
@@ -29,12 +31,13 @@ from .verdicts import Person, Verdict, ranked, shares, ways_to
 
 KNOWN = 0.95  # from here nothing needs to be asked
 MODEL_VERSION = "6"  # stored with results; raise it with every change that moves a number
+NO_KIT: Mapping[str, CompassKnown] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
 class Compass:
-    """A numbered compass that two or more people read: its offset, and the probability that its
-    needle is reversed.
+    """A numbered compass that two or more people read, or of which a log knew: its offset, and the
+    probability that its needle is reversed.
     """
 
     offset: Bias
@@ -130,12 +133,14 @@ def diagnose(
     readings: Sequence[Reading],
     stated: Priors = priors.STATED,
     seen_to: Sequence[SeenTo] = (),
+    known: Mapping[str, CompassKnown] = NO_KIT,
 ) -> Diagnosis:
     """The diagnosis of a class.
 
     `answers` are those of the key, `readings` in the order of time, of any number of people, tasks
     and attempts; `stated` what is believed before; `seen_to` where somebody saw to something while
-    the class was held. Raises KeyError for a reading of a task that has no answer.
+    the class was held; `known` what is known of compasses by their number. Raises KeyError for a
+    reading of a task that has no answer.
     """
 
     def fitted(own_answers: Sequence[Answer], own: Sequence[Reading]) -> Diagnosis:
@@ -146,7 +151,7 @@ def diagnose(
             )
             for one in seen_to
         ]
-        return _fitted(own_answers, own, stated, among_own)
+        return _fitted(own_answers, own, stated, among_own, known)
 
     return _with_places(answers, readings, stated.slips, fitted)
 
@@ -156,17 +161,32 @@ def _fitted(
     readings: Sequence[Reading],
     stated: Priors,
     seen_to: Sequence[SeenTo],
+    known: Mapping[str, CompassKnown],
 ) -> Diagnosis:
     """The diagnosis of readings of directions, by a fit of their class."""
     residuals = gather(answers, readings)
-    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated, seen_to)
+    arrays, fit, counts = class_model.fit(answers, readings, residuals, stated, seen_to, known)
     parts = list(explain(arrays, residuals, fit, np.arange(len(arrays.row))))
-    return _summary(answers, arrays, residuals, fit, counts, parts)
+    found = _summary(answers, arrays, residuals, fit, counts, parts)
+    posterior = _posterior(answers, arrays, fit, found.compasses)
+    return replace(found, posterior=_with_unread(posterior, known))
 
 
-def nothing_known(stated: Priors = priors.STATED) -> ClassPosterior:
+def nothing_known(
+    stated: Priors = priors.STATED, known: Mapping[str, CompassKnown] = NO_KIT
+) -> ClassPosterior:
     """What is known of a class before its first reading."""
-    return ClassPosterior({}, {}, {}, {}, stated.rates())
+    return _with_unread(ClassPosterior({}, {}, {}, {}, stated.rates()), known)
+
+
+def _with_unread(posterior: ClassPosterior, known: Mapping[str, CompassKnown]) -> ClassPosterior:
+    """What a class learnt, with the compasses that it has not read by what is known of them."""
+    turned = {number: one.reversed_probability for number, one in known.items()}
+    return replace(
+        posterior,
+        compasses={number: one.bias() for number, one in known.items()} | posterior.compasses,
+        turned=turned | posterior.turned,
+    )
 
 
 def diagnose_people(
@@ -282,7 +302,6 @@ def _summary(
         _lines(answers, arrays, fit),
         compasses,
         counts,
-        _posterior(answers, arrays, fit, compasses),
     )
 
 

@@ -122,16 +122,19 @@ def _sound_errors_deg(judged: Iterable[Judged]) -> list[float]:
     ]
 
 
-def share_interval(hits: int, number: int) -> tuple[float, float]:
-    """The 95 % interval of a share, (low, high). Source: Wilson (1927), J. Am. Stat. Assoc. 22,
-    209-212; (0, 1) of nothing.
+Z_95 = 1.959964  # of the standard normal distribution, both sides
+
+
+def share_interval(hits: float, number: float, z: float = Z_95) -> tuple[float, float]:
+    """The 95 % interval of a share, (low, high), or that of another `z`. Source: Wilson (1927), J.
+    Am. Stat. Assoc. 22, 209-212; (0, 1) of nothing.
 
     >>> [round(limit, 3) for limit in share_interval(1, 10)]
     [0.018, 0.404]
     """
     if not number:
         return 0.0, 1.0
-    z2, share = 1.959964**2, hits / number
+    z2, share = z**2, hits / number
     middle = share + z2 / (2 * number)
     half = math.sqrt(z2 * (share * (1 - share) / number + z2 / (4 * number**2)))
     whole = 1 + z2 / number

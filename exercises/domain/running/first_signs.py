@@ -23,7 +23,7 @@ PROBABLE = 0.5  # from here a sign is shown
 LEAST_READINGS, LEAST_PEOPLE = 3, 3
 
 
-class Kind(StrEnum):
+class About(StrEnum):
     """What a sign is about."""
 
     STATION = "station"
@@ -42,7 +42,7 @@ class Sign:
     one asked. `rests_on` are the places, among the judged, of the readings that show it.
     """
 
-    kind: Kind
+    about: About
     subject: str
     probability: float
     degrees: float = 0.0
@@ -54,13 +54,13 @@ class Sign:
     @property
     def key(self) -> str:
         """What it is known by from one reckoning to the next."""
-        return f"{self.kind}:{self.subject}:{self.instead}"
+        return f"{self.about}:{self.subject}:{self.instead}"
 
 
 def is_key(text: str) -> bool:
     """Whether a text may be the key of a sign."""
-    kind, *rest = text.split(":")
-    return kind in list(Kind) and len(rest) == 2
+    about, *rest = text.split(":")
+    return about in list(About) and len(rest) == 2
 
 
 def first_signs(judged: Sequence[Judged], diagnosis: Diagnosis) -> list[Sign]:
@@ -74,7 +74,7 @@ def first_signs(judged: Sequence[Judged], diagnosis: Diagnosis) -> list[Sign]:
         *_of_habits(judged, diagnosis),
     ]
     shown = [sign for sign in found if sign.probability >= PROBABLE]
-    return sorted(shown, key=lambda sign: (-sign.probability, sign.kind, sign.subject))
+    return sorted(shown, key=lambda sign: (-sign.probability, sign.about, sign.subject))
 
 
 def _of_ground(judged: Sequence[Judged], diagnosis: Diagnosis) -> Iterator[Sign]:
@@ -87,11 +87,11 @@ def _of_ground(judged: Sequence[Judged], diagnosis: Diagnosis) -> Iterator[Sign]
             for place in _since(judged, bias)
             if judged[place].answer.station == code and reads_needle(judged[place].answer)
         ]
-        yield from _counted(Kind.STATION, code, bias, judged, there)
+        yield from _counted(About.STATION, code, bias, judged, there)
     for task, bias in diagnosis.lines.items():
         there = [place for place in _since(judged, bias) if judged[place].task == task]
         if there and _is_on(bias) and judged[there[0]].answer.station not in bent:
-            yield from _counted(Kind.LINE, task, bias, judged, there)
+            yield from _counted(About.LINE, task, bias, judged, there)
 
 
 def _is_on(bias: Bias) -> bool:
@@ -105,13 +105,13 @@ def _since(judged: Sequence[Judged], bias: Bias) -> range:
 
 
 def _counted(
-    kind: Kind, subject: str, bias: Bias, judged: Sequence[Judged], there: Sequence[int]
+    about: About, subject: str, bias: Bias, judged: Sequence[Judged], there: Sequence[int]
 ) -> Iterator[Sign]:
     """A sign of the ground, where it rests on readings enough."""
     showing = [place for place in there if "station_fault" in judged[place].cause]
     if len(there) >= LEAST_READINGS:
         yield Sign(
-            kind,
+            about,
             subject,
             bias.fault_probability,
             bias.degrees,
@@ -131,10 +131,10 @@ def _of_compasses(judged: Sequence[Judged], diagnosis: Diagnosis) -> Iterator[Si
         ]
         if len(held) < LEAST_READINGS:
             continue
-        for kind, cause, probability, degrees in (
-            (Kind.COMPASS_REVERSED, "reversed", compass.reversed_probability, 180.0),
+        for about, cause, probability, degrees in (
+            (About.COMPASS_REVERSED, "reversed", compass.reversed_probability, 180.0),
             (
-                Kind.COMPASS_OFF,
+                About.COMPASS_OFF,
                 "compass_offset",
                 compass.offset.fault_probability,
                 compass.offset.degrees,
@@ -142,7 +142,7 @@ def _of_compasses(judged: Sequence[Judged], diagnosis: Diagnosis) -> Iterator[Si
         ):
             showing = tuple(place for place in held if cause in judged[place].cause)
             yield Sign(
-                kind, number, probability, degrees, len(showing), len(held), rests_on=showing
+                about, number, probability, degrees, len(showing), len(held), rests_on=showing
             )
 
 
@@ -161,7 +161,7 @@ def _of_targets(judged: Sequence[Judged]) -> Iterator[Sign]:
         for code, showing in instead.items():
             chances = [judged[place].verdict.probability for place in showing]
             yield Sign(
-                Kind.OTHER_TARGET,
+                About.OTHER_TARGET,
                 task,
                 at_least(LEAST_PEOPLE, chances),
                 showing=len(showing),
@@ -191,7 +191,7 @@ def _of_habits(judged: Sequence[Judged], diagnosis: Diagnosis) -> Iterator[Sign]
             and judgement.cause == habit
         )
         yield Sign(
-            Kind.HABIT,
+            About.HABIT,
             habit,
             at_least(LEAST_PEOPLE, chances),
             showing=showing,
@@ -205,7 +205,7 @@ def at_least(number: int, probabilities: Iterable[float]) -> float:
     Poisson binomial distribution, by convolution.
 
     >>> round(at_least(1, [0.5, 0.5]), 6), at_least(3, [0.9, 0.9])
-    (0.75, 0.0)
+    (0.75, 0)
     """
     exactly = [1.0]
     for chance in probabilities:

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 @dataclass(frozen=True)
 class Attempt:
     """One attempt: `number` counts a person's attempts at a task from 1. `key` is whatever it is
-    known by; `is_graded` says whether it could be read at all.
+    known by; `is_graded` says whether it could be read at all. `stored_at` is when it was stored,
+    after which its person may have been told something; None where that was not noted.
     """
 
     key: int
@@ -21,6 +22,7 @@ class Attempt:
     is_late: bool = False
     is_paper: bool = False
     is_graded: bool = True
+    stored_at: datetime.datetime | None = None
 
 
 def numbered(attempts: Iterable[Attempt]) -> list[Attempt]:
@@ -68,6 +70,24 @@ def counting(
     asked = [attempt for attempt in as_on_sheets(attempts) if attempt.task in first_counts]
     ranked = sorted((attempt for attempt in asked if attempt.is_graded), key=rank, reverse=True)
     return _by_arrival({(attempt.person, attempt.task): attempt for attempt in ranked})
+
+
+def tries(attempts: Iterable[Attempt]) -> Mapping[tuple[str, str], int]:
+    """How often each person tried each task knowing what the try before let them know, by (person,
+    task): attempts that arrived before the first of them had been stored are one try.
+
+    A phone without signal sends all that its person typed at once, and who sends two attempts at
+    once to be told the answer after the second has skipped the hint: neither knew more at the
+    second than at the first.
+    """
+    counted: dict[tuple[str, str], int] = {}
+    told_at: dict[tuple[str, str], datetime.datetime] = {}
+    for attempt in sorted(attempts, key=lambda attempt: attempt.number):
+        of = attempt.person, attempt.task
+        if attempt.is_graded and (of not in told_at or attempt.received_at > told_at[of]):
+            counted[of] = counted.get(of, 0) + 1
+            told_at[of] = attempt.stored_at or attempt.received_at
+    return counted
 
 
 def as_on_sheets(attempts: Iterable[Attempt]) -> list[Attempt]:

@@ -8,9 +8,12 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.core.wsgi import get_wsgi_application
-from django.db import connections
+from django.db import DatabaseError, connections
+from django.utils import timezone
 
 from exercises.serving import certificates, server
+from exercises.usecases import sign_in
+from exercises.usecases.purge_names import purge_due
 
 
 def as_text_picture(link):
@@ -58,11 +61,23 @@ class Command(BaseCommand):
             else None
         )
         call_command("migrate", verbosity=0)
+        if not settings.DEMONSTRATION:
+            sign_in.end_demonstration()
+        self._purge()
         self.announce(f"http://{address}:{port}")
         if encrypted:
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening, encrypted)
+        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY, self._purge)
+
+    def _purge(self):
+        """Let names go whose day is over; a database that is busy is asked again tomorrow."""
+        try:
+            purge_due(now=timezone.now())
+        except DatabaseError as error:
+            self.stderr.write(f"Names were not deleted today: {error}")
+        finally:
+            connections.close_all()
 
     def _listen(self, host, port):
         try:
@@ -99,6 +114,6 @@ class Command(BaseCommand):
         self.stdout.write(as_text_picture(address))
         self.stdout.write(
             "Phones on the same network can read this picture. Make an instructor's account "
-            "with: manage.py createsuperuser\n"
+            "with: manage.py password_link NAME --new\n"
         )
         self.stdout.flush()

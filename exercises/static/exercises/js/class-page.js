@@ -26,6 +26,7 @@ import {
   canBeAsked,
   hasResult,
   leadsTo,
+  readAddress,
   waitsFor,
 } from "./next-step.js";
 import { isFragile, keep, waiting } from "./outbox.js";
@@ -35,6 +36,7 @@ import { showResult } from "./result-view.js";
 import { note, noted } from "./small-notes.js";
 import { showStation } from "./station-view.js";
 import { showTask, showWalk } from "./task-view.js";
+import { arrive, showTurn } from "./turn-line.js";
 import { go, viewNow } from "./views.js";
 import { language } from "./words.js";
 import { canReopen, linkWorker, renewPages } from "./worker-link.js";
@@ -174,6 +176,7 @@ function route() {
     openFor(person);
   } else if (view === "station") openStation(station);
   else openList();
+  showTurn(state);
 }
 
 function takeOver(courseClass) {
@@ -206,6 +209,7 @@ async function onNews(courseClass) {
   if (step === "result") showLooking();
   else if (step === "task") openTask();
   else if (step === "address") route();
+  showTurn(state);
 }
 
 /** Whether readings would be lost with the page. */
@@ -229,7 +233,10 @@ function listenToPerson() {
     const said = [find("ask").textContent, find("angle").textContent, stand];
     return said.filter(Boolean).join(" ");
   });
-  window.addEventListener("hashchange", route);
+  window.addEventListener("hashchange", () => {
+    arrive(state, readAddress(location.hash)[0]);
+    route();
+  });
 }
 
 function listenToWorld() {
@@ -249,7 +256,10 @@ function listenToWorld() {
     if (["list", "station"].includes(viewNow())) route();
     await refresh();
   });
-  setInterval(() => refresh(), REFRESH_MS);
+  setInterval(() => {
+    showTurn(state);
+    refresh();
+  }, REFRESH_MS);
 }
 
 /** The QR library could not be fetched later, when it is wanted. */

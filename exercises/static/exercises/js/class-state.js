@@ -31,6 +31,7 @@ export const newState = (code) => ({
     tasks: [],
     sent: [],
     shown: [],
+    rotation: null,
   },
   person: null,
   task: null,
@@ -59,7 +60,7 @@ export const draftName = (state, label) =>
 
 /** Takes over what the server told of the class, or what was kept of it. */
 export function apply(state, courseClass) {
-  Object.assign(state.courseClass, courseClass);
+  Object.assign(state.courseClass, { rotation: null }, courseClass);
   state.isKnown = true;
   state.answered.clear();
   state.feedback.clear();

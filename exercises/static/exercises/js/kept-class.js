@@ -16,6 +16,7 @@ const stripped = ({ people }) => ({
   tasks: [],
   cautions: "",
   safety: "",
+  rotation: null,
   people: people.map(({ id, name }) => ({ id, name })),
 });
 
@@ -69,4 +70,23 @@ export async function recallAll(now = Date.now()) {
   } catch {
     return [];
   }
+}
+
+/** Forgets all that was kept of a class. */
+export async function forgetClass(code) {
+  try {
+    await run("classes", "readwrite", (store) => store.delete(code));
+  } catch {
+    return; // refused: then there is nothing of it in there
+  }
+}
+
+/** Forgets a person of a class and their results; whether others are left on this phone. */
+export async function forgetPerson(code, person, now = Date.now()) {
+  const kept = await recall(code, now);
+  if (!kept) return false;
+  const people = kept.people.filter(({ id }) => id !== person);
+  const shown = (kept.shown ?? []).filter((result) => result.person !== person);
+  await remember({ ...kept, stamp: "", people, shown }, kept.kept_at);
+  return people.length > 0;
 }

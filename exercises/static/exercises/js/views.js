@@ -20,6 +20,7 @@ export function go(view) {
   const isNew = viewNow() !== view;
   find("back").hidden = view === "list" || view === "wait";
   find("task-label").hidden = view !== "task";
+  find("turn").toggleAttribute("data-aside", view !== "list" && view !== "station");
   showOnly(view);
   if (isNew) document.querySelector(`[data-view=${view}] h1`)?.focus();
 }

@@ -1,0 +1,17 @@
+"""manage.py purge_names: for the operator's timer, once a day."""
+
+from django.core.management.base import BaseCommand
+from django.utils import timezone
+
+from exercises.usecases.purge_names import purge_due
+
+
+class Command(BaseCommand):
+    """Let the names of all classes go whose day is over."""
+
+    help = "Delete the names of classes whose day for that is over. Run it once a day."
+
+    def handle(self, *args, **options):
+        """Do it, and say of how many classes."""
+        number = purge_due(now=timezone.now())
+        self.stdout.write(f"Names deleted in {number} {'class' if number == 1 else 'classes'}.")
