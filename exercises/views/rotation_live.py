@@ -1,6 +1,5 @@
 """A rotation while it runs: the page of who helps, a large clock, signals, a new plan."""
 
-import json
 import uuid
 from datetime import datetime
 
@@ -19,6 +18,7 @@ from ..presenting import rotation_live as words
 from ..usecases import run_rotation
 from ..usecases.follow_rotation import follow, running
 from .acting import who_may
+from .bodies import NotOurs, json_of
 
 LONGEST_BATCH = 200
 
@@ -91,7 +91,7 @@ def rotation_marks(request, acting):
     if request.content_type != "application/json":
         row, sent, clock = running(course_class), [_of_form(request.POST)], None
     else:
-        row, sent, clock = _sent(course_class, request.body)
+        row, sent, clock = _sent(course_class, request)
     if not isinstance(sent, list) or len(sent) > LONGEST_BATCH:
         return JsonResponse(
             {"message": tell("This is not a list of marks. Reload the page.")}, status=400
@@ -118,14 +118,14 @@ def _of_form(posted):
     }
 
 
-def _sent(course_class, body):
-    """The rotation, the marks and the clock in the body of a request; nothing of what is none."""
+def _sent(course_class, request):
+    """The rotation, the marks and the clock that a script sent; nothing of what is none."""
     try:
-        found = json.loads(body)
-        version, sent, clock = found["version"], found["marks"], found.get("clock")
-    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        found = json_of(request)
+    except NotOurs:
         return None, None, None
-    is_number = isinstance(version, int) and version in range(1, 32768)
+    version, sent, clock = found.get("version"), found.get("marks"), found.get("clock")
+    is_number = type(version) is int and version in range(1, 32768)
     rows = course_class.rotations.filter(version=version, started_at__isnull=False)
     return (rows.first() if is_number else None), sent, clock
 
