@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import lru_cache
 
 from django.db.models import Max, Min, Prefetch
 from django.db.models.fields.json import KeyTransform
@@ -34,6 +35,8 @@ from .models import (
 )
 
 LATEST_READINGS = 30
+FROZEN = ("answers", "points", "priors", "compasses")  # of a key
+REMEMBERED = 64  # keys, and what classes had learnt
 
 
 def class_by_code(code):
@@ -154,8 +157,23 @@ def class_on_phone(point, pks):
 
 
 def current_key(course_class):
-    """The newest key of a class, or None before it opens."""
-    return course_class.keys.order_by("-version").first()
+    """The newest key of a class, or None before it opens. What is large in it is read once in a
+    process: a key never changes.
+    """
+    key = course_class.keys.order_by("-version").defer(*FROZEN).first()
+    if key:
+        vars(key).update(_frozen(key.pk, key.frozen_at))
+    return key
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _frozen(pk, frozen_at):
+    """What is large in a key, and its answers as they are read; `frozen_at` tells it from another
+    that had its number in a database that was put back.
+    """
+    key = Key.objects.only(*FROZEN).get(pk=pk)
+    key.as_domain()
+    return {name: value for name, value in vars(key).items() if name in (*FROZEN, "_answers")}
 
 
 def arrivals(course_class):
@@ -310,11 +328,23 @@ def judged_for(course_class, key, rows):
     kept = Results.objects.filter(
         course_class=course_class, key_version=key.version, model_version=MODEL_VERSION
     )
-    known = posterior_from_plain(kept.values_list("known", flat=True).first()) or nothing_known(
-        key.stated(), key.known_compasses()
-    )
+    last = kept.values_list("pk", "fingerprint").first()
+    known = (last and _learnt(*last)) or nothing_known(key.stated(), key.known_compasses())
     diagnosis = diagnose_people(answers, readings, known)
     return judged(rows, readings, answers, diagnosis), diagnosis
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _learnt(pk, fingerprint):
+    """What a class had learnt at a count, read once in a process."""
+    rows = Results.objects.filter(pk=pk).values_list("known", flat=True)
+    return posterior_from_plain(rows.first())
+
+
+def forget():
+    """Forget what this process has read of keys and counts."""
+    _frozen.cache_clear()
+    _learnt.cache_clear()
 
 
 def last_labels(instructor):

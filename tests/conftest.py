@@ -3,6 +3,7 @@ import pytest
 from django.core.cache import cache
 from django.test import override_settings
 
+from exercises import queries
 from tests import cast
 
 # A busy machine is no fault of the program's.
@@ -21,6 +22,7 @@ def quick_passwords():
 def nothing_remembered():
     """What a process remembers of a class is of another one in the next test."""
     cache.clear()
+    queries.forget()
 
 
 @pytest.fixture

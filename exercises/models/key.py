@@ -1,5 +1,7 @@
 """The frozen answers of a class."""
 
+from functools import cached_property
+
 from django.conf import settings
 from django.db import models
 
@@ -45,9 +47,13 @@ class Key(models.Model):
     def __str__(self):
         return f"version {self.version}"
 
+    @cached_property
+    def _answers(self):
+        return domain.from_plain(self.answers)
+
     def as_domain(self):
         """The answers in order, those of dropped tasks included."""
-        return domain.from_plain(self.answers)
+        return self._answers
 
     def counted(self):
         """The answers of the tasks that count, in order."""

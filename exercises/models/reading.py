@@ -113,6 +113,11 @@ class Reading(models.Model):
         """Readings go only with their class."""
         raise ReadingIsKept("A reading is never deleted by itself.")
 
+    def nothing_said(self):
+        """Of a reading that was stored just now nothing was said yet: nobody need look."""
+        self.label = None
+        type(self).reply.related.set_cached_value(self, None)
+
     @property
     def moment(self):
         """When it was made, for order and closeness in time: by the phone's clock where that is not

@@ -11,6 +11,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.db.models import QuerySet
 
 from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
@@ -206,20 +207,37 @@ def people_of(course_class: CourseClass, tokens: Iterable[str]) -> list[Person]:
     """The people of a class whose secret is among the tokens (pairs of key and secret), in one
     query.
     """
+    return _spoken_for(Phone.objects.filter(person__course_class=course_class), tokens)
+
+
+def phone_in_class(code: str, tokens: Iterable[str]) -> tuple[CourseClass, list[Person]] | None:
+    """The class of a code, and its people whose secret is among the tokens, in one query; None
+    where there is nobody.
+    """
+    kept = {
+        f"person__course_class{of}__removed_at": None for of in ("", "__course", "__course__site")
+    }
+    phones = Phone.objects.filter(person__course_class__code=code, **kept)
+    people = _spoken_for(phones.select_related("person__course_class__course__site"), tokens)
+    return (people[0].course_class, people) if people else None
+
+
+def _spoken_for(phones: QuerySet[Phone], tokens: Iterable[str]) -> list[Person]:
+    """The people of those of some phones whose secret is among the tokens."""
     secret_of = {
         int(pk): secret
         for pk, _, secret in (token.partition(":") for token in tokens)
         if pk.isdecimal() and len(pk) < 18
     }
-    phones = (
-        Phone.objects.filter(person__course_class=course_class, person__in=secret_of)
-        .filter(person__taken_out_at=None)
+    known = (
+        phones.filter(person__in=secret_of, person__taken_out_at=None)
         .select_related("person__compass", "person__same_as__compass")
-        .order_by("person__name", "person")
+        .order_by()
     )
     spoken_for = [
         phone.person.same_as or phone.person
-        for phone in phones
+        for phone in known
         if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))
     ]
-    return list({person.pk: person for person in spoken_for}.values())
+    by_name = sorted(spoken_for, key=lambda person: (person.name, person.pk))
+    return list({person.pk: person for person in by_name}.values())

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -39,7 +40,22 @@ class Refused(ValueError):
     """A reading that is not stored. The message says why."""
 
 
-def take_readings(
+@dataclass(frozen=True)
+class TakenIn:
+    """What became of readings sent, in order, and with them all that the people of the phone have
+    given, in order of arrival, as `ReadingQuerySet.with_said` has them.
+    """
+
+    outcomes: list[Outcome]
+    rows: list[Reading]
+
+
+def take_readings(**sent: Any) -> list[Outcome]:
+    """The outcomes alone of `take_in`."""
+    return take_in(**sent).outcomes
+
+
+def take_in(
     *,
     course_class: CourseClass,
     people: Iterable[Person],
@@ -49,8 +65,8 @@ def take_readings(
     source: str = Reading.Source.PHONE,
     typed_by: AbstractUser | None = None,
     clock: Callable[[], datetime] | None = None,
-) -> list[Outcome]:
-    """Outcomes of readings sent by a phone that speaks for `people`, in order.
+) -> TakenIn:
+    """Take in the readings sent by a phone that speaks for `people`.
 
     `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, unit (of the
     compass, in which a bearing was asked; degrees where it is missing), mils (whether the person
@@ -60,9 +76,10 @@ def take_readings(
     no task is refused. `typed_by` is who typed it from paper. `now` is when they arrived; `clock`
     tells when each was stored, after which a phone may be told of it, where that matters.
     """
-    sent = list(sent)
+    sent, people = list(sent), list(people)
     desk = _Desk(
         course_class,
+        people,
         _by_any_name(people, sent),
         {answer.task: answer for answer in answers},
         now,
@@ -70,7 +87,12 @@ def take_readings(
         typed_by,
         clock or (lambda: now),
     )
-    return [_take(desk, item) for item in sent]
+    checked = [_checked_or_refused(desk, item) for item in sent]
+    stored, rows = _store(desk, [one for one in checked if isinstance(one, _Sent)])
+    kept = iter(stored)
+    return TakenIn(
+        [one if isinstance(one, Outcome) else _outcome(one, *next(kept)) for one in checked], rows
+    )
 
 
 def _by_any_name(people: Iterable[Person], sent: Iterable[Any]) -> dict[int, Person]:
@@ -89,7 +111,8 @@ class _Desk:
     """What readings are taken in by: for whom and for which tasks, when, and from where."""
 
     course_class: CourseClass
-    people: Mapping[int, Person]
+    people: Sequence[Person]
+    by_any_name: Mapping[int, Person]
     answers: Mapping[str, Answer]
     now: datetime
     source: str
@@ -107,6 +130,7 @@ class _Sent:
     """One reading as it was sent, checked: `is_mils` is what the person said of a bare number."""
 
     client_id: uuid.UUID
+    shown_id: str
     person: Person
     answer: Answer
     text: str
@@ -115,20 +139,24 @@ class _Sent:
     measured_at: datetime | None
 
 
-def _take(desk: _Desk, item: Any) -> Outcome:
-    """What becomes of one reading sent."""
-    shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
+def _checked_or_refused(desk: _Desk, item: Any) -> _Sent | Outcome:
+    """One reading sent, checked, or the word on one that cannot be stored."""
     try:
-        sent = _checked(desk, item)
+        return _checked(desk, item)
     except Refused as error:
+        shown_id = str(item.get("id", ""))[:64] if isinstance(item, dict) else ""
         return Outcome(shown_id, "refused", error.args[0])
-    kept, is_new = _store(desk, sent)
+
+
+def _outcome(sent: _Sent, kept: Reading, is_new: bool) -> Outcome:
+    """The word on a reading that was stored, now or before."""
     is_same = (kept.whose.pk, kept.task, kept.text, kept.unit) == (
         sent.person.pk,
         sent.answer.task,
         sent.text,
         sent.unit.code,
     )
+    shown_id = sent.shown_id
     if not is_new and not is_same:
         return Outcome(
             shown_id, "conflict", say("Another reading has this number already. Enter yours again.")
@@ -165,7 +193,7 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
             say("The reading has no proper id. Reload the page and enter it again.")
         ) from error
     pk, task, text = item.get("person"), item.get("task"), item.get("text")
-    if not isinstance(pk, int) or pk not in desk.people:
+    if not isinstance(pk, int) or pk not in desk.by_any_name:
         raise Refused(say("This phone does not speak for that person. Join the class again."))
     if not isinstance(task, str) or task not in desk.answers:
         raise Refused(say("The class has no such task. Reload the page."))
@@ -174,7 +202,8 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
         raise Refused(say("The answer is empty or too long. Enter it again."))
     return _Sent(
         client_id,
-        desk.people[pk],
+        str(item["id"])[:64],
+        desk.by_any_name[pk],
         desk.answers[task],
         text,
         _unit(item),
@@ -193,30 +222,55 @@ def _unit(item: dict[str, Any]) -> AngleUnit:
         raise Refused(say("The reading is in no unit that is known. Reload the page.")) from error
 
 
-def _store(desk: _Desk, sent: _Sent) -> tuple[Reading, bool]:
-    """The reading under this id and whether it is new. The person's row is locked, so attempts are
-    numbered one by one.
+def _store(desk: _Desk, sent: Sequence[_Sent]) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
+    """The reading under each id and whether it is new, and all readings of the phone's people."""
+    try:
+        return _store_once(desk, sent)
+    except IntegrityError:  # somebody else in the class used an id
+        return _store_once(desk, sent, is_shared=True)
+
+
+@transaction.atomic
+def _store_once(
+    desk: _Desk, sent: Sequence[_Sent], is_shared: bool = False
+) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
+    """The same, in one transaction; `is_shared` where ids are somebody else's as well. The rows of
+    the people are locked, so that attempts are numbered one by one.
     """
-    same_id = Reading.objects.filter(course_class=desk.course_class, client_id=sent.client_id)
-    with transaction.atomic():
-        people = Person.objects.select_for_update(of=("self",)).select_related("compass")
-        person = people.get(pk=sent.person.pk)
-        if kept := same_id.first():
-            return kept, False
-        reading = _reading(desk, sent, person)
-        try:
-            with transaction.atomic():
-                reading.save()
-            return reading, True
-        except IntegrityError:  # another person of the same class used the id at the same moment
-            return same_id.get(), False
+    locked = Person.objects.select_for_update(of=("self",)).select_related(
+        "compass", "course_class"
+    )
+    people = locked.order_by().in_bulk({one.person.pk for one in sent})
+    ids = {one.client_id for one in sent}
+    rows = list(desk.course_class.readings.of(desk.people).with_said().order_by())
+    kept = {row.client_id: row for row in rows if row.client_id in ids}
+    if is_shared:
+        others = desk.course_class.readings.filter(client_id__in=ids - kept.keys())
+        kept |= {row.client_id: row for row in others.select_related("person__same_as")}
+    attempts = Counter((row.person_id, row.task) for row in rows)
+    new: dict[uuid.UUID, Reading] = {}
+    for one in sent:
+        if one.client_id not in kept and one.client_id not in new:
+            of = one.person.pk, one.answer.task
+            attempts[of] += 1
+            new[one.client_id] = _reading(desk, one, people[one.person.pk], attempts[of])
+    if new:
+        for row in Reading.objects.bulk_create(new.values()):
+            row.nothing_said()
+    left = set(new)
+    stored = []
+    for one in sent:
+        stored.append(((kept | new)[one.client_id], one.client_id in left))
+        left.discard(one.client_id)
+    rows += new.values()
+    return stored, sorted(rows, key=lambda row: (row.received_at, row.pk))
 
 
-def _reading(desk: _Desk, sent: _Sent, person: Person) -> Reading:
+def _reading(desk: _Desk, sent: _Sent, person: Person, attempt: int) -> Reading:
     """A reading to be stored, with the compass in its person's hand; what cannot be graded is kept
     with its problem.
     """
-    state = CourseClass.objects.values_list("state", flat=True).get(pk=desk.course_class.pk)
+    state = person.course_class.state  # as it was when the person was locked
     instrument, columns, problem = person.instrument(), {}, ""
     try:
         columns = sent.answer.form.columns(_seen(desk, sent))
@@ -229,7 +283,7 @@ def _reading(desk: _Desk, sent: _Sent, person: Person) -> Reading:
         task=sent.answer.task,
         text=sent.text,
         problem=problem,
-        attempt=Reading.objects.filter(person=person, task=sent.answer.task).count() + 1,
+        attempt=attempt,
         measured_at=sent.measured_at,
         received_at=desk.now,
         stored_at=desk.clock(),

@@ -8,9 +8,10 @@ from django.shortcuts import redirect
 from django.urls import reverse
 
 from .. import queries
-from ..usecases.join_class import people_of
+from ..usecases.join_class import people_of, phone_in_class
 
 PHONE_KEEPS_DAYS = 30
+NAME = re.compile(r"navclass_\d{1,9}")
 
 
 def class_here(code):
@@ -23,7 +24,7 @@ def class_here(code):
 
 def classes_of_phone(request):
     """The keys of the classes that a phone has been in."""
-    names = [name for name in request.COOKIES if re.fullmatch(r"navclass_\d{1,9}", name)]
+    names = filter(NAME.fullmatch, request.COOKIES)
     return [int(name.removeprefix("navclass_")) for name in names]
 
 
@@ -38,6 +39,19 @@ def _tokens(request, course_class):
 def people_here(request, course_class):
     """The people for whom this phone speaks."""
     return people_of(course_class, _tokens(request, course_class))
+
+
+def phone_here(request, code):
+    """The class of a code in an address, and the people for whom this phone speaks in it: what
+    comes all the time asks but one question. Raises Http404.
+    """
+    tokens = [
+        token
+        for name in request.COOKIES
+        if NAME.fullmatch(name)
+        for token in request.COOKIES[name].split("|")
+    ]
+    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(code), [])
 
 
 def to_class(request, course_class, joined, *, place=""):

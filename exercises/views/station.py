@@ -24,12 +24,12 @@ from ..presenting.rotation_live import phone_rotation
 from ..usecases.debrief import settled_or_of, verdict_on
 from ..usecases.follow_rotation import told_to_phones
 from ..usecases.join_class import note_heard
-from ..usecases.take_readings import LONGEST_BATCH, take_readings
+from ..usecases.take_readings import LONGEST_BATCH, take_in
 from ..usecases.take_said import take_labels, take_replies
 from ..usecases.tell_at_home import tell_at_home
 from ..usecases.watch_class import hear_phone
 from .bodies import NotOurs, json_of
-from .phone_cookie import class_here, people_here
+from .phone_cookie import class_here, people_here, phone_here
 
 
 @require_safe
@@ -52,8 +52,7 @@ def station(request, code):
 @never_cache
 def mine(request, code):
     """The sheets of this phone's people, once they may see them; until then the class's page."""
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     key = queries.current_key(course_class)
     if not people or not may_see_sheets(course_class, key.counted() if key else ()):
         return redirect("station", course_class.code)
@@ -70,8 +69,7 @@ def mine(request, code):
 @ensure_csrf_cookie
 def state(request, code):
     """What the phone may know, as JSON: at its beginning, and again while it is open."""
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     if not people:
         return JsonResponse({"message": tell("Join the class first.")}, status=403)
     unsent = request.GET.get("unsent", "0")
@@ -90,8 +88,7 @@ def readings(request, code):
     """Store a batch of readings. Every one gets its own final word; nothing that comes twice is
     stored twice.
     """
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     if not people:
         return _refused(
             tell("This phone is not in the class. Join it again; your readings stay on the phone."),
@@ -113,7 +110,7 @@ def readings(request, code):
     answers = key.as_domain()
     said, sent = _parted(sent)
     common = {"course_class": course_class, "people": people, "now": timezone.now()}
-    outcomes = take_readings(**common, sent=sent, answers=answers, clock=timezone.now)
+    taken_in = take_in(**common, sent=sent, answers=answers, clock=timezone.now)
     taken = [
         *take_replies(**common, sent=[one for one in said if "cause" not in one], answers=answers),
         *take_labels(
@@ -122,15 +119,18 @@ def readings(request, code):
             verdict_of=lambda reading: verdict_on(course_class, reading),
         ),
     ]
+    outcomes, rows = taken_in.outcomes, taken_in.rows
     touched = _touched(outcomes, answers) | {outcome.task for outcome in taken if outcome.task}
-    shown = _shown(course_class, people, key, _readings_of(course_class, people)) if touched else []
+    if taken:
+        rows = _readings_of(course_class, people)  # with what was said of them just now
+    shown = _shown(course_class, people, key, rows, touched) if touched else []
     return JsonResponse(
         {
             "readings": [
                 *(phone.outcome_text(outcome, key.dropped) for outcome in outcomes),
                 *(phone.taken_text(outcome) for outcome in taken),
             ],
-            "shown": [feedback for feedback in shown if feedback["task"] in touched],
+            "shown": shown,
         }
     )
 
@@ -165,8 +165,7 @@ def _refused(message, status):
 @require_POST
 def heard(request, code):
     """The people of this phone have read the cautions; said twice it is once."""
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    _, people = phone_here(request, code)
     if not people:
         return _refused(tell("Join the class first."), 403)
     note_heard(people=people, now=timezone.now())
@@ -252,9 +251,11 @@ def _stamp(course_class, key, people):
     return hashlib.sha256(repr(known).encode()).hexdigest()[:16]
 
 
-def _shown(course_class, people, key, readings):
-    """Hints and feedback on the readings of this phone, as far as they may be shown."""
-    if key is None:
+def _shown(course_class, people, key, readings, tasks=None):
+    """Hints and feedback on the readings of this phone, as far as they may be shown: of some tasks,
+    or of all.
+    """
+    if key is None or not readings:
         return []
     answers, state = key.counted(), course_class.telling()
     chosen = (
@@ -278,7 +279,7 @@ def _shown(course_class, people, key, readings):
     )
     asked = questions_for(chosen, judged, key.points) if course_class.asks else {}
     return phone.shown(
-        judged,
+        [judgement for judgement in judged if tasks is None or judgement.task in tasks],
         told_by_task,
         tries,
         key.points,

@@ -216,20 +216,26 @@ def _with_questions(
     parts: Sequence[Explained],
     verdicts: Sequence[Verdict],
 ) -> tuple[Verdict, ...]:
-    """The verdicts, each with the question that tells most where the cause is open and nobody has
-    asked yet.
+    """The verdicts; of each person the latest whose cause is open, of which nobody has asked and of
+    which a question tells enough, with the one that tells most.
     """
     by_task = {answer.task: answer for answer in answers}
-    found = list(verdicts)
-    for part in parts:
-        for place, index in enumerate(part.readings.tolist()):
-            reading, verdict = readings[index], verdicts[index]
-            if reading.reply is None and verdict.probability < KNOWN:
-                answer, ways = by_task[reading.task], ways_to(residuals, part, place)
-                if answer.grade(reading.seen).credit:
-                    ways = questions.single(ways)
-                code = questions.best(answer, reading.instrument, ways)
-                found[index] = replace(verdict, question=code)
+    found, asked = list(verdicts), set()
+    latest_first = (
+        (part, place, index)
+        for part in reversed(parts)
+        for place, index in reversed(list(enumerate(part.readings.tolist())))
+    )
+    for part, place, index in latest_first:
+        reading, verdict = readings[index], verdicts[index]
+        if reading.person in asked or reading.reply is not None or verdict.probability >= KNOWN:
+            continue
+        answer, ways = by_task[reading.task], ways_to(residuals, part, place)
+        if answer.grade(reading.seen).credit:
+            ways = questions.single(ways)
+        if code := questions.best(answer, reading.instrument, ways):
+            found[index] = replace(verdict, question=code)
+            asked.add(reading.person)
     return tuple(found)
 
 
