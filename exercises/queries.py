@@ -173,7 +173,8 @@ def _frozen(pk, frozen_at):
     """
     key = Key.objects.only(*FROZEN).get(pk=pk)
     key.as_domain()
-    return {name: value for name, value in vars(key).items() if name in (*FROZEN, "_answers")}
+    key.evidence  # noqa: B018 - both are reckoned now, to be kept
+    return {name: vars(key)[name] for name in (*FROZEN, "_answers", "evidence")}
 
 
 def arrivals(course_class):
@@ -320,9 +321,10 @@ def judged(rows, readings, answers, diagnosis):
     return judge(answers, readings, diagnosis.verdicts, wider_deg)
 
 
-def judged_for(course_class, key, rows):
+def judged_for(course_class, key, rows, not_asked=()):
     """Some people's chosen readings (`counting` or `latest`), judged at once by what their class
-    knew at the last count, without fitting it again; and the diagnosis of these people.
+    knew at the last count, without fitting it again; and the diagnosis of these people. Of those in
+    `not_asked`, by their keys as text, nothing is asked.
     """
     answers, readings = key.counted(), as_readings(key, rows)
     kept = Results.objects.filter(
@@ -330,7 +332,9 @@ def judged_for(course_class, key, rows):
     )
     last = kept.values_list("pk", "fingerprint").first()
     known = (last and _learnt(*last)) or nothing_known(key.stated(), key.known_compasses())
-    diagnosis = diagnose_people(answers, readings, known)
+    diagnosis = diagnose_people(
+        answers, readings, known, evidence=key.evidence, not_asked=not_asked
+    )
     return judged(rows, readings, answers, diagnosis), diagnosis
 
 

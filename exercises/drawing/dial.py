@@ -1,7 +1,10 @@
-"""The compass dial: the answer with its band, and where the reading pointed."""
+"""The compass dial: the answer with its band, and where the reading pointed. A phone draws it by
+the same rule from numbers (`dial.js`); fixtures/shared/dials.json is read by both.
+"""
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ..domain.earth.angle_units import DEGREES, MIL_6000, MIL_6300, MIL_6400
 from ..domain.earth.angles import difference, three_digits
@@ -37,13 +40,10 @@ def dial(answer_deg, band, reading_deg, says, unit=DEGREES):
     """A dial marked in a unit with an answer, its `Band` and a reading, degrees clockwise from the
     north that is asked. `says` are the two as they are said.
     """
-    answer, reading = says
     return svg.drawing(
-        tell(
-            "Dial: the answer is {answer}, the reading {reading}.", answer=answer, reading=reading
-        ),
+        dial_label(says),
         (-120, -120, 240, 240),
-        *_face(unit),
+        _face(unit, letters()),
         *_answer(answer_deg, band),
         *_reading(reading_deg),
         svg.element("circle", r=3, klass="hub"),
@@ -51,8 +51,26 @@ def dial(answer_deg, band, reading_deg, says, unit=DEGREES):
     )
 
 
-def _face(unit=DEGREES):
-    scale = SCALES[unit]
+def dial_label(says):
+    """What a dial shows, in words; `says` are answer and reading as they are said."""
+    answer, reading = says
+    return tell(
+        "Dial: the answer is {answer}, the reading {reading}.", answer=answer, reading=reading
+    )
+
+
+def letters():
+    """The letters of north, east, south and west."""
+    return tuple(map(told, CARDINALS.values()))
+
+
+@lru_cache
+def _face(unit, names):
+    """What does not turn, as text."""
+    return "".join(_face_parts(SCALES[unit], unit, names))
+
+
+def _face_parts(scale, unit, names):
     yield svg.element("circle", r=RING, klass="ring")
     yield svg.element("circle", r=FACE, klass="face")
     for number in range(0, unit.circle, scale.tick):
@@ -63,8 +81,8 @@ def _face(unit=DEGREES):
             *svg.polar(degree, RING - depth),
             klass="tick" if number % scale.long else "tick tick-ten",
         )
-    for degree, letter in CARDINALS.items():
-        yield _on_rim(told(letter), degree, 111, "cardinal")
+    for degree, letter in zip(CARDINALS, names, strict=True):
+        yield _on_rim(letter, degree, 111, "cardinal")
     for number in range(0, unit.circle, scale.figure):
         degree = unit.degrees(number)
         if all(abs(difference(degree, letter)) >= CLEAR_DEG for letter in CARDINALS):
@@ -128,7 +146,7 @@ def answers_dial(bearings_deg):
     return svg.drawing(
         label,
         (-120, -120, 240, 240),
-        *_face(),
+        _face(DEGREES, letters()),
         *rays,
         svg.element("circle", r=3, klass="hub"),
         klass="dial",

@@ -6,6 +6,7 @@ from django.conf import settings
 from django.db import models
 
 from ..domain.diagnosis import compass_known, priors
+from ..domain.diagnosis.residuals import Evidence
 from ..domain.tasks import key as domain
 from .course_class import CourseClass
 
@@ -54,6 +55,11 @@ class Key(models.Model):
     def as_domain(self):
         """The answers in order, those of dropped tasks included."""
         return self._answers
+
+    @cached_property
+    def evidence(self):
+        """What is remembered of its answers from one judging of readings to the next."""
+        return Evidence()
 
     def counted(self):
         """The answers of the tasks that count, in order."""

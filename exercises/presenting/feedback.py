@@ -104,7 +104,7 @@ def feedback(judged, points, *, is_again=False, lengths=IN_METRES):
         "error": words.off_text(judged, lengths),
         "cause": cause,
         "advice": advice(judged),
-        "dial": words.picture(judged, lengths),
+        "dial": words.sent_to_phone(judged, lengths),
         "words": [] if is_sound(judged) else _words(judged),
         "about": judged.reading.key,
         "instead": _instead(judged),

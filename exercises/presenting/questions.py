@@ -24,22 +24,25 @@ REPLIES = {
 }
 
 
-def questions_for(rows, judged, points):
-    """The question about each reading that has one, by its key, ready for a phone: of each person
-    the latest open reading, at most one in ONE_IN of those they gave. `rows` are the readings as
-    stored, with their replies; `judged` the same, judged; `points` the key's points by code.
+def not_asked(rows):
+    """The people of some readings, by their keys as text, of whom nothing more is asked: at most
+    one in ONE_IN of the readings they gave is. `rows` are these as stored, with their replies.
     """
     given, replied = Counter(), Counter()
     for row in rows:
         given[str(row.whose.pk)] += 1
         replied[str(row.whose.pk)] += hasattr(row, "reply")
-    latest = {}
-    for judgement in judged:
-        person = judgement.person
-        if judgement.verdict.question and ONE_IN * (replied[person] + 1) <= given[person]:
-            latest[person] = judgement
+    return {person for person in given if ONE_IN * (replied[person] + 1) > given[person]}
+
+
+def questions_for(judged, points):
+    """The question about each judged reading that has one, by its key, ready for a phone. `points`
+    holds the key's points by code.
+    """
     return {
-        judgement.reading.key: question_text(judgement, points) for judgement in latest.values()
+        judgement.reading.key: question_text(judgement, points)
+        for judgement in judged
+        if judgement.verdict.question
     }
 
 

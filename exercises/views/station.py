@@ -19,7 +19,7 @@ from ..models import CourseClass
 from ..permissions import may_see_sheets
 from ..presenting import phone
 from ..presenting.person_sheet import sheet
-from ..presenting.questions import questions_for
+from ..presenting.questions import not_asked, questions_for
 from ..presenting.rotation_live import phone_rotation
 from ..usecases.debrief import settled_or_of, verdict_on
 from ..usecases.follow_rotation import told_to_phones
@@ -263,7 +263,8 @@ def _shown(course_class, people, key, readings, tasks=None):
         if state.is_released
         else queries.latest(readings, answers)
     )
-    judged, _ = queries.judged_for(course_class, key, chosen)
+    silent = not_asked(chosen) if course_class.asks else {str(person.pk) for person in people}
+    judged, _ = queries.judged_for(course_class, key, chosen, silent)
     tries = queries.tries(readings)
     given = [
         telling.Given(
@@ -277,13 +278,12 @@ def _shown(course_class, people, key, readings, tasks=None):
     told_by_task = telling.told_on_phone(
         given, answers, state, [str(person.pk) for person in people]
     )
-    asked = questions_for(chosen, judged, key.points) if course_class.asks else {}
     return phone.shown(
         [judgement for judgement in judged if tasks is None or judgement.task in tasks],
         told_by_task,
         tries,
         key.points,
-        asked,
+        questions_for(judged, key.points),
         people,
         is_released=state.is_released,
     )

@@ -7,7 +7,7 @@ this room has the equations, the priors and what was tried.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -26,7 +26,7 @@ from .compass_known import CompassKnown
 from .explaining import Explained, explain
 from .persons import persons
 from .priors import SIGMAS_DEG, Priors
-from .residuals import Residuals, gather
+from .residuals import Evidence, Residuals, gather
 from .verdicts import Person, Verdict, ranked, shares, ways_to
 
 KNOWN = 0.95  # from here nothing needs to be asked
@@ -190,20 +190,26 @@ def _with_unread(posterior: ClassPosterior, known: Mapping[str, CompassKnown]) -
 
 
 def diagnose_people(
-    answers: Sequence[Answer], readings: Sequence[Reading], known: ClassPosterior
+    answers: Sequence[Answer],
+    readings: Sequence[Reading],
+    known: ClassPosterior,
+    *,
+    evidence: Evidence | None = None,
+    not_asked: Collection[str] = (),
 ) -> Diagnosis:
     """The diagnosis of some people's readings by what their class knew before, without fitting the
-    class again.
+    class again. `evidence` is what is remembered of these answers, `not_asked` are people of whom
+    nobody asks anything.
     """
 
     def judged(answers: Sequence[Answer], readings: Sequence[Reading]) -> Diagnosis:
         read = {reading.task for reading in readings}
         answers = [answer for answer in answers if answer.task in read]
-        residuals = gather(answers, readings)
+        residuals = gather(answers, readings, evidence)
         arrays, fit = class_model.fit_people(answers, readings, residuals, known)
         parts = list(explain(arrays, residuals, fit, np.arange(len(readings))))
         found = _summary(answers, arrays, residuals, fit, None, parts)
-        verdicts = _with_questions(answers, readings, residuals, parts, found.verdicts)
+        verdicts = _with_questions(answers, readings, residuals, parts, found.verdicts, not_asked)
         return replace(found, verdicts=verdicts, posterior=known)
 
     return _with_places(answers, readings, known.rates.slips, judged)
@@ -215,12 +221,13 @@ def _with_questions(
     residuals: Residuals,
     parts: Sequence[Explained],
     verdicts: Sequence[Verdict],
+    not_asked: Collection[str],
 ) -> tuple[Verdict, ...]:
-    """The verdicts; of each person the latest whose cause is open, of which nobody has asked and of
-    which a question tells enough, with the one that tells most.
+    """The verdicts; of each person but those in `not_asked` the latest whose cause is open, of
+    which nobody has asked and of which a question tells enough, with the one that tells most.
     """
     by_task = {answer.task: answer for answer in answers}
-    found, asked = list(verdicts), set()
+    found, asked = list(verdicts), set(not_asked)
     latest_first = (
         (part, place, index)
         for part in reversed(parts)

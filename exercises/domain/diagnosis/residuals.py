@@ -98,6 +98,10 @@ class Residuals:
     row_of: Indices
 
 
+Ways = tuple[tuple[np.ndarray, ...], float, tuple[np.ndarray | float, ...]]
+MOST_REMEMBERED = 20_000  # a few hundred bytes each; a class writes a few hundred
+
+
 @dataclass(frozen=True)
 class _Row:
     """One different answer: the index of its task, the dial of its compass, the step to which its
@@ -111,24 +115,44 @@ class _Row:
     heard_deg: float | None
 
 
-def gather(answers: Sequence[Answer], readings: Sequence[Reading]) -> Residuals:
-    """The residuals of some readings, given the answers of their tasks. Raises KeyError for a task
-    that has no answer.
+class Evidence:
+    """What the answers of one key say of what may be seen, remembered from one look to the next: it
+    is the same for everybody who writes the same.
+    """
+
+    def __init__(self) -> None:
+        self._ways: dict[Hashable, Ways] = {}
+        self._predicted: dict[Hashable, Predicted] = {}
+
+    def ways_to(self, row: _Row, answer: Answer) -> Ways:
+        """The ways to what a row saw, the cell of a plain reading of it in degrees, and what sound
+        readings are off; `answer` is that of the row's own task.
+        """
+        asked = answer.task, row.dial, row.heard_deg
+        same = *asked, row.seen  # whatever the step of the dial
+        found = self._ways.get(same)
+        if found is None:
+            predicted = self._predicted.get(asked) or _predicted(answer, row.dial)
+            groups, plain = self._predicted.setdefault(asked, predicted)
+            found = *_ways_to(answer, groups, row.seen), plain.against(answer, row.seen)
+            if len(self._ways) >= MOST_REMEMBERED:
+                self._ways.clear()
+            self._ways[same] = found
+        return found
+
+
+def gather(
+    answers: Sequence[Answer], readings: Sequence[Reading], evidence: Evidence | None = None
+) -> Residuals:
+    """The residuals of some readings, given the answers of their tasks, and what is remembered of
+    these answers. Raises KeyError for a task that has no answer.
     """
     rows, row_of = _different(answers, readings)
     own = [own_answer(answers[row.task], row.heard_deg) for row in rows]
     columns, cells, sound = [], [], []
-    known: dict[Hashable, tuple[tuple[np.ndarray, ...], float, tuple[np.ndarray | float, ...]]] = {}
-    predicted: dict[Hashable, Predicted] = {}
+    evidence = evidence or Evidence()
     for index, (row, answer) in enumerate(zip(rows, own, strict=True)):
-        same = row.task, row.dial, row.seen, row.heard_deg  # whatever the step of the dial
-        if same not in known:
-            asked = row.task, row.dial, row.heard_deg
-            if asked not in predicted:
-                predicted[asked] = _predicted(answer, row.dial)
-            groups, plain = predicted[asked]
-            known[same] = *_ways_to(answer, groups, row.seen), plain.against(answer, row.seen)
-        ways, cell_deg, against = known[same]
+        ways, cell_deg, against = evidence.ways_to(row, answer)
         columns.append((np.full(len(ways[0]), index), *ways))
         cells.append(cell_deg)
         sound.append(against)

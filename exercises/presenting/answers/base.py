@@ -145,6 +145,10 @@ class AnswerWords(ABC):
     def picture(self, judged, lengths=IN_METRES):
         """What was given beside what is right, drawn."""
 
+    def sent_to_phone(self, judged, lengths=IN_METRES):
+        """The same for a phone: the drawing itself, or the numbers from which the phone draws."""
+        return self.picture(judged, lengths)
+
     @abstractmethod
     def figure(self, judged):
         """The same on paper."""

@@ -8,7 +8,7 @@ from ...domain.results import cohort
 from ...domain.tasks.kinds import kind_of
 from ...domain.tasks.site import UNSET
 from ...domain.words import say, together
-from ...drawing.dial import CARDINALS, dial
+from ...drawing.dial import dial, dial_label, letters
 from ...drawing.dots import errors
 from ...drawing.fan import fan
 from ...languages import tell, tell_signed, told
@@ -66,12 +66,22 @@ class DirectionWords(AnswerWords):
 
     def picture(self, judged, lengths=IN_METRES):
         """On a dial, as that of the compass is marked."""
-        answer, angles = judged.answer, angles_of(judged)
-        says = [
-            angles.bearing(bearing_deg, answer.north)
-            for bearing_deg in (answer.expected_deg, judged.grade.reading_deg)
-        ]
-        return dial(answer.expected_deg, answer.band, judged.grade.reading_deg, says, angles.unit)
+        answer, unit = judged.answer, angles_of(judged).unit
+        says = _says(judged)
+        return dial(answer.expected_deg, answer.band, judged.grade.reading_deg, says, unit)
+
+    def sent_to_phone(self, judged, lengths=IN_METRES):
+        """The numbers of that dial."""
+        answer = judged.answer
+        return {
+            "answer": round(answer.expected_deg, 2),
+            "full": answer.band.full_credit_deg,
+            "part": answer.band.part_credit_deg,
+            "reading": round(judged.grade.reading_deg, 2),
+            "unit": angles_of(judged).unit.code,
+            "letters": letters(),
+            "label": dial_label(_says(judged)),
+        }
 
     def figure(self, judged):
         """On a dial."""
@@ -81,7 +91,7 @@ class DirectionWords(AnswerWords):
             answer.band.full_credit_deg,
             answer.band.part_credit_deg,
             judged.grade.reading_deg,
-            tuple(map(told, CARDINALS.values())),
+            letters(),
         )
 
     def nothing_wrong(self, judged):
@@ -250,3 +260,12 @@ class TargetWords(DirectionWords):
 
     def _said(self, answer, target, bearing_deg, angles):
         return f"{target} ({angles.bearing(bearing_deg, answer.north)})"
+
+
+def _says(judged):
+    """Answer and reading as they are said in the unit of the compass."""
+    angles, answer = angles_of(judged), judged.answer
+    return [
+        angles.bearing(bearing_deg, answer.north)
+        for bearing_deg in (answer.expected_deg, judged.grade.reading_deg)
+    ]

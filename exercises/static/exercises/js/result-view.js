@@ -1,6 +1,7 @@
 /** What a reading was worth, or a hint, or that it is kept. It fills its own view. */
 import { about } from "./about.js";
 import { questionNow, saidTo } from "./class-state.js";
+import { dial } from "./dial.js";
 import { button, drawn, find, text } from "./dom.js";
 import { othersAreMissing, toldAfter, triesAgain } from "./next-step.js";
 import { go } from "./views.js";
@@ -82,7 +83,8 @@ function insteadOf({ labelled }, { about, instead }, label) {
 
 /** The drawing of an answer beside what is right. */
 function picture(feedback) {
-  const drawing = drawn(feedback.dial);
+  // a phone may still hold drawings that were sent as such
+  const drawing = drawn(typeof feedback.dial === "string" ? feedback.dial : dial(feedback.dial));
   drawing.classList.toggle("is-right", isRight(feedback));
   return drawing;
 }
