@@ -224,23 +224,21 @@ def _unit(item: dict[str, Any]) -> AngleUnit:
 
 def _store(desk: _Desk, sent: Sequence[_Sent]) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
     """The reading under each id and whether it is new, and all readings of the phone's people."""
-    try:
-        return _store_once(desk, sent)
-    except IntegrityError:  # somebody else in the class used an id
-        return _store_once(desk, sent, is_shared=True)
+    for is_shared in (False, True, True):
+        try:
+            return _store_once(desk, sent, is_shared)
+        except IntegrityError as error:  # an id, or an attempt's number, was used at this moment
+            refused = error
+    raise refused
 
 
 @transaction.atomic
 def _store_once(
-    desk: _Desk, sent: Sequence[_Sent], is_shared: bool = False
+    desk: _Desk, sent: Sequence[_Sent], is_shared: bool
 ) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
-    """The same, in one transaction; `is_shared` where ids are somebody else's as well. The rows of
-    the people are locked, so that attempts are numbered one by one.
+    """The same, in one transaction; `is_shared` where ids may be somebody else's as well. Nothing
+    is locked: where two number an attempt alike, the database refuses the second.
     """
-    locked = Person.objects.select_for_update(of=("self",)).select_related(
-        "compass", "course_class"
-    )
-    people = locked.order_by().in_bulk({one.person.pk for one in sent})
     ids = {one.client_id for one in sent}
     rows = list(desk.course_class.readings.of(desk.people).with_said().order_by())
     kept = {row.client_id: row for row in rows if row.client_id in ids}
@@ -253,7 +251,7 @@ def _store_once(
         if one.client_id not in kept and one.client_id not in new:
             of = one.person.pk, one.answer.task
             attempts[of] += 1
-            new[one.client_id] = _reading(desk, one, people[one.person.pk], attempts[of])
+            new[one.client_id] = _reading(desk, one, attempts[of])
     if new:
         for row in Reading.objects.bulk_create(new.values()):
             row.nothing_said()
@@ -266,11 +264,11 @@ def _store_once(
     return stored, sorted(rows, key=lambda row: (row.received_at, row.pk))
 
 
-def _reading(desk: _Desk, sent: _Sent, person: Person, attempt: int) -> Reading:
+def _reading(desk: _Desk, sent: _Sent, attempt: int) -> Reading:
     """A reading to be stored, with the compass in its person's hand; what cannot be graded is kept
     with its problem.
     """
-    state = person.course_class.state  # as it was when the person was locked
+    person, is_open = sent.person, desk.course_class.state == CourseClass.State.OPEN
     instrument, columns, problem = person.instrument(), {}, ""
     try:
         columns = sent.answer.form.columns(_seen(desk, sent))
@@ -289,7 +287,7 @@ def _reading(desk: _Desk, sent: _Sent, person: Person, attempt: int) -> Reading:
         stored_at=desk.clock(),
         source=desk.source,
         typed_by=desk.typed_by,
-        is_late=state != CourseClass.State.OPEN and not desk.is_paper,
+        is_late=not is_open and not desk.is_paper,
         compass_number=person.compass.number if person.compass else "",
         compass_graduation_deg=instrument.graduation_deg,
         compass_declination_is_set=instrument.declination_is_set,

@@ -94,6 +94,7 @@ def test_attempts_are_numbered(open_class, mia):
 
 def test_a_reading_for_a_closed_class_is_kept_and_marked_late(open_class, mia):
     close_class(course_class=open_class, now=cast.LATER)
+    open_class.refresh_from_db()
 
     (outcome,) = take(open_class, mia, cast.reading(mia))
 
