@@ -218,7 +218,7 @@ def phone_in_class(code: str, tokens: Iterable[str]) -> tuple[CourseClass, list[
         f"person__course_class{of}__removed_at": None for of in ("", "__course", "__course__site")
     }
     phones = Phone.objects.filter(person__course_class__code=code, **kept)
-    people = _spoken_for(phones.select_related("person__course_class__course__site"), tokens)
+    people = _spoken_for(phones.select_related("person__course_class"), tokens)
     return (people[0].course_class, people) if people else None
 
 
@@ -231,7 +231,7 @@ def _spoken_for(phones: QuerySet[Phone], tokens: Iterable[str]) -> list[Person]:
     }
     known = (
         phones.filter(person__in=secret_of, person__taken_out_at=None)
-        .select_related("person__compass", "person__same_as__compass")
+        .select_related("person__compass")  # second names are seldom: theirs are fetched apart
         .order_by()
     )
     spoken_for = [

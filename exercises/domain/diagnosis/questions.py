@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from abc import ABC, abstractmethod
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -70,9 +70,12 @@ class Question(ABC):
 
     def likelihood(self, answer: Answer, compass: Compass, way: Way, said: str) -> float:
         """How probable a reply is on a way."""
-        others = len(self.replies(answer)) - 1
-        honest = self.honest(answer, compass, way).get(said, 0.0)
-        return HONEST * honest + (1.0 - HONEST) * (1.0 - honest) / max(others, 1)
+        return _told(self.honest(answer, compass, way).get(said, 0.0), len(self.replies(answer)))
+
+
+def _told(honest: float, replies: int) -> float:
+    """How probable one of so many replies is that would honestly be given so often."""
+    return HONEST * honest + (1.0 - HONEST) * (1.0 - honest) / max(replies - 1, 1)
 
 
 class NeedleEnd(Question):
@@ -189,13 +192,12 @@ def _right_deg(answer: Answer, compass: Compass) -> float:
 def bits(question: Question, answer: Answer, compass: Compass, ways: Iterable[Way]) -> float:
     """What a reply is expected to tell of the cause, in bits."""
     by_reply: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
-    total = 0.0
-    for way in ways:
-        cause = causes.combined(way.codes)
+    total, replies = 0.0, question.replies(answer)
+    for way in _together(ways):
+        cause, honest = causes.combined(way.codes), question.honest(answer, compass, way)
         total += way.probability
-        for reply in question.replies(answer):
-            share = question.likelihood(answer, compass, way, reply)
-            by_reply[reply][cause] += way.probability * share
+        for reply in replies:
+            by_reply[reply][cause] += way.probability * _told(honest.get(reply, 0.0), len(replies))
     before: dict[str, float] = defaultdict(float)
     for by_cause in by_reply.values():
         for cause, mass in by_cause.items():
@@ -204,6 +206,14 @@ def bits(question: Question, answer: Answer, compass: Compass, ways: Iterable[Wa
         return 0.0
     left = sum(_entropy(by_cause.values(), total) for by_cause in by_reply.values())
     return _entropy(before.values(), total) - left
+
+
+def _together(ways: Iterable[Way]) -> Iterator[Way]:
+    """Ways that differ in nothing but how probable they are, as one."""
+    probability: dict[tuple[frozenset[str], str], float] = defaultdict(float)
+    for way in ways:
+        probability[way.codes, way.detail] += way.probability
+    return (Way(*of, together) for of, together in probability.items())
 
 
 def _entropy(masses: Iterable[float], total: float) -> float:
