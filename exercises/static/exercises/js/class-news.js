@@ -79,7 +79,9 @@ export function classNews(state, { deliver, onNews }) {
     let courseClass;
     try {
       const isCurrent = asked && changes === early;
-      answer = await (isCurrent ? asked : askState(state.code, { have: state.courseClass.stamp, unsent: state.unsent }));
+      answer = await (isCurrent
+        ? asked
+        : askState(state.code, { have: state.courseClass.stamp, unsent: state.unsent }));
       courseClass = answer.status === 200 ? await answer.json() : null;
     } catch {
       sayNoConnection(state);

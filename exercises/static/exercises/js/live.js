@@ -99,9 +99,11 @@ document.addEventListener("submit", (event) => {
   ask();
 });
 
-find("minutes").querySelector("select").addEventListener("change", (event) => {
-  event.target.form.submit();
-});
+find("minutes")
+  .querySelector("select")
+  .addEventListener("change", (event) => {
+    event.target.form.submit();
+  });
 showWaiting();
 setInterval(() => document.hidden || ask(), EVERY_MS);
 window.addEventListener("online", ask);
