@@ -29,11 +29,11 @@ def join(phone, field, names):
 
 
 def known(field):
-    """What the server was told, by name."""
+    """What the server was told by those who joined, by name."""
     return dict(
         field.rows(
             "SELECT p.name, p.home_lessons FROM exercises_person p JOIN exercises_courseclass c "
-            "ON c.id = p.course_class_id WHERE c.code = ?",
+            "ON c.id = p.course_class_id WHERE c.code = ? AND p.group_id IS NULL",
             field.code,
         )
     )

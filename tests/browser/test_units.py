@@ -81,6 +81,20 @@ def test_two_people_on_one_phone_are_asked_each_in_their_unit(page_of, live_serv
     expect(phone.locator("[data-reading]")).to_have_value("53")
 
 
+def test_who_joins_on_this_phone_is_offered_in_the_task_that_is_open(page_of, live_server, demo):
+    phone = page_of(PHONE)
+    join_with(phone, live_server.url, demo.code, "20 mils", "Ada")
+    first_task(phone)
+    people = phone.locator("[data-view=task] [data-people]")
+    expect(people).to_be_hidden()
+
+    other = phone.context.new_page()
+    join_with(other, live_server.url, demo.code, "2°", "Bela")
+    phone.evaluate("window.dispatchEvent(new Event('online'))")
+
+    expect(people.get_by_role("button", name="Bela")).to_be_visible()
+
+
 def test_a_sheet_in_mils_moves_on_after_four_digits(page_of, live_server, demo):
     demo.unit = "mil6400"
     demo.save()

@@ -200,8 +200,11 @@ async function isRenewed(wanted) {
 async function onNews(courseClass) {
   const wasAsked = state.task && saidTo(state).prompt;
   takeOver(courseClass);
-  if (viewNow() === "task") showWalk(state); // the paces may have been counted meanwhile
   await readWaiting(state);
+  if (viewNow() === "task") {
+    showWalk(state); // the paces may have been counted meanwhile
+    showPeople(state, openFor); // somebody may have joined on this phone
+  }
   await remember(courseClass);
   if (await isRenewed(courseClass.language)) return;
   const screen = { view: viewNow(), isBusy: form.isBusy(), wasAsked };
