@@ -10,6 +10,7 @@ from django.db import transaction
 from ..domain.words import say
 from ..models import Compass, CourseClass, Issue, Kit, KitCompass, Person
 from . import trail
+from .clocks import not_before
 
 
 class CannotHandOut(ValueError):
@@ -21,7 +22,8 @@ def choose_kit(*, course_class: CourseClass, kit: Kit | None, by: trail.By, now:
     """Say which kit goes out with a class. Raises CannotHandOut while compasses of another are
     out.
     """
-    row = CourseClass.objects.select_for_update().select_related("kit").get(pk=course_class.pk)
+    rows = CourseClass.objects.select_for_update(of=("self",)).select_related("kit")
+    row = rows.get(pk=course_class.pk)
     if row.kit == kit:
         return
     if out := row.issues.filter(returned_at=None).count():
@@ -150,4 +152,4 @@ def take_back(*, course_class: CourseClass, number: str, now: datetime) -> int:
     out = course_class.issues.filter(returned_at=None)
     if number:
         out = out.filter(compass__number=number)
-    return out.update(returned_at=now)
+    return out.update(returned_at=not_before("issued_at", now))
