@@ -15,5 +15,6 @@ class ExercisesConfig(AppConfig):
         settings.
         """
         import_module(".checks", __package__)
+        import_module(".promises.enforce", __package__).connect(self)
         import_module(".serving.private_files", __package__).connect(self)
         import_module(".views.account_sessions", __package__)
