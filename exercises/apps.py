@@ -6,7 +6,7 @@ from django.apps import AppConfig
 
 
 class ExercisesConfig(AppConfig):
-    """Registers the system checks, and what listens to signing in."""
+    """Registers the system checks, what listens to signing in, and what every migration does."""
 
     name = "exercises"
 
@@ -15,4 +15,6 @@ class ExercisesConfig(AppConfig):
         settings.
         """
         import_module(".checks", __package__)
+        import_module(".promises.enforce", __package__).connect(self)
+        import_module(".serving.private_files", __package__).connect(self)
         import_module(".views.account_sessions", __package__)

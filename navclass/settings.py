@@ -50,7 +50,7 @@ def kept_secret(folder):
     """The secret key of this laptop, made at first use and readable by its owner alone."""
     path = folder / "secret_key"
     if not path.exists():
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600), "w") as file:
             file.write(secrets.token_urlsafe(50))
     return path.read_text()
@@ -126,7 +126,7 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["TEST"] = {
         "NAME": str(DATA_DIR / "test.sqlite3")
     }  # in memory, parallel posts to live_server fail
-    DATA_DIR.mkdir(parents=True, exist_ok=True)
+    DATA_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en"

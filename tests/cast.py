@@ -7,9 +7,11 @@ import uuid
 from datetime import UTC
 
 from django.contrib.auth import get_user_model
+from django.db import connection
 
 from exercises.domain.earth.geodesy import Position, destination
 from exercises.models import Course, CourseClass, Point, Site, Task, Visible
+from exercises.promises import enforce
 from exercises.usecases.join_class import join_class
 from exercises.usecases.open_class import create_class, open_class
 from exercises.usecases.take_readings import take_readings
@@ -89,7 +91,9 @@ def course_of(site):
     return course
 
 
-def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, course=None, asks=True):
+def class_of(
+    owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, course=None, asks=True, on=DAY
+):
     """A class of Ines's course, open unless said otherwise."""
     course = course or course_of(site_of(owner))
     made = create_class(
@@ -97,7 +101,7 @@ def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, cour
         course_class=CourseClass(
             course=course,
             name="Saturday",
-            date=DAY,
+            date=on,
             time_zone="Pacific/Auckland",
             feedback=feedback,
             asks=asks,
@@ -107,6 +111,21 @@ def class_of(owner, *, is_open=True, feedback=CourseClass.Feedback.AT_ONCE, cour
         open_class(course_class=made, by=owner, now=NOW)
         made.refresh_from_db()
     return made
+
+
+def close(course_class, **more):
+    """Close a class at LATER, with other changes of its row."""
+    CourseClass.objects.filter(pk=course_class.pk).update(
+        state=CourseClass.State.CLOSED, closed_at=LATER, **more
+    )
+    course_class.refresh_from_db()
+
+
+def unheld():
+    """A stretch in which the database lets anything in: for rows of before it held promises, and
+    for those that are looked for.
+    """
+    return enforce.lifted(connection)
 
 
 def join(course_class, *names):

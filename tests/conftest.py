@@ -1,9 +1,11 @@
 import hypothesis
 import pytest
 from django.core.cache import cache
+from django.db import connection
 from django.test import override_settings
 
 from exercises import queries
+from exercises.promises import enforce
 from tests import cast
 
 # A busy machine is no fault of the program's.
@@ -23,6 +25,21 @@ def nothing_remembered():
     """What a process remembers of a class is of another one in the next test."""
     cache.clear()
     queries.forget()
+
+
+@pytest.fixture(autouse=True)
+def rows_may_go_after_a_test(request):
+    """SQLite empties its tables row by row after a test that committed; migrating puts the promises
+    in force again.
+    """
+    marker = request.node.get_closest_marker("django_db")
+    commits = {"transactional_db", "live_server"} & set(request.fixturenames)
+    if not commits and not (marker and marker.kwargs.get("transaction")):
+        yield
+        return
+    request.getfixturevalue("transactional_db")
+    yield
+    enforce.lift(connection)
 
 
 @pytest.fixture

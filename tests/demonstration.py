@@ -6,6 +6,7 @@ from django.core.management.color import no_style
 from django.db import connection, transaction
 
 from exercises.models import CourseClass
+from exercises.promises import enforce
 from exercises.usecases.load_demo import load_demo
 from tests import cast
 
@@ -30,9 +31,12 @@ def _models():
 
 @transaction.atomic
 def _put_back():
-    """Write the rows as they were, and let the next keys begin after theirs."""
-    for model, rows in zip(_models(), _rows, strict=True):
-        model._base_manager.bulk_create(rows)
+    """Write the rows as they were, and let the next keys begin after theirs. They are true together
+    and not in every order.
+    """
+    with enforce.lifted(connection):
+        for model, rows in zip(_models(), _rows, strict=True):
+            model._base_manager.bulk_create(rows)
     with connection.cursor() as cursor:
         for statement in connection.ops.sequence_reset_sql(no_style(), _models()):
             cursor.execute(statement)

@@ -5,6 +5,7 @@ from .afterwards import Label, Reply
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
+from .ground import Hazard, ObservedBearing
 from .key import Key
 from .kit import Issue, Kit, KitCompass, KitEntry
 from .organisation import Member, Organisation
@@ -12,7 +13,7 @@ from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
-from .site import Hazard, ObservedBearing, Point, Site, Survey, Visible
+from .site import Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [

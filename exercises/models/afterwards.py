@@ -6,7 +6,9 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from ..domain.diagnosis.questions import QUESTIONS
 from ..domain.tasks.reading import Reply as DomainReply
+from . import promised
 from .course_class import CourseClass
 from .reading import Reading
 
@@ -47,7 +49,8 @@ class Reply(Said):
         constraints = [
             models.UniqueConstraint(
                 "course_class", "client_id", name="reply_sent_twice_is_stored_once"
-            )
+            ),
+            promised.known("reply", "question", QUESTIONS),
         ]
 
     def __str__(self):
@@ -91,6 +94,7 @@ class Label(Said):
                 condition=Q(was_probability__gte=0, was_probability__lte=1),
                 name="label_of_a_probability",
             ),
+            *promised.filled("label", "cause", "was_cause"),
         ]
 
     def __str__(self):

@@ -15,6 +15,7 @@ from ..domain.results import passing
 from ..domain.surveying.traverse import parse_legs
 from ..domain.tasks import kinds, site as domain, wants
 from ..domain.tasks.bands import Band
+from . import promised
 from .site import Point, Site
 
 KIND_CHOICES = [(code, translation.gettext_lazy(vocabulary.KINDS[code])) for code in kinds.REGISTER]
@@ -74,7 +75,9 @@ class Course(models.Model):
                 condition=Q(removed_at=None),
                 name="course_name_once_on_a_site",
                 violation_error_message=_("This site has a course of that name already."),
-            )
+            ),
+            *promised.filled("course", "name"),
+            promised.between("course", "pass_share", passing.LEAST_SHARE, passing.MOST_SHARE),
         ]
 
     def __str__(self):
@@ -194,6 +197,15 @@ class Task(models.Model):
                 name="task_band_in_metres_makes_sense",
                 violation_error_message=_("Part credit must reach at least as far as full credit."),
             ),
+            promised.at_least("task", "number", 1),
+            promised.known("task", "kind", kinds.REGISTER),
+            promised.known("task", "north", norths.NORTHS),
+            promised.known("task", "given_north", norths.NORTHS, or_empty=True),
+            promised.known("task", "feedback", vocabulary.POLICIES, or_empty=True),
+            promised.known("task", "angle_way", vocabulary.ANGLE_WAYS, or_empty=True),
+            promised.between("task", "given_deg", 0, 360),
+            promised.between("task", "part_credit_deg", 0, 180),
+            promised.between("task", "part_credit_m", 0, 1000),
         ]
 
     def __str__(self):

@@ -15,6 +15,7 @@ from .. import vocabulary
 from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.earth.length_units import METRES
 from ..domain.tasks import site as domain, telling
+from . import class_promises, promised
 from .codes import new_code
 from .course import Course, pass_share_field
 
@@ -39,6 +40,9 @@ SHORTEST_PACE_M, LONGEST_PACE_M = (
     0.6,
     2.6,
 )  # of a double pace: a small child's, a tall walker's; common practice, no source
+
+
+LEAST_GRADUATION_DEG, MOST_GRADUATION_DEG = 0.25, 30  # finer than 5 mils: no hand compass
 
 
 DIALS = [(code, translation.gettext_lazy(name)) for code, name in vocabulary.DIALS.items()]
@@ -136,6 +140,7 @@ class CourseClass(models.Model):
                 | Q(state__in=["open", "closed"], opened_at__isnull=False),
                 name="class_opened_when_not_draft",
             ),
+            *class_promises.PROMISES,
         ]
 
     def __str__(self):
@@ -204,7 +209,11 @@ class Compass(models.Model):
                 fields=["course_class", "number"],
                 condition=~Q(number=""),
                 name="compass_number_once_in_a_class",
-            )
+            ),
+            promised.between(
+                "compass", "graduation_deg", LEAST_GRADUATION_DEG, MOST_GRADUATION_DEG
+            ),
+            promised.known("compass", "unit", vocabulary.DIALS),
         ]
 
     def __str__(self):
@@ -236,6 +245,7 @@ class Group(models.Model):
             models.CheckConstraint(
                 condition=Q(way__in=["own", "shared", "paper"]), name="group_way_is_known"
             ),
+            *promised.filled("group", "name"),
         ]
 
     def __str__(self):
@@ -320,6 +330,11 @@ class Person(models.Model):
             models.CheckConstraint(
                 condition=Q(same_as=None) | ~Q(same_as=F("pk")), name="person_not_their_own_double"
             ),
+            *promised.filled("person", "name", "name_key", "personal_code"),
+            promised.between("person", "wider_band_deg", 1, 90),
+            promised.between("person", "pace_m", SHORTEST_PACE_M, LONGEST_PACE_M),
+            promised.known("person", "lengths", vocabulary.LENGTHS),
+            promised.known("person", "wish", ["name", "all"], or_empty=True),
         ]
 
     def __str__(self):
@@ -353,6 +368,9 @@ class Phone(models.Model):
 
     class Meta:
         ordering = ["since", "pk"]
+        constraints = [
+            *promised.filled("phone", "secret_digest"),
+        ]
 
     def __str__(self):
         return f"{self.person}, {self.since:%H:%M}"

@@ -2,6 +2,8 @@
 
 from django.db import models
 
+from . import promised
+
 
 class Failures(models.Model):
     """How often something was tried in vain lately at one door, and when last. Failures are counted
@@ -14,6 +16,9 @@ class Failures(models.Model):
 
     class Meta:
         verbose_name_plural = "failures"
+        constraints = [
+            *promised.filled("failures", "door"),
+        ]
 
     def __str__(self):
         return f"{self.door}: {self.number}"

@@ -8,6 +8,7 @@ from django.db import models
 from ..domain.diagnosis import compass_known, priors
 from ..domain.diagnosis.residuals import Evidence
 from ..domain.tasks import key as domain
+from . import promised
 from .course_class import CourseClass
 
 
@@ -42,7 +43,8 @@ class Key(models.Model):
     class Meta:
         ordering = ["-version"]
         constraints = [
-            models.UniqueConstraint("course_class", "version", name="key_version_once_in_a_class")
+            models.UniqueConstraint("course_class", "version", name="key_version_once_in_a_class"),
+            *promised.filled("key", "reason"),
         ]
 
     def __str__(self):

@@ -6,9 +6,17 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from .. import vocabulary
 from ..domain.earth.angle_units import DEGREES
 from ..domain.running import kit as domain
-from .course_class import DIALS, CourseClass, Person
+from . import promised
+from .course_class import (
+    DIALS,
+    LEAST_GRADUATION_DEG,
+    MOST_GRADUATION_DEG,
+    CourseClass,
+    Person,
+)
 from .organisation import Organisation
 
 EVENTS = [event.value for event in domain.Event]
@@ -47,6 +55,9 @@ class Kit(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
+        constraints = [
+            *promised.filled("kit", "name"),
+        ]
 
     def __str__(self):
         return self.name
@@ -73,6 +84,11 @@ class KitCompass(models.Model):
         ordering = ["number", "pk"]
         constraints = [
             models.UniqueConstraint("kit", "number", name="kit_number_once_in_a_kit"),
+            *promised.filled("kit_compass", "number"),
+            promised.between(
+                "kit_compass", "graduation_deg", LEAST_GRADUATION_DEG, MOST_GRADUATION_DEG
+            ),
+            promised.known("kit_compass", "unit", vocabulary.DIALS),
         ]
 
     def __str__(self):
@@ -116,6 +132,8 @@ class KitEntry(models.Model):
                 condition=Q(event__in=EVENTS),
                 name="kit_entry_event_is_known",
             ),
+            promised.between("kit_entry", "offset_deg", -180, 180),
+            promised.at_least("kit_entry", "error_deg", 0),
         ]
 
     def __str__(self):
@@ -148,7 +166,8 @@ class Issue(models.Model):
         constraints = [
             models.UniqueConstraint(
                 "compass", condition=Q(returned_at=None), name="compass_out_only_once_at_a_time"
-            )
+            ),
+            promised.in_order("issue", "issued_at", "returned_at"),
         ]
 
     def __str__(self):

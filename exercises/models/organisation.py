@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from . import promised
 from .codes import new_invitation_code
 
 
@@ -20,6 +21,9 @@ class Organisation(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
+        constraints = [
+            *promised.filled("organisation", "name"),
+        ]
 
     def __str__(self):
         return self.name

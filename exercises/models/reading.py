@@ -8,15 +8,18 @@ from django.db import models
 from django.db.models import OuterRef, Q, Subquery
 
 from ..domain.diagnosis.questions import LABEL
-from ..domain.earth.angle_units import DEGREES, unit_of
+from ..domain.earth.angle_units import DEGREES, UNITS, unit_of
 from ..domain.tasks import reading as domain
 from ..domain.tasks.attempts import Attempt
+from ..domain.tasks.forms import UNREADABLE
 from ..domain.tasks.site import Compass
+from . import promised
 from .course_class import CourseClass, Person
 
 BELIEVED = timedelta(
     hours=12
 )  # a phone without signal may send late; one whose clock is further off is not believed
+PROBLEMS = [error.__name__ for error in UNREADABLE]
 
 
 class ReadingIsKept(TypeError):
@@ -98,6 +101,13 @@ class Reading(models.Model):
                 name="reading_on_the_circle",
             ),
             models.CheckConstraint(condition=Q(attempt__gte=1), name="reading_attempt_from_one"),
+            *promised.filled("reading", "text"),
+            promised.known("reading", "unit", UNITS),
+            promised.known("reading", "source", ["phone", "handed", "paper", "demo"]),
+            promised.known("reading", "problem", PROBLEMS, or_empty=True),
+            promised.together("reading", "east_m", "north_m", "half_m"),
+            promised.at_least("reading", "half_m", 0),
+            promised.above_zero("reading", "compass_graduation_deg"),
         ]
 
     def __str__(self):
@@ -199,6 +209,8 @@ class PaperEntry(models.Model):
             models.CheckConstraint(
                 condition=Q(hand__in=[1, 2]), name="paper_entry_by_one_of_two_hands"
             ),
+            *promised.filled("paper_entry", "task", "text"),
+            promised.known("paper_entry", "unit", UNITS),
         ]
 
     def __str__(self):

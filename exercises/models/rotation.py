@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from ..domain.running import rotation_seen, rotation_signals
 from ..domain.running.rotation_plain import from_plain
+from . import promised
 from .course_class import CourseClass
 
 SIGNALS = (rotation_signals.CHANGE, rotation_signals.MORE)
@@ -42,6 +43,8 @@ class Rotation(models.Model):
                 condition=Q(ended_at=None) | Q(started_at__isnull=False),
                 name="rotation_ended_when_started",
             ),
+            promised.at_least("rotation", "version", 1),
+            promised.in_order("rotation", "started_at", "ended_at"),
         ]
 
     def __str__(self):

@@ -7,6 +7,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from ..domain.running import headcount as domain
+from . import promised
 from .course_class import CourseClass, Person
 
 
@@ -21,6 +22,14 @@ class CheckItem(models.Model):
 
     class Meta:
         ordering = ["number", "pk"]
+        constraints = [
+            *promised.filled("check_item", "words"),
+            promised.at_least("check_item", "number", 1),
+            models.CheckConstraint(
+                condition=Q(done_at__isnull=False) | Q(done_by=""),
+                name="check_item_done_by_somebody_is_done",
+            ),
+        ]
 
     def __str__(self):
         return self.words
@@ -100,7 +109,8 @@ class SeenTo(models.Model):
         ordering = ["at", "pk"]
         verbose_name_plural = "seen to"
         constraints = [
-            models.UniqueConstraint("course_class", "client_id", name="seen_to_sent_twice_is_one")
+            models.UniqueConstraint("course_class", "client_id", name="seen_to_sent_twice_is_one"),
+            *promised.filled("seen_to", "sign"),
         ]
 
     def __str__(self):

@@ -6,21 +6,23 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
-from django.utils import translation
 from django.utils.translation import gettext_lazy as _
 
-from .. import vocabulary
 from ..domain.earth import geodesy
 from ..domain.earth.ellipse import Ellipse
-from ..domain.planning import hazards
 from ..domain.surveying import survey
 from ..domain.tasks import site as domain
+from . import promised
 from .codes import new_code
 from .organisation import Organisation
 
 CODE = RegexValidator(
     r"^[A-Z0-9]{1,4}$", _("Use one to four capital letters or digits, such as A or T3.")
 )
+
+METHODS = ["receiver", "averaged", "surveyed", "map"]  # of `Point.Method`
+WORST_M = 100  # accuracy: what is known less well is no place for a compass course
+HEIGHTS_M = -500, 8900  # from below the lowest shore to above the highest summit
 
 
 class SiteQuerySet(models.QuerySet):
@@ -109,6 +111,11 @@ class Site(models.Model):
                 ),
                 name="site_on_earth",
             ),
+            *promised.filled("site", "name"),
+            promised.on_circle("site", "safety_bearing_deg"),
+            promised.between("site", "meeting_latitude", -90, 90),
+            promised.between("site", "meeting_longitude", -180, 180),
+            promised.together("site", "meeting_latitude", "meeting_longitude"),
         ]
 
     def __str__(self):
@@ -166,13 +173,13 @@ class Point(models.Model):
         _("Height in metres"),
         null=True,
         blank=True,
-        validators=[MinValueValidator(-500), MaxValueValidator(8900)],
+        validators=[MinValueValidator(HEIGHTS_M[0]), MaxValueValidator(HEIGHTS_M[1])],
         help_text=_("Above the sea. Leave empty where it is not known."),
     )  # NULL: nobody knows it
     accuracy_m = models.FloatField(
         _("Accuracy in metres"),
         default=3,
-        validators=[MinValueValidator(0.001), MaxValueValidator(100)],
+        validators=[MinValueValidator(0.001), MaxValueValidator(WORST_M)],
         help_text=_(
             "Standard uncertainty of each coordinate: two thirds of surveys fall within it."
         ),
@@ -213,9 +220,19 @@ class Point(models.Model):
                 name="point_on_earth",
             ),
             models.CheckConstraint(condition=Q(accuracy_m__gt=0), name="point_accuracy_above_zero"),
+            promised.between("point", "accuracy_m", 0, WORST_M),
             models.CheckConstraint(
                 condition=~Q(mark="") | Q(is_target=True), name="point_is_station_or_target"
             ),
+            *promised.filled("point", "name"),
+            promised.known("point", "method", METHODS),
+            promised.between("point", "elevation_m", *HEIGHTS_M),
+            promised.together("point", "major_m", "minor_m", "azimuth_deg"),
+            models.CheckConstraint(
+                condition=Q(minor_m__gt=0, major_m__gte=F("minor_m")),
+                name="point_ellipse_makes_sense",
+            ),
+            promised.on_circle("point", "azimuth_deg"),
         ]
 
     def __str__(self):
@@ -272,6 +289,10 @@ class Survey(models.Model):
                 condition=Q(minor_m__gt=0, major_m__gte=F("minor_m")),
                 name="survey_ellipse_makes_sense",
             ),
+            promised.known("survey", "method", METHODS),
+            promised.between("survey", "major_m", 0, WORST_M),
+            promised.between("survey", "elevation_m", *HEIGHTS_M),
+            promised.on_circle("survey", "azimuth_deg"),
         ]
 
     def __str__(self):
@@ -286,85 +307,6 @@ class Survey(models.Model):
             self.measured_on,
             self.details.get("from", ""),
         )
-
-
-class Hazard(models.Model):
-    """Something on a site that bends a needle, or that nobody may be led into: a spot, a line or an
-    area.
-    """
-
-    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="hazards")
-    kind = models.CharField(
-        _("What it is"),
-        max_length=12,
-        choices=[
-            (code, translation.gettext_lazy(vocabulary.HAZARDS[code])) for code in hazards.KINDS
-        ],
-    )
-    name = models.CharField(_("Name"), max_length=60)
-    corners = models.JSONField()  # [[latitude, longitude], ...], in order
-    is_area = models.BooleanField(_("The corners go round an area"), default=False)
-
-    class Meta:
-        ordering = ["name", "pk"]
-
-    def __str__(self):
-        return self.name
-
-    def as_domain(self):
-        """The hazard as plain values."""
-        return hazards.Hazard(
-            self.kind,
-            self.name,
-            tuple(geodesy.Position(latitude, longitude) for latitude, longitude in self.corners),
-            self.is_area,
-        )
-
-
-class ObservedBearing(models.Model):
-    """A bearing that an instructor read with a compass on the ground: to a point, or along the
-    shadow that the sun casts.
-    """
-
-    class North(models.TextChoices):
-        """The north in which the compass showed it."""
-
-        MAGNETIC = "magnetic", _("magnetic (compass not set)")
-        TRUE = "true", _("true (declination set on the compass)")
-
-    site = models.ForeignKey(Site, on_delete=models.CASCADE, related_name="observed")
-    client_id = models.UUIDField(default=uuid.uuid4)
-    station = models.ForeignKey(Point, on_delete=models.CASCADE, related_name="observed_here")
-    target = models.ForeignKey(
-        Point, on_delete=models.CASCADE, related_name="observed_to", null=True
-    )  # NULL: along the shadow of the sun
-    bearing_deg = models.FloatField()
-    north = models.CharField(max_length=10, choices=North, default=North.MAGNETIC)
-    compass = models.CharField(_("Compass"), max_length=12, blank=True)
-    observed_at = models.DateTimeField()
-    clock_s = models.FloatField(
-        null=True
-    )  # of a shadow: how many seconds the clock may be off either way
-    received_at = models.DateTimeField()
-
-    class Meta:
-        ordering = ["observed_at", "pk"]
-        constraints = [
-            models.UniqueConstraint(
-                "site", "client_id", "station", name="observed_bearing_once"
-            ),  # fore and back of one form differ in their station
-            models.CheckConstraint(
-                condition=Q(bearing_deg__gte=0, bearing_deg__lt=360),
-                name="observed_bearing_on_the_circle",
-            ),
-            models.CheckConstraint(
-                condition=Q(target=None) | ~Q(station=F("target")),
-                name="observed_bearing_not_to_itself",
-            ),
-        ]
-
-    def __str__(self):
-        return f"{self.station_id} {self.bearing_deg}"
 
 
 class Visible(models.Model):

@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .. import vocabulary
 from ..domain.running import roles
+from . import promised
 from .codes import new_invitation_code
 from .course_class import CourseClass
 
@@ -37,6 +38,8 @@ class Invitation(models.Model):
                 condition=Q(sees_answers=False) | Q(role=roles.HELPER),
                 name="invitation_shows_answers_to_helpers_alone",
             ),
+            promised.in_order("invitation", "made_at", "expires_at"),
+            promised.in_order("invitation", "made_at", "withdrawn_at"),
         ]
 
     def __str__(self):
@@ -79,6 +82,8 @@ class Staff(models.Model):
                 name="staff_with_an_account_or_a_phone",
             ),
             models.CheckConstraint(condition=Q(role__in=roles.GIVEN), name="staff_role_is_given"),
+            *promised.filled("staff", "name"),
+            promised.in_order("staff", "since", "ended_at"),
         ]
 
     def __str__(self):
@@ -101,6 +106,9 @@ class TrailEntry(models.Model):
     class Meta:
         ordering = ["-at", "-pk"]
         verbose_name_plural = "trail entries"
+        constraints = [
+            *promised.filled("trail_entry", "verb"),
+        ]
 
     def __str__(self):
         return f"{self.verb} {self.at:%Y-%m-%d %H:%M}"

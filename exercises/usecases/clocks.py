@@ -5,6 +5,9 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from django.db.models import DateTimeField, F, Value
+from django.db.models.functions import Greatest
+
 from ..models.reading import BELIEVED
 
 
@@ -28,3 +31,10 @@ def by_our_clock(said: Any, clock: Any, now: datetime) -> datetime:
         return now
     here = min(done - (shown - now if shown else timedelta(0)), now)
     return here if now - here <= BELIEVED else now
+
+
+def not_before(field: str, now: datetime) -> Greatest:
+    """Now, or what a field says where that is later, for an update: a laptop whose clock was set
+    back meanwhile must still close what it opened.
+    """
+    return Greatest(F(field), Value(now, output_field=DateTimeField()))

@@ -13,6 +13,7 @@ from ..domain.running import roles
 from ..domain.words import say
 from ..models import CourseClass, Invitation, Staff
 from . import trail
+from .clocks import not_before
 from .guard_door import CODES, must_be_open, note_failure
 from .join_class import digest
 
@@ -49,7 +50,7 @@ def invite(
 def withdraw(*, invitation: Invitation, by: trail.By, now: datetime) -> None:
     """Let an invitation hold no longer; who used it keeps the role. Twice changes nothing."""
     changed = Invitation.objects.filter(pk=invitation.pk, withdrawn_at=None).update(
-        withdrawn_at=now
+        withdrawn_at=not_before("made_at", now)
     )
     if changed:
         trail.note(
@@ -139,7 +140,7 @@ def take_by_name(*, invitation: Invitation, name: str, now: datetime) -> tuple[S
 @transaction.atomic
 def end_role(*, staff: Staff, by: trail.By, now: datetime) -> None:
     """Let somebody's role end at once, on every phone. Twice changes nothing."""
-    if Staff.objects.filter(pk=staff.pk, ended_at=None).update(ended_at=now):
+    if Staff.objects.filter(pk=staff.pk, ended_at=None).update(ended_at=not_before("since", now)):
         trail.note(
             course_class=staff.course_class,
             by=by,

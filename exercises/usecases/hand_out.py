@@ -10,6 +10,7 @@ from django.db import transaction
 from ..domain.words import say
 from ..models import Compass, CourseClass, Issue, Kit, KitCompass, Person
 from . import trail
+from .clocks import not_before
 
 
 class CannotHandOut(ValueError):
@@ -151,4 +152,4 @@ def take_back(*, course_class: CourseClass, number: str, now: datetime) -> int:
     out = course_class.issues.filter(returned_at=None)
     if number:
         out = out.filter(compass__number=number)
-    return out.update(returned_at=now)
+    return out.update(returned_at=not_before("issued_at", now))

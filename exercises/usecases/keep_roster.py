@@ -208,7 +208,7 @@ def take_out(*, person: Person, by: trail.By, now: datetime) -> None:
 @transaction.atomic
 def purge(*, person: Person, by: trail.By, now: datetime) -> None:
     """Take somebody out with all that they gave: name, phones and readings go for good."""
-    _gone(person)
+    _gone(person, now)
     trail.note(course_class=person.course_class, by=by, now=now, verb="purged")
 
 
@@ -223,7 +223,7 @@ def let_name_go(*, person: Person, now: datetime) -> None:
 @transaction.atomic
 def let_all_go(*, person: Person, now: datetime) -> None:
     """As `purge`, by the person's own wish."""
-    _gone(person)
+    _gone(person, now)
     nobody = trail.Named(NOBODY)
     trail.note(course_class=person.course_class, by=nobody, now=now, verb="wished_gone")
 
@@ -240,9 +240,12 @@ def _nameless(person: Person, now: datetime) -> None:
     _drop_empty_groups(person.course_class)
 
 
-def _gone(person: Person) -> None:
-    """Nobody any more, and nothing of what they gave."""
+def _gone(person: Person, now: datetime) -> None:
+    """Nobody any more, and nothing of what they gave. They are taken out first: the database lets
+    readings go with nobody else.
+    """
     everyone = [person, *person.second_names.all()]
+    Person.objects.filter(pk__in=[one.pk for one in everyone]).update(taken_out_at=now)
     trail.forget(course_class=person.course_class, names={one.name for one in everyone})
     person.second_names.all().delete()
     person.delete()

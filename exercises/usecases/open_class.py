@@ -18,6 +18,7 @@ from ..domain.words import say
 from ..models import Course, CourseClass, Key, Point
 from ..models.codes import new_code
 from . import check_ground
+from .clocks import not_before
 from .debrief import beliefs
 from .keep_kit import known_before
 
@@ -128,7 +129,7 @@ def close_class(*, course_class: CourseClass, now: datetime) -> None:
     nothing.
     """
     CourseClass.objects.filter(pk=course_class.pk, state=CourseClass.State.OPEN).update(
-        state=CourseClass.State.CLOSED, closed_at=now
+        state=CourseClass.State.CLOSED, closed_at=not_before("opened_at", now)
     )
 
 
@@ -147,4 +148,4 @@ def release_feedback(*, course_class: CourseClass, now: datetime) -> None:
     """Let participants see answers and causes. Releasing twice changes nothing."""
     CourseClass.objects.filter(pk=course_class.pk, released_at=None).exclude(
         state=CourseClass.State.DRAFT
-    ).update(released_at=now)
+    ).update(released_at=not_before("opened_at", now))

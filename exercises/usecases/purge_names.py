@@ -41,6 +41,7 @@ from ..models import (
 )
 from ..models.course_class import name_key
 from . import trail
+from .clocks import not_before
 from .debrief import debrief
 from .keep_roster import NOBODY
 
@@ -86,6 +87,8 @@ def _purge(course_class: CourseClass, by: trail.By, now: datetime) -> None:
         row = CourseClass.objects.select_for_update().get(pk=course_class.pk)
         if row.names_purged_at:
             return
+        row.names_purged_at = now  # first: what is not to change may from here on lose its names
+        row.save(update_fields=["names_purged_at"])
         names = _names(row)
         _number_people(row)
         _number_groups(row)
@@ -94,8 +97,6 @@ def _purge(course_class: CourseClass, by: trail.By, now: datetime) -> None:
         _end_helpers(row, now)
         _clear_counts(row)
         _clear_texts(row, names)
-        row.names_purged_at = now
-        row.save(update_fields=["names_purged_at"])
         trail.note(course_class=row, by=by, now=now, verb="names_purged")
         had_results = is_renamed and Results.objects.filter(course_class=row).delete()[0]
     if had_results:
@@ -198,10 +199,11 @@ def _end_helpers(course_class: CourseClass, now: datetime) -> None:
     any more.
     """
     helpers = course_class.staff.filter(user=None).order_by("pk")
-    helpers.filter(ended_at=None).update(ended_at=now)
+    helpers.filter(ended_at=None).update(ended_at=not_before("since", now))
     for place, pk in enumerate(helpers.values_list("pk", flat=True), start=1):
         course_class.staff.filter(pk=pk).update(name=f"#{place}", secret_digest=NOBODY)
-    course_class.invitations.filter(withdrawn_at=None).update(withdrawn_at=now)
+    invitations = course_class.invitations.filter(withdrawn_at=None)
+    invitations.update(withdrawn_at=not_before("made_at", now))
 
 
 def _clear_counts(course_class: CourseClass) -> None:

@@ -20,6 +20,7 @@ from ..models import CourseClass, Rotation, RotationMark
 from ..models.reading import BELIEVED
 from ..models.rotation import SAID, SIGNALS
 from . import trail
+from .clocks import not_before
 from .follow_rotation import Followed, follow
 from .take_readings import moment
 
@@ -91,7 +92,7 @@ def end(*, rotation: Rotation, by: trail.By, now: datetime) -> None:
     """End a rotation before its time: no phone shows it any more. Twice changes nothing."""
     changed = Rotation.objects.filter(
         pk=rotation.pk, started_at__isnull=False, ended_at=None
-    ).update(ended_at=now)
+    ).update(ended_at=not_before("started_at", now))
     if changed:
         trail.note(
             course_class=rotation.course_class,

@@ -47,7 +47,7 @@ def test_a_class_without_tasks_is_not_opened_and_says_why(ines):
 
 def test_a_date_outside_the_model_names_the_task(ines):
     made = cast.class_of(ines, is_open=False)
-    CourseClass.objects.update(date="2031-04-02")
+    CourseClass.objects.update(date="2031-04-02", names_until="2031-07-01")
 
     with pytest.raises(usecase.NotReady, match="Task 1: No declination for 2031-04-02"):
         usecase.open_class(course_class=made, by=ines, now=cast.NOW)

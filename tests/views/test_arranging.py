@@ -72,7 +72,7 @@ def test_the_day_shows_the_open_class_with_its_next_step_on_top(desk, open_class
 
 
 def test_classes_held_are_folded_by_year(desk, open_class):
-    CourseClass.objects.update(state="closed")
+    cast.close(open_class)
 
     assert "2026: 1 class held" in said(desk.get("/sites/"))
 

@@ -8,6 +8,8 @@ from django.db import IntegrityError, transaction
 
 from exercises.domain.planning import home_lessons
 from exercises.models import Person
+from exercises.usecases import keep_roster
+from exercises.usecases.trail import Account
 from tests import cast
 
 ALL = list(home_lessons.LESSONS)
@@ -191,8 +193,7 @@ def test_the_screens_for_the_class_say_nothing_of_home(desk, open_class, reverse
 
 
 def test_what_was_told_goes_with_the_person(desk, open_class, reversed_twice):
-    reversed_twice[0].readings.all().delete()
-    reversed_twice[0].delete()
+    keep_roster.purge(person=reversed_twice[0], by=Account(open_class.owner), now=cast.NOW)
 
     assert list(open_class.people.exclude(home_lessons="")) == []
     assert "at home" not in words(desk.get(f"/classes/{open_class.pk}/arrivals/"))

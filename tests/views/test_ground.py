@@ -230,7 +230,8 @@ def test_a_day_that_cannot_be_compared_is_refused(desk, site, on, said):
 
 def test_a_reading_of_a_day_without_a_model_stays_on_the_page_and_can_be_taken_out(desk, site):
     line(desk, site, back="")
-    ObservedBearing.objects.update(observed_at="1999-01-01T12:00Z")
+    with cast.unheld():  # noted before such days were refused
+        ObservedBearing.objects.update(observed_at="1999-01-01T12:00Z")
 
     page = desk.get(f"/sites/{site.pk}/ground/")
     assert "066° magnetic" in page.content.decode()

@@ -1,5 +1,6 @@
 """Prints of a class at the desk, and the cards that open stations on phones."""
 
+import datetime
 import io
 
 import pytest
@@ -112,8 +113,8 @@ def test_a_card_opens_its_station_in_the_phones_class(phone, open_class):
 
 
 def test_a_card_opens_the_open_class_where_the_phone_is_in_two(phone, open_class, ines):
-    old = cast.class_of(ines, course=open_class.course)
-    CourseClass.objects.filter(pk=old.pk).update(state="closed", date="2026-12-01")
+    old = cast.class_of(ines, course=open_class.course, on=datetime.date(2026, 12, 1))
+    cast.close(old)
     cast.speaks_for(phone, old, cast.join(old, "Mia"))
 
     assert phone.get(f"/s/{card_of(open_class)}/").url == f"/c/{open_class.code}/#A"

@@ -56,7 +56,8 @@ def test_a_record_without_an_instructor_is_not_printed(desk, two, more):
 
 
 def test_where_nobody_passed_that_is_said(desk, two):
-    two.readings.filter(person__name="Mia")._raw_delete("default")
+    with cast.unheld():
+        two.readings.filter(person__name="Mia")._raw_delete("default")
 
     answer = ask(desk, two, instructor="Ines Amaru")
 

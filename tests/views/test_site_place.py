@@ -175,6 +175,7 @@ def test_a_class_begins_in_the_time_zone_of_its_place_and_the_next_in_the_one_ch
         owner=ines,
         course=course,
         name="x",
+        code="ABCDEF",
         date=cast.DAY,
         names_until=cast.DAY,
         time_zone="Pacific/Chatham",

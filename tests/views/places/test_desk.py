@@ -72,7 +72,8 @@ class TestDesk:
     def test_the_map_hides_what_is_sought_and_shows_letters(self, client, held, ines):
         client.force_login(ines)
         held.course.tasks.filter(number__in=(1, 2, 3, int(MAP), int(FACE))).delete()
-        Key.objects.all().delete()
+        with cast.unheld():  # it shows the course of today then
+            Key.objects.all().delete()
 
         printed = text_of(client.get(f"/classes/{held.pk}/print/map.pdf"))
         words = printed.split()

@@ -145,15 +145,13 @@ class TestPhone:
         self, client, held
     ):
         held.course.tasks.filter(number=int(MAP)).update(feedback="released")
-        answers = held.keys.get().as_domain()
-        Key.objects.update(
-            answers=to_plain(
-                [
-                    replace(answer, feedback="released") if answer.task == MAP else answer
-                    for answer in answers
-                ]
-            )
-        )
+        key = held.keys.get()
+        answers = [
+            replace(answer, feedback="released") if answer.task == MAP else answer
+            for answer in key.as_domain()
+        ]
+        key.pk, key.version, key.answers = None, 2, to_plain(answers)
+        key.save()
         send_quietly(client, held, FACE, "T3")
         close_class(course_class=held, now=cast.LATER)
 
@@ -317,7 +315,8 @@ def test_nothing_that_is_told_before_names_the_target_that_is_to_be_faced(client
 def test_the_printed_map_has_the_letter_and_none_of_what_may_be_named(client, held, ines):
     client.force_login(ines)
     held.course.tasks.exclude(number__in=(int(MAP), int(FACE))).delete()
-    Key.objects.all().delete()
+    with cast.unheld():  # it shows the course of today then
+        Key.objects.all().delete()
 
     words = text_of(client.get(f"/classes/{held.pk}/print/map.pdf")).split()
 
