@@ -38,6 +38,14 @@ def env_days(name, default):
     return int(text)
 
 
+def env_number(name, default, most):
+    """A whole number from 0 to `most`."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and int(text) <= most):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use 0 to {most}.")
+    return int(text)
+
+
 def env_port(name, default):
     """A port, 1 to 65535."""
     text = os.environ.get(name, "").strip() or str(default)
@@ -62,6 +70,12 @@ DATA_DIR = Path(os.environ.get("NAVCLASS_DATA", BASE_DIR / ".data"))
 SECRET_KEY = os.environ.get("NAVCLASS_SECRET_KEY", "") or (kept_secret(DATA_DIR) if HOTSPOT else "")
 ALLOWED_HOSTS = env_list("NAVCLASS_HOSTS") or (["*"] if HOTSPOT else [])
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "*"]
+
+# Backups: a folder, perhaps on a stick; what closes them; for how many weeks one a week is kept
+# after the seven days of which all are.
+BACKUPS = Path(folder) if (folder := os.environ.get("NAVCLASS_BACKUPS", "")) else None
+BACKUP_PASSPHRASE_FILE = os.environ.get("NAVCLASS_BACKUP_PASSPHRASE_FILE", "")
+BACKUP_WEEKS = env_number("NAVCLASS_BACKUP_WEEKS", 8, 520)
 
 INSTALLED_APPS = [
     "django.contrib.auth",
