@@ -76,6 +76,8 @@ CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "
 BACKUPS = Path(folder) if (folder := os.environ.get("NAVCLASS_BACKUPS", "")) else None
 BACKUP_PASSPHRASE_FILE = os.environ.get("NAVCLASS_BACKUP_PASSPHRASE_FILE", "")
 BACKUP_WEEKS = env_number("NAVCLASS_BACKUP_WEEKS", 8, 520)
+# Whom a parent asks about what is kept: a name and an address, as text.
+CONTACT = os.environ.get("NAVCLASS_CONTACT", "").strip()
 
 INSTALLED_APPS = [
     "django.contrib.auth",

@@ -51,7 +51,7 @@ MAY_IMPORT = {
         "vocabulary",
         "world",
     },
-    "templatetags": {"languages", "presenting", "serving"},
+    "templatetags": {"keeping", "languages", "presenting", "serving"},
     "management": {"exchange", "keeping", "languages", "serving", "usecases"},
     "urls": {"exchange", "views"},
     "checks": set(),

@@ -177,6 +177,7 @@ TABLE = [
     ("desk_lengths", {}, "post", OUT, OUT, OUT),
     ("practice", {}, "get", IN, IN, IN),
     ("glossary", {}, "get", IN, IN, IN),
+    ("retention", {}, "get", IN, IN, IN),
     ("bare_page", {}, "get", IN, IN, IN),
     ("style", {"version"}, "get", IN, IN, IN),
     ("script", {"name", "version"}, "get", IN, IN, IN),

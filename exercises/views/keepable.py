@@ -16,6 +16,7 @@ KEEPABLE = frozenset(
         "home",
         "manifest",
         "practice",
+        "retention",
         "script",
         "station",  # bare: what it shows comes apart, and is not to be kept
         "style",
