@@ -15,6 +15,7 @@ from exercises.keeping import routine
 from exercises.keeping.trouble import BackupTrouble
 from exercises.serving import certificates, server
 from exercises.usecases import sign_in
+from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
 
 
@@ -90,9 +91,12 @@ class Command(BaseCommand):
             self.stdout.flush()
 
     def _purge(self):
-        """Let names go whose day is over; a database that is busy is asked again tomorrow."""
+        """Let names go whose day is over, and what lay in bins long enough; a database that is
+        busy is asked again tomorrow.
+        """
         try:
             purge_due(now=timezone.now())
+            empty_bins(now=timezone.now())
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
         finally:
