@@ -5,6 +5,7 @@ from .afterwards import Label, Reply
 from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
+from .handed_on import HandedId
 from .key import Key
 from .kit import Issue, Kit, KitCompass, KitEntry
 from .organisation import Member, Organisation
@@ -25,6 +26,7 @@ __all__ = [
     "Failures",
     "FieldNote",
     "Group",
+    "HandedId",
     "Hazard",
     "Headcount",
     "HeadcountMark",
