@@ -18,6 +18,9 @@ TABLE = [
     ("sign_out", {}, "post", OUT, OUT, OUT),
     ("account", {}, "get", IN, IN, OUT),
     ("account_password", {}, "get", IN, IN, OUT),
+    ("account_export", {}, "get", IN, IN, OUT),
+    ("account_import", {}, "get", IN, IN, OUT),
+    ("account_delete", {}, "get", IN, IN, OUT),
     ("session_end", {"session"}, "post", OUT, OUT, OUT),
     ("sign_out_everywhere", {}, "post", OUT, OUT, OUT),
     ("account_email", {}, "get", NOT_THERE, NOT_THERE, OUT),  # this server sends no mail
@@ -124,6 +127,7 @@ TABLE = [
     ("kit_back", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("kit_said", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("heard", {"code"}, "post", 403, 403, 403),
+    ("site_export", {"pk"}, "get", IN, NOT_THERE, OUT),
     ("site_copy", {"pk"}, "post", OUT, NOT_THERE, OUT),
     ("course_copy", {"course"}, "post", OUT, NOT_THERE, OUT),
     ("course_name", {"course"}, "get", IN, NOT_THERE, OUT),
@@ -409,6 +413,10 @@ def test_who_sees_what(
             "retest",
             "account_password",
             "account_email",
+            "account_export",
+            "account_import",
+            "account_delete",
+            "site_export",
             "forgotten",
             "password_new",
         )

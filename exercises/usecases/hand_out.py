@@ -21,7 +21,8 @@ def choose_kit(*, course_class: CourseClass, kit: Kit | None, by: trail.By, now:
     """Say which kit goes out with a class. Raises CannotHandOut while compasses of another are
     out.
     """
-    row = CourseClass.objects.select_for_update().select_related("kit").get(pk=course_class.pk)
+    classes = CourseClass.objects.select_for_update(of=("self",)).select_related("kit")
+    row = classes.get(pk=course_class.pk)
     if row.kit == kit:
         return
     if out := row.issues.filter(returned_at=None).count():

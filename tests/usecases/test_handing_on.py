@@ -282,7 +282,8 @@ def test_a_value_that_does_not_fit_is_refused_with_nothing_stored(document, kind
     emptied()
     document["rows"][kind][0][field] = value
 
-    refused(document, cast.instructor("olga"), rf"taken in: ({kind}|surrogates|.*\\ud800|.*check constraint)")
+    said = rf"taken in: ({kind}|surrogates|.*\\ud800|.*check constraint)"
+    refused(document, cast.instructor("olga"), said)
 
 
 def test_a_number_among_the_answers_that_is_a_text_is_refused(document):
