@@ -19,8 +19,8 @@ from .prints import MADE
 
 def _export(request, site):
     """Say what goes along, then the file."""
-    form = ExportForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = ExportForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
         now = timezone.now()
         document = give.document(
             owner=request.user, site=site, with_names=form.cleaned_data["with_names"], now=now
@@ -53,8 +53,9 @@ def site_export(request, pk):
 @login_required
 def account_import(request):
     """Take a file in: all of it, or nothing."""
-    form = ImportForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
+    is_sent = request.method == "POST"
+    form = ImportForm(request.POST, request.FILES) if is_sent else ImportForm()
+    if form.is_valid():
         try:
             taken = take.take(document=archive.read(form.cleaned_data["file"]), owner=request.user)
         except archive.NotExport as error:
