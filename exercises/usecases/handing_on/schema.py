@@ -60,6 +60,7 @@ def _row(kind: Kind) -> dict[str, Any]:
 
 
 def _field(field: Any) -> dict[str, Any]:
+    found: dict[str, Any]
     if field.is_relation:
         found = {**UID, "description": f"of {OF_MODEL[field.related_model].name}"}
     else:
