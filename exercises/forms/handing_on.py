@@ -7,14 +7,7 @@ from django.utils.translation import gettext_lazy as _
 class ExportForm(forms.Form):
     """Whether names of participants go along."""
 
-    with_names = forms.BooleanField(
-        label=_("With the names of participants"),
-        required=False,
-        help_text=_(
-            "Without them each name is a number. With them the file is to be kept as safe as the "
-            "server."
-        ),
-    )
+    with_names = forms.BooleanField(label=_("With the names of participants"), required=False)
 
 
 class ImportForm(forms.Form):

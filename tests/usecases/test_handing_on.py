@@ -9,6 +9,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from django.apps import apps
 from django.contrib.auth import get_user_model
 from hypothesis import HealthCheck, given, settings as tried, strategies as st
 
@@ -422,3 +423,21 @@ def test_a_file_that_was_changed_on_the_way_is_noticed(document):
 
     with pytest.raises(NotExport):
         archive.read(io.BytesIO(bytes(content)))
+
+
+def test_every_model_goes_along_or_is_known_to_stay():
+    stays = {
+        "AccountSession",
+        "Experience",
+        "Failures",
+        "HandedId",
+        "Invitation",
+        "Member",
+        "Organisation",
+        "Phone",
+        "Results",
+        "Staff",
+    }
+    ours = {model.__name__ for model in apps.get_app_config("exercises").get_models()}
+
+    assert ours - {kind.model.__name__ for kind in KINDS} == stays
