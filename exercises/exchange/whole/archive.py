@@ -6,6 +6,7 @@ Its bytes follow from what it holds: members have no time of their own, and keys
 import io
 import json
 import zipfile
+import zlib
 from datetime import datetime
 from pathlib import Path
 
@@ -59,18 +60,13 @@ def read(file):
         raise NotExport(
             say("This is no export of navclass, or it is damaged. Choose the zip as it was saved.")
         ) from error
-    except (ValueError, RecursionError, RuntimeError, zlib_error()) as error:
+    except (ValueError, RecursionError, RuntimeError, zlib.error) as error:
         if isinstance(error, NotExport):
             raise
         raise NotExport(
             say("The export cannot be read: it was changed or cut off. Export it once more.")
         ) from error
     return _checked(document)
-
-
-def zlib_error():
-    """What the decompressor raises; Python keeps it in a module of its own."""
-    return zipfile.zlib.error
 
 
 def _member(archive):
