@@ -38,6 +38,14 @@ def env_days(name, default):
     return int(text)
 
 
+def env_number(name, default, most):
+    """A whole number from 0 to `most`."""
+    text = os.environ.get(name, "").strip() or str(default)
+    if not (text.isascii() and text.isdecimal() and int(text) <= most):
+        raise ImproperlyConfigured(f"{name}={text} is not understood. Use 0 to {most}.")
+    return int(text)
+
+
 def env_port(name, default):
     """A port, 1 to 65535."""
     text = os.environ.get(name, "").strip() or str(default)
@@ -63,6 +71,14 @@ SECRET_KEY = os.environ.get("NAVCLASS_SECRET_KEY", "") or (kept_secret(DATA_DIR)
 ALLOWED_HOSTS = env_list("NAVCLASS_HOSTS") or (["*"] if HOTSPOT else [])
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "*"]
 
+# Backups: a folder, perhaps on a stick; what closes them; for how many weeks one a week is kept
+# after the seven days of which all are.
+BACKUPS = Path(folder) if (folder := os.environ.get("NAVCLASS_BACKUPS", "")) else None
+BACKUP_PASSPHRASE_FILE = os.environ.get("NAVCLASS_BACKUP_PASSPHRASE_FILE", "")
+BACKUP_WEEKS = env_number("NAVCLASS_BACKUP_WEEKS", 8, 520)
+# Whom a parent asks about what is kept: a name and an address, as text.
+CONTACT = os.environ.get("NAVCLASS_CONTACT", "").strip()
+
 INSTALLED_APPS = [
     "django.contrib.auth",
     "django.contrib.contenttypes",
@@ -78,6 +94,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "exercises.views.keepable.only_the_shell_is_kept",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",

@@ -66,14 +66,35 @@ class ForgottenForm(PasswordResetForm):
         self._letters.append(EmailMessage(title, render_to_string(body, context), to=[to_email]))
 
 
-class EmailForm(forms.ModelForm):
-    """Where a link for a new password goes; who changes it says the password."""
-
-    password = forms.CharField(
+def password_field():
+    """The password that holds now."""
+    return forms.CharField(
         label=_("Password now"),
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
     )
+
+
+class DeleteForm(forms.Form):
+    """Who deletes an account says its password."""
+
+    password = password_field()
+
+    def __init__(self, account, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.account = account
+
+    def clean_password(self):
+        """Refuse a wrong one."""
+        if not self.account.check_password(self.cleaned_data["password"]):
+            raise forms.ValidationError(_("That is not the password."))
+        return ""
+
+
+class EmailForm(forms.ModelForm):
+    """Where a link for a new password goes; who changes it says the password."""
+
+    password = password_field()
 
     class Meta:
         model = get_user_model()

@@ -6,6 +6,7 @@ from .course import Course, Task
 from .course_class import Compass, CourseClass, Group, Person, Phone
 from .failures import Failures
 from .ground import Hazard, ObservedBearing
+from .handed_on import HandedId
 from .key import Key
 from .kit import Issue, Kit, KitCompass, KitEntry
 from .organisation import Member, Organisation
@@ -26,6 +27,7 @@ __all__ = [
     "Failures",
     "FieldNote",
     "Group",
+    "HandedId",
     "Hazard",
     "Headcount",
     "HeadcountMark",

@@ -26,6 +26,7 @@ FIXED = {
     "wished_gone": say("somebody deleted their own name and readings"),
     "names_purged": say("deleted the names of the class"),
     "purged": say("purged somebody with their readings"),
+    "passed_on": say("the owner's account was deleted; the class passed on"),
 }
 
 
@@ -35,10 +36,13 @@ def trail_text(entries):
 
 
 def sentence(entry):
-    """What somebody did."""
+    """What somebody did; of another version's file it may be something that is not known here."""
     if entry.verb in FIXED:
         return told(FIXED[entry.verb])
-    return SENTENCES[entry.verb](entry.before, entry.after)
+    try:
+        return SENTENCES[entry.verb](entry.before, entry.after)
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return tell("did something that this version of navclass has no words for")
 
 
 def _role(given):

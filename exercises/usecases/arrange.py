@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, timedelta
 from typing import Any, TypeVar
 
+from django.contrib.auth import get_user_model
 from django.contrib.auth.models import AbstractUser
 from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
@@ -170,6 +171,19 @@ def put_back(*, row: Row) -> None:
         raise CannotArrange(
             say("There is another “{name}” by now. Rename that one first.", name=row.name)
         ) from error
+
+
+def empty_bins(*, now: datetime) -> None:
+    """Let go for good what has lain in anybody's bin for BIN_DAYS, whether they look into it or
+    not.
+    """
+    owners = {
+        *Site.objects.exclude(removed_at=None).values_list("owner", flat=True),
+        *Course.objects.exclude(removed_at=None).values_list("site__owner", flat=True),
+        *CourseClass.objects.exclude(removed_at=None).values_list("owner", flat=True),
+    }
+    for owner in get_user_model().objects.filter(pk__in=owners):
+        empty_bin(owner=owner, now=now)
 
 
 @transaction.atomic

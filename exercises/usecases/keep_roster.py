@@ -15,11 +15,11 @@ from ..domain.running import groups
 from ..domain.words import say
 from ..models import CourseClass, Group, Person, Phone
 from ..models.course_class import name_key
-from . import trail
+from . import purge_running, trail
+from .without_names import NOBODY
 
 MOST_PEOPLE, MOST_GROUPS = 300, 40
 LONGEST_NAME, LONGEST_GROUP = 30, 30
-NOBODY = "—"
 
 
 class CannotChange(ValueError):
@@ -231,13 +231,15 @@ def let_all_go(*, person: Person, now: datetime) -> None:
 def _nameless(person: Person, now: datetime) -> None:
     """Somebody without a name, and without their second names."""
     everyone = [person, *person.second_names.all()]
-    trail.forget(course_class=person.course_class, names={one.name for one in everyone})
+    names = {one.name for one in everyone}
+    trail.forget(course_class=person.course_class, names=names)
     for one in everyone:
         Phone.objects.filter(person=one).delete()
         one.name, one.taken_out_at, one.left_at, one.group = f"{NOBODY} {one.pk}", now, now, None
         one.wish = ""
         one.save()
     _drop_empty_groups(person.course_class)
+    purge_running.forget(person.course_class, names=names)
 
 
 def _gone(person: Person, now: datetime) -> None:
@@ -246,7 +248,9 @@ def _gone(person: Person, now: datetime) -> None:
     """
     everyone = [person, *person.second_names.all()]
     Person.objects.filter(pk__in=[one.pk for one in everyone]).update(taken_out_at=now)
-    trail.forget(course_class=person.course_class, names={one.name for one in everyone})
+    names = {one.name for one in everyone}
+    trail.forget(course_class=person.course_class, names=names)
     person.second_names.all().delete()
     person.delete()
     _drop_empty_groups(person.course_class)
+    purge_running.forget(person.course_class, names=names)

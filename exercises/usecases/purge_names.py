@@ -9,6 +9,7 @@ What holds names, table by table, and what becomes of it:
 - helpers without an account: the name becomes a number, their phones speak no longer; invitations
   that still hold are withdrawn
 - who counted heads, ticked names and lines of the list: nothing
+- rotation, notes, what was seen to, the kit's log: `purge_running.py`
 - the list's own lines, reasons of corrections, the trail: a name in them becomes a dash; accounts
   stay, for these are not names of the class
 
@@ -17,8 +18,7 @@ The class's own name stays, and the site's cautions: whoever runs the class type
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -40,10 +40,10 @@ from ..models import (
     TrailEntry,
 )
 from ..models.course_class import name_key
-from . import trail
+from . import purge_running, trail
 from .clocks import not_before
 from .debrief import debrief
-from .keep_roster import NOBODY
+from .without_names import NOBODY, parts, without_names
 
 OPEN_LASTS = timedelta(days=2)  # of a class still open after its day: somebody may be out there
 NAMING = ("merged", "unmerged", "ended")  # acts whose trail says a name outright
@@ -87,20 +87,29 @@ def _purge(course_class: CourseClass, by: trail.By, now: datetime) -> None:
         row = CourseClass.objects.select_for_update().get(pk=course_class.pk)
         if row.names_purged_at:
             return
-        row.names_purged_at = now  # first: what is not to change may from here on lose its names
-        row.save(update_fields=["names_purged_at"])
-        names = _names(row)
-        _number_people(row)
-        _number_groups(row)
-        is_renamed = _rename_compasses(row, names)
-        _clear_readings(row, names)
-        _end_helpers(row, now)
-        _clear_counts(row)
-        _clear_texts(row, names)
+        is_renamed = let_go(row, now)
         trail.note(course_class=row, by=by, now=now, verb="names_purged")
         had_results = is_renamed and Results.objects.filter(course_class=row).delete()[0]
     if had_results:
         debrief(course_class=row, now=now)
+
+
+def let_go(row: CourseClass, now: datetime) -> bool:
+    """Let the names of a class go within the transaction of the caller, whatever its state. Returns
+    whether a compass was renamed: what was found is to be counted again then.
+    """
+    row.names_purged_at = now  # first: what is not to change may from here on lose its names
+    row.save(update_fields=["names_purged_at"])
+    names = _names(row)
+    _number_people(row)
+    groups = _number_groups(row)
+    is_renamed = _rename_compasses(row, names)
+    _clear_readings(row, names)
+    _end_helpers(row, now)
+    _clear_counts(row)
+    _clear_texts(row, names)
+    purge_running.clear(row, names=names, groups=groups)
+    return is_renamed
 
 
 def _names(course_class: CourseClass) -> list[str]:
@@ -113,26 +122,6 @@ def _names(course_class: CourseClass) -> list[str]:
         names |= {plain["name"] for plain in (entry.before, entry.after) if "name" in plain}
     told = {name for name in names if name and not name.startswith(NOBODY)}
     return sorted(told, key=lambda name: (-len(name), name))
-
-
-def _parts(names: Iterable[str]) -> Iterator[str]:
-    """The names, and the words that they are made of where these are long enough to be a name."""
-    for name in names:
-        yield name
-        yield from (word for word in re.split(r"[\s\-]+", name) if len(word) > 2)
-
-
-def without_names(text: str, names: Iterable[str]) -> str:
-    """A text in which each name, as a whole word, is a dash.
-
-    >>> without_names("Ask Mia about her inhaler; miami", ["Mia"])
-    'Ask — about her inhaler; miami'
-    """
-    words = sorted(set(_parts(names)), key=lambda word: (-len(word), word))
-    if not words:
-        return text
-    found = "|".join(map(re.escape, words))
-    return re.sub(rf"(?<!\w)(?:{found})(?!\w)", NOBODY, text, flags=re.IGNORECASE)
 
 
 def _number_people(course_class: CourseClass) -> None:
@@ -153,22 +142,25 @@ def _number_people(course_class: CourseClass) -> None:
     Person.objects.bulk_update(people, ["name", "name_key", "personal_code", "join_token", "wish"])
 
 
-def _number_groups(course_class: CourseClass) -> None:
-    """Groups are numbers; those that are one already keep it."""
+def _number_groups(course_class: CourseClass) -> dict[str, str]:
+    """Groups are numbers; those that are one already keep it. Returns the new names by the old."""
+    renamed = {}
     groups = list(course_class.groups.order_by("pk"))
     taken = {group.name for group in groups if group.name.isdecimal()}
     free = (str(number) for number in range(1, 1000) if str(number) not in taken)
     for group in groups:
         if group.name not in taken:
-            group.name = next(free)
+            old, group.name = group.name, next(free)
+            renamed[old] = group.name
             group.save(update_fields=["name"])
+    return renamed
 
 
 def _rename_compasses(course_class: CourseClass, names: Iterable[str]) -> bool:
     """Compasses that bear somebody's name get a number, on their readings as well. Returns whether
     there was one.
     """
-    named = {name_key(word) for word in _parts(names)}
+    named = {name_key(word) for word in parts(names)}
     numbers = {
         *course_class.compasses.values_list("number", flat=True),
         *course_class.readings.values_list("compass_number", flat=True),

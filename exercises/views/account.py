@@ -2,7 +2,7 @@
 
 from django.conf import settings
 from django.contrib import messages
-from django.contrib.auth import update_session_auth_hash
+from django.contrib.auth import logout, update_session_auth_hash
 from django.contrib.auth.decorators import login_required
 from django.http import Http404
 from django.shortcuts import redirect, render
@@ -11,10 +11,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from ..forms.account import EmailForm, PasswordForm
-from ..languages import tell
+from ..forms.account import DeleteForm, EmailForm, PasswordForm
+from ..languages import tell, told
 from ..presenting.devices import device_text
-from ..usecases import hold_sessions, sign_in
+from ..presenting.leaving import going_texts, passed_texts
+from ..usecases import hold_sessions, leave, sign_in
 
 
 @require_safe
@@ -77,6 +78,35 @@ def account_email(request):
         messages.success(request, tell("The address is kept."))
         return redirect("account")
     return render(request, "exercises/account/email.html", {"form": form})
+
+
+@require_http_methods(["GET", "POST"])
+@sensitive_post_parameters()
+@login_required
+def account_delete(request):
+    """Say what goes and what passes on, then let the account go."""
+    form, trouble = DeleteForm(request.user, request.POST or None), ""
+    if _says_the_password(request, form):
+        try:
+            leave.delete_account(account=request.user, now=timezone.now())
+        except leave.CannotLeave as error:
+            trouble = told(error)
+        else:
+            logout(request)
+            messages.success(request, tell("The account is deleted."))
+            return redirect("sign_in")
+    leaving = leave.what_becomes(request.user)
+    return render(
+        request,
+        "exercises/account/delete.html",
+        {
+            "form": form,
+            "trouble": trouble,
+            "going": going_texts(leaving),
+            "passed": passed_texts(leaving),
+            "open_classes": leaving.open_classes,
+        },
+    )
 
 
 @require_POST

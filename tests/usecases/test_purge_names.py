@@ -1,18 +1,24 @@
 """Names go, and nothing else: after a purge no table holds one, and the readings say the same."""
 
 import datetime
+import uuid
 
 import pytest
 from django.core.management import call_command
 from django.db import connection
 
+from exercises.domain.running.rotation_plain import as_plain, from_plain
 from exercises.models import (
     CheckItem,
     CourseClass,
+    FieldNote,
     HeadcountMark,
+    KitCompass,
+    KitEntry,
     Person,
     Reading,
     Results,
+    SeenTo,
     TrailEntry,
 )
 from exercises.usecases import (
@@ -22,12 +28,14 @@ from exercises.usecases import (
     own_wish,
     prepare_class,
     purge_names,
+    purge_running,
     run_class,
+    run_rotation,
 )
 from exercises.usecases.debrief import debrief
 from exercises.usecases.join_class import NamesGone, NobodyFound, go_on, join_class, people_of
 from exercises.usecases.trail import Account, Named
-from tests import cast
+from tests import cast, kits, rotated
 
 # invented; nothing else in a test's database is called so
 PEOPLE = ("Zebulon", "Quillan Quark", "Ysolde", "Xanthe", "Wystan", "Éowenna")
@@ -76,6 +84,7 @@ def named(ines):
     give_roles.take_by_name(invitation=invitation, name=HELPER, now=cast.NOW)
     _counted_and_ticked(course_class, people)
     _merged_and_typed(course_class, people, owner)
+    _told_while_out(course_class)
     return course_class
 
 
@@ -104,6 +113,32 @@ def _counted_and_ticked(course_class, people):
     count_heads.take_marks(headcount=count, sent=sent, clock=None, by=Named(HELPER), now=cast.NOW)
     prepare_class.set_lines(course_class=course_class, lines=["Ask Ysolde about her knee"])
     prepare_class.tick(item=course_class.checks.get(), is_done=True, by=Named(HELPER), now=cast.NOW)
+
+
+def _told_while_out(course_class):
+    """A rotation with helpers, whose groups are called after somebody; a note, a sign that was
+    seen to, a compass of a kit that was given out and came back bent.
+    """
+    by = Named(HELPER)
+    plan = rotated.planned()
+    named = purge_running.renamed(as_plain(plan), {"g1": "Zebulon's", "g2": "Wystan"})
+    row = rotated.started(course_class, rotation=from_plain(named))
+    run_rotation.name_helpers(rotation=row, names={"A": HELPER, "B": "Quillan Quark"})
+    told = rotated.mark("here", group="Wystan", station="A", at=cast.NOW)
+    run_rotation.take_marks(rotation=row, sent=[told], clock=None, by=by, now=cast.NOW)
+    common = {"course_class": course_class, "by": HELPER, "at": cast.NOW, "received_at": cast.NOW}
+    FieldNote.objects.create(client_id=uuid.uuid4(), words="Ysolde fell at B", **common)
+    SeenTo.objects.create(client_id=uuid.uuid4(), sign="station:A:", **common)
+    kits.takes(course_class, kits.kit_of(course_class.owner, "7", "8"))
+    kits.give(course_class, "7", group_name="Zebulon's")
+    KitEntry.objects.create(
+        compass=KitCompass.objects.get(number="8"),
+        at=cast.NOW,
+        by_name=HELPER,
+        event="checked",
+        words="Xanthe sat on it",
+        course_class=course_class,
+    )
 
 
 def _merged_and_typed(course_class, people, owner):

@@ -1,9 +1,12 @@
 """Today, copies, things put away, settings, and the bin."""
 
 import datetime
+import io
 import re
 
 import pytest
+from django.core.management import call_command
+from django.utils import timezone
 
 from exercises.domain.running.agenda import Held, Step, first_of, step_of
 from exercises.models import Course, CourseClass, Point, Reading, Site, Survey
@@ -281,6 +284,16 @@ def test_what_has_lain_in_the_bin_for_thirty_days_goes_for_good(ines, open_class
     arrange.empty_bin(owner=ines, now=soon + datetime.timedelta(minutes=1))
 
     assert (kept, Site.objects.count(), Reading.objects.count()) == (1, 0, 0)
+
+
+def test_a_bin_that_nobody_looks_into_is_emptied_with_the_names_each_day(open_class, mia):
+    """2026-11-27: only who opened the page of the bin emptied it, and only their own."""
+    closed_with_a_reading(open_class, mia)
+    arrange.remove(row=open_class.course.site, now=timezone.now() - datetime.timedelta(days=31))
+
+    call_command("purge_names", stdout=io.StringIO())
+
+    assert (Site.objects.count(), Reading.objects.count()) == (0, 0)
 
 
 def test_a_site_is_not_put_back_beside_another_of_its_name(desk, ines):

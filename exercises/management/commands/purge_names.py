@@ -3,15 +3,17 @@
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
 
 
 class Command(BaseCommand):
-    """Let the names of all classes go whose day is over."""
+    """Let the names of all classes go whose day is over, and what lay in bins long enough."""
 
-    help = "Delete the names of classes whose day for that is over. Run it once a day."
+    help = "Delete names whose day is over, and what lay in bins long enough. Run it once a day."
 
     def handle(self, *args, **options):
         """Do it, and say of how many classes."""
         number = purge_due(now=timezone.now())
+        empty_bins(now=timezone.now())
         self.stdout.write(f"Names deleted in {number} {'class' if number == 1 else 'classes'}.")

@@ -11,8 +11,11 @@ from django.core.wsgi import get_wsgi_application
 from django.db import DatabaseError, connections
 from django.utils import timezone
 
+from exercises.keeping import routine
+from exercises.keeping.trouble import BackupTrouble
 from exercises.serving import certificates, server
 from exercises.usecases import sign_in
+from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
 
 
@@ -63,17 +66,37 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         if not settings.DEMONSTRATION:
             sign_in.end_demonstration()
-        self._purge()
+        self._daily()
         self.announce(f"http://{address}:{port}")
         if encrypted:
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY, self._purge)
+        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY, self._daily)
+
+    def _daily(self):
+        """What is done when the server starts and once a day after it."""
+        self._back_up()
+        self._purge()
+
+    def _back_up(self):
+        """The day's backup; where it cannot be made the server serves all the same."""
+        try:
+            made = routine.each_day(now=timezone.now())
+        except BackupTrouble as error:
+            self.stderr.write(f"No backup today: {error}")
+        else:
+            if made:
+                self.stdout.write(f"Backed up to {made.path}.")
+        finally:
+            self.stdout.flush()
 
     def _purge(self):
-        """Let names go whose day is over; a database that is busy is asked again tomorrow."""
+        """Let names go whose day is over, and what lay in bins long enough; a database that is
+        busy is asked again tomorrow.
+        """
         try:
             purge_due(now=timezone.now())
+            empty_bins(now=timezone.now())
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
         finally:

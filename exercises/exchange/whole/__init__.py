@@ -1,0 +1,1 @@
+"""A whole site, or all that an instructor has, as one file in an open format (README.md)."""

@@ -1,0 +1,1 @@
+"""Backups: made while the server serves, verified, thinned, put back. README.md: what and why."""
