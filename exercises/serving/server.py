@@ -1,17 +1,17 @@
-"""The production server of a field laptop: waitress, which takes in a whole request before it uses
-a thread, so that a phone that stalls in mid-request holds nobody up. Two processes of two threads
-where the system can fork, one of four on Windows."""
+"""The production server of a field laptop, and of a machine behind a proxy: two processes of two
+threads that answer, kept by one that does nothing else (`supervisor.py`), where the system can
+fork; one of four threads on Windows.
+"""
 
 import os
 import socket
 import threading
 import time
+from functools import partial
 
-import waitress
+from . import encryption, supervisor
+from .answering import Door, answer
 
-from . import encryption
-
-LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
 A_DAY_S = 86_400
 
@@ -33,43 +33,29 @@ def every_day(act, wait=time.sleep):
         act()
 
 
-def run(application, listening, encrypted=None, behind_proxy=False, daily=None):
-    """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
-    paths of certificate and key. What a proxy says of who asks is heard where there is one. `daily`
-    is done once a day beside it, in one of the processes.
+def run(application, listening, encrypted=None, proxy=None, daily=None, workers=PROCESSES):
+    """Serve until told to end; over https too, where `encrypted` holds its listening socket and the
+    paths of certificate and key. What the proxy of an address says of who asks is heard where there
+    is one. `daily` is done once a day beside it, in one of the `workers`.
     """
-    inner = listen("127.0.0.1", 0) if encrypted else None
-    threads, is_first = THREADS, True
-    if hasattr(os, "fork"):
-        for _ in range(PROCESSES - 1):
-            if os.fork() == 0:
-                is_first = False
-                break
-    else:
-        threads *= PROCESSES
+    doors, passing_on = [Door(listening, "http", proxy)], []
     if encrypted:
-        threading.Thread(
-            target=_serve, args=(application, inner, threads, "https", False), daemon=True
-        ).start()
-    if daily and is_first:
+        inner = listen("127.0.0.1", 0)
+        doors.append(Door(inner, "https"))
+        passing_on.append(partial(encryption.pass_on, *encrypted, inner.getsockname()))
+    if hasattr(os, "fork"):
+        first, *others = [partial(answer, application, doors, THREADS)] * workers
+        supervisor.keep([partial(_with_daily, first, daily), *others], passing_on)
+    else:
+        for act in passing_on:
+            threading.Thread(target=act, daemon=True).start()
+        _with_daily(partial(answer, application, doors, THREADS * PROCESSES), daily)
+
+
+def _with_daily(act, daily):
+    if daily:
         threading.Thread(target=every_day, args=(daily,), daemon=True).start()
-    if encrypted and is_first:
-        threading.Thread(
-            target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True
-        ).start()
-    _serve(application, listening, threads, "http", behind_proxy)
-
-
-def _serve(application, listening, threads, scheme, behind_proxy):
-    waitress.serve(
-        application,
-        sockets=[listening],
-        threads=threads,
-        url_scheme=scheme,
-        clear_untrusted_proxy_headers=not behind_proxy,
-        max_request_body_size=LARGEST_REQUEST,
-        _quiet=True,
-    )
+    act()
 
 
 def host_for_phones(host, on_the_network):

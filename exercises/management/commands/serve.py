@@ -1,4 +1,4 @@
-"""manage.py serve: the server for a field laptop's hotspot."""
+"""manage.py serve: the server, for a field laptop's hotspot or behind a proxy."""
 
 import io
 from datetime import UTC, datetime
@@ -24,9 +24,11 @@ def as_text_picture(link):
 
 
 class Command(BaseCommand):
-    """Prepare the database, print the address and its picture, serve until Ctrl+C."""
+    """On a hotspot prepare the database, print the address and its picture; serve until told to
+    end.
+    """
 
-    help = "Run the production server on a field laptop."
+    help = "Run the production server on a field laptop, or behind a proxy."
 
     def add_arguments(self, parser):
         """Where to listen."""
@@ -36,6 +38,14 @@ class Command(BaseCommand):
             help="address to listen on; all of this machine's without it",
         )
         parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument(
+            "--workers",
+            type=int,
+            default=server.PROCESSES,
+            choices=range(1, 65),
+            metavar="1..64",
+            help="processes that answer; one for each core",
+        )
         parser.add_argument(
             "--https",
             action="store_true",
@@ -49,8 +59,10 @@ class Command(BaseCommand):
             help="a further name of this machine, such as class.lan; may be given again",
         )
 
-    def handle(self, *args, host, port, https, https_port, name, **options):
-        """Migrate, then serve."""
+    def handle(self, *args, host, port, workers, https, https_port, name, **options):
+        """Serve. Behind a proxy several may start at once, so the database is made ready before
+        them.
+        """
         listening, address = (
             self._listen(host, port),
             server.address_on_the_network() if host == "0.0.0.0" else host,
@@ -60,15 +72,21 @@ class Command(BaseCommand):
             if https
             else None
         )
-        call_command("migrate", verbosity=0)
+        if settings.HOTSPOT:
+            call_command("migrate", verbosity=0)
+        else:
+            call_command("check", deploy=True, fail_level="ERROR")
         if not settings.DEMONSTRATION:
             sign_in.end_demonstration()
         self._purge()
-        self.announce(f"http://{address}:{port}")
+        if settings.HOTSPOT:
+            self.announce(f"http://{address}:{port}")
         if encrypted:
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY, self._purge)
+        server.run(
+            get_wsgi_application(), listening, encrypted, settings.PROXY, self._purge, workers
+        )
 
     def _purge(self):
         """Let names go whose day is over; a database that is busy is asked again tomorrow."""
