@@ -167,9 +167,7 @@ class Phone:
                 "Referer": f"https://{headers['Host']}{path}",
                 "X-CSRFToken": self.cookies.get("csrftoken", ""),
             }
-        connection = http.client.HTTPConnection(
-            "127.0.0.1", self.port, timeout=60, source_address=(self.comes_from, 0)
-        )
+        connection = self.connected()
         try:
             connection.request(method, path, body, headers)
             answer = Answer(connection.getresponse())
@@ -178,13 +176,19 @@ class Phone:
         self.cookies |= answer.cookies
         return answer
 
+    def connected(self):
+        """A connection to the server."""
+        return http.client.HTTPConnection(
+            "127.0.0.1", self.port, timeout=60, source_address=(self.comes_from, 0)
+        )
+
     def get(self, path, **more):
         """A page."""
         return self.ask("GET", path, **more)
 
-    def post(self, path, fields, **more):
-        """A form, with the token that its page holds."""
-        page = self.get(path)
+    def post(self, path, fields, form=None, **more):
+        """A form, with the token that its page holds: its own, or another."""
+        page = self.get(form or path)
         token = re.search(rb'csrfmiddlewaretoken" value="(\w+)', page.body)
         fields = {**fields, **({"csrfmiddlewaretoken": token[1].decode()} if token else {})}
         return self.ask(
