@@ -89,6 +89,7 @@ MIDDLEWARE = [
     "exercises.views.shut_doors.WhoMustWait",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
+    "exercises.views.slow_pages.ReckonedBeside",
 ]
 ROOT_URLCONF = "navclass.urls"
 WSGI_APPLICATION = "navclass.wsgi.application"

@@ -4,13 +4,16 @@ fork; one of four threads on Windows.
 """
 
 import os
+import shutil
 import socket
+import tempfile
 import threading
 import time
 from functools import partial
 
-from . import encryption, supervisor
+from . import encryption, reckoning, supervisor
 from .answering import Door, answer
+from .turns import WAITING, Beside
 
 PROCESSES, THREADS = 2, 2
 A_DAY_S = 86_400
@@ -33,23 +36,48 @@ def every_day(act, wait=time.sleep):
         act()
 
 
-def run(application, listening, encrypted=None, proxy=None, daily=None, workers=PROCESSES):
+def run(
+    application,
+    listening,
+    encrypted=None,
+    proxy=None,
+    daily=None,
+    workers=PROCESSES,
+    reckoners=reckoning.PROCESSES,
+):
     """Serve until told to end; over https too, where `encrypted` holds its listening socket and the
     paths of certificate and key. What the proxy of an address says of who asks is heard where there
-    is one. `daily` is done once a day beside it, in one of the `workers`.
+    is one. `daily` is done once a day beside it, in one of the `workers`. What takes long is
+    reckoned by `reckoners`, or where it is asked without any.
     """
     doors, passing_on = [Door(listening, "http", proxy)], []
     if encrypted:
         inner = listen("127.0.0.1", 0)
         doors.append(Door(inner, "https"))
         passing_on.append(partial(encryption.pass_on, *encrypted, inner.getsockname()))
-    if hasattr(os, "fork"):
-        first, *others = [partial(answer, application, doors, THREADS)] * workers
-        supervisor.keep([partial(_with_daily, first, daily), *others], passing_on)
-    else:
+    if not hasattr(os, "fork"):
         for act in passing_on:
             threading.Thread(target=act, daemon=True).start()
         _with_daily(partial(answer, application, doors, THREADS * PROCESSES), daily)
+        return
+    folder = tempfile.mkdtemp(prefix="navclass-")  # readable by this account alone
+    try:
+        pool = reckoning.Pool(folder)
+        first, *others = [partial(_work, application, doors, pool if reckoners else None)] * workers
+        supervisor.keep(
+            [partial(_with_daily, first, daily), *others],
+            [*[partial(pool.reckon, application)] * reckoners, *passing_on],
+        )
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _work(application, doors, pool):
+    """What one of the workers does."""
+    if pool is None:
+        answer(application, doors, THREADS)
+    else:
+        answer(Beside(pool, THREADS).application(application), doors, THREADS + WAITING)
 
 
 def _with_daily(act, daily):

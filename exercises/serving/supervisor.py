@@ -76,6 +76,8 @@ def _be(act: Callable[[], None], alive: tuple[int, int]) -> None:
         threading.Thread(target=_end_with_parent, args=(alive[0],), daemon=True).start()
         act()
         status = 0
+    except SystemExit as end:
+        status = int(end.code or 0)
     except BaseException:
         sys.excepthook(*sys.exc_info())
     finally:

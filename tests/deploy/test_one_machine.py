@@ -119,7 +119,7 @@ def code(machine, desk):
 @pytest.fixture
 def phone(machine, code):
     made = machine.browser()
-    made.join(code)
+    assert made.join(code, f"Mia {uuid.uuid4().hex[:4]}").status == 302
     return made
 
 
@@ -173,7 +173,7 @@ def test_a_phone_joins_and_its_reading_is_stored_once(machine, phone, code):
 
 
 def test_the_phone_gets_its_service_worker_and_all_files_that_this_names(machine):
-    worker = machine.browser().get("/worker.js")
+    worker = machine.browser().get("/sw.js")
     files = re.findall(r'"(/[^"]+\.(?:js|css|svg|webmanifest))"', worker.body.decode())
 
     assert (worker.status, worker.headers["Cache-Control"]) == (

@@ -11,7 +11,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import DatabaseError, connections
 from django.utils import timezone
 
-from exercises.serving import certificates, server
+from exercises.serving import certificates, reckoning, server
 from exercises.usecases import sign_in
 from exercises.usecases.purge_names import purge_due
 
@@ -47,6 +47,14 @@ class Command(BaseCommand):
             help="processes that answer; one for each core",
         )
         parser.add_argument(
+            "--reckoners",
+            type=int,
+            default=reckoning.PROCESSES,
+            choices=range(65),
+            metavar="0..64",
+            help="processes beside for what takes long, which give way; 0 for none",
+        )
+        parser.add_argument(
             "--https",
             action="store_true",
             help="serve https as well, with a certificate authority of this laptop's own",
@@ -59,7 +67,7 @@ class Command(BaseCommand):
             help="a further name of this machine, such as class.lan; may be given again",
         )
 
-    def handle(self, *args, host, port, workers, https, https_port, name, **options):
+    def handle(self, *args, host, port, workers, reckoners, https, https_port, name, **options):
         """Serve. Behind a proxy several may start at once, so the database is made ready before
         them.
         """
@@ -76,8 +84,6 @@ class Command(BaseCommand):
             call_command("migrate", verbosity=0)
         else:
             call_command("check", deploy=True, fail_level="ERROR")
-        if not settings.DEMONSTRATION:
-            sign_in.end_demonstration()
         self._purge()
         if settings.HOTSPOT:
             self.announce(f"http://{address}:{port}")
@@ -85,12 +91,22 @@ class Command(BaseCommand):
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
         server.run(
-            get_wsgi_application(), listening, encrypted, settings.PROXY, self._purge, workers
+            get_wsgi_application(),
+            listening,
+            encrypted,
+            settings.PROXY,
+            self._purge,
+            workers,
+            reckoners,
         )
 
     def _purge(self):
-        """Let names go whose day is over; a database that is busy is asked again tomorrow."""
+        """Let names go whose day is over, and the demonstration's account; a database that is busy,
+        away or not ready yet is asked again tomorrow.
+        """
         try:
+            if not settings.DEMONSTRATION:
+                sign_in.end_demonstration()
             purge_due(now=timezone.now())
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
