@@ -82,6 +82,7 @@ MIDDLEWARE = [
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "exercises.views.events.NotesEvents",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -237,9 +238,15 @@ LOGGING = {
             "callback": lambda record: getattr(record, "status_code", 500) != 503,
         }
     },
-    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["faults"]}},
+    # one line of JSON an event, without names, codes and paths: serving/event_log.py
+    "formatters": {"line": {"()": "exercises.serving.event_log.AsLine"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["faults"], "formatter": "line"}
+    },
+    "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {
+        "navclass.events": {"level": "INFO"},
         "waitress.queue": {"level": "ERROR"},
-        "django.request": {"handlers": ["console"], "level": "ERROR"},
+        "django.request": {"level": "ERROR"},
     },
 }

@@ -30,6 +30,7 @@ from django.db import connections
 PROCESSES, QUEUE = 2, 16
 GIVES_WAY = 19  # as far as a process can: about a seventieth of the share of one that does not
 LONGEST_S = 120  # after which nobody waits any more
+RECKONED_BESIDE = "navclass.reckoned_beside"  # in the environment of a request in the pool
 KEPT_S = 60  # an answer that nobody came for is old
 PASSED_ON = frozenset(
     (
@@ -243,6 +244,7 @@ def answered(application: Callable[..., Any], job: Job) -> Answer:
     body = application(
         {
             **job.environ,
+            RECKONED_BESIDE: True,
             "wsgi.version": (1, 0),
             "wsgi.input": io.BytesIO(job.body),
             "wsgi.errors": sys.stderr,

@@ -3,6 +3,7 @@
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from exercises.serving import event_log
 from exercises.usecases.purge_names import purge_due
 
 
@@ -14,4 +15,6 @@ class Command(BaseCommand):
     def handle(self, *args, **options):
         """Do it, and say of how many classes."""
         number = purge_due(now=timezone.now())
+        if number:
+            event_log.tell("deletion", f"names of {number} classes")
         self.stdout.write(f"Names deleted in {number} {'class' if number == 1 else 'classes'}.")

@@ -11,7 +11,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import DatabaseError, connections
 from django.utils import timezone
 
-from exercises.serving import certificates, reckoning, server
+from exercises.serving import certificates, event_log, reckoning, server
 from exercises.usecases import sign_in
 from exercises.usecases.purge_names import purge_due
 
@@ -107,7 +107,9 @@ class Command(BaseCommand):
         try:
             if not settings.DEMONSTRATION:
                 sign_in.end_demonstration()
-            purge_due(now=timezone.now())
+            number = purge_due(now=timezone.now())
+            if number:
+                event_log.tell("deletion", f"names of {number} classes")
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
         finally:
