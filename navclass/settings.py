@@ -129,6 +129,13 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "NAME": str(DATA_DIR / "test.sqlite3")
     }  # in memory, parallel posts to live_server fail
     DATA_DIR.mkdir(parents=True, exist_ok=True)
+# In the database, so that all processes, on whichever machine, remember the same.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "exercises_cache",
+    }
+}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en"

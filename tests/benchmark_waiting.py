@@ -32,7 +32,7 @@ from django.utils import timezone
 from exercises.usecases.load_demo import PASSWORD, USERNAME, load_demo
 from tests.benchmark_pages import large_class
 waiting = load_demo(now=timezone.now())
-made = [large_class(timezone.now()).pk for _ in range({DEBRIEFS})]
+made = [large_class(timezone.now(), f"Forty {{n}}").pk for n in range({DEBRIEFS})]
 import json
 print(json.dumps([made, waiting.course_id, waiting.code, [USERNAME, PASSWORD]]))
 """
@@ -47,8 +47,10 @@ def forget_count(folder, course_class):
 
 def ask(browser, path):
     """Ask for a page until it has come."""
-    while browser.get(path).status == 503:
+    while (status := browser.get(path).status) == 503:
         time.sleep(1)
+    if status != 200:
+        raise RuntimeError(f"{path} answered {status}.")
 
 
 class Work:
@@ -81,9 +83,12 @@ class Work:
 
 def signed_in(served, name, password):
     """A browser of the instructor's."""
+    typed = {"username": name, "password": password}
     browser = Phone(served)
-    while browser.post("/sign-in/", {"username": name, "password": password}).status == 503:
+    while (status := browser.post("/sign-in/", typed).status) == 503:
         time.sleep(0.5)
+    if status != 302:
+        raise RuntimeError(f"Signing in answered {status}.")
     return browser
 
 
