@@ -12,6 +12,8 @@ import uuid
 
 import pytest
 
+from exercises.usecases.guard_door import CODES
+from tests.serving import several
 from tests.serving.served import HOST, Phone
 
 from .machine import ROOT, Browser, Machine, at_port, ports
@@ -259,3 +261,37 @@ def test_an_instance_that_is_gone_is_stepped_over_and_one_that_ends_finishes_fir
     assert machine.started[machine.port[8002]].wait(5) == 0
     assert [phone.read(code).status for _ in range(6)] == [200] * 6
     machine.instance(machine.port[8002])
+
+
+@pytest.fixture
+def at_instances(machine, desk):
+    """New browsers at the first or the second instance, as nginx passes on what they send."""
+
+    def make(which):
+        class Instance:
+            port = machine.port[(8001, 8002)[which]]
+
+        return Phone(Instance)
+
+    return make
+
+
+def test_it_matters_to_nobody_which_instance_answers(at_instances, code):
+    assert several.signed_in_at_one_is_signed_in_at_the_other(at_instances) == 200
+    assert several.joined_at_one_is_stored_by_the_other(at_instances, code, "Ana") == (
+        302,
+        [200, 200],
+        1,
+    )
+    assert several.signed_out_at_one_is_signed_out_at_the_other(at_instances) == (
+        200,
+        302,
+        "/sign-in/?next=/sites/",
+    )
+
+
+def test_guesses_at_both_instances_are_counted_together(at_instances, code):
+    assert several.guesses_are_counted_together(at_instances, code) == (
+        CODES.bears + 1,
+        [429, 429],
+    )

@@ -1,5 +1,5 @@
-"""What must hold wherever a request is answered: acts at two addresses of one database. `make` gives
-a new browser at the first or the second.
+"""What must hold wherever a request is answered: acts at two addresses of one database. `make`
+gives a new browser at the first or the second.
 """
 
 import re
