@@ -28,7 +28,7 @@ from typing import Any
 from django.db import connections
 
 PROCESSES, QUEUE = 2, 16
-GIVES_WAY = 19  # as far as a process can: about a seventieth of the share of one that does not
+GIVES_WAY = 10  # a tenth of the share of one that does not
 LONGEST_S = 120  # after which nobody waits any more
 RECKONED_BESIDE = "navclass.reckoned_beside"  # in the environment of a request in the pool
 KEPT_S = 60  # an answer that nobody came for is old
