@@ -15,7 +15,7 @@ LOGGER = "navclass.events"
 log = logging.getLogger(LOGGER)
 
 
-def tell(event, outcome, *, account=None, course_class=None):
+def note_event(event, outcome, *, account=None, course_class=None):
     """Note an event: its code, what came of it, and the keys of account and class."""
     log.info(event, extra={"told": {"account": account, "class": course_class, "outcome": outcome}})
 

@@ -6,7 +6,7 @@ refusal is noted wherever it happens.
 from django.contrib.auth import get_user_model
 
 from ..models import CourseClass
-from ..serving.event_log import tell
+from ..serving.event_log import note_event
 from ..serving.reckoning import RECKONED_BESIDE
 
 REFUSED = {403: "forbidden", 429: "must_wait"}
@@ -60,7 +60,7 @@ class NotesEvents:
         if RECKONED_BESIDE not in request.environ:
             event = _event(request)
             if event or response.status_code in REFUSED:
-                tell(
+                note_event(
                     event or "refusal",
                     _outcome(request, response),
                     account=_account(request) or _tried(request),

@@ -16,5 +16,5 @@ class Command(BaseCommand):
         """Do it, and say of how many classes."""
         number = purge_due(now=timezone.now())
         if number:
-            event_log.tell("deletion", f"names of {number} classes")
+            event_log.note_event("deletion", f"names of {number} classes")
         self.stdout.write(f"Names deleted in {number} {'class' if number == 1 else 'classes'}.")

@@ -109,7 +109,7 @@ class Command(BaseCommand):
                 sign_in.end_demonstration()
             number = purge_due(now=timezone.now())
             if number:
-                event_log.tell("deletion", f"names of {number} classes")
+                event_log.note_event("deletion", f"names of {number} classes")
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
         finally:
