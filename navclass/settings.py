@@ -90,6 +90,7 @@ INSTALLED_APPS = [
     "exercises.apps.ExercisesConfig",
 ]
 MIDDLEWARE = [
+    "exercises.views.health.answers_for_itself",
     "exercises.views.bodies.only_utf_8",
     "django.middleware.security.SecurityMiddleware",
     "django.middleware.gzip.GZipMiddleware",
@@ -99,6 +100,7 @@ MIDDLEWARE = [
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "exercises.views.events.NotesEvents",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
@@ -106,6 +108,7 @@ MIDDLEWARE = [
     "exercises.views.shut_doors.WhoMustWait",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
+    "exercises.views.slow_pages.ReckonedBeside",
 ]
 ROOT_URLCONF = "navclass.urls"
 WSGI_APPLICATION = "navclass.wsgi.application"
@@ -144,6 +147,13 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "NAME": str(DATA_DIR / "test.sqlite3")
     }  # in memory, parallel posts to live_server fail
     DATA_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
+# In the database, so that all processes, on whichever machine, remember the same.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "exercises_cache",
+    }
+}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en"
@@ -211,11 +221,15 @@ SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is 
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
 BEHIND_PROXY = env_yes_no("NAVCLASS_BEHIND_PROXY", False)
+# whose word on who asks is believed; anybody else's is taken out of the request (serving/answering)
+PROXY = os.environ.get("NAVCLASS_PROXY", "127.0.0.1") if BEHIND_PROXY else None
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if BEHIND_PROXY else None
 SECURE_HSTS_SECONDS = 0 if HOTSPOT or DEBUG else 31_536_000
-SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+# for a year browsers would refuse plain http of every name below this one, whoever serves it
+SECURE_HSTS_INCLUDE_SUBDOMAINS = env_yes_no("NAVCLASS_HSTS_SUBDOMAINS", False)
+# W005 asks for subdomains: their owner decides, and our cookies go to this name alone.
 # W021 asks for browsers' own list of names, into which the owner of a whole domain enters it.
-SILENCED_SYSTEM_CHECKS = ["security.W021"]
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 SECURE_CROSS_ORIGIN_OPENER_POLICY = (
     None if HOTSPOT else "same-origin"
 )  # browsers ignore it on plain http, with a warning
@@ -249,9 +263,15 @@ LOGGING = {
             "callback": lambda record: getattr(record, "status_code", 500) != 503,
         }
     },
-    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["faults"]}},
+    # one line of JSON an event, without names, codes and paths: serving/event_log.py
+    "formatters": {"line": {"()": "exercises.serving.event_log.AsLine"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["faults"], "formatter": "line"}
+    },
+    "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {
+        "navclass.events": {"level": "INFO"},
         "waitress.queue": {"level": "ERROR"},
-        "django.request": {"handlers": ["console"], "level": "ERROR"},
+        "django.request": {"level": "ERROR"},
     },
 }

@@ -34,7 +34,7 @@ def prepare(folder):
     call_command("migrate", verbosity=0)
 
 
-def large_class(now):
+def large_class(now, name="Forty tasks"):
     """A class of NUMBER_OF_PEOPLE on a course of NUMBER_OF_TASKS, held on the demonstration's site
     by people whose readings are drawn (seed 1). Returns it.
     """
@@ -47,7 +47,7 @@ def large_class(now):
 
     site = Site.objects.order_by("pk").first()
     owner = get_user_model().objects.get()
-    course = Course.objects.create(site=site, name="Forty tasks")
+    course = Course.objects.create(site=site, name=name)
     points = {point.code: point for point in site.points.all()}
     plain = site.as_domain()
     lines = [

@@ -20,6 +20,16 @@ def quick_passwords():
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def memory_of_its_own():
+    """One process remembers by itself, so that tests without a database can forget as well; that
+    several remember the same is tried by tests/serving.
+    """
+    own = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+    with override_settings(CACHES=own):
+        yield
+
+
 @pytest.fixture(autouse=True)
 def nothing_remembered():
     """What a process remembers of a class is of another one in the next test."""

@@ -3,11 +3,14 @@ is a coroutine, so a phone that stalls in the middle holds nobody up."""
 
 import asyncio
 import contextlib
+import signal
 import ssl
+import threading
 
 CHUNK = 65_536
 # ten for each of thirty phones; beyond that somebody does it on purpose, and files run out
 MOST_CONNECTIONS = 300
+LAST_BYTES_S = 0.5
 HANDSHAKE_S = 20  # a weak signal may take its time; a phone that goes away must not stay for ever
 
 
@@ -65,17 +68,27 @@ async def _serve(listening, context, inner):
             places.release()
 
     going = set()
-    while True:
-        await places.acquire()
-        connection, _ = await loop.sock_accept(listening)
-        task = loop.create_task(take(connection))
-        going.add(task)
-        task.add_done_callback(going.discard)
+
+    async def accept():
+        while True:
+            await places.acquire()
+            connection, _ = await loop.sock_accept(listening)
+            task = loop.create_task(take(connection))
+            going.add(task)
+            task.add_done_callback(going.discard)
+
+    accepting = loop.create_task(accept())
+    if threading.current_thread() is threading.main_thread():
+        loop.add_signal_handler(signal.SIGTERM, accepting.cancel)
+    with contextlib.suppress(asyncio.CancelledError):
+        await accepting
+    if going:  # who answers has ended before: what is left is on its way
+        await asyncio.wait(going, timeout=LAST_BYTES_S)
 
 
 def pass_on(listening, certificate, key, inner):
     """Take encrypted connections on a listening socket and pass them on to the `inner` (host,
-    port), until interrupted.
+    port), until told to end (SIGTERM).
     """
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     context.load_cert_chain(certificate, key)

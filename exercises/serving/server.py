@@ -1,17 +1,20 @@
-"""The production server of a field laptop: waitress, which takes in a whole request before it uses
-a thread, so that a phone that stalls in mid-request holds nobody up. Two processes of two threads
-where the system can fork, one of four on Windows."""
+"""The production server of a field laptop, and of a machine behind a proxy: two processes of two
+threads that answer, kept by one that does nothing else (`supervisor.py`), where the system can
+fork; one of four threads on Windows.
+"""
 
 import os
+import shutil
 import socket
+import tempfile
 import threading
 import time
+from functools import partial
 
-import waitress
+from . import encryption, reckoning, supervisor
+from .answering import Door, answer
+from .turns import WAITING, Beside
 
-from . import encryption
-
-LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
 A_DAY_S = 86_400
 
@@ -33,43 +36,54 @@ def every_day(act, wait=time.sleep):
         act()
 
 
-def run(application, listening, encrypted=None, behind_proxy=False, daily=None):
-    """Serve until interrupted; over https too, where `encrypted` holds its listening socket and the
-    paths of certificate and key. What a proxy says of who asks is heard where there is one. `daily`
-    is done once a day beside it, in one of the processes.
+def run(
+    application,
+    listening,
+    encrypted=None,
+    proxy=None,
+    daily=None,
+    workers=PROCESSES,
+    reckoners=reckoning.PROCESSES,
+):
+    """Serve until told to end; over https too, where `encrypted` holds its listening socket and the
+    paths of certificate and key. What the proxy of an address says of who asks is heard where there
+    is one. `daily` is done once a day beside it, in one of the `workers`. What takes long is
+    reckoned by `reckoners`, or where it is asked without any.
     """
-    inner = listen("127.0.0.1", 0) if encrypted else None
-    threads, is_first = THREADS, True
-    if hasattr(os, "fork"):
-        for _ in range(PROCESSES - 1):
-            if os.fork() == 0:
-                is_first = False
-                break
-    else:
-        threads *= PROCESSES
+    doors, passing_on = [Door(listening, "http", proxy)], []
     if encrypted:
-        threading.Thread(
-            target=_serve, args=(application, inner, threads, "https", False), daemon=True
-        ).start()
-    if daily and is_first:
+        inner = listen("127.0.0.1", 0)
+        doors.append(Door(inner, "https"))
+        passing_on.append(partial(encryption.pass_on, *encrypted, inner.getsockname()))
+    if not hasattr(os, "fork"):
+        for act in passing_on:
+            threading.Thread(target=act, daemon=True).start()
+        _with_daily(partial(answer, application, doors, THREADS * PROCESSES), daily)
+        return
+    folder = tempfile.mkdtemp(prefix="navclass-")  # readable by this account alone
+    try:
+        pool = reckoning.Pool(folder)
+        first, *others = [partial(_work, application, doors, pool if reckoners else None)] * workers
+        supervisor.keep(
+            [partial(_with_daily, first, daily), *others],
+            [*[partial(pool.reckon, application)] * reckoners, *passing_on],
+        )
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _work(application, doors, pool):
+    """What one of the workers does."""
+    if pool is None:
+        answer(application, doors, THREADS)
+    else:
+        answer(Beside(pool, THREADS).application(application), doors, THREADS + WAITING)
+
+
+def _with_daily(act, daily):
+    if daily:
         threading.Thread(target=every_day, args=(daily,), daemon=True).start()
-    if encrypted and is_first:
-        threading.Thread(
-            target=encryption.pass_on, args=(*encrypted, inner.getsockname()), daemon=True
-        ).start()
-    _serve(application, listening, threads, "http", behind_proxy)
-
-
-def _serve(application, listening, threads, scheme, behind_proxy):
-    waitress.serve(
-        application,
-        sockets=[listening],
-        threads=threads,
-        url_scheme=scheme,
-        clear_untrusted_proxy_headers=not behind_proxy,
-        max_request_body_size=LARGEST_REQUEST,
-        _quiet=True,
-    )
+    act()
 
 
 def host_for_phones(host, on_the_network):

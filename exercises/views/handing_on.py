@@ -11,7 +11,7 @@ from ..exchange.whole import archive
 from ..forms.handing_on import ExportForm, ImportForm
 from ..languages import tell, told
 from ..permissions import site_of
-from ..serving.server import LARGEST_REQUEST
+from ..serving.answering import LARGEST_REQUEST
 from ..usecases.handing_on import give, take
 from .downloads import download
 from .prints import MADE

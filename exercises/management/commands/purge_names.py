@@ -3,6 +3,7 @@
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from exercises.serving import event_log
 from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
 
@@ -15,5 +16,7 @@ class Command(BaseCommand):
     def handle(self, *args, **options):
         """Do it, and say of how many classes."""
         number = purge_due(now=timezone.now())
+        if number:
+            event_log.note_event("deletion", f"names of {number} classes")
         empty_bins(now=timezone.now())
         self.stdout.write(f"Names deleted in {number} {'class' if number == 1 else 'classes'}.")

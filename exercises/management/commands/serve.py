@@ -1,4 +1,4 @@
-"""manage.py serve: the server for a field laptop's hotspot."""
+"""manage.py serve: the server, for a field laptop's hotspot or behind a proxy."""
 
 import io
 from datetime import UTC, datetime
@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from exercises.keeping import routine
 from exercises.keeping.trouble import BackupTrouble
-from exercises.serving import certificates, server
+from exercises.serving import certificates, event_log, reckoning, server
 from exercises.usecases import sign_in
 from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
@@ -27,9 +27,11 @@ def as_text_picture(link):
 
 
 class Command(BaseCommand):
-    """Prepare the database, print the address and its picture, serve until Ctrl+C."""
+    """On a hotspot prepare the database, print the address and its picture; serve until told to
+    end.
+    """
 
-    help = "Run the production server on a field laptop."
+    help = "Run the production server on a field laptop, or behind a proxy."
 
     def add_arguments(self, parser):
         """Where to listen."""
@@ -39,6 +41,22 @@ class Command(BaseCommand):
             help="address to listen on; all of this machine's without it",
         )
         parser.add_argument("--port", type=int, default=8000)
+        parser.add_argument(
+            "--workers",
+            type=int,
+            default=server.PROCESSES,
+            choices=range(1, 65),
+            metavar="1..64",
+            help="processes that answer; one for each core",
+        )
+        parser.add_argument(
+            "--reckoners",
+            type=int,
+            default=reckoning.PROCESSES,
+            choices=range(65),
+            metavar="0..64",
+            help="processes beside for what takes long, which give way; 0 for none",
+        )
         parser.add_argument(
             "--https",
             action="store_true",
@@ -52,8 +70,10 @@ class Command(BaseCommand):
             help="a further name of this machine, such as class.lan; may be given again",
         )
 
-    def handle(self, *args, host, port, https, https_port, name, **options):
-        """Migrate, then serve."""
+    def handle(self, *args, host, port, workers, reckoners, https, https_port, name, **options):
+        """Serve. Behind a proxy several may start at once, so the database is made ready before
+        them.
+        """
         listening, address = (
             self._listen(host, port),
             server.address_on_the_network() if host == "0.0.0.0" else host,
@@ -63,15 +83,25 @@ class Command(BaseCommand):
             if https
             else None
         )
-        call_command("migrate", verbosity=0)
-        if not settings.DEMONSTRATION:
-            sign_in.end_demonstration()
+        if settings.HOTSPOT:
+            call_command("migrate", verbosity=0)
+        else:
+            call_command("check", deploy=True, fail_level="ERROR")
         self._daily()
-        self.announce(f"http://{address}:{port}")
+        if settings.HOTSPOT:
+            self.announce(f"http://{address}:{port}")
         if encrypted:
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
-        server.run(get_wsgi_application(), listening, encrypted, settings.BEHIND_PROXY, self._daily)
+        server.run(
+            get_wsgi_application(),
+            listening,
+            encrypted,
+            settings.PROXY,
+            self._daily,
+            workers,
+            reckoners,
+        )
 
     def _daily(self):
         """What is done when the server starts and once a day after it."""
@@ -91,11 +121,15 @@ class Command(BaseCommand):
             self.stdout.flush()
 
     def _purge(self):
-        """Let names go whose day is over, and what lay in bins long enough; a database that is
-        busy is asked again tomorrow.
+        """Let names go whose day is over, what lay in bins long enough, and the demonstration's
+        account; a database that is busy, away or not ready yet is asked again tomorrow.
         """
         try:
-            purge_due(now=timezone.now())
+            if not settings.DEMONSTRATION:
+                sign_in.end_demonstration()
+            number = purge_due(now=timezone.now())
+            if number:
+                event_log.note_event("deletion", f"names of {number} classes")
             empty_bins(now=timezone.now())
         except DatabaseError as error:
             self.stderr.write(f"Names were not deleted today: {error}")
