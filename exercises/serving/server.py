@@ -60,9 +60,25 @@ def run(application, listening, encrypted=None, behind_proxy=False, daily=None):
     _serve(application, listening, threads, "http", behind_proxy)
 
 
+def heads_alone(application):
+    """An application whose answers to HEAD have no body. Waitress would send one, and whoever asks
+    next on the same connection would take it for the beginning of their own answer.
+    """
+
+    def answered(environ, start_response):
+        parts = application(environ, start_response)
+        if environ["REQUEST_METHOD"] != "HEAD":
+            return parts
+        if hasattr(parts, "close"):
+            parts.close()
+        return []
+
+    return answered
+
+
 def _serve(application, listening, threads, scheme, behind_proxy):
     waitress.serve(
-        application,
+        heads_alone(application),
         sockets=[listening],
         threads=threads,
         url_scheme=scheme,
