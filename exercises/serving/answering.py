@@ -47,6 +47,22 @@ def answer(application: Callable[..., Any], doors: Sequence[Door], threads: int)
     _finish(servers, connections)
 
 
+def heads_alone(application: Callable[..., Any]) -> Callable[..., Any]:
+    """An application whose answers to HEAD have no body. Waitress would send one, and whoever asks
+    next on the same connection would take it for the beginning of their own answer.
+    """
+
+    def answered(environ: dict[str, Any], start_response: Any) -> Any:
+        parts = application(environ, start_response)
+        if environ["REQUEST_METHOD"] != "HEAD":
+            return parts
+        if hasattr(parts, "close"):
+            parts.close()
+        return []
+
+    return answered
+
+
 def _server(application: Any, door: Door, threads: int, connections: dict[int, Any]) -> Any:
     believed = (
         {"trusted_proxy": door.proxy, "trusted_proxy_headers": HEADERS_OF_PROXY}
@@ -54,7 +70,7 @@ def _server(application: Any, door: Door, threads: int, connections: dict[int, A
         else {}
     )
     return waitress.create_server(
-        application,
+        heads_alone(application),
         map=connections,
         sockets=[door.listening],
         threads=threads,

@@ -32,6 +32,12 @@ def three_rounds():
         pytest.param([], 5, [("A", 0, None)], id="silence is as planned"),
         pytest.param([], 9, [("A", 0, 8)], id="silence, while all walk"),
         pytest.param([(READ, "A", 6)], 7, [("A", 0, None)], id="a reading in its round"),
+        pytest.param(
+            [(HERE, "A", 0), (READ, "B", 29)],
+            29,
+            [("A", 0, 29), ("B", 29, None)],
+            id="nothing is presumed between a tap and a reading that came long after",
+        ),
         pytest.param([(READ, "A", 6)], 9, [("A", 0, 8)], id="it went with the signal"),
         pytest.param(
             [(READ, "A", 9)], 9.5, [("A", 0, None)], id="late: still reading after the end"

@@ -7,8 +7,10 @@ a group is taken to be where it should be, until a reading or a helper says that
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from typing import NamedTuple
 
 from .rotation import Rotation
@@ -110,7 +112,7 @@ class _Group:
             from_min = max(free_min, _from_min(code, stay, before, rounds))
             until_min = _until_min(code, stay, after, rounds, now_min)
             seen.append(Visit(code, stay.station, from_min, until_min))
-        return [*seen, *presumed]
+        return [*seen, *(one for one in presumed if not any(map(partial(_meet, one), seen)))]
 
     def _is_presumed(self, one: Round, station: str) -> bool:
         """Whether it is taken to have been at a station in a round without any sign from there."""
@@ -118,6 +120,12 @@ class _Group:
             stay.first_min < one.until_min and one.from_min <= stay.last_min for stay in self.stays
         )
         return not elsewhere and station not in self.stations and station not in self.skipped
+
+
+def _meet(one: Visit, other: Visit) -> bool:
+    """Whether two visits are at a time; without an end they go on."""
+    ends = [math.inf if visit.until_min is None else visit.until_min for visit in (one, other)]
+    return one.from_min < ends[1] and other.from_min < ends[0]
 
 
 def known(rotation: Rotation, signs: Iterable[Sign], now_min: float) -> Known:
