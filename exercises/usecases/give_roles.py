@@ -12,9 +12,8 @@ from django.db import transaction
 from ..domain.running import roles
 from ..domain.words import say
 from ..models import CourseClass, Invitation, Staff
-from . import trail
+from . import guard_door, trail
 from .clocks import not_before
-from .guard_door import CODES, must_be_open, note_failure
 from .join_class import digest
 
 
@@ -67,14 +66,11 @@ def invitation_of(*, code: str, address: str, now: datetime) -> Invitation:
     the address that they come from. Raises Shut.
     """
     door = f"invitation from {address}"
-    must_be_open(door=door, patience=CODES, now=now)
-    invitation = (
-        Invitation.objects.select_related("course_class__course__site", "course_class__owner")
-        .filter(code="".join(filter(str.isalnum, code)).upper()[:12])
-        .first()
-    )
+    named = Invitation.objects.select_related(
+        "course_class__course__site", "course_class__owner"
+    ).filter(code="".join(filter(str.isalnum, code)).upper()[:12])
+    invitation = guard_door.look(door=door, patience=guard_door.CODES, now=now, find=named.first)
     if invitation is None:
-        note_failure(door=door, patience=CODES, now=now)
         raise NoInvitation(say("No invitation has this code. Check it with who gave it to you."))
     if not invitation.holds(now):
         raise NoInvitation(say("This invitation does not hold any more. Ask for a new one."))

@@ -17,7 +17,7 @@ from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
 from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
-from .guard_door import CODES, must_be_open, note_failure
+from . import guard_door
 
 Joined = tuple[Person, str]  # a person, and the secret with which a phone speaks for them
 
@@ -134,12 +134,13 @@ def go_on(
     from, since they name nobody whose door they could stand before. Raises Shut.
     """
     door = f"personal code {course_class.pk} from {address}"
-    must_be_open(door=door, patience=CODES, now=now)
-    person = Person.objects.filter(
-        course_class=course_class, personal_code=personal_code.replace(" ", "").upper()
-    ).first()
+    people = Person.objects.filter(
+        course_class=course_class,
+        personal_code=personal_code.replace(" ", "").upper(),
+        taken_out_at=None,
+    )
+    person = guard_door.look(door=door, patience=guard_door.CODES, now=now, find=people.first)
     if person is None:
-        note_failure(door=door, patience=CODES, now=now)
         raise NobodyFound(
             say(
                 "Nobody in this class has the code “{code}”. Your instructor can look it up.",

@@ -9,14 +9,15 @@ from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of, phone_in_class
+from .typed_codes import found_by
 
 PHONE_KEEPS_DAYS = 30
 NAME = re.compile(r"navclass_\d{1,9}")
 
 
-def class_here(code):
-    """The class of a code in an address. Raises Http404."""
-    course_class = queries.class_by_code(code)
+def class_here(request, code):
+    """The class of a code in an address. Raises Http404; Shut, where too many were guessed."""
+    course_class = found_by(request, code, queries.class_by_code)
     if course_class is None:
         raise Http404("No class has this code.")
     return course_class
@@ -43,7 +44,8 @@ def people_here(request, course_class):
 
 def phone_here(request, code):
     """The class of a code in an address, and the people for whom this phone speaks in it: what
-    comes all the time asks but one question. Raises Http404.
+    comes all the time asks but one question, and a phone that is in the class waits at no door.
+    Raises Http404, and Shut.
     """
     tokens = [
         token
@@ -51,7 +53,7 @@ def phone_here(request, code):
         if NAME.fullmatch(name)
         for token in request.COOKIES[name].split("|")
     ]
-    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(code), [])
+    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(request, code), [])
 
 
 def to_class(request, course_class, joined, *, place=""):

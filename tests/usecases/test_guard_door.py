@@ -106,3 +106,22 @@ def test_how_long_is_said_and_never_too_short(left, words):
 @given(strategies.integers(0, 10**9))
 def test_a_wait_never_shrinks_with_failures_nor_passes_its_limit(failures):
     assert timedelta(0) <= SOME.wait(failures) <= SOME.wait(failures + 1) <= SOME.longest
+
+
+def test_a_door_that_waits_is_asked_nothing():
+    knock_free()
+    knock()
+
+    with pytest.raises(Shut):
+        guard_door.look(door="a", patience=SOME, now=cast.NOW, find=lambda: pytest.fail("asked"))
+
+
+def test_what_is_found_at_a_door_that_waited_does_not_make_it_wait_again():
+    knock_free()
+    knock()
+    for _ in range(2):
+        guard_door.look(
+            door="a", patience=SOME, now=cast.NOW + timedelta(seconds=2), find=lambda: "it"
+        )
+
+    assert Failures.objects.get().number == SOME.bears + 1
