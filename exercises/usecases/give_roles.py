@@ -69,7 +69,9 @@ def invitation_of(*, code: str, address: str, now: datetime) -> Invitation:
     named = Invitation.objects.select_related(
         "course_class__course__site", "course_class__owner"
     ).filter(code="".join(filter(str.isalnum, code)).upper()[:12])
-    invitation = guard_door.look(door=door, patience=guard_door.CODES, now=now, find=named.first)
+    invitation = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=named.first, guess=code[:12]
+    )
     if invitation is None:
         raise NoInvitation(say("No invitation has this code. Check it with who gave it to you."))
     if not invitation.holds(now):

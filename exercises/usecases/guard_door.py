@@ -99,24 +99,34 @@ def knock(*, door: str, patience: Patience, now: datetime, tries: int = 1) -> No
 
 
 def look(
-    *, door: str, patience: Patience, now: datetime, find: Callable[[], Found | None]
+    *, door: str, patience: Patience, now: datetime, find: Callable[[], Found | None], guess: str
 ) -> Found | None:
-    """What somebody's guess finds; nothing is a failure, which is counted. Once a door waits, one
-    guess is looked at after the other, so that guesses sent at once gain nothing. Raises Shut.
+    """What somebody's guess finds; nothing is a failure, which is counted, the same guess once: it
+    tells no more, and phones repeat themselves. Once a door waits, one guess is looked at after the
+    other, so that guesses sent at once gain nothing. Raises Shut.
     """
     before = Failures.objects.filter(door=door).first()
     if before is None or _number(before, patience, now) < patience.bears:
         found = find()
-        if found is None:
+        if found is None and _is_new(f"{door}: {guess}", patience, now):
             note_failure(door=door, patience=patience, now=now)
         return found
     with transaction.atomic():
         failures = _locked(door, now)
         _must_be_open(failures, patience, now)
         found = find()
-        if found is None:
+        if found is None and _is_new(f"{door}: {guess}", patience, now):
             _count(failures, patience, now, 1)
     return found
+
+
+def _is_new(guess: str, patience: Patience, now: datetime) -> bool:
+    """Whether a guess was not made at its door lately; noted as made now."""
+    row, is_new = Failures.objects.get_or_create(door=guess, defaults={"last_at": now})
+    if is_new or now - row.last_at < patience.forgets:
+        return is_new
+    Failures.objects.filter(pk=row.pk).update(last_at=now)
+    return True
 
 
 def take_back(*, door: str, tries: int = 1) -> None:

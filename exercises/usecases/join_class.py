@@ -139,7 +139,9 @@ def go_on(
         personal_code=personal_code.replace(" ", "").upper(),
         taken_out_at=None,
     )
-    person = guard_door.look(door=door, patience=guard_door.CODES, now=now, find=people.first)
+    person = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=people.first, guess=personal_code[:12]
+    )
     if person is None:
         raise NobodyFound(
             say(

@@ -31,7 +31,9 @@ def organisation_of(*, code: str, by: AbstractUser, now: datetime) -> Organisati
     """
     door = f"organisation for {by.pk}"
     named = Organisation.objects.filter(code=code.upper()[:12])
-    organisation = guard_door.look(door=door, patience=guard_door.CODES, now=now, find=named.first)
+    organisation = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=named.first, guess=code[:12]
+    )
     if organisation is None:
         raise CannotOrganise(
             say("No organisation has this code. Ask one who leads it for a new link.")

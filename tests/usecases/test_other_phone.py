@@ -50,9 +50,9 @@ def guess(course_class, address, now=cast.NOW, code="NOBODY"):
 
 
 def guess_wrong(course_class, address, times):
-    for _ in range(times):
+    for number in range(times):
         with pytest.raises(NobodyFound):
-            guess(course_class, address)
+            guess(course_class, address, code=f"NO{number}")
 
 
 def test_after_many_wrong_codes_their_address_waits_and_no_other(open_class, mia):

@@ -125,6 +125,13 @@ def test_phones_that_ask_for_what_was_removed_count_as_no_guess(open_class, remo
     assert not counted()
 
 
+def test_a_page_that_goes_on_asking_for_a_code_that_held_before_counts_once(open_class):
+    for _ in range(CODES.bears + 2):
+        assert come(open_class, "state").status_code == 404
+
+    assert list(counted()) == [1]
+
+
 def test_a_class_of_thirty_behind_one_address_is_not_slowed_by_ordinary_mistakes(open_class):
     """Thirty people who mistype twice each before they get it right."""
     for person in range(30):
@@ -144,7 +151,7 @@ def guesses_in(within, rests):
             at, run = at + CODES.forgets, 0
             continue
         try:
-            guard_door.look(door=door, patience=CODES, now=at, find=lambda: None)
+            guard_door.look(door=door, patience=CODES, now=at, find=lambda: None, guess=str(made))
         except Shut as waits:
             at += timedelta(seconds=waits.seconds)
         else:
