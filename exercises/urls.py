@@ -195,6 +195,7 @@ urlpatterns = [
     ),
     path("classes/<int:pk>/helpers/<int:row>/end/", staff.role_end, name="role_end"),
     path("classes/<int:pk>/roster/", roster.roster, name="roster"),
+    path("classes/<int:pk>/joining/", roster.class_joining, name="class_joining"),
     path("classes/<int:pk>/roster/shuffle/", roster.groups_shuffle, name="groups_shuffle"),
     path(
         "classes/<int:pk>/roster/<int:person>/change/", roster.person_change, name="person_change"

@@ -87,6 +87,7 @@ TABLE = [
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
     ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_joining", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("groups_shuffle", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("person_change", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
     ("person_left", {"class", "person"}, "post", OUT, NOT_THERE, OUT),

@@ -66,6 +66,7 @@ TABLE = {
     "class_remove": ("get", {"owner"}),
     "class_put_back": ("post", {"owner"}),
     "roster": ("get", RUNS),
+    "class_joining": ("post", RUNS),
     "groups_shuffle": ("post", RUNS),
     "person_change": ("post", RUNS),
     "person_left": ("post", RUNS),

@@ -24,8 +24,8 @@ from ..forms.station import (
     plain_code,
 )
 from ..languages import tell, told
+from ..usecases.guard_joining import CannotJoin, whence
 from ..usecases.join_class import (
-    NameTaken,
     NobodyFound,
     change_compass,
     choose_lengths,
@@ -35,7 +35,14 @@ from ..usecases.join_class import (
 )
 from ..usecases.keep_kit import is_withdrawn
 from .address import address_of
-from .phone_cookie import class_here, classes_of_phone, phone_here, to_class
+from .phone_cookie import (
+    class_here,
+    classes_of_phone,
+    device_of,
+    phone_here,
+    to_class,
+    was_here,
+)
 from .typed_codes import found_by
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
@@ -130,19 +137,29 @@ def join(request, code):
     form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
     if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         wanted = form.cleaned_data
+        device = device_of(request)
         try:
             joined = join_class(
                 course_class=course_class,
                 names=wanted["names"],
                 now=timezone.now(),
                 token=wanted["token"],
+                whence=whence(course_class=course_class, phone=device, address=address_of(request)),
                 **form.instrument(),
             )
-        except NameTaken as error:
+        except CannotJoin as error:
             form.add_error("names", told(error))
         else:
-            return to_class(request, course_class, joined, place=place)
-    return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
+            return to_class(request, course_class, joined, place=place, device=device)
+    return render(
+        request,
+        "exercises/station/join.html",
+        {
+            "class": course_class,
+            "form": form,
+            "was_here": not here and was_here(request, course_class),
+        },
+    )
 
 
 def _is_warned(course_class, form):

@@ -222,6 +222,7 @@ KNOWN = [
     ("survey_method_is_known", add("survey", method="dowsing")),
     ("hazard_kind_is_known", put("hazard", kind="dragon")),
     ("observed_bearing_north_is_known", put("observed", north="grid")),
+    ("class_joining_is_known", put("class", joining="knock")),
     ("kit_entry_event_is_known", add("entry", event="lost")),
     ("headcount_occasion_is_known", add("headcount", occasion="lunch")),
     ("rotation_mark_has_what_it_needs", add("rotation_mark", what="wave")),
