@@ -207,6 +207,9 @@ SESSION_ENGINE = "exercises.models.account_session"
 # weeks however much it was used. An instructor who goes out weekly need not sign in on the hill.
 SESSION_IDLE_DAYS = env_days("NAVCLASS_SESSION_IDLE_DAYS", 14)
 SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
+# A helper's phone, which has no account: the link may have been sent weeks before the class.
+HELPER_IDLE_DAYS = env_days("NAVCLASS_HELPER_IDLE_DAYS", 30)
+HELPER_DAYS = env_days("NAVCLASS_HELPER_DAYS", 60)
 SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG

@@ -52,5 +52,6 @@ class Migration(migrations.Migration):
                 name="class_joining_is_known",
             ),
         ),
+        migrations.AddField("staff", "used_at", models.DateTimeField(blank=True, null=True)),
         migrations.RunPython(note_rosters, migrations.RunPython.noop),
     ]

@@ -14,6 +14,7 @@ from ..domain.words import say
 from ..models import CourseClass, Invitation, Staff
 from . import guard_door, trail
 from .clocks import not_before
+from .hold_sessions import NOTED_EVERY
 from .join_class import digest
 
 
@@ -148,17 +149,26 @@ def end_role(*, staff: Staff, by: trail.By, now: datetime) -> None:
         )
 
 
-def staff_by_secret(course_class: CourseClass, token: str) -> Staff | None:
-    """Who holds a role by a phone's token (key and secret), or None."""
+def staff_by_secret(
+    course_class: CourseClass, token: str, *, longest: timedelta, idle: timedelta, now: datetime
+) -> Staff | None:
+    """Who holds a role by a phone's token (key and secret), or None; nobody does longer than some
+    time, or once they have not used it for some time. Its use is noted every few minutes.
+    """
     key, _, secret = token.partition(":")
     if not key.isdecimal() or len(key) > 17:
         return None
     staff = Staff.objects.filter(
         course_class=course_class, pk=int(key), user=None, ended_at=None
     ).first()
-    if staff and hmac.compare_digest(staff.secret_digest, digest(secret)):
-        return staff
-    return None
+    if staff is None or not hmac.compare_digest(staff.secret_digest, digest(secret)):
+        return None
+    used = staff.used_at or staff.since
+    if now - staff.since >= longest or now - used >= idle:
+        return None
+    if now - used >= NOTED_EVERY:
+        Staff.objects.filter(pk=staff.pk).update(used_at=now)
+    return staff
 
 
 def _given(invitation: Invitation) -> dict[str, object]:
