@@ -259,6 +259,9 @@ NOT_EMPTY = [
     ("seen_to_sign_is_not_empty", add("seen", sign="")),
     ("note_says_something", add("note", words="")),
     ("staff_name_is_not_empty", put("staff", name="")),
+    ("authenticator_app_name_is_not_empty", put("app", name="")),
+    ("authenticator_app_sealed_secret_is_not_empty", put("app", sealed_secret="")),
+    ("recovery_code_digest_is_not_empty", put("recovery", digest="")),
     ("trail_entry_verb_is_not_empty", add("trail", verb="")),
     ("failures_door_is_not_empty", put("failures", door="")),
 ]
