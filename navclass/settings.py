@@ -162,7 +162,8 @@ LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
 # Length before signs, as NIST SP 800-63B advises. What breaches showed to be common is looked up in
-# the list that ships with Django, some 20,000 entries, since a laptop in the field has no network.
+# lists that ship with Django (some 20,000 entries) and zxcvbn, which also knows what is put
+# together of them, since a laptop in the field has no network.
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
@@ -172,6 +173,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
     {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
+    {"NAME": "exercises.usecases.passwords.NotEasyToGuess"},
 ]
 PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
 # The demonstration's password stands in the program: it opens nothing but under manage.py demo.
