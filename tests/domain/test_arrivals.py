@@ -47,3 +47,9 @@ def test_a_phone_tells_how_many_it_brought_with_those_who_were_taken_out():
     )
 
     assert found == {"a": Signs(brought=2, brought_gone=1), "c": Signs()}
+
+
+def test_two_who_share_an_address_make_it_nobodys_rule():
+    found = signs([came("a", address="1"), came("b", address="1"), came("c", address="2")], None)
+
+    assert not any(one.is_apart for one in found.values())
