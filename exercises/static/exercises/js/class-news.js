@@ -71,7 +71,8 @@ export function classNews(state, { deliver, onNews }) {
     const { code, courseClass, unsent } = state;
     const { gone = false, message = "" } = await answer.json().catch(() => ({}));
     if (gone) showStatus(message);
-    else if (!courseClass.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
+    else if (!courseClass.people.length && !unsent)
+      location.replace(code ? `/c/${code}/join/` : "/");
     else if (await isKnownAgain()) await hear();
     else sayUnknown();
   }
