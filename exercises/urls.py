@@ -41,6 +41,7 @@ from .views import (
     rotation_live,
     safety,
     season,
+    second_step,
     shell,
     sight_lines,
     signing_in,
@@ -59,6 +60,10 @@ urlpatterns = [
     path("new-password/<uidb64>/<token>/", signing_in.NewPassword.as_view(), name="password_new"),
     path("account/", account.account, name="account"),
     path("account/password/", account.account_password, name="account_password"),
+    path("sign-in/second-step/", second_step.take, name="second_step"),
+    path("account/second-step/app/", second_step.app_new, name="app_new"),
+    path("account/second-step/app/<int:key>/remove/", second_step.app_remove, name="app_remove"),
+    path("account/second-step/codes/", second_step.recovery_codes, name="recovery_codes"),
     path("account/e-mail/", account.account_email, name="account_email"),
     path("account/sessions/<slug:name>/end/", account.session_end, name="session_end"),
     path("account/export/", handing_on.account_export, name="account_export"),
@@ -195,6 +200,7 @@ urlpatterns = [
     ),
     path("classes/<int:pk>/helpers/<int:row>/end/", staff.role_end, name="role_end"),
     path("classes/<int:pk>/roster/", roster.roster, name="roster"),
+    path("classes/<int:pk>/joining/", roster.class_joining, name="class_joining"),
     path("classes/<int:pk>/roster/shuffle/", roster.groups_shuffle, name="groups_shuffle"),
     path(
         "classes/<int:pk>/roster/<int:person>/change/", roster.person_change, name="person_change"

@@ -51,6 +51,11 @@ POLICIES = {
     telling.SECOND_TRY: say("after a second try, with a hint before it"),
     telling.RELEASED: say("at the debrief, when I release it"),
 }
+JOINING = {
+    "open": say("Anybody with the code may join"),
+    "listed": say("Only names on the list may join"),
+    "shut": say("Nobody else may join"),
+}
 ANGLE_WAYS = {  # of the declination, or of the angle between grid and magnetic north
     north_angle.TOLD: say("told with the task"),
     north_angle.ON_MAP: say("to be found on the map"),

@@ -172,7 +172,8 @@ LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "sites"
 LOGOUT_REDIRECT_URL = "home"
 # Length before signs, as NIST SP 800-63B advises. What breaches showed to be common is looked up in
-# the list that ships with Django, some 20,000 entries, since a laptop in the field has no network.
+# lists that ship with Django (some 20,000 entries) and zxcvbn, which also knows what is put
+# together of them, since a laptop in the field has no network.
 AUTH_PASSWORD_VALIDATORS = [
     {
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
@@ -182,6 +183,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
     {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
+    {"NAME": "exercises.usecases.passwords.NotEasyToGuess"},
 ]
 PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
 # The demonstration's password stands in the program: it opens nothing but under manage.py demo.
@@ -217,6 +219,9 @@ SESSION_ENGINE = "exercises.models.account_session"
 # weeks however much it was used. An instructor who goes out weekly need not sign in on the hill.
 SESSION_IDLE_DAYS = env_days("NAVCLASS_SESSION_IDLE_DAYS", 14)
 SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
+# A helper's phone, which has no account: the link may have been sent weeks before the class.
+HELPER_IDLE_DAYS = env_days("NAVCLASS_HELPER_IDLE_DAYS", 30)
+HELPER_DAYS = env_days("NAVCLASS_HELPER_DAYS", 60)
 SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG

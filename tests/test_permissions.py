@@ -1,12 +1,13 @@
 """Who may see what: one table. A URL that is missing from it fails the last test."""
 
+import pyotp
 import pytest
 from django.urls import get_resolver, reverse
 from django.utils import timezone
 
 from exercises.exchange.writing import FORMATS
 from exercises.models import Hazard, ObservedBearing
-from exercises.usecases import count_heads, give_roles, organise, survey_site
+from exercises.usecases import count_heads, give_roles, organise, second_step, survey_site
 from exercises.usecases.trail import Account
 from tests import cast, kits, rotated
 
@@ -18,6 +19,10 @@ TABLE = [
     ("sign_out", {}, "post", OUT, OUT, OUT),
     ("account", {}, "get", IN, IN, OUT),
     ("account_password", {}, "get", IN, IN, OUT),
+    ("second_step", {}, "get", OUT, OUT, OUT),  # nobody gave a password just now: to the sign-in
+    ("app_new", {}, "get", IN, IN, OUT),
+    ("app_remove", {"app"}, "get", IN, NOT_THERE, OUT),
+    ("recovery_codes", {}, "get", IN, OUT, OUT),  # Karl has no second step
     ("account_export", {}, "get", IN, IN, OUT),
     ("account_import", {}, "get", IN, IN, OUT),
     ("account_delete", {}, "get", IN, IN, OUT),
@@ -87,6 +92,7 @@ TABLE = [
     ("class_trail", {"class"}, "get", IN, NOT_THERE, OUT),
     ("class_closing", {"class"}, "get", IN, NOT_THERE, OUT),
     ("roster", {"class"}, "get", IN, NOT_THERE, OUT),
+    ("class_joining", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("groups_shuffle", {"class"}, "post", OUT, NOT_THERE, OUT),
     ("person_change", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
     ("person_left", {"class", "person"}, "post", OUT, NOT_THERE, OUT),
@@ -207,6 +213,7 @@ TABLE = [
 
 # what an address calls it where two mean different things by one name
 CALLED = {
+    "app": "key",
     "point": "code",
     "station": "code",
     "card": "code",
@@ -250,7 +257,16 @@ def laid_out(open_class, mia):
     )
     staff, _ = give_roles.take_by_name(invitation=invitation, name="Oona", now=cast.NOW)
     organisation = organise.found(name="Three schools", by=owner, now=cast.NOW)
+    secret = second_step.new_secret()
+    second_step.add_app(
+        account=owner,
+        secret=secret,
+        name="Phone",
+        code=pyotp.TOTP(secret).at(cast.NOW),
+        now=cast.NOW,
+    )
     return {
+        "app": owner.authenticator_apps.get().pk,
         "hazard": Hazard.objects.create(
             site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]
         ).pk,
@@ -391,6 +407,10 @@ def test_who_sees_what(
             "person_same",
             "person_out",
             "headcounts",
+            "app_new",
+            "app_remove",
+            "recovery_codes",
+            "second_step",
             "course_name",
             "class_again",
             "class_settings",

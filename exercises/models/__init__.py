@@ -14,11 +14,13 @@ from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
+from .second_step import AuthenticatorApp, RecoveryCode
 from .site import Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
 __all__ = [
     "AccountSession",
+    "AuthenticatorApp",
     "CheckItem",
     "Compass",
     "Course",
@@ -46,6 +48,7 @@ __all__ = [
     "Phone",
     "Point",
     "Reading",
+    "RecoveryCode",
     "Reply",
     "Results",
     "Rotation",

@@ -9,6 +9,7 @@ from . import promised
 PROMISES = [
     *promised.filled("class", "name", "time_zone"),
     promised.known("class", "feedback", vocabulary.POLICIES),
+    promised.known("class", "joining", vocabulary.JOINING),
     promised.known("class", "key_source", ["computed", "observed"]),
     promised.known("class", "unit", vocabulary.DIALS),
     promised.between("class", "pass_share", passing.LEAST_SHARE, passing.MOST_SHARE),

@@ -81,6 +81,13 @@ class CourseClass(models.Model):
         )
         RELEASED = telling.RELEASED, translation.gettext_lazy(vocabulary.POLICIES[telling.RELEASED])
 
+    class Joining(models.TextChoices):
+        """Who may still join; those who are in go on."""
+
+        OPEN = "open", translation.gettext_lazy(vocabulary.JOINING["open"])
+        LISTED = "listed", translation.gettext_lazy(vocabulary.JOINING["listed"])
+        SHUT = "shut", translation.gettext_lazy(vocabulary.JOINING["shut"])
+
     class KeySource(models.TextChoices):
         """Where the answers come from (`domain.observed_key`)."""
 
@@ -98,6 +105,7 @@ class CourseClass(models.Model):
     )
     code = models.CharField(max_length=6, unique=True)
     state = models.CharField(max_length=6, choices=State, default=State.DRAFT)
+    joining = models.CharField(max_length=6, choices=Joining, default=Joining.OPEN, editable=False)
     feedback = models.CharField(
         _("The answer is told"), max_length=10, choices=Feedback, default=Feedback.AT_ONCE
     )
@@ -270,10 +278,11 @@ class Person(models.Model):
     """A participant in one class: a name of their choosing, and a personal code to go on with on
     another phone.
 
-    `joined_at` is empty of somebody on the roster whose phone has not joined. `same_as` is the
-    person of whom this is a second name, `left_at` when they went home early, `taken_out_at` when
-    they were taken out with their readings kept, which then are nobody's. `wish` is what they asked
-    for from their phone while the class is out, until it closes.
+    `joined_at` is empty of somebody on the roster whose phone has not joined; `was_listed` says
+    that they stand on the roster. `same_as` is the person of whom this is a second name, `left_at`
+    when they went home early, `taken_out_at` when they were taken out with their readings kept,
+    which then are nobody's. `wish` is what they asked for from their phone while the class is out,
+    until it closes.
     """
 
     class Wish(models.TextChoices):
@@ -301,6 +310,10 @@ class Person(models.Model):
     home_lessons = models.CharField(max_length=120, blank=True, default="")
     home_told_at = models.DateTimeField(null=True, blank=True)
     joined_at = models.DateTimeField(null=True, blank=True)
+    # digests of the phone and the address that they joined by, which mean nothing elsewhere
+    joined_on = models.CharField(max_length=12, blank=True, default="", editable=False)
+    joined_from = models.CharField(max_length=12, blank=True, default="", editable=False)
+    was_listed = models.BooleanField(default=False, editable=False)
     group = models.ForeignKey(
         Group, on_delete=models.SET_NULL, null=True, blank=True, related_name="people"
     )

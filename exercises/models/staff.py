@@ -65,6 +65,7 @@ class Staff(models.Model):
     secret_digest = models.CharField(max_length=64, blank=True)
     since = models.DateTimeField()
     ended_at = models.DateTimeField(null=True, blank=True)
+    used_at = models.DateTimeField(null=True, blank=True)  # a phone's last use, about
 
     class Meta:
         ordering = ["name", "pk"]

@@ -58,7 +58,13 @@ def _kit(before, after):
     return tell("chose the kit that goes out: {name}", name=after["name"])
 
 
+def _joining(before, after):
+    """Who may still join."""
+    return tell("set who may join: {who}", who=told(vocabulary.JOINING[after["joining"]]))
+
+
 SENTENCES = {
+    "joining": _joining,
     "kit": _kit,
     "invited": lambda before, after: tell("made an invitation: {role}", role=_role(after)),
     "withdrew": lambda before, after: tell("withdrew an invitation: {role}", role=_role(before)),

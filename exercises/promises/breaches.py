@@ -104,7 +104,8 @@ def _rows(
     key, table = model._meta.pk.column, model._meta.db_table
     own = [field.column for field in model._meta.local_concrete_fields]
     shown = list(dict.fromkeys([*(column for column in ABOUT if column in own), *columns]))
-    selected = ", ".join(f'"{column}"' for column in [key, *shown])
+    # with their table: SQLite takes the bare name of a column that is not there for a text
+    selected = ", ".join(f'"{table}"."{column}"' for column in [key, *shown])
     query = f'SELECT {selected} FROM "{table}" WHERE {sql} ORDER BY 1'
     try:
         with transaction.atomic(using=connection.alias), connection.cursor() as cursor:

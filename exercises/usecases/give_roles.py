@@ -12,9 +12,9 @@ from django.db import transaction
 from ..domain.running import roles
 from ..domain.words import say
 from ..models import CourseClass, Invitation, Staff
-from . import trail
+from . import guard_door, trail
 from .clocks import not_before
-from .guard_door import CODES, must_be_open, note_failure
+from .hold_sessions import NOTED_EVERY
 from .join_class import digest
 
 
@@ -67,14 +67,13 @@ def invitation_of(*, code: str, address: str, now: datetime) -> Invitation:
     the address that they come from. Raises Shut.
     """
     door = f"invitation from {address}"
-    must_be_open(door=door, patience=CODES, now=now)
-    invitation = (
-        Invitation.objects.select_related("course_class__course__site", "course_class__owner")
-        .filter(code="".join(filter(str.isalnum, code)).upper()[:12])
-        .first()
+    named = Invitation.objects.select_related(
+        "course_class__course__site", "course_class__owner"
+    ).filter(code="".join(filter(str.isalnum, code)).upper()[:12])
+    invitation = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=named.first, guess=code[:12]
     )
     if invitation is None:
-        note_failure(door=door, patience=CODES, now=now)
         raise NoInvitation(say("No invitation has this code. Check it with who gave it to you."))
     if not invitation.holds(now):
         raise NoInvitation(say("This invitation does not hold any more. Ask for a new one."))
@@ -150,17 +149,26 @@ def end_role(*, staff: Staff, by: trail.By, now: datetime) -> None:
         )
 
 
-def staff_by_secret(course_class: CourseClass, token: str) -> Staff | None:
-    """Who holds a role by a phone's token (key and secret), or None."""
+def staff_by_secret(
+    course_class: CourseClass, token: str, *, longest: timedelta, idle: timedelta, now: datetime
+) -> Staff | None:
+    """Who holds a role by a phone's token (key and secret), or None; nobody does longer than some
+    time, or once they have not used it for some time. Its use is noted every few minutes.
+    """
     key, _, secret = token.partition(":")
     if not key.isdecimal() or len(key) > 17:
         return None
     staff = Staff.objects.filter(
         course_class=course_class, pk=int(key), user=None, ended_at=None
     ).first()
-    if staff and hmac.compare_digest(staff.secret_digest, digest(secret)):
-        return staff
-    return None
+    if staff is None or not hmac.compare_digest(staff.secret_digest, digest(secret)):
+        return None
+    used = staff.used_at or staff.since
+    if now - staff.since >= longest or now - used >= idle:
+        return None
+    if now - used >= NOTED_EVERY:
+        Staff.objects.filter(pk=staff.pk).update(used_at=now)
+    return staff
 
 
 def _given(invitation: Invitation) -> dict[str, object]:

@@ -6,13 +6,17 @@ stranger shuts it for nobody else.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from django.db import transaction
 
 from ..domain.words import Words, say_many
 from ..models import Failures
+
+Found = TypeVar("Found")
 
 LONGEST_KEPT = timedelta(days=2)  # longer than any door remembers
 
@@ -41,9 +45,10 @@ class Patience:
         return min(self.longest, self.first * 2 ** min(beyond - 1, 20))
 
 
-# A code of six characters is one of 190 million: at a guess a minute a class of thirty is found in
-# twelve years. A class that comes from one address may mistype it sixty times first.
-CODES = Patience(60, timedelta(seconds=2), timedelta(minutes=1), timedelta(hours=1))
+# A code of six characters is one of 190 million: at 800 guesses a day, the most that these numbers
+# let one address have, one of a hundred codes is found in six years. A class that comes from one
+# address may mistype it sixty times first: thirty people, twice each.
+CODES = Patience(60, timedelta(seconds=2), timedelta(minutes=2), timedelta(hours=4))
 
 
 class Shut(ValueError):
@@ -91,6 +96,37 @@ def knock(*, door: str, patience: Patience, now: datetime, tries: int = 1) -> No
         failures = _locked(door, now)
         _must_be_open(failures, patience, now)
         _count(failures, patience, now, tries)
+
+
+def look(
+    *, door: str, patience: Patience, now: datetime, find: Callable[[], Found | None], guess: str
+) -> Found | None:
+    """What somebody's guess finds; nothing is a failure, which is counted, the same guess once: it
+    tells no more, and phones repeat themselves. Once a door waits, one guess is looked at after the
+    other, so that guesses sent at once gain nothing. Raises Shut.
+    """
+    before = Failures.objects.filter(door=door).first()
+    if before is None or _number(before, patience, now) < patience.bears:
+        found = find()
+        if found is None and _is_new(f"{door}: {guess}", patience, now):
+            note_failure(door=door, patience=patience, now=now)
+        return found
+    with transaction.atomic():
+        failures = _locked(door, now)
+        _must_be_open(failures, patience, now)
+        found = find()
+        if found is None and _is_new(f"{door}: {guess}", patience, now):
+            _count(failures, patience, now, 1)
+    return found
+
+
+def _is_new(guess: str, patience: Patience, now: datetime) -> bool:
+    """Whether a guess was not made at its door lately; noted as made now."""
+    row, is_new = Failures.objects.get_or_create(door=guess, defaults={"last_at": now})
+    if is_new or now - row.last_at < patience.forgets:
+        return is_new
+    Failures.objects.filter(pk=row.pk).update(last_at=now)
+    return True
 
 
 def take_back(*, door: str, tries: int = 1) -> None:

@@ -17,12 +17,13 @@ from ..domain.earth.angle_units import DEGREES
 from ..domain.words import say
 from ..models import Compass, CourseClass, Person, Phone
 from ..models.course_class import name_key
-from .guard_door import CODES, must_be_open, note_failure
+from . import guard_door
+from .guard_joining import CannotJoin, Whence, must_be_let_in
 
 Joined = tuple[Person, str]  # a person, and the secret with which a phone speaks for them
 
 
-class NameTaken(ValueError):
+class NameTaken(CannotJoin):
     """Somebody in the class has that name."""
 
 
@@ -50,6 +51,7 @@ def join_class(
     now: datetime,
     token: UUID | None = None,
     unit: str = DEGREES.code,
+    whence: Whence | None = None,
 ) -> list[Joined]:
     """Add people to a class, all or none; returns [(person, secret), ...]. The secret is given out
     once, here.
@@ -57,27 +59,32 @@ def join_class(
     A numbered compass is noted as the last person told of it; one without a number is this phone's
     own. `unit` is the code of what its dial is marked in. `token` is the joining page's: who sends
     it again, because the answer was lost or the button tapped twice, is let in again and not
-    doubled. Raises NameTaken, and NamesGone where the names of the class are deleted.
+    doubled. `whence` is by which phone and from where they come; an instructor who types names has
+    none, and is let in always. Raises NameTaken, NamesGone where the names of the class are
+    deleted, and CannotJoin where they are not let in.
     """
     if course_class.names_purged_at:
         raise NamesGone(
             say("The names of this class are deleted: nobody can join it. Ask your instructor.")
         )
+    if whence:
+        must_be_let_in(course_class=course_class, names=names, token=token, whence=whence, now=now)
     told = {"graduation_deg": graduation_deg, "declination_is_set": declination_is_set}
     compass = _compass(course_class, compass_number, {**told, "unit": unit})
+    coming = {
+        "compass": compass,
+        "joined_at": now,
+        "join_token": token,
+        "joined_on": whence.phone if whence else "",
+        "joined_from": whence.address if whence else "",
+    }
     joined = []
     for name in names:
         try:
             with transaction.atomic():
-                person = Person.objects.create(
-                    course_class=course_class,
-                    name=name,
-                    compass=compass,
-                    joined_at=now,
-                    join_token=token,
-                )
+                person = Person.objects.create(course_class=course_class, name=name, **coming)
         except IntegrityError as error:
-            person = _expected(course_class, name, compass, token, now) or _joined_before(
+            person = _expected(course_class, name, coming) or _joined_before(
                 course_class, name, token
             )
             if person is None:
@@ -98,14 +105,12 @@ def _taken(name: str) -> NameTaken:
     )
 
 
-def _expected(
-    course_class: CourseClass, name: str, compass: Compass, token: UUID | None, now: datetime
-) -> Person | None:
+def _expected(course_class: CourseClass, name: str, coming: Mapping[str, Any]) -> Person | None:
     """Who stands on the roster under this name and has not joined yet: now they have."""
     people = Person.objects.filter(
         course_class=course_class, name_key=name_key(name), joined_at=None
     )
-    if not people.listed().update(joined_at=now, compass=compass, join_token=token):
+    if not people.listed().update(**coming):
         return None
     return people.model.objects.get(course_class=course_class, name_key=name_key(name))
 
@@ -134,12 +139,15 @@ def go_on(
     from, since they name nobody whose door they could stand before. Raises Shut.
     """
     door = f"personal code {course_class.pk} from {address}"
-    must_be_open(door=door, patience=CODES, now=now)
-    person = Person.objects.filter(
-        course_class=course_class, personal_code=personal_code.replace(" ", "").upper()
-    ).first()
+    people = Person.objects.filter(
+        course_class=course_class,
+        personal_code=personal_code.replace(" ", "").upper(),
+        taken_out_at=None,
+    )
+    person = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=people.first, guess=personal_code[:12]
+    )
     if person is None:
-        note_failure(door=door, patience=CODES, now=now)
         raise NobodyFound(
             say(
                 "Nobody in this class has the code “{code}”. Your instructor can look it up.",

@@ -51,6 +51,7 @@ def take_roster(*, course_class: CourseClass, rows: Sequence[Row]) -> tuple[int,
         person = there.get(key)
         if person is None:
             person, new = Person(course_class=course_class, name=row.name), new + 1
+        person.was_listed = True
         if row.group:
             person.group = _group(course_class, row.group)
         person.save()

@@ -10,7 +10,7 @@ from django.db import transaction
 from ..domain.words import say
 from ..models import Kit, Member, Organisation, Site
 from ..models.codes import new_invitation_code
-from .guard_door import CODES, must_be_open, note_failure
+from . import guard_door
 
 
 class CannotOrganise(ValueError):
@@ -30,10 +30,11 @@ def organisation_of(*, code: str, by: AbstractUser, now: datetime) -> Organisati
     account. Raises Shut.
     """
     door = f"organisation for {by.pk}"
-    must_be_open(door=door, patience=CODES, now=now)
-    organisation = Organisation.objects.filter(code=code.upper()[:12]).first()
+    named = Organisation.objects.filter(code=code.upper()[:12])
+    organisation = guard_door.look(
+        door=door, patience=guard_door.CODES, now=now, find=named.first, guess=code[:12]
+    )
     if organisation is None:
-        note_failure(door=door, patience=CODES, now=now)
         raise CannotOrganise(
             say("No organisation has this code. Ask one who leads it for a new link.")
         )

@@ -5,8 +5,12 @@ from __future__ import annotations
 from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
+from zxcvbn import zxcvbn
 
 from .load_demo import PASSWORD
+
+LEAST_SCORE = 3  # of 0 to 4: from 100 million guesses on, too many for who stole the hashes
+MOST_LETTERS = 72  # that are looked at; what is longer is judged by its beginning
 
 
 class NotTheDemonstrations:
@@ -23,3 +27,28 @@ class NotTheDemonstrations:
     def get_help_text(self) -> str:
         """Django's hook for a form's help."""
         return str(_("Not the demonstration's password."))
+
+
+class NotEasyToGuess:
+    """Refuses what guessers try first: passwords known from breaches, names and words that are
+    common, runs of the keyboard and years, alone or put together and with signs for letters.
+
+    The estimate and its lists (30,000 passwords of breaches, 64,000 names and words) come with
+    zxcvbn: D. Wheeler, “zxcvbn: Low-Budget Password Strength Estimation”, USENIX Security 2016.
+    """
+
+    def validate(self, password: str, user: AbstractUser | None = None) -> None:
+        """Raises ValidationError."""
+        own = [part for part in (user.get_username(), user.email) if part] if user else []
+        if zxcvbn(password[:MOST_LETTERS], user_inputs=own)["score"] < LEAST_SCORE:
+            raise ValidationError(
+                _(
+                    "That is easy to guess: it is known from breaches, or put together of what is. "
+                    "Take three or four words that have nothing to do with each other."
+                ),
+                code="easy",
+            )
+
+    def get_help_text(self) -> str:
+        """Django's hook for a form's help."""
+        return str(_("Not one that is easy to guess."))

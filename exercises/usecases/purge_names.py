@@ -2,7 +2,8 @@
 
 What holds names, table by table, and what becomes of it:
 
-- people: the name becomes a number; personal code, joining token and phones go
+- people: the name becomes a number; personal code, joining token and phones go, and by
+  which phone and address they joined
 - groups: often named after somebody; they become numbers
 - compasses, and the copies on readings: a number that is somebody's name becomes another number
 - readings that could not be read, paper that was typed: a name in them becomes a dash
@@ -138,8 +139,18 @@ def _number_people(course_class: CourseClass) -> None:
         person.name = f"#{place:0{wide}d}"
         person.name_key = name_key(person.name)
         person.join_token, person.wish = None, ""
+        person.joined_on = person.joined_from = ""
         person.personal_code = f"x{place:05d}"  # small: what is typed is made capitals first
-    Person.objects.bulk_update(people, ["name", "name_key", "personal_code", "join_token", "wish"])
+    changed = [
+        "name",
+        "name_key",
+        "personal_code",
+        "join_token",
+        "wish",
+        "joined_on",
+        "joined_from",
+    ]
+    Person.objects.bulk_update(people, changed)
 
 
 def _number_groups(course_class: CourseClass) -> dict[str, str]:

@@ -15,7 +15,7 @@ from ..forms.account import DeleteForm, EmailForm, PasswordForm
 from ..languages import tell, told
 from ..presenting.devices import device_text
 from ..presenting.leaving import going_texts, passed_texts
-from ..usecases import hold_sessions, leave, sign_in
+from ..usecases import hold_sessions, leave, second_step, sign_in
 
 
 @require_safe
@@ -31,11 +31,17 @@ def account(request):
     return render(
         request,
         "exercises/account/account.html",
-        {"sessions": sessions, "now": now, "has_mail": settings.MAIL_IS_SET_UP},
+        {
+            "sessions": sessions,
+            "now": now,
+            "has_mail": settings.MAIL_IS_SET_UP,
+            "apps": request.user.authenticator_apps.all(),
+            "codes_left": second_step.codes_left(request.user),
+        },
     )
 
 
-def _says_the_password(request, form):
+def says_the_password(request, form):
     """Whether a form was sent that asks for the password, and all of it is right."""
     if request.method != "POST":
         return False
@@ -53,7 +59,7 @@ def _says_the_password(request, form):
 def account_password(request):
     """Change the password; whoever is signed in elsewhere is signed out."""
     form = PasswordForm(request.user, request.POST or None)
-    if _says_the_password(request, form):
+    if says_the_password(request, form):
         form.save()
         update_session_auth_hash(request, form.user)
         hold_sessions.end_all(user=request.user, but=request.session.session_key)
@@ -73,7 +79,7 @@ def account_email(request):
     if not settings.MAIL_IS_SET_UP:
         raise Http404("This server sends no mail.")
     form = EmailForm(request.POST or None, instance=request.user)
-    if _says_the_password(request, form):
+    if says_the_password(request, form):
         form.instance.save(update_fields=["email"])
         messages.success(request, tell("The address is kept."))
         return redirect("account")
@@ -86,7 +92,7 @@ def account_email(request):
 def account_delete(request):
     """Say what goes and what passes on, then let the account go."""
     form, trouble = DeleteForm(request.user, request.POST or None), ""
-    if _says_the_password(request, form):
+    if says_the_password(request, form):
         try:
             leave.delete_account(account=request.user, now=timezone.now())
         except leave.CannotLeave as error:

@@ -2,17 +2,19 @@
 secret.
 """
 
+from datetime import timedelta
 from functools import wraps
 
 from django.conf import settings
+from django.contrib import messages
 from django.contrib.auth.views import redirect_to_login
 from django.http import Http404
+from django.utils import timezone
 
+from ..languages import tell
 from ..models import CourseClass
 from ..permissions import acting_in, as_acting
 from ..usecases.give_roles import staff_by_secret
-
-HELPS_DAYS = 60  # as long as an invitation can hold
 
 
 def _cookie(pk):
@@ -29,7 +31,13 @@ def acting_here(request, pk):
         if token
         else None
     )
-    staff = course_class and staff_by_secret(course_class, token)
+    staff = course_class and staff_by_secret(
+        course_class,
+        token,
+        longest=timedelta(days=settings.HELPER_DAYS),
+        idle=timedelta(days=settings.HELPER_IDLE_DAYS),
+        now=timezone.now(),
+    )
     return staff and as_acting(staff, course_class)
 
 
@@ -45,6 +53,8 @@ def who_may(act):
             if acting and acting.may(act):
                 return view(request, acting, **more)
             if acting is None and not request.user.is_authenticated:
+                if _cookie(pk) in request.COOKIES:
+                    messages.info(request, tell("This phone helps no longer. Ask for a new link."))
                 return redirect_to_login(request.get_full_path(), settings.LOGIN_URL)
             raise Http404("There is nothing at this address for you.")
 
@@ -58,7 +68,7 @@ def remember_helper(response, staff, secret):
     response.set_cookie(
         _cookie(staff.course_class_id),
         f"{staff.pk}:{secret}",
-        max_age=HELPS_DAYS * 86400,
+        max_age=settings.HELPER_DAYS * 86_400,
         httponly=True,
         samesite="Lax",
         secure=settings.SESSION_COOKIE_SECURE,

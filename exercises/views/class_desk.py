@@ -17,6 +17,7 @@ from ..forms.course import BandForm
 from ..languages import tell, told
 from ..models import CourseClass, Kit
 from ..permissions import acting_for, class_of
+from ..presenting.arrivals import signs_texts
 from ..presenting.attendance import attendance_columns, attendance_records
 from ..presenting.findings import said
 from ..presenting.hand_out import not_back_text
@@ -29,8 +30,10 @@ from ..presenting.results_table import RESULT_COLUMNS, result_records
 from ..presenting.units import angles_of_class, compasses_text
 from ..serving import server
 from ..usecases import check_ground, open_class as usecase, run_class
+from ..usecases.arrival_signs import arrival_signs
 from ..usecases.attendance import attendance
 from ..usecases.debrief import debrief, keep_up
+from ..usecases.guard_joining import MOST_ADDED
 from .acting import who_may
 from .downloads import csv_file, workbook
 
@@ -67,9 +70,20 @@ def class_page(request, pk):
                 (task, told(vocabulary.POLICIES[policy]))
                 for task, policy in course_class.own_policies()
             ],
-            **queries.arrivals(course_class),
+            **_arrivals(acting),
         },
     )
+
+
+def _arrivals(acting):
+    """Who is there, each with what they sent and what is worth a look in how they joined."""
+    found = queries.arrivals(acting.course_class)
+    signs = signs_texts(arrival_signs(acting.course_class), MOST_ADDED)
+    return {
+        **found,
+        "may_take_out": acting.may(Act.RUN),
+        "arrived": [(person, sent, signs.get(person.pk, ())) for person, sent in found["people"]],
+    }
 
 
 @require_safe
@@ -81,7 +95,7 @@ def class_arrivals(request, acting):
     return render(
         request,
         "exercises/parts/arrivals.html",
-        {"class": course_class, **queries.arrivals(course_class)},
+        {"class": course_class, **_arrivals(acting)},
     )
 
 

@@ -40,6 +40,7 @@ def headcounts(request, acting):
             "occasions": Headcount.Occasion.choices,
             "counts": earlier_text(course_class, counts),
             "out": _out(course_class),
+            "may_run": acting.may(Act.RUN),
         },
     )
 

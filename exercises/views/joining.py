@@ -24,8 +24,8 @@ from ..forms.station import (
     plain_code,
 )
 from ..languages import tell, told
+from ..usecases.guard_joining import CannotJoin, whence
 from ..usecases.join_class import (
-    NameTaken,
     NobodyFound,
     change_compass,
     choose_lengths,
@@ -35,7 +35,15 @@ from ..usecases.join_class import (
 )
 from ..usecases.keep_kit import is_withdrawn
 from .address import address_of
-from .phone_cookie import class_here, classes_of_phone, people_here, to_class
+from .phone_cookie import (
+    class_here,
+    classes_of_phone,
+    device_of,
+    phone_here,
+    to_class,
+    was_here,
+)
+from .typed_codes import found_by
 
 AT_A_TASK = re.compile(r"\w{1,4}/\w{1,8}")  # a station and a task, as the class's page names them
 
@@ -49,13 +57,9 @@ def home(request):
     scanned = plain_code(request.GET.get("card", ""))
     if form.is_bound and form.is_valid():
         code = form.cleaned_data["code"]
-        course_class = queries.class_by_code(code)
-        if course_class:
-            return redirect(_to_join(course_class, scanned))
-        if queries.point_by_card(code):
-            return redirect("card", code)
-        if queries.is_invitation(code):
-            return redirect("invitation", code)
+        way = found_by(request, code, *_ways_in(scanned))
+        if way:
+            return redirect(way)
         form.add_error(
             "code",
             tell(
@@ -64,7 +68,28 @@ def home(request):
                 code=code,
             ),
         )
-    return _front_page(request, form, queries.point_by_card(scanned) if scanned else None)
+    return _front_page(request, form, _point_of_card(request, scanned))
+
+
+def _ways_in(card):
+    """What finds where a code leads that was typed on the front page: into a class, by way of a
+    card or not, to a card, or to an invitation.
+    """
+
+    def to_class_of(code):
+        course_class = queries.class_by_code(code)
+        return course_class and _to_join(course_class, card)
+
+    return (
+        to_class_of,
+        lambda code: queries.point_by_card(code) and reverse("card", args=[code]),
+        lambda code: queries.is_invitation(code) and reverse("invitation", args=[code]),
+    )
+
+
+def _point_of_card(request, code):
+    """The point on whose card a code stands, or None."""
+    return found_by(request, code, queries.point_by_card) if code else None
 
 
 def _front_page(request, form, point):
@@ -82,8 +107,7 @@ def _station_of_card(request, course_class):
     """The place on a class's page of the card by way of which somebody joins: `#A`; nothing without
     one, or where it stands on other ground.
     """
-    card = plain_code(request.GET.get("card", ""))
-    point = queries.point_by_card(card) if card else None
+    point = _point_of_card(request, plain_code(request.GET.get("card", "")))
     is_here = point is not None and point.site_id == course_class.course.site_id
     return f"#{point.code}" if is_here else ""
 
@@ -94,7 +118,7 @@ def card(request, code):
     """The card at a station: opens it in whichever class the phone is in; a phone that is in none
     is led through joining to the station. Cards outlive classes.
     """
-    point = queries.point_by_card(code)
+    point = found_by(request, code, queries.point_by_card)
     if point is None:
         raise Http404("No card has this code.")
     course_class = queries.class_on_phone(point, classes_of_phone(request))
@@ -106,27 +130,36 @@ def card(request, code):
 @require_http_methods(["GET", "POST"])
 def join(request, code):
     """Join with a name or several, or go on to the class where this phone is in it already."""
-    course_class = class_here(code)
-    here = people_here(request, course_class)
+    course_class, here = phone_here(request, code)
     place = _station_of_card(request, course_class)
     if request.method == "GET" and here and "more" not in request.GET:
         return redirect(reverse("station", args=[course_class.code]) + place)
     form = JoinForm(request.POST or None, people_here=len(here), unit=course_class.unit)
     if request.method == "POST" and form.is_valid() and not _is_warned(course_class, form):
         wanted = form.cleaned_data
+        device = device_of(request)
         try:
             joined = join_class(
                 course_class=course_class,
                 names=wanted["names"],
                 now=timezone.now(),
                 token=wanted["token"],
+                whence=whence(course_class=course_class, phone=device, address=address_of(request)),
                 **form.instrument(),
             )
-        except NameTaken as error:
+        except CannotJoin as error:
             form.add_error("names", told(error))
         else:
-            return to_class(request, course_class, joined, place=place)
-    return render(request, "exercises/station/join.html", {"class": course_class, "form": form})
+            return to_class(request, course_class, joined, place=place, device=device)
+    return render(
+        request,
+        "exercises/station/join.html",
+        {
+            "class": course_class,
+            "form": form,
+            "was_here": not here and was_here(request, course_class),
+        },
+    )
 
 
 def _is_warned(course_class, form):
@@ -140,7 +173,7 @@ def other_phone(request, code):
     """Go on with the class on this phone, with the personal code of somebody whose own phone is
     gone.
     """
-    course_class = class_here(code)
+    course_class = class_here(request, code)
     form = GoOnForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
@@ -163,8 +196,7 @@ def other_phone(request, code):
 @require_http_methods(["GET", "POST"])
 def compass(request, code):
     """Another compass for the people of this phone, from their next reading on."""
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     if not people:
         return redirect("join", course_class.code)
     form = CompassForm(request.POST or None, unit=course_class.unit)
@@ -183,8 +215,7 @@ def lengths(request, code):
     """The unit in which the people of this phone are told lengths. Who chooses their own paces and
     has not counted them is led to that.
     """
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     if not people:
         return redirect("join", course_class.code)
     form = LengthsForm(request.POST or None, initial={"lengths": people[0].lengths})
@@ -201,8 +232,7 @@ def pace(request, code):
     """How many double paces the people of this phone take over a taped line, so that the legs of a
     walk can be told in their own.
     """
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     if not people:
         return redirect("join", course_class.code)
     lengths = length_of(people[0].lengths)

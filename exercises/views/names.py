@@ -12,7 +12,7 @@ from ..languages import tell, told
 from ..models import Person
 from ..permissions import acting_for
 from ..usecases import own_wish, purge_names
-from .phone_cookie import class_here, people_here
+from .phone_cookie import phone_here
 
 
 @require_http_methods(["GET", "POST"])
@@ -47,8 +47,7 @@ def class_names(request, pk):
 @never_cache
 def forget_me(request, code):
     """What the people of this phone wish to have deleted of themselves."""
-    course_class = class_here(code)
-    people = people_here(request, course_class)
+    course_class, people = phone_here(request, code)
     page = {"class": course_class, "people": people}
     if request.method == "POST":
         person = next((one for one in people if str(one.pk) == request.POST.get("person")), None)

@@ -17,6 +17,7 @@ from ..usecases.debrief import settled_or_of
 from ..usecases.join_class import NobodyFound, go_on
 from .address import address_of
 from .phone_cookie import classes_of_phone, people_here, remember
+from .typed_codes import found_by
 
 MOST_CLASSES = 12  # beside each other; the latest
 
@@ -53,7 +54,7 @@ def own_classes(request):
 def _one_more(request, form):
     """Let this phone speak for somebody in a class more; None where the form says what is wrong."""
     code = form.cleaned_data["code"]
-    course_class = queries.class_by_code(code)
+    course_class = found_by(request, code, queries.class_by_code)
     if course_class is None:
         form.add_error("code", tell("No class has the code “{code}”.", code=code))
         return None

@@ -1,6 +1,7 @@
 """For whom a phone speaks: a cookie of each class holds the secrets of its people."""
 
 import re
+import secrets
 
 from django.conf import settings
 from django.http import Http404
@@ -9,14 +10,16 @@ from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of, phone_in_class
+from .typed_codes import found_by
 
 PHONE_KEEPS_DAYS = 30
 NAME = re.compile(r"navclass_\d{1,9}")
+DEVICE, DEVICE_NUMBER = "navclass_device", re.compile(r"[\w-]{16}", re.ASCII)
 
 
-def class_here(code):
-    """The class of a code in an address. Raises Http404."""
-    course_class = queries.class_by_code(code)
+def class_here(request, code):
+    """The class of a code in an address. Raises Http404; Shut, where too many were guessed."""
+    course_class = found_by(request, code, queries.class_by_code)
     if course_class is None:
         raise Http404("No class has this code.")
     return course_class
@@ -36,6 +39,19 @@ def _tokens(request, course_class):
     return [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
 
 
+def device_of(request):
+    """The number by which a phone is told from another, or a new one. It is its own: nobody is kept
+    by it in two classes (`guard_joining.whence`).
+    """
+    number = request.COOKIES.get(DEVICE, "")
+    return number if DEVICE_NUMBER.fullmatch(number) else secrets.token_urlsafe(12)
+
+
+def was_here(request, course_class):
+    """Whether a phone spoke for somebody in a class once."""
+    return bool(_tokens(request, course_class))
+
+
 def people_here(request, course_class):
     """The people for whom this phone speaks."""
     return people_of(course_class, _tokens(request, course_class))
@@ -43,7 +59,8 @@ def people_here(request, course_class):
 
 def phone_here(request, code):
     """The class of a code in an address, and the people for whom this phone speaks in it: what
-    comes all the time asks but one question. Raises Http404.
+    comes all the time asks but one question, and a phone that is in the class waits at no door.
+    Raises Http404, and Shut.
     """
     tokens = [
         token
@@ -51,14 +68,16 @@ def phone_here(request, code):
         if NAME.fullmatch(name)
         for token in request.COOKIES[name].split("|")
     ]
-    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(code), [])
+    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(request, code), [])
 
 
-def to_class(request, course_class, joined, *, place=""):
+def to_class(request, course_class, joined, *, place="", device=""):
     """Go to the class, or to a place on its page (`#A`), on a phone that speaks for these people
-    from now on.
+    from now on; `device` is its own number, of one that joined.
     """
     there = redirect(reverse("station", args=[course_class.code]) + place)
+    if device:
+        _keep(there, DEVICE, device)
     return remember(request, course_class, joined, there)
 
 
@@ -70,9 +89,15 @@ def remember(request, course_class, joined, response):
     before = [
         token for token in _tokens(request, course_class) if token.partition(":")[0] not in new
     ]
+    known = "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())])
+    return _keep(response, _cookie(course_class), known)
+
+
+def _keep(response, name, text):
+    """An answer with a cookie that no script reads."""
     response.set_cookie(
-        _cookie(course_class),
-        "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())]),
+        name,
+        text,
         max_age=PHONE_KEEPS_DAYS * 86400,
         httponly=True,
         samesite="Lax",

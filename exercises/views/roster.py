@@ -12,9 +12,13 @@ from .. import queries
 from ..domain.running.roles import Act
 from ..forms.roster import PersonForm, RosterForm, SameForm, ShuffleForm
 from ..languages import tell, tell_many, told
+from ..models import CourseClass
 from ..permissions import acting_for
+from ..presenting.arrivals import signs_texts
 from ..presenting.hand_out import out_words
 from ..usecases import keep_roster
+from ..usecases.arrival_signs import arrival_signs
+from ..usecases.guard_joining import MOST_ADDED, set_joining
 
 
 @require_http_methods(["GET", "POST"])
@@ -51,6 +55,8 @@ def _out(course_class):
 
 def _page(acting, form):
     people = acting.course_class.people
+    signs = signs_texts(arrival_signs(acting.course_class), MOST_ADDED)
+    listed = people.listed().select_related("group").prefetch_related("second_names")
     return {
         "out": _out(acting.course_class),
         "class": acting.course_class,
@@ -59,9 +65,23 @@ def _page(acting, form):
         "form": form,
         "shuffle": ShuffleForm(),
         "groups": acting.course_class.groups.prefetch_related("people"),
-        "people": people.listed().select_related("group").prefetch_related("second_names"),
+        "people": [(person, signs.get(person.pk, ())) for person in listed],
         "number": people.expected().count(),
     }
+
+
+@require_POST
+@login_required
+def class_joining(request, pk):
+    """Who may still join."""
+    acting = acting_for(request.user, pk, Act.RUN)
+    joining = request.POST.get("joining")
+    if joining in CourseClass.Joining.values:
+        set_joining(
+            course_class=acting.course_class, joining=joining, by=acting, now=timezone.now()
+        )
+    back = request.POST.get("back")
+    return redirect(back if back in ("roster", "headcounts") else "class", pk)
 
 
 @require_POST

@@ -13,10 +13,11 @@ from ..forms.account import ForgottenForm, NewPasswordForm
 from ..languages import tell, told
 from ..serving import mail, server
 from ..serving.hashing import TRY_AGAIN_S, Busy
-from ..usecases import guard_door, hold_sessions, sign_in
+from ..usecases import guard_door, hold_sessions, second_step, sign_in
 from ..usecases.guard_door import Shut
 from .address import address_of
 
+PENDING = "second_step_pending"  # in the session: who gave their password, when, going where
 KNOWN = "navclass_known"  # a cookie that tells a browser in which an account has signed in before
 
 
@@ -48,17 +49,15 @@ class SignIn(LoginView):
             )
 
     def form_valid(self, form):
-        """In: and this browser is known from now on."""
+        """In, or on to the second step; in, this browser is known from now on."""
+        if second_step.is_asked(form.get_user()):
+            return _ask_second_step(self.request, form.get_user(), self.get_redirect_url())
         sign_in.came_in(trying=self._trying())
         return known(super().form_valid(form), self.request, form.get_user())
 
     def _trying(self):
         """Who tries."""
-        return sign_in.Trying(
-            self.request.POST.get("username", ""),
-            address_of(self.request),
-            self.request.COOKIES.get(KNOWN, ""),
-        )
+        return trying_as(self.request, self.request.POST.get("username", ""))
 
     def _not_now(self, sentence, status, seconds=None):
         """The page again, with the name as it was typed."""
@@ -72,6 +71,13 @@ class SignIn(LoginView):
     def get_context_data(self, **more):
         """Whether a link for a new password can be sent."""
         return {**super().get_context_data(**more), "has_mail": settings.MAIL_IS_SET_UP}
+
+
+def _ask_second_step(request, account, there):
+    """After the password: ask for the second step, in a session of its own, and go on `there`."""
+    request.session.cycle_key()
+    request.session[PENDING] = [account.pk, timezone.now().timestamp(), there]
+    return redirect("second_step")
 
 
 @require_http_methods(["GET", "POST"])
@@ -112,6 +118,11 @@ class NewPassword(PasswordResetConfirmView):
         sign_in.let_in_by_link(name=self.user.get_username())
         messages.success(self.request, tell("The new password holds. Sign in with it."))
         return known(answer, self.request, self.user)
+
+
+def trying_as(request, name):
+    """Who tries to sign in as somebody."""
+    return sign_in.Trying(name, address_of(request), request.COOKIES.get(KNOWN, ""))
 
 
 def known(response, request, account):

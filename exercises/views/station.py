@@ -29,7 +29,7 @@ from ..usecases.take_said import take_labels, take_replies
 from ..usecases.tell_at_home import tell_at_home
 from ..usecases.watch_class import hear_phone
 from .bodies import NotOurs, json_of
-from .phone_cookie import class_here, people_here, phone_here
+from .phone_cookie import phone_here, was_here
 
 
 @require_safe
@@ -38,8 +38,8 @@ def station(request, code):
     """The class on the phone: a page that asks for what it shows, so that a phone may keep the page
     and hold what it was told.
     """
-    course_class = class_here(code)
-    if not people_here(request, course_class):
+    course_class, people = phone_here(request, code)
+    if not people:
         return redirect("join", course_class.code)
     return render(
         request,
@@ -71,7 +71,7 @@ def state(request, code):
     """What the phone may know, as JSON: at its beginning, and again while it is open."""
     course_class, people = phone_here(request, code)
     if not people:
-        return JsonResponse({"message": tell("Join the class first.")}, status=403)
+        return _not_here(request, course_class)
     unsent = request.GET.get("unsent", "0")
     hear_phone(
         people=people,
@@ -140,8 +140,8 @@ def at_home(request, code):
     """Keep which lessons one of this phone's people wishes to have told; an empty list takes them
     back.
     """
-    course_class = class_here(code)
-    by_id = {person.pk: person for person in people_here(request, course_class)}
+    _, people = phone_here(request, code)
+    by_id = {person.pk: person for person in people}
     if not by_id:
         return _refused(tell("Join the class first."), status=403)
     try:
@@ -156,6 +156,19 @@ def at_home(request, code):
     except NoLesson as error:
         return _refused(told(error), status=400)
     return JsonResponse({"person": person.pk, "home": list(kept)})
+
+
+def _not_here(request, course_class):
+    """What a phone is told that speaks for nobody; one that did once is told that it does no
+    longer, and that its personal codes bring nobody back.
+    """
+    if was_here(request, course_class):
+        gone = tell(
+            "Your name is not in this class any more. If that is a mistake, ask your instructor. "
+            "Readings that were not sent stay on this phone."
+        )
+        return JsonResponse({"message": gone, "gone": True}, status=403)
+    return JsonResponse({"message": tell("Join the class first.")}, status=403)
 
 
 def _refused(message, status):

@@ -222,6 +222,7 @@ KNOWN = [
     ("survey_method_is_known", add("survey", method="dowsing")),
     ("hazard_kind_is_known", put("hazard", kind="dragon")),
     ("observed_bearing_north_is_known", put("observed", north="grid")),
+    ("class_joining_is_known", put("class", joining="knock")),
     ("kit_entry_event_is_known", add("entry", event="lost")),
     ("headcount_occasion_is_known", add("headcount", occasion="lunch")),
     ("rotation_mark_has_what_it_needs", add("rotation_mark", what="wave")),
@@ -258,6 +259,9 @@ NOT_EMPTY = [
     ("seen_to_sign_is_not_empty", add("seen", sign="")),
     ("note_says_something", add("note", words="")),
     ("staff_name_is_not_empty", put("staff", name="")),
+    ("authenticator_app_name_is_not_empty", put("app", name="")),
+    ("authenticator_app_sealed_secret_is_not_empty", put("app", sealed_secret="")),
+    ("recovery_code_digest_is_not_empty", put("recovery", digest="")),
     ("trail_entry_verb_is_not_empty", add("trail", verb="")),
     ("failures_door_is_not_empty", put("failures", door="")),
 ]

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from django.db import connection
 
 from exercises.models import (
+    AuthenticatorApp,
     CheckItem,
     Compass,
     Course,
@@ -27,6 +28,7 @@ from exercises.models import (
     Person,
     Phone,
     Reading,
+    RecoveryCode,
     Reply,
     Results,
     SeenTo,
@@ -204,6 +206,10 @@ def _field(of, ines, karl):
     of["seen"] = SeenTo.objects.create(client_id=uuid.uuid4(), sign="station:A:", **said)
     of["note"] = FieldNote.objects.create(client_id=uuid.uuid4(), words="A gate is shut", **said)
     of["check"] = CheckItem.objects.create(course_class=made, number=1, words="First aid box")
+    of["app"] = AuthenticatorApp.objects.create(
+        user=of["class"].owner, name="Phone", sealed_secret="x", since=cast.NOW, last_step=0
+    )
+    of["recovery"] = RecoveryCode.objects.create(user=of["class"].owner, digest="x")
     of["failures"] = Failures.objects.create(door="somewhere", last_at=cast.NOW)
     of["invitation"] = give_roles.invite(
         course_class=made, role="helper", sees_answers=False, days=1, by=by, now=cast.NOW

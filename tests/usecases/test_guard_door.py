@@ -106,3 +106,44 @@ def test_how_long_is_said_and_never_too_short(left, words):
 @given(strategies.integers(0, 10**9))
 def test_a_wait_never_shrinks_with_failures_nor_passes_its_limit(failures):
     assert timedelta(0) <= SOME.wait(failures) <= SOME.wait(failures + 1) <= SOME.longest
+
+
+def look(find, seconds, guess="x"):
+    return guard_door.look(
+        door="a",
+        patience=SOME,
+        now=cast.NOW + timedelta(seconds=seconds),
+        find=find,
+        guess=guess,
+    )
+
+
+def test_the_same_wrong_guess_counts_once_while_it_is_remembered():
+    for seconds, guess in ((0, "x"), (1, "x"), (2, "y"), (3, "x")):
+        look(lambda: None, seconds, guess)
+
+    assert Failures.objects.get(door="a").number == 2
+
+
+def test_a_wrong_guess_counts_again_once_it_was_forgotten():
+    for seconds in (0, SOME.forgets.total_seconds()):
+        look(lambda: None, seconds)
+
+    assert Failures.objects.get(door="a").last_at == cast.NOW + SOME.forgets
+
+
+def test_a_door_that_waits_is_asked_nothing():
+    knock_free()
+    knock()
+
+    with pytest.raises(Shut):
+        look(lambda: pytest.fail("asked"), seconds=0)
+
+
+def test_what_is_found_at_a_door_that_waited_does_not_make_it_wait_again():
+    knock_free()
+    knock()
+    for _ in range(2):
+        look(lambda: "it", seconds=2)
+
+    assert Failures.objects.get().number == SOME.bears + 1

@@ -6,9 +6,11 @@ import pytest
 
 from exercises.models import Failures, Person, Phone, Reading
 from exercises.models.codes import ALPHABET
+from exercises.usecases import keep_roster
 from exercises.usecases.guard_door import CODES, Shut
 from exercises.usecases.join_class import NobodyFound, go_on, people_of
 from exercises.usecases.take_readings import take_readings
+from exercises.usecases.trail import Account
 from tests import cast
 
 HERE, STRANGER = "192.0.2.1", "198.51.100.9"  # for documentation, RFC 5737
@@ -48,9 +50,9 @@ def guess(course_class, address, now=cast.NOW, code="NOBODY"):
 
 
 def guess_wrong(course_class, address, times):
-    for _ in range(times):
+    for number in range(times):
         with pytest.raises(NobodyFound):
-            guess(course_class, address)
+            guess(course_class, address, code=f"NO{number}")
 
 
 def test_after_many_wrong_codes_their_address_waits_and_no_other(open_class, mia):
@@ -88,3 +90,10 @@ def test_a_reading_that_was_handed_in_says_so_and_is_not_doubled_by_the_phone(op
 
     assert [outcome.status for outcome in (*handed, *again)] == ["stored", "again"]
     assert Reading.objects.get().source == "handed"
+
+
+def test_the_code_of_somebody_who_was_taken_out_opens_nothing(ines, open_class, mia):
+    keep_roster.take_out(person=mia, by=Account(ines), now=cast.NOW)
+
+    with pytest.raises(NobodyFound):
+        guess(open_class, HERE, code=mia.personal_code)

@@ -243,7 +243,7 @@ def test_what_goes_with_somebody_is_said_before_they_are_taken_out(desk, open_cl
 def test_a_list_of_thirty_costs_as_many_queries_as_one_of_one(
     desk, open_class, django_assert_num_queries
 ):
-    for number, more in ((8, "Ana, 1"), (8, "\n".join(f"P{place}, 2" for place in range(30)))):
+    for number, more in ((10, "Ana, 1"), (10, "\n".join(f"P{place}, 2" for place in range(30)))):
         paste(desk, open_class, more)
         with django_assert_num_queries(number):
             desk.get(f"/classes/{open_class.pk}/roster/")

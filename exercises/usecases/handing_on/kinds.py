@@ -86,7 +86,7 @@ KINDS = (
         models.Person,
         CLASS,
         "course_class",
-        stays=frozenset({"name_key", "personal_code", "join_token"}),
+        stays=frozenset({"name_key", "personal_code", "join_token", "joined_on", "joined_from"}),
     ),
     Kind("reading", models.Reading, CLASS, "course_class"),
     Kind("reply", models.Reply, CLASS, "course_class"),

@@ -63,10 +63,16 @@ export function classNews(state, { deliver, onNews }) {
   const isKnownAgain = comingBack(state);
   let running = null; // the question that is on its way
 
-  /** The class does not know this phone: its cookie is lost, as when the battery died early. */
-  async function comeBack() {
+  /**
+   * The class does not know this phone: its cookie is lost, as when the battery died early, or its
+   * people are not in the class any more, which no code mends.
+   */
+  async function comeBack(answer) {
     const { code, courseClass, unsent } = state;
-    if (!courseClass.people.length && !unsent) location.replace(code ? `/c/${code}/join/` : "/");
+    const { gone = false, message = "" } = await answer.json().catch(() => ({}));
+    if (gone) showStatus(message);
+    else if (!courseClass.people.length && !unsent)
+      location.replace(code ? `/c/${code}/join/` : "/");
     else if (await isKnownAgain()) await hear();
     else sayUnknown();
   }
@@ -87,7 +93,7 @@ export function classNews(state, { deliver, onNews }) {
       sayNoConnection(state);
       return;
     }
-    if (answer.status === 403 || answer.status === 404) await comeBack();
+    if (answer.status === 403 || answer.status === 404) await comeBack(answer);
     if (!courseClass || state.changes !== changes) return; // the next turn asks again
     await onNews(courseClass);
   }
