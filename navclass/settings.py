@@ -90,6 +90,7 @@ INSTALLED_APPS = [
     "exercises.apps.ExercisesConfig",
 ]
 MIDDLEWARE = [
+    "exercises.views.own_origin.for_our_pages_alone",
     "exercises.views.health.answers_for_itself",
     "exercises.views.bodies.only_utf_8",
     "django.middleware.security.SecurityMiddleware",
@@ -182,6 +183,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
     {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
+    {"NAME": "exercises.usecases.passwords.NotOurWords"},
 ]
 PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
 # The demonstration's password stands in the program: it opens nothing but under manage.py demo.
@@ -218,7 +220,11 @@ SESSION_ENGINE = "exercises.models.account_session"
 SESSION_IDLE_DAYS = env_days("NAVCLASS_SESSION_IDLE_DAYS", 14)
 SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
 SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = LANGUAGE_COOKIE_SECURE = not HOTSPOT
+# Cookies that speak for somebody (views/cookie_names.py). Not the one against forged forms: a
+# phone's page that is older than this server reads it by its plain name.
+HOST_PREFIX = "" if HOTSPOT else "__Host-"
+SESSION_COOKIE_NAME = f"{HOST_PREFIX}sessionid"
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
 BEHIND_PROXY = env_yes_no("NAVCLASS_BEHIND_PROXY", False)
 # whose word on who asks is believed; anybody else's is taken out of the request (serving/answering)

@@ -9,9 +9,10 @@ from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of, phone_in_class
+from .cookie_names import held, host_only
 
 PHONE_KEEPS_DAYS = 30
-NAME = re.compile(r"navclass_\d{1,9}")
+NAME = re.compile(r"(?:__Host-)?navclass_(\d{1,9})")
 
 
 def class_here(code):
@@ -24,8 +25,8 @@ def class_here(code):
 
 def classes_of_phone(request):
     """The keys of the classes that a phone has been in."""
-    names = filter(NAME.fullmatch, request.COOKIES)
-    return [int(name.removeprefix("navclass_")) for name in names]
+    named = filter(None, map(NAME.fullmatch, request.COOKIES))
+    return list(dict.fromkeys(int(match[1]) for match in named))
 
 
 def _cookie(course_class):
@@ -33,7 +34,7 @@ def _cookie(course_class):
 
 
 def _tokens(request, course_class):
-    return [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
+    return [token for token in held(request, _cookie(course_class)).split("|") if token]
 
 
 def people_here(request, course_class):
@@ -71,7 +72,7 @@ def remember(request, course_class, joined, response):
         token for token in _tokens(request, course_class) if token.partition(":")[0] not in new
     ]
     response.set_cookie(
-        _cookie(course_class),
+        host_only(_cookie(course_class)),
         "|".join([*before, *(f"{pk}:{secret}" for pk, secret in new.items())]),
         max_age=PHONE_KEEPS_DAYS * 86400,
         httponly=True,

@@ -17,7 +17,9 @@ from ..usecases import guard_door, hold_sessions, sign_in
 from ..usecases.guard_door import Shut
 from .address import address_of
 
-KNOWN = "navclass_known"  # a cookie that tells a browser in which an account has signed in before
+# A cookie that tells a browser in which an account has signed in before. It goes to the sign-in
+# alone, which the name `__Host-` would forbid.
+KNOWN = f"{'' if settings.HOTSPOT else '__Secure-'}navclass_known"
 
 
 class SignIn(LoginView):
