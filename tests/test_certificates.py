@@ -51,8 +51,8 @@ def test_a_phone_that_trusts_the_authority_accepts_the_server(tmp_path, name):
 
 
 def greeted(folder, most, ciphers=None):
-    """What a client that speaks TLS up to a version, perhaps by certain ciphers of 1.2 alone, agrees
-    with our server: the version and the cipher. Raises SSLError.
+    """The version and the cipher that our server agrees with a client that speaks TLS up to a
+    version, perhaps by certain ciphers of 1.2 alone. Raises SSLError.
     """
     serving = encryption.encrypting(*certificates.for_server(folder, ["class.lan"], NOW))
     asking = ssl.create_default_context(cafile=folder / "authority.crt")
