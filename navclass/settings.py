@@ -14,6 +14,8 @@ import dj_database_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
+import navclass
+
 BASE_DIR = Path(__file__).resolve().parent.parent
 
 
@@ -64,6 +66,7 @@ def kept_secret(folder):
     return path.read_text()
 
 
+VERSION = navclass.VERSION
 HOTSPOT = env_yes_no("NAVCLASS_HOTSPOT", False)
 DEBUG = env_yes_no("NAVCLASS_DEBUG", False)
 DATA_DIR = Path(os.environ.get("NAVCLASS_DATA", BASE_DIR / ".data"))
