@@ -194,8 +194,8 @@ def _epoch(year: float, on: datetime.date) -> int:
     if on >= end:
         raise ModelExpired(
             say(
-                "No declination for {date}: the model in use ends on {end}. Install the next "
-                "one (DEVELOPERS.md, “Every five years”).",
+                "No declination for {date}: the model in use ends on {end}. Who runs this "
+                "program brings the next one into it (DEVELOPERS.md, “Every five years”).",
                 date=on,
                 end=end,
             )
