@@ -1,11 +1,13 @@
 #!/usr/bin/env python3
 """Django's command line. `demo` and `serve` run on a field laptop's plain-http hotspot, so they
 switch that on; so does `password_link` where no secret key is set, for its links must be signed as
-those two sign.
+those two sign. `version` is told here, for Django would tell its own.
 """
 
 import os
 import sys
+
+from navclass import VERSION
 
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "navclass.settings")
@@ -19,6 +21,9 @@ if __name__ == "__main__":
         os.environ.setdefault("NAVCLASS_HOTSPOT", "yes")
     if command == "demo":
         os.environ.setdefault("NAVCLASS_DEMONSTRATION", "yes")
+    if sys.argv[1:] == ["version"]:
+        sys.stdout.write(f"navclass {VERSION}\n")
+        sys.exit()
     from django.core.management import execute_from_command_line  # after the environment is set
 
     execute_from_command_line(sys.argv)

@@ -3,6 +3,9 @@
 from django.conf import settings
 from django.core import checks
 from django.core.exceptions import ImproperlyConfigured
+from django.utils import timezone
+
+from .domain.earth import magnetics
 
 
 @checks.register(checks.Tags.security, deploy=True)
@@ -64,5 +67,25 @@ def debug_is_off(app_configs, **kwargs):
             "NAVCLASS_DEBUG is on: errors show the program's inside.",
             hint="Unset NAVCLASS_DEBUG.",
             id="navclass.W002",
+        )
+    ]
+
+
+@checks.register()
+def model_lasts(app_configs, **kwargs):
+    """W003: without a model of the day no class can be opened. Said whatever command is run, from a
+    year before.
+    """
+    ending = magnetics.ending(timezone.localdate())
+    if ending is None:
+        return []
+    days = f"{ending.days_left} day{'' if ending.days_left == 1 else 's'}"
+    when = f"ended on {ending.day}" if ending.is_over else f"ends on {ending.day}, in {days}"
+    return [
+        checks.Warning(
+            f"The World Magnetic Model in use {when}.",
+            hint="Bring the program up to date; how the next model gets into it stands in "
+            "DEVELOPERS.md, “Every five years”. Classes that were held go on.",
+            id="navclass.W003",
         )
     ]

@@ -14,6 +14,8 @@ import dj_database_url
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
+import navclass
+
 BASE_DIR = Path(__file__).resolve().parent.parent
 
 
@@ -64,6 +66,7 @@ def kept_secret(folder):
     return path.read_text()
 
 
+VERSION = navclass.VERSION
 HOTSPOT = env_yes_no("NAVCLASS_HOTSPOT", False)
 DEBUG = env_yes_no("NAVCLASS_DEBUG", False)
 DATA_DIR = Path(os.environ.get("NAVCLASS_DATA", BASE_DIR / ".data"))
@@ -90,6 +93,7 @@ INSTALLED_APPS = [
     "exercises.apps.ExercisesConfig",
 ]
 MIDDLEWARE = [
+    "exercises.views.own_origin.for_our_pages_alone",
     "exercises.views.health.answers_for_itself",
     "exercises.views.bodies.only_utf_8",
     "django.middleware.security.SecurityMiddleware",
@@ -184,6 +188,7 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
     {"NAME": "exercises.usecases.passwords.NotTheDemonstrations"},
     {"NAME": "exercises.usecases.passwords.NotEasyToGuess"},
+    {"NAME": "exercises.usecases.passwords.NotOurWords"},
 ]
 PASSWORD_HASHERS = ["exercises.serving.hashing.OneAtATime"]
 # The demonstration's password stands in the program: it opens nothing but under manage.py demo.
@@ -223,7 +228,11 @@ SESSION_DAYS = env_days("NAVCLASS_SESSION_DAYS", 90)
 HELPER_IDLE_DAYS = env_days("NAVCLASS_HELPER_IDLE_DAYS", 30)
 HELPER_DAYS = env_days("NAVCLASS_HELPER_DAYS", 60)
 SESSION_COOKIE_AGE = SESSION_IDLE_DAYS * 86_400  # set anew whenever its use is noted
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = not HOTSPOT
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = LANGUAGE_COOKIE_SECURE = not HOTSPOT
+# Cookies that speak for somebody (views/cookie_names.py). Not the one against forged forms: a
+# phone's page that is older than this server reads it by its plain name.
+HOST_PREFIX = "" if HOTSPOT else "__Host-"
+SESSION_COOKIE_NAME = f"{HOST_PREFIX}sessionid"
 SECURE_SSL_REDIRECT = not HOTSPOT and not DEBUG
 BEHIND_PROXY = env_yes_no("NAVCLASS_BEHIND_PROXY", False)
 # whose word on who asks is believed; anybody else's is taken out of the request (serving/answering)

@@ -1,6 +1,8 @@
 """The laptop's own certificate authority, checked by OpenSSL through Python's ssl."""
 
+import contextlib
 import ssl
+import warnings
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -8,7 +10,7 @@ from cryptography import x509
 from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 
-from exercises.serving import certificates
+from exercises.serving import certificates, encryption
 
 NOW = datetime.now(UTC)
 
@@ -46,6 +48,46 @@ def test_a_phone_that_trusts_the_authority_accepts_the_server(tmp_path, name):
     assert shake_hands(tmp_path, certificate, key, name)["issuer"] == (
         (("commonName", "navclass on a field laptop, signer"),),
     )
+
+
+def greeted(folder, most, ciphers=None):
+    """The version and the cipher that our server agrees with a client that speaks TLS up to a
+    version, perhaps by certain ciphers of 1.2 alone. Raises SSLError.
+    """
+    serving = encryption.encrypting(*certificates.for_server(folder, ["class.lan"], NOW))
+    asking = ssl.create_default_context(cafile=folder / "authority.crt")
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # old versions are what is tried
+        asking.minimum_version, asking.maximum_version = ssl.TLSVersion.TLSv1, most
+    asking.set_ciphers(ciphers or "ALL:@SECLEVEL=0")
+    to_server, to_client = ssl.MemoryBIO(), ssl.MemoryBIO()
+    client = asking.wrap_bio(to_client, to_server, server_hostname="class.lan")
+    server = serving.wrap_bio(to_server, to_client, server_side=True)
+    for _ in range(4):
+        for side in (client, server):
+            with contextlib.suppress(ssl.SSLWantReadError):
+                side.do_handshake()
+    return server.version(), server.cipher()[0]
+
+
+@pytest.mark.parametrize("version", ["TLSv1_2", "TLSv1_3"])
+def test_phones_of_today_are_answered_by_ciphers_that_notice_changes(tmp_path, version):
+    spoken, cipher = greeted(tmp_path, ssl.TLSVersion[version])
+
+    assert spoken == version.replace("_", ".")
+    assert "GCM" in cipher or "CHACHA20" in cipher
+
+
+@pytest.mark.parametrize(
+    ("most", "ciphers"),
+    [
+        pytest.param(ssl.TLSVersion.TLSv1_1, None, id="an old protocol"),
+        pytest.param(ssl.TLSVersion.TLSv1_2, "ECDHE-ECDSA-AES128-SHA256", id="changes unnoticed"),
+    ],
+)
+def test_what_rfc_9325_advises_against_is_refused(tmp_path, most, ciphers):
+    with pytest.raises(ssl.SSLError):
+        greeted(tmp_path, most, ciphers)
 
 
 def test_another_host_is_not_accepted(tmp_path):

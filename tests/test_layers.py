@@ -54,7 +54,7 @@ MAY_IMPORT = {
     "templatetags": {"keeping", "languages", "presenting", "serving"},
     "management": {"exchange", "keeping", "languages", "promises", "serving", "usecases"},
     "urls": {"exchange", "views"},
-    "checks": set(),
+    "checks": {"domain"},
     "apps": {"checks", "promises", "serving", "views"},
     "promises": set(),
     "migrations": {"models", "promises"},

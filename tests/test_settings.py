@@ -51,6 +51,13 @@ def test_unset_means_production(tmp_path):
     assert setting("ALLOWED_HOSTS", **data) == "[]"
 
 
+@pytest.mark.parametrize(("hotspot", "name"), [("no", "__Host-sessionid"), ("yes", "sessionid")])
+def test_the_sessions_cookie_belongs_to_this_host_alone_where_all_is_https(tmp_path, hotspot, name):
+    data = {"NAVCLASS_DATA": str(tmp_path), "NAVCLASS_HOTSPOT": hotspot}
+
+    assert setting("SESSION_COOKIE_NAME", **data) == repr(name)
+
+
 def test_a_word_that_is_neither_yes_nor_no_stops_with_those_allowed():
     assert (
         "NAVCLASS_DEBUG=true is not understood. Use yes or no."

@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from ..models import Course, CourseClass
-from .fields import DATE, KeepsNames
+from .fields import DATE, ClassDateField, KeepsNames
 
 IN_DRAFT = ("date", "time_zone", "key_source")  # what the frozen key was computed for
 
@@ -22,7 +22,7 @@ class AgainForm(forms.Form):
     """A class once more: what it is called, and when it is."""
 
     name = forms.CharField(label=_("Name"), max_length=80)
-    on = forms.DateField(label=_("Date"), widget=DATE)
+    on = ClassDateField(label=_("Date"), widget=DATE)
 
 
 class RetestForm(AgainForm):
@@ -53,6 +53,7 @@ class SettingsForm(KeepsNames, forms.ModelForm):
             *("name", "date", "time_zone", "key_source", "feedback", "asks"),
             *("pass_share", "names_until"),
         ]
+        field_classes = {"date": ClassDateField}
         widgets = {"date": DATE, "names_until": DATE}
         help_texts = {
             "feedback": _(

@@ -12,7 +12,7 @@ from ..domain.tasks import bands
 from ..domain.tasks.kinds import PROPOSED, kind_of
 from ..models import Course, CourseClass, Person
 from ..models.course import FEEDBACK_CHOICES, NORTH_CHOICES
-from .fields import DATE, KeepsNames, NumberField
+from .fields import DATE, ClassDateField, KeepsNames, NumberField
 from .task import not_asked, tolerances
 
 
@@ -146,6 +146,7 @@ class ClassForm(KeepsNames, forms.ModelForm):
             *("name", "date", "time_zone", "unit", "feedback", "asks", "key_source"),
             "names_until",
         ]
+        field_classes = {"date": ClassDateField}
         widgets = {"date": DATE, "names_until": DATE}
         help_texts = {
             "names_until": _("Everybody who joins reads it. Empty: 90 days after the class."),

@@ -3,11 +3,26 @@
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from ..domain.earth import angles, coordinates
+from ..domain.earth import angles, coordinates, magnetics
 from ..languages import told
 
 CHOOSE = _("Choose …")
 DATE = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
+class ClassDateField(forms.DateField):
+    """The day of a class: one of which a model tells the declination, else its key could not be
+    computed when it opens.
+    """
+
+    def validate(self, value):
+        """Raises ValidationError in the model's own words."""
+        super().validate(value)
+        if value:
+            try:
+                magnetics.must_cover(value)
+            except magnetics.ModelExpired as error:
+                raise forms.ValidationError(told(error)) from error
 
 
 class KeepsNames:

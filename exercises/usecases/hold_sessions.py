@@ -53,6 +53,11 @@ def end_session(*, user: AbstractUser, name: str) -> None:
     AccountSession.objects.filter(user=user, session_key__in=keys).delete()
 
 
+def end_everybodys() -> None:
+    """Sign every account out, everywhere."""
+    AccountSession.objects.exclude(user=None).delete()
+
+
 def end_all(*, user: AbstractUser, but: str | None = None) -> None:
     """Sign an account out everywhere, but in the session of a key."""
     AccountSession.objects.filter(user=user).exclude(session_key=but or "").delete()

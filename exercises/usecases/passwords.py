@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from django.contrib.auth.models import AbstractUser
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
@@ -11,6 +13,14 @@ from .load_demo import PASSWORD
 
 LEAST_SCORE = 3  # of 0 to 4: from 100 million guesses on, too many for who stole the hashes
 MOST_LETTERS = 72  # that are looked at; what is longer is judged by its beginning
+# What somebody guesses first who knows what this server is for. The longer one comes first.
+OURS = re.compile(
+    "(?:navclass|navigation|navigator|orienteering|compasses|compass|bearings|bearing|azimuth|"
+    "declination|magnetic|instructor|teacher|classes|class|course|station|reading|brujula|"
+    "brújula|rumbo|azimut|profesor|clase|curso)+",
+    re.IGNORECASE,
+)
+NO_LETTER = re.compile(r"[\W\d_]+")
 
 
 class NotTheDemonstrations:
@@ -52,3 +62,21 @@ class NotEasyToGuess:
     def get_help_text(self) -> str:
         """Django's hook for a form's help."""
         return str(_("Not one that is easy to guess."))
+
+
+class NotOurWords:
+    """Refuses a password of nothing but words of this program's own, with figures and signs about
+    them: "Compass-class-2026".
+    """
+
+    def validate(self, password: str, user: AbstractUser | None = None) -> None:
+        """Raises ValidationError."""
+        if OURS.fullmatch(NO_LETTER.sub("", password)):
+            raise ValidationError(
+                _("That is made of words that anybody guesses here. Take words of other things."),
+                code="our_words",
+            )
+
+    def get_help_text(self) -> str:
+        """Django's hook for a form's help."""
+        return str(_("Not of words about compasses and classes alone."))

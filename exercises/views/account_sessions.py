@@ -19,7 +19,11 @@ def _agent(request):
 
 @receiver(user_logged_in, dispatch_uid="a session begins")
 def session_begins(sender, request, user, **more):
-    """Whichever way somebody signs in."""
+    """Whichever way somebody signs in. Who was signed in already gets a new key too, which Django
+    would leave as it is: whoever else held the old one holds nothing.
+    """
+    if request.session.session_key == request.COOKIES.get(settings.SESSION_COOKIE_NAME):
+        request.session.cycle_key()
     hold_sessions.begin(session=request.session, agent=_agent(request), now=timezone.now())
 
 

@@ -15,6 +15,7 @@ from ..languages import tell
 from ..models import CourseClass
 from ..permissions import acting_in, as_acting
 from ..usecases.give_roles import staff_by_secret
+from .cookie_names import held, host_only
 
 
 def _cookie(pk):
@@ -25,7 +26,7 @@ def acting_here(request, pk):
     """Whoever asks, as they act in a class; None who has no role in it."""
     if acting := acting_in(request.user, pk):
         return acting
-    token = request.COOKIES.get(_cookie(pk))
+    token = held(request, _cookie(pk))
     course_class = (
         CourseClass.objects.kept().select_related("course__site").filter(pk=pk).first()
         if token
@@ -66,7 +67,7 @@ def who_may(act):
 def remember_helper(response, staff, secret):
     """Let this phone speak for a helper, in this class alone."""
     response.set_cookie(
-        _cookie(staff.course_class_id),
+        host_only(_cookie(staff.course_class_id)),
         f"{staff.pk}:{secret}",
         max_age=settings.HELPER_DAYS * 86_400,
         httponly=True,

@@ -17,7 +17,8 @@ def only_utf_8(get_response):
 
     def answered(request):
         if request.encoding and codecs.lookup(request.encoding).name != "utf-8":
-            return HttpResponse("Send text in UTF-8.", status=415, content_type="text/plain")
+            plain = "text/plain; charset=utf-8"
+            return HttpResponse("Send text in UTF-8.", status=415, content_type=plain)
         return get_response(request)
 
     return answered

@@ -21,6 +21,7 @@ from ..models import Course, CourseClass, Point, Site
 from ..permissions import site_of
 from ..presenting import today
 from ..presenting.counted import as_counted
+from ..presenting.model_end import model_end_text
 from ..presenting.site_page import ground_on
 from ..presenting.whereabouts import point_words, where_words, zone_words
 from ..usecases import check_ground, open_class, plan_course, survey_site
@@ -47,6 +48,7 @@ def sites(request):
         {
             "find": find,
             "front": front,
+            "model_end": model_end_text(timezone.localdate()),
             "steps": [] if front or find or everything else today.first_steps(own_sites),
             "present": present,
             "years": years,

@@ -10,6 +10,8 @@ from ..serving.event_log import note_event
 from ..serving.reckoning import RECKONED_BESIDE
 
 REFUSED = {403: "forbidden", 429: "must_wait"}
+# What an account is told of what is not theirs, or is no longer there.
+NOT_THEIRS = 404
 # What a form behind an address does; noted when it was sent.
 ACTS = {
     "sign_in": "sign_in",
@@ -25,10 +27,11 @@ ACTS = {
             *("point_delete", "observed_delete", "hazard_delete", "survey_aside", "task_remove"),
             *("site_remove", "course_remove", "class_remove", "waste_bin"),
             *("class_names", "forget_me", "person_out", "person_same", "kit_compass_remove"),
-            "experience_forget",
+            *("experience_forget", "account_delete"),
         ),
         "deletion",
     ),
+    **dict.fromkeys(("account_export", "site_export"), "export"),
     **dict.fromkeys(
         (
             *("helpers", "invitation", "invitation_withdraw", "role_end"),
@@ -59,7 +62,7 @@ class NotesEvents:
         response = self.get_response(request)
         if RECKONED_BESIDE not in request.environ:
             event = _event(request)
-            if event or response.status_code in REFUSED:
+            if event or response.status_code in REFUSED or _is_not_theirs(request, response):
                 note_event(
                     event or "refusal",
                     _outcome(request, response),
@@ -86,9 +89,16 @@ def _event(request):
     return "export" if request.method == "GET" and _name(request) in EXPORTS else None
 
 
+def _is_not_theirs(request, response):
+    """Whether an account asked for what is none of its own, at an address that there is."""
+    return response.status_code == NOT_THEIRS and bool(_name(request) and _account(request))
+
+
 def _outcome(request, response):
     """What came of it: a form that comes back was not good."""
     status = response.status_code
+    if _is_not_theirs(request, response):
+        return "not_theirs"
     if status in REFUSED:
         return REFUSED[status]
     if status == 503:

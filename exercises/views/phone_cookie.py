@@ -10,10 +10,11 @@ from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of, phone_in_class
+from .cookie_names import held, host_only
 from .typed_codes import found_by
 
 PHONE_KEEPS_DAYS = 30
-NAME = re.compile(r"navclass_\d{1,9}")
+NAME = re.compile(r"(?:__Host-)?navclass_(\d{1,9})")
 DEVICE, DEVICE_NUMBER = "navclass_device", re.compile(r"[\w-]{16}", re.ASCII)
 
 
@@ -27,8 +28,8 @@ def class_here(request, code):
 
 def classes_of_phone(request):
     """The keys of the classes that a phone has been in."""
-    names = filter(NAME.fullmatch, request.COOKIES)
-    return [int(name.removeprefix("navclass_")) for name in names]
+    named = filter(None, map(NAME.fullmatch, request.COOKIES))
+    return list(dict.fromkeys(int(match[1]) for match in named))
 
 
 def _cookie(course_class):
@@ -36,14 +37,14 @@ def _cookie(course_class):
 
 
 def _tokens(request, course_class):
-    return [token for token in request.COOKIES.get(_cookie(course_class), "").split("|") if token]
+    return [token for token in held(request, _cookie(course_class)).split("|") if token]
 
 
 def device_of(request):
     """The number by which a phone is told from another, or a new one. It is its own: nobody is kept
     by it in two classes (`guard_joining.whence`).
     """
-    number = request.COOKIES.get(DEVICE, "")
+    number = held(request, DEVICE)
     return number if DEVICE_NUMBER.fullmatch(number) else secrets.token_urlsafe(12)
 
 
@@ -96,7 +97,7 @@ def remember(request, course_class, joined, response):
 def _keep(response, name, text):
     """An answer with a cookie that no script reads."""
     response.set_cookie(
-        name,
+        host_only(name),
         text,
         max_age=PHONE_KEEPS_DAYS * 86400,
         httponly=True,

@@ -41,7 +41,7 @@ PAGES = frozenset(
 PARTS = frozenset(("class_arrivals", "live_parts"))
 # Buttons: what they change is changed once, so it is waited for as well.
 BUTTONS = frozenset(("class_close", "proposal_take"))
-HELPS = "navclass_helps_"
+HELPS = "navclass_helps_", "__Host-navclass_helps_"
 WAITED_S, COMES_AGAIN_S = 3, 2  # a page that is ready soon is simply there
 COOKIE = "navclass_reckoned"
 LARGEST_FORM = 100_000  # bytes, which a queue that nobody has looked at yet can hold

@@ -157,9 +157,9 @@ def test_who_signs_in_gets_cookies_for_https_alone_and_a_promise_of_https(machin
     answer = machine.browser().post("/sign-in/", {"username": "ines", "password": PASSWORD})
 
     assert {cookie.partition("=")[0]: "Secure" in cookie for cookie in answer.set_cookies} == {
+        "__Host-sessionid": True,
+        "__Secure-navclass_known": True,
         "csrftoken": True,
-        "navclass_known": True,
-        "sessionid": True,
     }
     assert answer.headers.get_all("Strict-Transport-Security") == ["max-age=31536000"]
 

@@ -201,7 +201,7 @@ class Phone:
 
     def read(self, code, text="070", client_id=None):
         """Send a reading."""
-        (mine,) = (text for name, text in self.cookies.items() if re.match(r"navclass_\d", name))
+        (mine,) = (text for name, text in self.cookies.items() if re.search(r"navclass_\d", name))
         reading = {
             "id": client_id or str(uuid.uuid4()),
             "person": int(mine.strip('"').partition(":")[0]),

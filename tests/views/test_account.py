@@ -1,9 +1,11 @@
 """An instructor's own account: where it is signed in, and its password."""
 
 from datetime import datetime, timedelta
+from io import StringIO
 
 import pytest
 from django.contrib.auth import get_user_model
+from django.core.management import CommandError, call_command
 from django.test import Client
 from django.utils import timezone
 
@@ -48,6 +50,29 @@ def test_the_account_lists_where_it_is_signed_in_with_this_place_said(owner):
 
     assert (page.count("Firefox on Linux"), page.count("Safari on iPhone")) == (1, 1)
     assert page.count("this one, for") == page.count("Sign out there<") == 1
+
+
+def test_the_operator_signs_an_account_out_and_nobody_else(owner, karl):
+    laptop, other = signed_in(LAPTOP), Client()
+    other.force_login(karl)
+
+    call_command("sign_out", "ines", stdout=StringIO())
+
+    assert (is_in(laptop), is_in(other)) == (False, True)
+
+
+def test_the_operator_signs_everybody_out(owner, karl):
+    laptop, other = signed_in(LAPTOP), Client()
+    other.force_login(karl)
+
+    call_command("sign_out", "--everybody", stdout=StringIO())
+
+    assert (is_in(laptop), is_in(other)) == (False, False)
+
+
+def test_an_account_that_is_not_there_is_signed_out_by_nobody(db):
+    with pytest.raises(CommandError, match="No account is called Ines"):
+        call_command("sign_out", "Ines")
 
 
 def test_a_page_never_holds_the_key_of_a_session(owner):

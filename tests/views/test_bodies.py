@@ -17,6 +17,7 @@ def test_another_charset_than_utf_8_is_refused(client, db, path):
     answer = client.get(path, CONTENT_TYPE=UTF_16)
 
     assert (answer.status_code, answer.content) == (415, b"Send text in UTF-8.")
+    assert answer.headers["Content-Type"] == "text/plain; charset=utf-8"
 
 
 def test_a_form_in_another_charset_is_refused_before_it_is_read(client, db):

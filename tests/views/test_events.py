@@ -88,6 +88,19 @@ def test_refusals_are_noted_wherever_they_happen(client, open_class, lines):
     assert set(noted[1:]) <= {("refusal", None, open_class.pk, "must_wait")}
 
 
+def test_an_account_that_asks_for_what_is_not_theirs_is_noted(client, karl, open_class, lines):
+    client.get(f"/classes/{open_class.pk}/debrief/")
+    client.force_login(karl)
+    client.get(f"/classes/{open_class.pk}/debrief/")
+    client.get(f"/classes/{open_class.pk}/results.csv")
+    client.get("/no-such-page/")
+
+    assert told(lines) == [
+        ("refusal", karl.pk, open_class.pk, "not_theirs"),
+        ("export", karl.pk, open_class.pk, "not_theirs"),
+    ]
+
+
 def test_exports_deletions_and_roles_are_noted_with_their_class(desk, ines, open_class, lines):
     pk = open_class.pk
     desk.get(f"/classes/{pk}/results.csv")

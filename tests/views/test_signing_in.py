@@ -13,6 +13,7 @@ from hypothesis import given, strategies
 from exercises.models import AccountSession, Failures
 from exercises.serving import hashing
 from exercises.usecases import load_demo, renew_password
+from exercises.usecases.passwords import NotOurWords
 from exercises.usecases.sign_in import ACCOUNT, ADDRESS, KNOWN, end_demonstration
 from exercises.views import shut_doors, signing_in
 from exercises.views.address import address_of
@@ -184,7 +185,7 @@ def test_a_demonstration_with_a_password_of_its_own_stays_signed_in(db):
     assert AccountSession.objects.count() == 1
 
 
-# what is refused, and in whose words: Django's validators, but the last
+# what is refused, and in whose words: Django's validators, but the last ones
 @pytest.mark.parametrize(
     ("password", "words"),
     [
@@ -193,6 +194,8 @@ def test_a_demonstration_with_a_password_of_its_own_stays_signed_in(db):
         ("password123", "too common"),
         ("4711081547110815", "entirely numeric"),
         (load_demo.PASSWORD, "everybody can read"),
+        ("Navclass-Compass_2026", "anybody guesses here"),
+        ("brújula 1234 clase", "anybody guesses here"),
     ],
 )
 def test_a_password_that_is_easily_guessed_is_not_taken(db, client, password, words):
@@ -207,6 +210,13 @@ def test_a_password_that_is_easily_guessed_is_not_taken(db, client, password, wo
     assert words in answer.content.decode()
     account.refresh_from_db()
     assert account.check_password(RIGHT)
+
+
+@pytest.mark.parametrize(
+    "password", ["compass under the stairs", "class of otters 12", "1234567890"]
+)
+def test_words_of_ours_among_others_are_no_fault_of_a_password(password):
+    NotOurWords().validate(password)
 
 
 def test_whoever_finds_a_browser_open_cannot_guess_the_password_there(owner, client):

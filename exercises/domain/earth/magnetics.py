@@ -28,6 +28,9 @@ COEFFICIENTS = {
     2025: "wmm/WMM_2025.COF",
 }
 LIFE_YEARS = 5
+TOLD_BEFORE = datetime.timedelta(
+    days=365
+)  # of the end; the next model comes out late in the last year
 # horizontal field below which a compass is useless; WMM2025 report, warning zones
 BLACKOUT_NT = 2000.0
 # Daily swing of the declination, one sigma; the model's own error is carried separately. Cave
@@ -67,6 +70,41 @@ class Declination:
     uncertainty_deg: float
     model: str
     warning: str = ""
+
+
+@dataclass(frozen=True)
+class Ending:
+    """The end of the newest model that is installed: the first day that it does not cover, and in
+    how many days that is, 0 or less once it has come.
+    """
+
+    day: datetime.date
+    days_left: int
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it has ended."""
+        return self.days_left <= 0
+
+
+def ending(today: datetime.date) -> Ending | None:
+    """The end of the newest model where it is a year away or nearer, or past; None before.
+
+    >>> ending(datetime.date(2029, 12, 31))
+    Ending(day=datetime.date(2030, 1, 1), days_left=1)
+    """
+    end = _end()
+    return Ending(end, (end - today).days) if today >= end - TOLD_BEFORE else None
+
+
+def must_cover(on: datetime.date) -> None:
+    """Raises ModelExpired for a date that no installed model covers."""
+    _epoch(decimal_year(on), on)
+
+
+def _end() -> datetime.date:
+    """The first day that no installed model covers."""
+    return datetime.date(max(MODELS) + LIFE_YEARS, 1, 1)
 
 
 def decimal_year(on: datetime.date) -> float:
@@ -152,12 +190,12 @@ def _epoch(year: float, on: datetime.date) -> int:
     covering = [epoch for epoch in MODELS if epoch <= year < epoch + LIFE_YEARS]
     if covering:
         return max(covering)
-    first, end = datetime.date(min(MODELS), 1, 1), datetime.date(max(MODELS) + LIFE_YEARS, 1, 1)
+    first, end = datetime.date(min(MODELS), 1, 1), _end()
     if on >= end:
         raise ModelExpired(
             say(
-                "No declination for {date}: the model in use ends on {end}. Install the next "
-                "one (DEVELOPERS.md, “Every five years”).",
+                "No declination for {date}: the model in use ends on {end}. Who runs this "
+                "program brings the next one into it (DEVELOPERS.md, “Every five years”).",
                 date=on,
                 end=end,
             )
