@@ -104,6 +104,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "exercises.views.account_sessions.sessions_have_limits",
     "exercises.views.shut_doors.WhoMustWait",
+    "exercises.views.meanwhile.ChangedMeanwhile",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
 ]
