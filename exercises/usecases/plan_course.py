@@ -178,9 +178,7 @@ def take_pair(*, course: Course, pair: Pair, band: Band) -> int:
     locked(course.pk)
     points = {point.code: point for point in course.site.points.all()}
     if not points.keys() >= {*pair.stations, *pair.targets}:
-        raise CannotChange(
-            say("This pair is not offered any more. Look at the course once more.")
-        )
+        raise CannotChange(say("This pair is not offered any more. Look at the course once more."))
     ends = [
         (points[station], points[target])
         for station, target in zip(pair.stations, pair.targets, strict=True)
