@@ -7,9 +7,8 @@ import socket
 import threading
 import time
 
-import waitress
-
-from . import encryption
+from . import doorkeeper, encryption
+from .doorkeeper import Limits
 
 LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 PROCESSES, THREADS = 2, 2
@@ -61,14 +60,17 @@ def run(application, listening, encrypted=None, behind_proxy=False, daily=None):
 
 
 def _serve(application, listening, threads, scheme, behind_proxy):
-    waitress.serve(
+    # from a proxy all connections come from one address, as from the encryption on some systems:
+    # both count them by themselves
+    is_first_hand = scheme == "http" and not behind_proxy
+    doorkeeper.serve(
         application,
-        sockets=[listening],
+        listening,
+        Limits() if is_first_hand else Limits(of_one_address=None),
         threads=threads,
         url_scheme=scheme,
         clear_untrusted_proxy_headers=not behind_proxy,
         max_request_body_size=LARGEST_REQUEST,
-        _quiet=True,
     )
 
 
