@@ -103,6 +103,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "exercises.views.account_sessions.sessions_have_limits",
+    "exercises.views.once.forms_act_once",
     "exercises.views.shut_doors.WhoMustWait",
     "exercises.views.meanwhile.ChangedMeanwhile",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -115,12 +116,13 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["exercises.templatetags.once"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "django.template.context_processors.i18n",
-            ]
+            ],
         },
     }
 ]

@@ -14,6 +14,7 @@ from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
+from .sent_form import SentForm
 from .site import Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
@@ -51,6 +52,7 @@ __all__ = [
     "Rotation",
     "RotationMark",
     "SeenTo",
+    "SentForm",
     "Site",
     "Staff",
     "Survey",

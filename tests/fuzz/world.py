@@ -162,6 +162,8 @@ def build():
     scripts = _scripts(course_class, person, laid_out)
     world = World(clients, named, _addresses(), [], scripts)
     for text, parts in world.addresses:
+        if not text.endswith("/"):
+            continue  # a print or a table
         path = "/" + text % {part: named[part][0] for part in parts}
         for client in clients.values():
             world.forms.extend(forms_of(client, path))
