@@ -30,6 +30,7 @@ from exercises.models import (
     Reply,
     Results,
     SeenTo,
+    SentForm,
     Survey,
     TrailEntry,
 )
@@ -204,6 +205,7 @@ def _field(of, ines, karl):
     of["seen"] = SeenTo.objects.create(client_id=uuid.uuid4(), sign="station:A:", **said)
     of["note"] = FieldNote.objects.create(client_id=uuid.uuid4(), words="A gate is shut", **said)
     of["check"] = CheckItem.objects.create(course_class=made, number=1, words="First aid box")
+    of["sent_form"] = SentForm.objects.create(user=karl, digest="a", at=cast.NOW)
     of["failures"] = Failures.objects.create(door="somewhere", last_at=cast.NOW)
     of["invitation"] = give_roles.invite(
         course_class=made, role="helper", sees_answers=False, days=1, by=by, now=cast.NOW
