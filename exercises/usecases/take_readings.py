@@ -198,7 +198,7 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
             say("The reading has no proper id. Reload the page and enter it again.")
         ) from error
     pk, task, text = item.get("person"), item.get("task"), item.get("text")
-    if not _is_one_of(pk, desk.by_any_name):
+    if not isinstance(pk, int) or not _is_one_of(pk, desk.by_any_name):
         raise Refused(say("This phone does not speak for that person. Join the class again."))
     if not isinstance(task, str) or task not in desk.answers:
         raise Refused(say("The class has no such task. Reload the page."))

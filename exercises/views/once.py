@@ -12,9 +12,9 @@ from django.http import HttpResponseRedirect
 from django.shortcuts import render
 from django.utils import timezone
 
-from ..templatetags.once import FIELD
 from ..usecases import act_once
 
+FIELD = "form_token"  # as `templatetags/once.py` calls it, which views cannot import
 WAITING_S, LOOKING_AGAIN_S = 5.0, 0.1  # for the first arrival to be answered
 NOT_COUNTED = ("csrfmiddlewaretoken",)
 
