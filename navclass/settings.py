@@ -109,7 +109,9 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "exercises.views.account_sessions.sessions_have_limits",
+    "exercises.views.once.forms_act_once",
     "exercises.views.shut_doors.WhoMustWait",
+    "exercises.views.meanwhile.ChangedMeanwhile",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "exercises.views.reader_lengths.lengths_of_reader",
     "exercises.views.slow_pages.ReckonedBeside",
@@ -121,12 +123,13 @@ TEMPLATES = [
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["exercises.templatetags.once"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "django.template.context_processors.i18n",
-            ]
+            ],
         },
     }
 ]

@@ -3,8 +3,9 @@
 import os
 
 from django.core.management import call_command
-from django.core.wsgi import get_wsgi_application
+
+from exercises.serving import application as served
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "navclass.settings")
-application = get_wsgi_application()
+application = served.application()
 call_command("check", deploy=True, fail_level="ERROR")

@@ -233,7 +233,14 @@ CALLED = {
 
 @pytest.fixture
 def laid_out(open_class, mia):
-    """A hazard, an observed bearing and a survey on Ines's site, and a reading in her class."""
+    """What `lay_out` leaves."""
+    return lay_out(open_class, mia)
+
+
+def lay_out(open_class, mia):
+    """A hazard, an observed bearing and a survey on Ines's site, and a reading in her class: what
+    addresses name, by their names.
+    """
     cast.send(open_class, mia, ("1", "044"))
     site = open_class.course.site
     points = {point.code: point for point in site.points.all()}

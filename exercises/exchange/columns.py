@@ -77,7 +77,7 @@ def guess_columns(names):
 
 
 def _bare(name):
-    name = re.sub(r"\(.*?\)|\[.*?\]", "", name.lower())
+    name = re.sub(r"\([^()]*\)|\[[^\[\]]*\]", "", name.lower())
     return re.sub(r"[^a-zñ]", "", name.translate(str.maketrans("áéíóúü", "aeiouu")))
 
 

@@ -10,15 +10,20 @@ from ..domain.earth.coordinates import is_place
 from ..domain.words import say
 from .columns import guess_columns, has_position
 from .headerless import read_headerless
-from .sheet import MOST_ROWS, BadFile, Sheet
+from .sheet import LONGEST_CELL, MOST_ROWS, BadFile, Sheet
 
 DELIMITERS = ",;\t|"
 BEGINS_A_PLACE = re.compile(  # no name of a column does
     r"\s*(?:(?:utm|mgrs|zone|zona|huso)\W+)?[NSEWO]?\s*[-+]?\d", re.IGNORECASE
 )
 LINK = re.compile(r"geo:|https?:", re.IGNORECASE)
-# where a name may end: a comma between figures may be a decimal mark, `://` is of an address
-AFTER_A_NAME = re.compile(r"\s*(?:[:=\t]\s*(?!//)|(?<!\d)[,;]\s*|[,;](?!\d)\s*)(?=\S)")
+# where a name may end: a comma between figures may be a decimal mark, `://` is of an address;
+# blanks are gone over once (`*+`), from where they begin, else thousands of them take minutes
+AFTER_A_NAME = re.compile(
+    r"(?:(?:(?<!\s)\s++)?+(?:[:=]\s*+(?!//)|(?:(?<!\d)[,;]|[,;](?!\d))\s*+)"
+    r"|(?<!\s)[^\S\t]*+\t\s*+(?!//))(?=\S)"
+)
+LONGEST_BEGINNING = 40  # characters of a cell that tell whether it begins a place
 LONGEST_NAME, MOST_SEPARATORS = 80, 4
 LIKE_AN_ANGLE = re.compile(r"[NSEWO]?\s*[-+]?\d[\d\s.,°'\"]*[NSEWO]?", re.IGNORECASE)
 NUMBERED = re.compile(r"[NSEWO]?\d{1,3}", re.IGNORECASE)  # S3, though it looks like three degrees
@@ -46,7 +51,7 @@ def read_csv(text, most_rows=MOST_ROWS):
         delimiter is None
         or LINK.search(lines[0])
         or (len(lines) == 1 and re.search(r"\d", lines[0]))
-        or any(BEGINS_A_PLACE.match(cell) for cell in lines[0].split(delimiter))
+        or any(map(_begins_a_place, lines[0].split(delimiter)))
         or is_place(name_and_place(lines[0].strip())[1])
     ):
         return _pasted(text)
@@ -127,6 +132,10 @@ def _with_decimal_commas(cells, columns):
             ]
 
 
+def _begins_a_place(cell):
+    return BEGINS_A_PLACE.match(cell.lstrip()[:LONGEST_BEGINNING])
+
+
 def _pasted(text):
     """A place in each line, with a name before it, if there is one: `Gate 4: 45.13020 S, 170.10030
     E`. Each cell as it was typed.
@@ -141,8 +150,8 @@ def name_and_place(line):
     where a place follows. Where no place can be read, the name ends at the first sign that is
     rather no part of a coordinate.
     """
-    if is_place(line):
-        return "", line
+    if len(line) > LONGEST_NAME + LONGEST_CELL or is_place(line):
+        return "", line  # what is longer than both is refused for its length
     ends = [
         (line[: end.start()], line[end.end() :], end[0])
         for end in itertools.islice(AFTER_A_NAME.finditer(line), MOST_SEPARATORS)

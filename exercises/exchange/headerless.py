@@ -45,7 +45,8 @@ def read_headerless(text, most_rows):
     for delimiter in DELIMITERS:
         if not _is_point(_cells(numbered[0][1], delimiter)):
             continue  # before a large file is looked through
-        rows = [(number, _cells(line, delimiter)) for number, line in numbered]
+        # one more than are read: too many are refused, and the others need not be parted
+        rows = [(number, _cells(line, delimiter)) for number, line in numbered[: most_rows + 1]]
         if _fits(rows, delimiter):
             rows = [(number, _with_description(cells, delimiter)) for number, cells in rows]
             if not _has_heights(rows):

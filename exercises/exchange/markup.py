@@ -10,11 +10,16 @@ from ..domain.words import say
 from .features import Feature, feature_sheet
 from .sheet import BadFile, Sheet
 
+# of a file, opening and closing: a track of 2 MB with height and time has 110,000
+MOST_TAGS = 150_000
+MOST_DEPTH = 64  # of elements within each other: folders of placemarks stand some ten deep
 CODE_ALONE = re.compile(r"[A-Z0-9]{1,4}")
 
 
 def read_xml(text):
     """GPX or KML. Entities and document types are refused: no file of points needs them."""
+    if text.count("<") > MOST_TAGS:
+        raise BadFile(say("The file has too many elements to be read. Export the points alone."))
     try:
         root = ElementTree.fromstring(re.sub(r"^\s*<\?xml[^>]*\?>", "", text), forbid_dtd=True)
     except DefusedXmlException as error:
@@ -28,12 +33,30 @@ def read_xml(text):
         raise BadFile(
             say("The file is not complete XML ({reason}). Export it again.", reason=str(error)[:80])
         ) from error
+    _check_depth(root)
     name = _local(root.tag)
     if name == "gpx":
         return _gpx(root)
     if name == "kml":
         return _kml(root)
     raise BadFile(say("This XML is neither GPX nor KML (it begins with “{name}”).", name=name[:30]))
+
+
+def _check_depth(root):
+    """Raise BadFile for elements too deep within each other: a placemark is looked through with all
+    that is in it, so that placemarks within placemarks would take the square of their number.
+    """
+    level = [root]
+    for _ in range(MOST_DEPTH):
+        level = [child for element in level for child in element]
+        if not level:
+            return
+    raise BadFile(
+        say(
+            "Elements of the file stand more than {most} deep in each other. Export it again.",
+            most=MOST_DEPTH,
+        )
+    )
 
 
 def _local(tag):

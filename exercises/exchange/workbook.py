@@ -2,6 +2,7 @@
 
 import io
 import itertools
+import re
 import zipfile
 
 import openpyxl
@@ -11,6 +12,14 @@ from .sheet import MOST_COLUMNS, BadFile, Sheet, uneven
 
 LARGEST_UNPACKED = 20_000_000  # bytes of an XLSX's parts together
 MOST_PARTS = 200
+# A cell with a text in it has up to six tags (it, its text, what is around, all closed again): so
+# 100,000 cells, a table of 5,000 answers with 20 columns. As many empty ones take two seconds.
+MOST_TAGS_OF_TABLE = 600_000
+MOST_OTHER_TAGS = 20_000  # of styles and names, each ten times as slow; usually hundreds
+IS_XML = re.compile(rb"\s*(?:\xef\xbb\xbf)?\s*<|\xff\xfe|\xfe\xff")
+TABLE = re.compile(  # what a sheet or the texts of sheets begin with, before anything else
+    rb"(?:\xef\xbb\xbf)?\s*(?:<\?[^>]*\?>)?\s*<(?:[\w.\-]+:)?(?:worksheet|sst)[\s>]"
+)
 BLANK_LINES = 20  # so many times the rows that are read, then the rest of a sheet is given up
 
 
@@ -32,6 +41,7 @@ def read_xlsx(data, most_rows):
         raise BadFile(
             say("This is a zip file, but no XLSX workbook. Unpack it and choose the file inside.")
         )
+    _count_tags(archive)
     return _sheet(
         _unbroken(
             lambda: openpyxl.load_workbook(
@@ -40,6 +50,22 @@ def read_xlsx(data, most_rows):
         ),
         most_rows,
     )
+
+
+def _count_tags(archive):
+    """Raise BadFile where a part has more tags than are parsed in a second or two, whatever it says
+    of itself: counting takes a hundredth of that.
+    """
+    for part in archive.infolist():
+        content = _unbroken(lambda part=part: archive.read(part))
+        most = MOST_TAGS_OF_TABLE if TABLE.match(content) else MOST_OTHER_TAGS
+        if IS_XML.match(content) and content.count(b"<") > most:
+            raise BadFile(
+                say(
+                    "The workbook has too many cells, formats or names to be read. Copy the points "
+                    "alone into a new one."
+                )
+            )
 
 
 def _unbroken(read):

@@ -8,6 +8,7 @@ import unicodedata
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from ..domain.earth.plain_text import few_marks
 from ..models import Person
 
 PARTED = re.compile(r"[\t;,]")
@@ -63,7 +64,6 @@ class SameForm(forms.Form):
 
 def _plain(text):
     """A text without what cannot be seen, and with one space between words."""
-    shown = "".join(
-        letter if letter.isprintable() else " " for letter in unicodedata.normalize("NFC", text)
-    )
+    whole = unicodedata.normalize("NFC", few_marks(text))
+    shown = "".join(letter if letter.isprintable() else " " for letter in whole)
     return " ".join(shown.split())

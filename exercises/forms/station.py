@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from .. import vocabulary
 from ..domain.earth.angle_units import DEGREES, UNITS, unit_of
 from ..domain.earth.length_units import FEET, METRES, PACES
+from ..domain.earth.plain_text import few_marks
 from ..languages import tell, told
 from ..models.course_class import LONGEST_PACE_M, SHORTEST_PACE_M, name_key
 from .fields import NumberField
@@ -25,7 +26,7 @@ def plain_code(text):
     >>> plain_code(" k3m-9 tp. ")
     'K3M9TP'
     """
-    return re.sub(r"[\W_]", "", unicodedata.normalize("NFKC", text)).upper()
+    return re.sub(r"[\W_]", "", unicodedata.normalize("NFKC", few_marks(text))).upper()
 
 
 class CodeForm(forms.Form):

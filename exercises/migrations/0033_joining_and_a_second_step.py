@@ -14,7 +14,7 @@ def note_rosters(apps, schema_editor):
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("exercises", "0031_shared_cache"),
+        ("exercises", "0032_forms_act_once"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

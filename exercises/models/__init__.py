@@ -15,6 +15,7 @@ from .results import Experience, Results
 from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
 from .second_step import AuthenticatorApp, RecoveryCode
+from .sent_form import SentForm
 from .site import Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
 
@@ -54,6 +55,7 @@ __all__ = [
     "Rotation",
     "RotationMark",
     "SeenTo",
+    "SentForm",
     "Site",
     "Staff",
     "Survey",

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 from .. import vocabulary
 from ..domain.earth.angle_units import DEGREES, unit_of
 from ..domain.earth.length_units import METRES
+from ..domain.earth.plain_text import few_marks
 from ..domain.tasks import site as domain, telling
 from . import class_promises, promised
 from .codes import new_code
@@ -33,7 +34,8 @@ def name_key(name):
     """A name as it is compared: letters alike in any script, whatever their case or width. A
     database's own lower() knows ASCII.
     """
-    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+    folded = unicodedata.normalize("NFKC", few_marks(name)).casefold()
+    return unicodedata.normalize("NFKC", folded)
 
 
 SHORTEST_PACE_M, LONGEST_PACE_M = (

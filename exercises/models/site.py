@@ -138,7 +138,8 @@ class Site(models.Model):
             .order_by("target__code")
             .values_list("station__code", "target__code")
         ):
-            visible.setdefault(station, []).append(target)
+            if station in points and target in points:  # what came in between is left for next time
+                visible.setdefault(station, []).append(target)
         return domain.Site(
             points,
             {station: tuple(targets) for station, targets in visible.items()},

@@ -23,6 +23,8 @@ def ground_on(known, position, pairs, on, chosen=""):
     first. Where the norths cannot be told, `trouble` says why.
     """
     ground, hazards = known.site, known.hazards
+    # a point may have got another code between the two questions
+    pairs = [pair for pair in pairs if ground.points.keys() >= set(pair)]
     return {
         "on": on,
         "plan": plan(ground, position, pairs, hazards),

@@ -3,18 +3,22 @@ thread, so that a phone that stalls in mid-request holds nobody up. Told to end,
 connections, answers what it was asked, and ends.
 """
 
+import select
 import signal
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-import waitress
 from waitress import wasyncore
+
+from . import doorkeeper
+from .doorkeeper import Limits
 
 LARGEST_REQUEST = 2_000_000  # bytes; waitress would take a gigabyte
 GRACE_S = 3.5  # a phone that stalls in mid-request is waited for no longer
 LOOKS_EVERY_S = 0.05
+POLLS = hasattr(select, "poll")  # select() itself ends at file 1,023
 HEADERS_OF_PROXY = {"x-forwarded-for", "x-forwarded-proto"}
 
 
@@ -32,6 +36,7 @@ class Door:
 
 def answer(application: Callable[..., Any], doors: Sequence[Door], threads: int) -> None:
     """Answer at some doors until told to end (SIGTERM, or Ctrl+C)."""
+    doorkeeper.raise_open_files()
     told: list[int] = []
     connections: dict[int, Any] = {}
     servers = [_server(application, door, threads, connections) for door in doors]
@@ -43,24 +48,8 @@ def answer(application: Callable[..., Any], doors: Sequence[Door], threads: int)
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, end)
     while not told:
-        wasyncore.loop(timeout=1, map=connections, count=1)
+        wasyncore.loop(timeout=1, use_poll=POLLS, map=connections, count=1)
     _finish(servers, connections)
-
-
-def heads_alone(application: Callable[..., Any]) -> Callable[..., Any]:
-    """An application whose answers to HEAD have no body. Waitress would send one, and whoever asks
-    next on the same connection would take it for the beginning of their own answer.
-    """
-
-    def answered(environ: dict[str, Any], start_response: Any) -> Any:
-        parts = application(environ, start_response)
-        if environ["REQUEST_METHOD"] != "HEAD":
-            return parts
-        if hasattr(parts, "close"):
-            parts.close()
-        return []
-
-    return answered
 
 
 def _server(application: Any, door: Door, threads: int, connections: dict[int, Any]) -> Any:
@@ -69,10 +58,14 @@ def _server(application: Any, door: Door, threads: int, connections: dict[int, A
         if door.proxy
         else {}
     )
-    return waitress.create_server(
-        heads_alone(application),
-        map=connections,
-        sockets=[door.listening],
+    # from a proxy all connections come from one address, as from the encryption on some systems:
+    # both count them by themselves
+    is_first_hand = door.scheme == "http" and not door.proxy
+    return doorkeeper.Server(
+        application,
+        door.listening,
+        Limits() if is_first_hand else Limits(of_one_address=None),
+        connections,
         threads=threads,
         url_scheme=door.scheme,
         clear_untrusted_proxy_headers=True,
@@ -87,7 +80,7 @@ def _finish(servers: Sequence[Any], connections: dict[int, Any]) -> None:
         server.accepting = False
     deadline = time.monotonic() + GRACE_S
     while _owes_answers(servers) and time.monotonic() < deadline:
-        wasyncore.loop(timeout=LOOKS_EVERY_S, map=connections, count=1)
+        wasyncore.loop(timeout=LOOKS_EVERY_S, use_poll=POLLS, map=connections, count=1)
 
 
 def _owes_answers(servers: Sequence[Any]) -> bool:

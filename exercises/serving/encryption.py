@@ -6,10 +6,12 @@ import contextlib
 import signal
 import ssl
 import threading
+from collections import Counter
 
 CHUNK = 65_536
-# ten for each of thirty phones; beyond that somebody does it on purpose, and files run out
-MOST_CONNECTIONS = 300
+# of one address as in `doorkeeper.Limits`; in all, each of which is two files, beyond what a class
+# needs: then somebody does it on purpose, and files run out
+MOST_OF_ONE_ADDRESS, MOST_CONNECTIONS = 200, 400
 LAST_BYTES_S = 0.5
 CIPHERS = "ECDHE+AESGCM:ECDHE+CHACHA20"  # of TLS 1.2; those of 1.3 are all of this kind
 HANDSHAKE_S = 20  # a weak signal may take its time; a phone that goes away must not stay for ever
@@ -53,9 +55,10 @@ async def _pass_on(inner, reader, writer):
 async def _serve(listening, context, inner):
     """Accept by hand, so that connections are counted before they have shaken hands."""
     loop, places = asyncio.get_running_loop(), asyncio.Semaphore(MOST_CONNECTIONS)
+    held = Counter()
     listening.setblocking(False)
 
-    async def take(connection):
+    async def take(connection, address):
         try:
             reader = asyncio.StreamReader()
             protocol = asyncio.StreamReaderProtocol(reader)
@@ -67,14 +70,20 @@ async def _serve(listening, context, inner):
             connection.close()  # no handshake, or a phone that went away
         finally:
             places.release()
+            held[address] -= 1
 
     going = set()
 
     async def accept():
         while True:
             await places.acquire()
-            connection, _ = await loop.sock_accept(listening)
-            task = loop.create_task(take(connection))
+            connection, (address, *_port) = await loop.sock_accept(listening)
+            if held[address] >= MOST_OF_ONE_ADDRESS:
+                connection.close()
+                places.release()
+                continue
+            held[address] += 1
+            task = loop.create_task(take(connection, address))
             going.add(task)
             task.add_done_callback(going.discard)
 

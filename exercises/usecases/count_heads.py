@@ -89,7 +89,9 @@ def _mark(
     clock: Any,
 ) -> HeadcountMark | None:
     """One mark to keep, or None of what is none; `clock` is what the counter's shows."""
-    if not isinstance(item, dict) or item.get("person") not in known:
+    if not isinstance(item, dict) or type(item.get("person")) is not int:
+        return None
+    if item["person"] not in known:
         return None
     try:
         client_id = uuid.UUID(str(item.get("id")))

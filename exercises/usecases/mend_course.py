@@ -12,9 +12,14 @@ from ..domain.tasks.kinds import kind_of
 from ..domain.tasks.kinds.face import Face
 from ..domain.words import say
 from ..models import Course, Task
-from .plan_course import MOST_TASKS, CannotChange, put_in_order, remove_task
-
-POINTS_OF = ("station_id", "target_id", "second_id", "third_id")
+from .plan_course import (
+    MOST_TASKS,
+    CannotChange,
+    check_points,
+    locked,
+    put_in_order,
+    remove_task,
+)
 
 
 @transaction.atomic
@@ -25,11 +30,12 @@ def change_task(*, task: Task, was: str) -> None:
     Raises CannotChange where it has been changed or taken out meanwhile. A class that is open keeps
     its frozen key.
     """
-    course = Course.objects.select_for_update().get(pk=task.course_id)
+    course = locked(task.course_id)
     rows = course.tasks.select_related("station", "target", "second", "third")
     before = rows.filter(pk=task.pk).first()
     if before is None or before.fingerprint() != was:
         raise CannotChange(say("This task was changed meanwhile. Look at the course once more."))
+    check_points(course, task)
     task.number = before.number
     task.save()
     is_map_half = all(wants.FIELD_HALF in kind_of(one.kind).wants for one in (before, task))
@@ -86,21 +92,20 @@ def put_back(*, course: Course, row: Mapping[str, Any]) -> int:
 
     Raises CannotChange where one of its points is gone, and for more tasks than a course holds.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     there = course.tasks.filter(pk=row["id"]).first()
     if there:
         return there.number
-    points = {row[name] for name in POINTS_OF if row[name]}
-    if course.site.points.filter(pk__in=points).count() < len(points):
-        raise CannotChange(say("A point of this task is not on the site any more."))
-    return _insert(course, Task(**{**row, "course_id": course.pk}), row["number"])
+    task = Task(**{**row, "course_id": course.pk})
+    check_points(course, task)
+    return _insert(course, task, row["number"])
 
 
 def _as_shown(course: Course, number: int, was: str) -> Task:
     """A task of a course that is as it was shown; the course is locked. Raises CannotChange where
     it is not.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     task = course.tasks.filter(number=number).first()
     if task is None or course.fingerprint() != was:
         raise CannotChange(say("The course was changed meanwhile. Look at it once more."))

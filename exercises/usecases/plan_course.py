@@ -18,6 +18,7 @@ from ..domain.words import say
 from ..models import Course, Point, Task
 
 MOST_TASKS = 60
+POINTS_OF = ("station_id", "target_id", "second_id", "third_id")
 BEYOND = 1000  # more than any number of a task
 
 
@@ -25,12 +26,27 @@ class CannotChange(ValueError):
     """A change of a course that is not possible any more. The message says why."""
 
 
+def locked(pk: int) -> Course:
+    """A course, locked with its site until the transaction ends: whoever puts tasks into a course
+    and whoever takes points off its site come one after the other.
+    """
+    return Course.objects.select_for_update().select_related("site").get(pk=pk)
+
+
+def check_points(course: Course, task: Task) -> None:
+    """Raise CannotChange where a point of a task is not on the course's site any more."""
+    points = {getattr(task, name) for name in POINTS_OF} - {None}
+    if course.site.points.filter(pk__in=points).count() < len(points):
+        raise CannotChange(say("A point of this task is not on the site any more."))
+
+
 @transaction.atomic
 def add_task(*, course: Course, task: Task, then_face: bool = False) -> Task:
     """Append an unsaved task to a course, and its field half if that is to follow. Raises
     CannotChange for more than it holds.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
+    check_points(course, task)
     if course.tasks.count() + 1 + then_face > MOST_TASKS:
         raise CannotChange(say("A course holds {most} tasks.", most=MOST_TASKS))
     task.course = course
@@ -55,7 +71,7 @@ def add_task(*, course: Course, task: Task, then_face: bool = False) -> Task:
 @transaction.atomic
 def remove_task(*, task: Task) -> None:
     """Take a task out; those after it move up. A class that is open keeps its frozen key."""
-    course = Course.objects.select_for_update().get(pk=task.course_id)
+    course = locked(task.course_id)
     task.delete()
     put_in_order(course, course.tasks.values_list("pk", flat=True))
 
@@ -108,7 +124,7 @@ def change_task(
     Raises CannotChange where the task has been changed meanwhile, so that a button that is pressed
     twice acts once.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     task = (
         course.tasks.select_related("station", "target", "second", "third")
         .filter(number=number)
@@ -147,7 +163,7 @@ def reorder(*, course: Course, numbers: Sequence[int], was: str) -> None:
     Raises CannotChange where the course is another by now, and unless each number stands there
     once.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     rows = {task.number: task.pk for task in course.tasks.all()}
     if not rows or sorted(numbers) != sorted(rows) or course.fingerprint() != was:
         raise CannotChange(say("The course was changed meanwhile. Look at the check once more."))
@@ -159,8 +175,10 @@ def take_pair(*, course: Course, pair: Pair, band: Band) -> int:
     """Append the two tasks of a `planning.pairs.Pair` to follow; those that the course asks already
     are left out. Returns how many. Raises CannotChange for more than it holds.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     points = {point.code: point for point in course.site.points.all()}
+    if not points.keys() >= {*pair.stations, *pair.targets}:
+        raise CannotChange(say("This pair is not offered any more. Look at the course once more."))
     ends = [
         (points[station], points[target])
         for station, target in zip(pair.stations, pair.targets, strict=True)
@@ -199,7 +217,7 @@ def take_lines(*, course: Course, lines: Iterable[Line], kind: str, band: Band) 
     Raises CannotChange for a line whose points are not there any more, and for more tasks than a
     course holds; nothing is stored then.
     """
-    Course.objects.select_for_update().get(pk=course.pk)
+    locked(course.pk)
     points = {point.code: point for point in course.site.points.all()}
     there = {
         (task.station.code, task.target.code if task.target else "", task.north, task.kind)

@@ -36,6 +36,9 @@ def remove_point(*, point: Point) -> str:
     """Remove a point that no task uses; returns what `put_point_back` needs, as JSON. Raises
     CannotRemovePoint.
     """
+    Site.objects.select_for_update().get(pk=point.site_id)  # as `plan_course.locked` does
+    if not Point.objects.filter(pk=point.pk).exists():
+        raise CannotRemovePoint(say("Point {code} is not on the site any more.", code=point.code))
     rows = [point, *point.surveys.all(), *_lines(point), *_observed(point)]
     kept = serializers.serialize("json", rows)
     try:

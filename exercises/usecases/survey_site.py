@@ -151,7 +151,7 @@ def add_survey(*, point: Point, survey: Survey, replaces: bool = False) -> Point
     Raises CannotSurvey for a client id that belongs to another point, and when the point has too
     many.
     """
-    point = Point.objects.select_for_update().get(pk=point.pk)
+    point = _locked(point.pk, point.code)
     kept = Survey.objects.filter(client_id=survey.client_id).first()
     if kept:
         if kept.point_id != point.pk:
@@ -159,6 +159,14 @@ def add_survey(*, point: Point, survey: Survey, replaces: bool = False) -> Point
         return point
     check_more(point, replaces=replaces)
     add_surveys(surveyed=[(point, survey)], replaces=replaces)
+    return point
+
+
+def _locked(pk: int, code: str) -> Point:
+    """A point as it is now, locked. Raises CannotSurvey where it was removed meanwhile."""
+    point = Point.objects.select_for_update().filter(pk=pk).first()
+    if point is None:
+        raise CannotSurvey(say("Point {code} is not on the site any more.", code=code))
     return point
 
 
@@ -233,7 +241,7 @@ def set_aside(*, survey: Survey, is_set_aside: bool) -> Point:
     """Leave a survey out of its point's position, or take it in again. Raises CannotSurvey for the
     last one in use.
     """
-    point = Point.objects.select_for_update().get(pk=survey.point_id)
+    point = _locked(survey.point_id, survey.point.code)
     others = point.surveys.filter(is_set_aside=False).exclude(pk=survey.pk)
     if is_set_aside and not others.exists():
         raise CannotSurvey(
@@ -282,6 +290,7 @@ def change_point(
     """Store a point whose form was changed; where its position or its accuracy was typed anew
     (`is_moved`), that is a survey that replaces the earlier ones.
     """
+    _locked(point.pk, point.code)
     point.save(update_fields=["code", "name", "mark", "is_target"])
     if not is_moved:
         return point

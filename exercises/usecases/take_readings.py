@@ -100,10 +100,15 @@ def _by_any_name(people: Iterable[Person], sent: Iterable[Any]) -> dict[int, Per
     readings of theirs.
     """
     own = {person.pk: person for person in people}
-    if all(isinstance(item, dict) and item.get("person") in own for item in sent):
+    if all(isinstance(item, dict) and _is_one_of(item.get("person"), own) for item in sent):
         return own  # as nearly always
     second = Person.objects.filter(same_as__in=own).values_list("pk", "same_as")
     return own | {pk: own[same_as] for pk, same_as in second}
+
+
+def _is_one_of(pk: Any, people: Mapping[int, Person]) -> bool:
+    """Whether what was sent as a person is the key of one; JSON may hold anything in its place."""
+    return isinstance(pk, int) and not isinstance(pk, bool) and pk in people
 
 
 @dataclass(frozen=True)
@@ -193,7 +198,7 @@ def _checked(desk: _Desk, item: Any) -> _Sent:
             say("The reading has no proper id. Reload the page and enter it again.")
         ) from error
     pk, task, text = item.get("person"), item.get("task"), item.get("text")
-    if not isinstance(pk, int) or pk not in desk.by_any_name:
+    if not isinstance(pk, int) or not _is_one_of(pk, desk.by_any_name):
         raise Refused(say("This phone does not speak for that person. Join the class again."))
     if not isinstance(task, str) or task not in desk.answers:
         raise Refused(say("The class has no such task. Reload the page."))

@@ -179,7 +179,11 @@ def _corrected(key, form):
             return correct_key.line_corrected(key=key, task=of, **bias), ""
         if what == "drop":
             return correct_key.task_dropped(key=key, task=of), ""
-        older = key.course_class.keys.filter(version=int(of)).first() if of.isdecimal() else None
+        older = (
+            key.course_class.keys.filter(version=int(of)).first()
+            if of.isdecimal() and len(of) < 6
+            else None
+        )
         if older is None:
             return None, tell("There is no such version of the key.")
         return correct_key.taken_back(key=key, older=older), ""

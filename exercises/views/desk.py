@@ -233,9 +233,8 @@ def _exchanged_words(site, form):
 
 def _point_said(site, point):
     """A point said back: by the nearest other one."""
-    points = site.as_domain().points
-    others = [other for code, other in points.items() if code != point.code]
-    place = point_words(points[point.code].position, others)
+    others = [other.as_domain() for other in site.points.exclude(pk=point.pk)]
+    place = point_words(point.as_domain().position, others)
     return tell("Point {code}: {place}", code=point.code, place=place)
 
 

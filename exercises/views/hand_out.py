@@ -45,7 +45,11 @@ def kit_choose(request, pk):
     """Say which kit goes out, or none."""
     acting = acting_for(request.user, pk, Act.RUN)
     wanted = request.POST.get("kit", "")
-    chosen = get_object_or_404(_kits(acting), pk=wanted) if wanted.isdecimal() else None
+    chosen = (
+        get_object_or_404(_kits(acting), pk=wanted)
+        if wanted.isdecimal() and len(wanted) < 19
+        else None
+    )
     try:
         hand_out.choose_kit(
             course_class=acting.course_class, kit=chosen, by=acting, now=timezone.now()

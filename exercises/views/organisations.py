@@ -66,9 +66,8 @@ def site_share(request, pk):
     """Share a site of one's own with an organisation that one is in, or with nobody any more."""
     site = get_object_or_404(request.user.sites.kept(), pk=pk)
     wanted = request.POST.get("organisation", "")
-    organisation = (
-        get_object_or_404(request.user.organisations, pk=wanted) if wanted.isdecimal() else None
-    )
+    is_number = wanted.isdecimal() and len(wanted) < 19  # as many figures as a key may have
+    organisation = get_object_or_404(request.user.organisations, pk=wanted) if is_number else None
     organise.share(site=site, organisation=organisation)
     return redirect("organisations")
 

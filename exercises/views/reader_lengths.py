@@ -3,7 +3,8 @@ each page, kept in a cookie as the language is.
 """
 
 from django.contrib.auth.decorators import login_required
-from django.shortcuts import redirect
+from django.http import HttpResponseRedirect
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
@@ -30,7 +31,8 @@ def choose_desk_lengths(request):
     is_here = url_has_allowed_host_and_scheme(
         back, allowed_hosts={request.get_host()}, require_https=request.is_secure()
     )
-    answer = redirect(back if is_here else "sites")
+    # an address, for anything else would be looked up as the name of one
+    answer = HttpResponseRedirect(back if is_here else reverse("sites"))
     if chosen in DESK_LENGTHS:
         answer.set_cookie(
             COOKIE, chosen, max_age=KEEPS_S, samesite="Lax", secure=request.is_secure()

@@ -126,8 +126,10 @@ def _sent(course_class, request):
         return None, None, None
     version, sent, clock = found.get("version"), found.get("marks"), found.get("clock")
     is_number = type(version) is int and version in range(1, 32768)
+    if not is_number:
+        return None, sent, clock
     rows = course_class.rotations.filter(version=version, started_at__isnull=False)
-    return (rows.first() if is_number else None), sent, clock
+    return rows.first(), sent, clock
 
 
 @require_http_methods(["GET", "POST"])

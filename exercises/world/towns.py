@@ -11,6 +11,7 @@ from pathlib import Path
 
 from ..domain.earth import geodesy
 from ..domain.earth.geodesy import Position
+from ..domain.earth.plain_text import few_marks
 from ..domain.earth.zones import is_high_seas, zone_at
 
 HERE = Path(__file__).resolve().parent
@@ -126,7 +127,7 @@ def folded(text: str) -> str:
     >>> folded(" São Tomé ")
     'sao tome'
     """
-    apart = unicodedata.normalize("NFKD", text.casefold())
+    apart = unicodedata.normalize("NFKD", few_marks(text.casefold()))
     return " ".join("".join(sign for sign in apart if not unicodedata.combining(sign)).split())
 
 

@@ -264,6 +264,7 @@ NOT_EMPTY = [
     ("recovery_code_digest_is_not_empty", put("recovery", digest="")),
     ("trail_entry_verb_is_not_empty", add("trail", verb="")),
     ("failures_door_is_not_empty", put("failures", door="")),
+    ("sent_form_digest_is_not_empty", put("sent_form", digest=" ")),
 ]
 RANGES = [
     ("site_on_earth", put("site", latitude=91)),

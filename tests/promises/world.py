@@ -32,6 +32,7 @@ from exercises.models import (
     Reply,
     Results,
     SeenTo,
+    SentForm,
     Survey,
     TrailEntry,
 )
@@ -210,6 +211,7 @@ def _field(of, ines, karl):
         user=of["class"].owner, name="Phone", sealed_secret="x", since=cast.NOW, last_step=0
     )
     of["recovery"] = RecoveryCode.objects.create(user=of["class"].owner, digest="x")
+    of["sent_form"] = SentForm.objects.create(user=karl, digest="a", at=cast.NOW)
     of["failures"] = Failures.objects.create(door="somewhere", last_at=cast.NOW)
     of["invitation"] = give_roles.invite(
         course_class=made, role="helper", sees_answers=False, days=1, by=by, now=cast.NOW

@@ -6,6 +6,7 @@ import threading
 import pytest
 
 from exercises.serving import answering, server
+from exercises.serving.application import heads_alone
 
 
 def says_hello(environ, start_response):
@@ -16,7 +17,7 @@ def says_hello(environ, start_response):
 @pytest.fixture
 def connection():
     listening = server.listen("127.0.0.1", 0)
-    serving = answering._server(says_hello, answering.Door(listening), 1, {})
+    serving = answering._server(heads_alone(says_hello), answering.Door(listening), 1, {})
     threading.Thread(target=serving.run, daemon=True).start()
     asked = http.client.HTTPConnection(*listening.getsockname(), timeout=10)
     yield asked

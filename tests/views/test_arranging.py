@@ -318,3 +318,12 @@ def test_somebody_who_shares_a_site_cannot_remove_it(client, ines, karl):
     assert [
         client.post(f"/sites/{site.pk}/{verb}/").status_code for verb in ("remove", "archive")
     ] == [404, 404]
+
+
+def test_a_number_too_long_for_an_organisation_is_none(desk, ines):
+    """27 November 2026: five thousand figures ended the request."""
+    site = cast.site_of(ines)
+
+    assert desk.post(f"/sites/{site.pk}/share/", {"organisation": "1" * 5_000}).status_code == 302
+    site.refresh_from_db()
+    assert site.organisation is None

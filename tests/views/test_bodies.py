@@ -8,6 +8,7 @@ import uuid
 import pytest
 
 from exercises.models import Reading
+from exercises.serving.application import without_null_charsets
 
 UTF_16 = "application/x-www-form-urlencoded; charset=utf-16"
 
@@ -64,3 +65,65 @@ def test_a_body_that_is_no_json_of_ours_is_refused_in_words(phone, open_class, m
 
     assert answer.status_code == 400
     assert answer.json()["message"]
+
+
+@pytest.mark.parametrize("charset", ["charset*=UTF-8''a%00b", "charset=a\x00b"])
+def test_a_charset_with_a_null_character_is_refused_before_django_asks(charset):
+    asked, said = {"CONTENT_TYPE": f"text/plain; {charset}"}, []
+    body = without_null_charsets(None)(asked, lambda status, headers: said.append(status))
+
+    assert (said, list(body)) == (
+        ["400 Bad Request"],
+        [b"The content type holds a null character."],
+    )
+
+
+def test_other_content_types_come_through_to_the_application():
+    served = without_null_charsets(lambda environ, start_response: [environ["CONTENT_TYPE"]])
+
+    assert served({"CONTENT_TYPE": "text/plain; charset=utf-8"}, None) == [
+        "text/plain; charset=utf-8"
+    ]
+
+
+STRANGE = ["[]", "{}", "[[]]", "NaN", '"\\ud800"', "1e400", "true", "-1", "9" * 400]
+
+
+@pytest.mark.parametrize("field", ["id", "person", "task", "text", "unit", "measured_at", "mils"])
+@pytest.mark.parametrize("strange", STRANGE)
+def test_a_reading_with_a_strange_value_is_answered_in_words(
+    phone, open_class, mia, field, strange
+):
+    plain = {**READING, "id": str(uuid.uuid4()), "person": mia.pk}
+    body = json.dumps({"readings": [{**plain, field: "THIS"}]}).replace('"THIS"', strange)
+    answer = sent(mia, phone, open_class, "application/json", body)
+
+    (outcome,) = answer.json()["readings"]
+    assert outcome["message"] or outcome["status"] == "stored"
+
+
+@pytest.mark.parametrize("field", ["id", "about", "question", "said", "cause", "measured_at"])
+@pytest.mark.parametrize("strange", STRANGE)
+def test_what_is_said_of_a_reading_with_a_strange_value_is_answered_in_words(
+    phone, open_class, mia, field, strange
+):
+    plain = {"id": str(uuid.uuid4()), "person": mia.pk, **READING}
+    sent(mia, phone, open_class, "application/json", json.dumps({"readings": [plain]}))
+    about = Reading.objects.get().pk
+    reply = {"id": str(uuid.uuid4()), "about": about, "question": "dial", "said": "red"}
+    body = json.dumps({"readings": [{**reply, field: "THIS"}]}).replace('"THIS"', strange)
+    answer = sent(mia, phone, open_class, "application/json", body)
+
+    assert answer.status_code == 200
+    assert answer.json()["readings"][0]["message"]
+
+
+@pytest.mark.parametrize("field", ["person", "lessons"])
+@pytest.mark.parametrize("strange", STRANGE)
+def test_lessons_of_a_strange_value_are_answered_in_words(phone, open_class, mia, field, strange):
+    body = json.dumps({"person": mia.pk, "lessons": [], field: "THIS"}).replace('"THIS"', strange)
+    path = f"/c/{open_class.code}/at-home/"
+    answer = phone.generic("POST", path, body, content_type="application/json")
+
+    assert answer.status_code in (200, 400, 403)
+    assert "message" in answer.json() or answer.json()["home"] == []

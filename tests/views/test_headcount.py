@@ -211,3 +211,11 @@ def test_a_count_of_thirty_costs_as_many_queries_as_one_of_one(
         with django_assert_num_queries(8):
             desk.get(f"/classes/{open_class.pk}/headcount/{begun.pk}/state/")
     assert Headcount.objects.count() == 1
+
+
+@pytest.mark.parametrize("strange", [[], {}, [[]], True, "1", None, 1.0])
+def test_a_mark_of_what_is_no_person_is_not_kept(desk, count, strange):
+    """27 November 2026: a list in place of a person ended the request."""
+    mark = {"id": str(uuid.uuid4()), "person": strange, "here": True}
+
+    assert post(desk, count, mark).json()["kept"] == []

@@ -432,3 +432,16 @@ def test_a_helper_without_an_account_signals(client, open_class, runs_now):
 
     assert [(what, number) for what, number, _ in told["signals"]] == [("change", 0)]
     assert TrailEntry.objects.get(verb="signalled_change").by_name == "Pim"
+
+
+@pytest.mark.parametrize("version", [[], {}, "one", "2026-10-03", True, 10**30, None])
+def test_marks_of_what_is_no_version_are_refused_in_words(desk, runs_now, version):
+    """27 November 2026: a text or a list in its place ended the request."""
+    answer = desk.post(
+        f"/classes/{runs_now.course_class_id}/rotation/marks/",
+        {"version": version, "marks": [], "clock": None},
+        content_type="application/json",
+    )
+
+    assert answer.status_code < 500
+    assert not RotationMark.objects.exists()

@@ -389,3 +389,9 @@ def test_choosing_lengths_leads_nowhere_else_and_takes_nothing_else(desk, chosen
 
     assert answer.url == "/sites/"
     assert "desk_lengths" not in answer.cookies
+
+
+@pytest.mark.parametrize("back", ["a b", "NaN", "2026-02-30T10:00", "sites/", "'", "0"])
+def test_what_is_no_address_is_not_looked_up_as_the_name_of_one(desk, back):
+    """27 November 2026: such a text passed as one of ours, and ended the request."""
+    assert desk.post("/lengths/", {"lengths": "ft", "next": back}).status_code == 302

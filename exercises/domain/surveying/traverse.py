@@ -139,7 +139,9 @@ def _leg_covariance(leg: Leg) -> Covariance:
 
 
 # whole numbers, as they are told
-LEG = re.compile(r"(?P<bearing>\d{1,3})\s*(?:°|deg)?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE)
+LEG = re.compile(
+    r"(?P<bearing>\d{1,3})(?:\s*(?:°|deg))?\s+(?P<distance>\d{1,4})\s*m?", re.IGNORECASE
+)
 
 
 def parse_legs(text: str) -> tuple[Leg, ...]:

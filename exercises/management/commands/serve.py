@@ -7,13 +7,13 @@ import segno
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
-from django.core.wsgi import get_wsgi_application
 from django.db import DatabaseError, connections
 from django.utils import timezone
 
 from exercises.keeping import routine
 from exercises.keeping.trouble import BackupTrouble
 from exercises.serving import certificates, event_log, reckoning, server
+from exercises.serving.application import application
 from exercises.usecases import sign_in
 from exercises.usecases.arrange import empty_bins
 from exercises.usecases.purge_names import purge_due
@@ -94,7 +94,7 @@ class Command(BaseCommand):
             self._explain(f"http://{address}:{port}", f"https://{address}:{https_port}")
         connections.close_all()  # a connection must not be shared by the processes to come
         server.run(
-            get_wsgi_application(),
+            application(),
             listening,
             encrypted,
             settings.PROXY,

@@ -217,7 +217,7 @@ def _cells(line: str) -> list[str]:
     if ";" in line or "\t" in line:
         cells = re.split(r"[;\t]", line)
     elif re.search(r"\s", line):
-        cells = [cell.rstrip(",") for cell in re.sub(r"\s+m$", "", line).split()]
+        cells = [cell.rstrip(",") for cell in re.sub(r"(?<!\s)\s+m$", "", line).split()]
     else:
         cells = line.split(",")
     return [cell.strip() for cell in cells if cell.strip()]
