@@ -6,6 +6,8 @@ is closed leaves its rows behind without it.
 
 from .promise import ALWAYS, Unchanging
 
+NOBODY = "—"  # what is called by it, as `usecases/without_names.py` has it
+
 # the row’s class, which does not lie in the bin, by itself or with its course or site
 KEPT = (
     "EXISTS (SELECT 1 FROM exercises_courseclass c JOIN exercises_course o ON o.id = c.course_id "
@@ -14,21 +16,34 @@ KEPT = (
 )
 
 
+def _of_class(holds: str, course_class: str = "{row}.course_class_id") -> str:
+    """A class of which something holds."""
+    return f"EXISTS (SELECT 1 FROM exercises_courseclass c WHERE {holds} AND c.id = {course_class})"
+
+
 def _nameless(course_class: str = "{row}.course_class_id") -> str:
     """A class whose names are deleted."""
-    return (
-        "EXISTS (SELECT 1 FROM exercises_courseclass c WHERE c.names_purged_at IS NOT NULL "
-        f"AND c.id = {course_class})"
-    )
+    return _of_class("c.names_purged_at IS NOT NULL", course_class)
 
 
 NAMELESS = _nameless()
+# a key is its class's owner's where whoever froze it leaves
+OWNERS = (
+    "EXISTS (SELECT 1 FROM exercises_courseclass c WHERE c.owner_id = {row}.frozen_by_id "
+    "AND c.id = {row}.course_class_id)"
+)
+# a class that is over: one person's name may go by their own wish
+OVER = _of_class("c.state = 'closed'")
 _OF_COUNT = _nameless(
     "(SELECT h.course_class_id FROM exercises_headcount h WHERE h.id = {row}.headcount_id)"
 )
-_OF_ROTATION = _nameless(
-    "(SELECT r.course_class_id FROM exercises_rotation r WHERE r.id = {row}.rotation_id)"
-)
+_ITS_CLASS = "(SELECT r.course_class_id FROM exercises_rotation r WHERE r.id = {row}.rotation_id)"
+_OF_ROTATION = _nameless(_ITS_CLASS)
+
+
+def _or_nobody(column: str, may: str = NAMELESS) -> str:
+    """As something may be, or where the name of somebody who left becomes that of nobody."""
+    return f"{may} OR {{row}}.{column} = '{NOBODY}'"
 
 
 def _unchanging(name: str, may: dict[str, str] | None = None) -> Unchanging:
@@ -51,26 +66,40 @@ UNCHANGING = (
             "compass_number": NAMELESS,
         },
     ),
-    _unchanging("key", {"reason": NAMELESS}),
+    _unchanging("key", {"reason": NAMELESS, "frozen_by_id": OWNERS}),
     _unchanging("survey", {"is_set_aside": ALWAYS, **WITHOUT_ACCOUNT}),
     _unchanging("reply"),
     _unchanging("label", WITHOUT_ACCOUNT),
-    _unchanging("kit_entry", {"course_class_id": "{row}.course_class_id IS NULL"}),
-    _unchanging("headcount", {"begun_by": NAMELESS}),
-    _unchanging("headcount_mark", {"by": _OF_COUNT}),
+    _unchanging(
+        "kit_entry",
+        {
+            "course_class_id": "{row}.course_class_id IS NULL",
+            "by_name": _or_nobody("by_name"),
+            "words": OVER,
+        },
+    ),
+    _unchanging("headcount", {"begun_by": _or_nobody("begun_by")}),
+    _unchanging("headcount_mark", {"by": _or_nobody("by", _OF_COUNT)}),
     _unchanging(
         "rotation",
         {
             **dict.fromkeys(("starts_at", "started_at", "ended_at", "helpers"), ALWAYS),
-            **dict.fromkeys(("made_by", "plan"), NAMELESS),
+            "made_by": _or_nobody("made_by"),
+            "plan": OVER,
         },
     ),
-    _unchanging("rotation_mark", dict.fromkeys(("by", "group"), _OF_ROTATION)),
+    _unchanging(
+        "rotation_mark",
+        {
+            "by": _or_nobody("by", _OF_ROTATION),
+            "group": _of_class("c.state = 'closed'", _ITS_CLASS),
+        },
+    ),
     _unchanging(
         "trail_entry",
         {
             **WITHOUT_ACCOUNT,
-            "by_name": f"{{row}}.by_id IS NULL AND {NAMELESS}",
+            "by_name": _or_nobody("by_name", f"{{row}}.by_id IS NULL AND {NAMELESS}"),
             **dict.fromkeys(
                 ("before", "after"), f"{{old}}.verb IN ('merged', 'unmerged') OR {NAMELESS}"
             ),
@@ -78,15 +107,20 @@ UNCHANGING = (
     ),
     _unchanging(
         "seen_to",
-        {"taken_back_at": "{old}.taken_back_at IS NULL", **dict.fromkeys(("by", "sign"), NAMELESS)},
+        {
+            "taken_back_at": "{old}.taken_back_at IS NULL",
+            "by": _or_nobody("by"),
+            "sign": NAMELESS,
+        },
     ),
-    _unchanging("field_note", dict.fromkeys(("by", "words"), NAMELESS)),
+    _unchanging("field_note", {"by": _or_nobody("by"), "words": OVER}),
     _unchanging(
         "issue",
         {
             "person_id": "{row}.person_id IS NULL",
             "returned_at": "{old}.returned_at IS NULL",
-            **dict.fromkeys(("group_name", "issued_by"), NAMELESS),
+            "group_name": OVER,
+            "issued_by": _or_nobody("issued_by"),
         },
     ),
     _unchanging("observed_bearing", {"north": ALWAYS}),

@@ -181,7 +181,9 @@ def delete_account(*, account: AbstractUser, now: datetime) -> Leaving:
         )
     for passed in leaving.passed:
         _pass_on(passed, now)
-    CourseClass.objects.filter(owner=account).delete()
+    going = CourseClass.objects.filter(owner=account)
+    going.update(removed_at=now)  # the database lets readings go only with what lies in the bin
+    going.delete()
     Course.objects.filter(site__owner=account).delete()
     Site.objects.filter(owner=account).delete()
     Kit.objects.filter(owner=account).delete()

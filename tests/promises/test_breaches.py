@@ -141,7 +141,7 @@ def test_a_migration_stops_at_rows_in_breach_and_goes_on_when_they_are_mended(tm
     run_sql(tmp_path, [*ADD_A_SITE, *ADD_A_COURSE_AND_A_CLASS])
 
     checked = manage(tmp_path, "check_promises")
-    stopped = manage(tmp_path, "migrate", "--verbosity", "0")
+    stopped = manage(tmp_path, "migrate", "--no-backup", "--verbosity", "0")
 
     assert checked == stopped
     code, said = stopped
@@ -157,17 +157,17 @@ def test_a_migration_stops_at_rows_in_breach_and_goes_on_when_they_are_mended(tm
     mend = "UPDATE exercises_site SET safety_bearing_deg = 40", "DELETE FROM exercises_courseclass"
     run_sql(tmp_path, mend)
 
-    assert manage(tmp_path, "migrate", "--verbosity", "0")[0] == 0
+    assert manage(tmp_path, "migrate", "--no-backup", "--verbosity", "0")[0] == 0
     assert manage(tmp_path, "check_promises") == (0, "No row breaks a promise.\n")
     assert run_sql(tmp_path, [TRIGGERS]) == [(len(triggers(PROMISES, "sqlite")),)]
 
 
 def test_triggers_are_lifted_while_tables_are_altered_and_come_back(tmp_path):
-    manage(tmp_path, "migrate", "--verbosity", "0")
+    manage(tmp_path, "migrate", "--no-backup", "--verbosity", "0")
 
-    back = manage(tmp_path, "migrate", "exercises", "0028", "--verbosity", "0")
+    back = manage(tmp_path, "migrate", "exercises", "0028", "--no-backup", "--verbosity", "0")
     between = run_sql(tmp_path, [TRIGGERS])
-    forth = manage(tmp_path, "migrate", "--verbosity", "0")
+    forth = manage(tmp_path, "migrate", "--no-backup", "--verbosity", "0")
 
     assert (back, between, forth) == ((0, ""), [(0,)], (0, ""))
     assert run_sql(tmp_path, [TRIGGERS]) == [(len(triggers(PROMISES, "sqlite")),)]

@@ -60,6 +60,7 @@ def _taken(rows: Mapping[str, Any], owner: AbstractUser) -> Taken:
     here = _here(owner)
     known: Known = {}
     new: dict[str, int] = {}
+    opened: list[tuple[CourseClass, dict[str, Any]]] = []
     for kind in KINDS:
         fresh = {}
         for place, row in enumerate(rows.get(kind.name, []), start=1):
@@ -70,8 +71,10 @@ def _taken(rows: Mapping[str, Any], owner: AbstractUser) -> Taken:
                 known[kind.name, number] = here[kind.name, number]
             else:
                 fresh[number] = (place, row)
-        _store(kind, fresh, owner, known)
+        _store(kind, fresh, owner, known, opened)
         new[kind.name] = len(fresh)
+    for course_class, values in opened:
+        CourseClass.objects.filter(pk=course_class.pk).update(**values)
     soundness.must_fit_together(owner)
     return Taken(
         {name: number for name, number in new.items() if number}, len(known) - sum(new.values())
@@ -100,7 +103,11 @@ def _number(kind: Kind, place: int, row: Mapping[str, Any]) -> str:
 
 
 def _store(
-    kind: Kind, fresh: Mapping[str, tuple[int, Any]], owner: AbstractUser, known: Known
+    kind: Kind,
+    fresh: Mapping[str, tuple[int, Any]],
+    owner: AbstractUser,
+    known: Known,
+    opened: list[tuple[CourseClass, dict[str, Any]]],
 ) -> None:
     later: list[tuple[Any, str, str]] = []  # references to rows of the same kind
     made = []
@@ -108,6 +115,8 @@ def _store(
         instance = _instance(kind, place, row, owner, known, later)
         if kind.name in PREPARED:
             PREPARED[kind.name](instance, owner)
+        if isinstance(instance, CourseClass):
+            opened.append((instance, _as_a_draft(instance)))
         if kind.name in BY_ONE:
             instance.save(force_insert=True)
         made.append(instance)
@@ -190,10 +199,21 @@ def _class(course_class: Any, _owner: AbstractUser) -> None:
     course_class.code = _free_code(course_class.code, CourseClass, "code")
 
 
+def _as_a_draft(course_class: CourseClass) -> dict[str, Any]:
+    """Let a class come in as a draft, for the database opens none without its key, which comes
+    later; what it was opened with.
+    """
+    values = {name: getattr(course_class, name) for name in OPENED_WITH}
+    course_class.state = CourseClass.State.DRAFT
+    course_class.opened_at = course_class.closed_at = course_class.released_at = None
+    return values
+
+
 def _person(person: Any, _owner: AbstractUser) -> None:
     person.name_key = name_key(person.name)
 
 
+OPENED_WITH = ("state", "opened_at", "closed_at", "released_at")
 # what must be free in this database: names, and codes that people type
 PREPARED: Mapping[str, Callable[[Any, AbstractUser], None]] = {
     "site": _site,
