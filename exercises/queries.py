@@ -4,8 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
-from django.db.models import Max, Min, Prefetch
-from django.db.models.fields.json import KeyTransform
+from django.db.models import Max, Min
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
@@ -23,7 +22,6 @@ from .exchange import rows, writing
 from .models import (
     CourseClass,
     Invitation,
-    Issue,
     Key,
     Label,
     Point,
@@ -393,33 +391,3 @@ def held_classes(classes):
         )
         for row in rows
     ]
-
-
-def kit_compasses(kit):
-    """The compasses of a kit with their logs, and as `out` where each is now, in three queries."""
-    out = Issue.objects.filter(returned_at=None).select_related("person__same_as", "course_class")
-    return list(kit.compasses.prefetch_related("entries", Prefetch("issues", out, to_attr="out")))
-
-
-def compasses_out(course_class):
-    """The compasses that are out with a class, in one query."""
-    return course_class.issues.filter(returned_at=None).select_related("compass", "person__same_as")
-
-
-def said_in_classes(compass):
-    """What closed classes that took a compass's kit out found of it, the latest first: (class, what
-    its diagnosis kept of the compass), in one query.
-    """
-    rows = (
-        Results.objects.filter(
-            course_class__kit=compass.kit_id,
-            course_class__state=CourseClass.State.CLOSED,
-            course_class__removed_at=None,
-            found__compasses__has_key=compass.number,
-        )
-        .select_related("course_class")
-        .defer("known", "counts", "found")
-        .annotate(found_compasses=KeyTransform("compasses", "found"))
-        .order_by("-course_class__date", "-course_class__pk")
-    )
-    return [(row.course_class, row.found_compasses[compass.number]) for row in rows]

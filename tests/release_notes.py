@@ -34,7 +34,12 @@ ROOMS = {
     "Places": ("exercises/world/",),
     "What is kept, and who may": (
         *("exercises/models/", "exercises/migrations/", "exercises/promises/"),
-        *("exercises/usecases/", "exercises/queries.py", "exercises/permissions.py"),
+        *(
+            "exercises/usecases/",
+            "exercises/queries.py",
+            "exercises/kit_queries.py",
+            "exercises/permissions.py",
+        ),
     ),
     "Serving and keeping": (
         *("exercises/serving/", "exercises/keeping/", "exercises/management/", "navclass/"),

@@ -20,7 +20,8 @@ MAY_IMPORT = {
     "world": {"domain"},
     "permissions": {"domain", "models"},
     "queries": {"domain", "exchange", "models"},
-    "usecases": {"domain", "exchange", "models", "queries", "vocabulary"},
+    "kit_queries": {"models"},
+    "usecases": {"domain", "exchange", "kit_queries", "models", "queries", "vocabulary"},
     "printing": {"domain", "drawing"},
     "presenting": {
         "domain",
@@ -40,6 +41,7 @@ MAY_IMPORT = {
         "exchange",
         "forms",
         "keeping",
+        "kit_queries",
         "languages",
         "models",
         "permissions",

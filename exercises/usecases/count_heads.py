@@ -11,7 +11,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import QuerySet
 
-from .. import queries
+from .. import kit_queries
 from ..domain.running import headcount as domain
 from ..models import CourseClass, Headcount, HeadcountMark, Person, Reading
 from . import trail
@@ -27,7 +27,7 @@ def compasses_held(course_class: CourseClass) -> dict[int, list[str]]:
     held: dict[int, list[str]] = {}
     if course_class.kit_id is None:
         return held
-    for issue in queries.compasses_out(course_class):
+    for issue in kit_queries.compasses_out(course_class):
         if issue.person:
             held.setdefault(issue.person.same_as_id or issue.person.pk, []).append(
                 issue.compass.number

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
-from .. import queries
+from .. import kit_queries
 from ..domain.diagnosis import compass_known
 from ..domain.diagnosis.diagnosis import Diagnosis
 from ..domain.running import kit as domain
@@ -185,7 +185,7 @@ def standing(compass: KitCompass) -> domain.Standing:
 
 def standings(kit: Kit) -> dict[str, domain.Standing]:
     """Each compass of a kit as its log leaves it, by number."""
-    return {compass.number: standing(compass) for compass in queries.kit_compasses(kit)}
+    return {compass.number: standing(compass) for compass in kit_queries.kit_compasses(kit)}
 
 
 def known_before(course_class: CourseClass, on: date) -> dict[str, Any]:
@@ -194,7 +194,7 @@ def known_before(course_class: CourseClass, on: date) -> dict[str, Any]:
         return {}
     known = {
         compass.number: domain.known(compass.log(), on)
-        for compass in queries.kit_compasses(course_class.kit)
+        for compass in kit_queries.kit_compasses(course_class.kit)
     }
     return compass_known.to_plain({number: one for number, one in known.items() if one})
 

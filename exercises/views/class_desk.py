@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries, vocabulary
+from .. import kit_queries, queries, vocabulary
 from ..domain.planning import course_check
 from ..domain.running.roles import Act
 from ..domain.tasks import observed_key
@@ -133,7 +133,7 @@ def class_closing(request, pk):
             "class": acting.course_class,
             "acting": acting,
             **closing_text(acting.course_class),
-            "not_back": not_back_text(queries.compasses_out(acting.course_class)),
+            "not_back": not_back_text(kit_queries.compasses_out(acting.course_class)),
         },
     )
 

@@ -27,7 +27,7 @@ ACTS = {
             *("point_delete", "observed_delete", "hazard_delete", "survey_aside", "task_remove"),
             *("site_remove", "course_remove", "class_remove", "waste_bin"),
             *("class_names", "forget_me", "person_out", "person_same", "kit_compass_remove"),
-            *("experience_forget", "account_delete"),
+            *("experience_forget", "account_delete", "app_remove"),
         ),
         "deletion",
     ),

@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries
+from .. import kit_queries
 from ..domain.running.roles import Act
 from ..forms.kit import GiveForm
 from ..languages import tell, tell_many, told
@@ -28,7 +28,7 @@ def class_kit(request, acting):
     course_class = acting.course_class
     page = {"class": course_class, "acting": acting, "kits": _kits(acting)}
     if course_class.kit:
-        page |= class_kit_text(course_class, queries.kit_compasses(course_class.kit))
+        page |= class_kit_text(course_class, kit_queries.kit_compasses(course_class.kit))
     return render(request, "exercises/running/kit.html", page)
 
 

@@ -5,7 +5,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from .. import queries
+from .. import kit_queries
 from ..domain.running.roles import Act
 from ..languages import phone_catalogue, tell
 from ..models import Headcount
@@ -105,7 +105,7 @@ def headcount_marks(request, acting, count):
 
 def _out(course_class):
     """How many compasses are out, where the class has a kit."""
-    return out_words(queries.compasses_out(course_class).count()) if course_class.kit_id else ""
+    return out_words(kit_queries.compasses_out(course_class).count()) if course_class.kit_id else ""
 
 
 def _number(text):

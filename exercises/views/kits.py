@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from .. import queries
+from .. import kit_queries
 from ..forms.kit import CompassesForm, EntryForm, KitCompassForm, KitForm
 from ..languages import tell, tell_many, told
 from ..models import CourseClass, Kit
@@ -55,7 +55,7 @@ def kit(request, pk):
             return redirect("kit", pk)
         except keep_kit.CannotKeep as error:
             form.add_error("numbers", told(error))
-    compasses = queries.kit_compasses(found)
+    compasses = kit_queries.kit_compasses(found)
     return render(
         request,
         "exercises/desk/kit.html",
@@ -101,7 +101,7 @@ def kit_settings(request, pk):
 
 def _compass(user, pk, number):
     """A compass of a kit, with its log and where it is."""
-    for compass in queries.kit_compasses(kit_of(user, pk)):
+    for compass in kit_queries.kit_compasses(kit_of(user, pk)):
         if compass.number == number:
             return compass
     raise Http404("There is nothing at this address for you.")
@@ -131,7 +131,7 @@ def _compass_page(user, compass, **forms):
         "compass": compass,
         "row": presenting.row(compass, standing, own),
         "log": presenting.log_text(entries, own),
-        "said": presenting.said_text(queries.said_in_classes(compass), own),
+        "said": presenting.said_text(kit_queries.said_in_classes(compass), own),
         "entry": EntryForm(),
         "may_go": not entries and not compass.issues.exists(),
         "form": KitCompassForm(instance=compass),

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
-from .. import queries
+from .. import kit_queries
 from ..domain.running.roles import Act
 from ..forms.roster import PersonForm, RosterForm, SameForm, ShuffleForm
 from ..languages import tell, tell_many, told
@@ -50,7 +50,7 @@ def _taken(new, known):
 
 def _out(course_class):
     """How many compasses are out, where the class has a kit."""
-    return out_words(queries.compasses_out(course_class).count()) if course_class.kit_id else ""
+    return out_words(kit_queries.compasses_out(course_class).count()) if course_class.kit_id else ""
 
 
 def _page(acting, form):

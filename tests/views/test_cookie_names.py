@@ -6,6 +6,7 @@ Names: RFC 6265bis, 4.1.3.2: `__Host-` wants Secure, Path=/ and no Domain.
 import pytest
 from django.http import HttpResponse
 from django.test import RequestFactory
+from django.utils import timezone
 
 from exercises.domain.running import roles
 from exercises.usecases import give_roles
@@ -66,7 +67,7 @@ def test_both_names_of_a_class_are_one_class(open_class):
 def pim(open_class, ines):
     """A helper's row and secret."""
     given = invited(open_class, ines, roles.HELPER, sees_answers=False)
-    return give_roles.take_by_name(invitation=given, name="Pim", now=cast.NOW)
+    return give_roles.take_by_name(invitation=given, name="Pim", now=timezone.now())
 
 
 @pytest.mark.parametrize("prefix", ["", "__Host-"])

@@ -423,5 +423,5 @@ def test_the_grid_is_shown_in_a_fixed_number_of_queries(
 ):
     cast.join(open_class, *[f"P{number}" for number in range(people)])
 
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         desk.get(f"/classes/{open_class.pk}/paper/")

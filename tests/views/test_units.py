@@ -123,7 +123,7 @@ def test_feedback_speaks_mils_with_the_degrees_beside_them(client, open_class, m
     )
     off = int(text) - int(mils(one.expected_deg))
     assert told["error"] == f"{off} mils clockwise of the answer."
-    assert ">5200<" in told["dial"]
+    assert told["dial"]["unit"] == "mil6400"
     assert told["credit"] == "Full credit"
 
 
