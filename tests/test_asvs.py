@@ -18,7 +18,7 @@ from tests import cast
 ROOT = Path(__file__).resolve().parent.parent
 TEXT = (ROOT / "exercises/serving/ASVS.md").read_text(encoding="utf-8")
 ROW = re.compile(r"^\| (\d[\d., ]*) \| .+ \| ([a-z ]+) \| (.*)\|$", re.MULTILINE)
-VERDICTS = {"met", "not met", "not applicable", "in work"}
+VERDICTS = {"met", "not met", "not applicable"}
 PROGRAMS = {
     str(path.relative_to(ROOT)): ast.parse(path.read_text(encoding="utf-8"))
     for folder in ("exercises", "navclass")
@@ -38,21 +38,12 @@ def test_each_requirement_stands_once_in_its_order():
     assert {chapter for chapter, _, _ in order} == set(range(1, 18))
 
 
-def test_each_row_has_a_verdict_and_a_reason_unless_it_is_in_work():
+def test_each_row_has_a_verdict_and_a_reason():
     rows = ROW.findall(TEXT)
 
     assert len(rows) == len([line for line in TEXT.splitlines() if re.match(r"\| \d", line)])
     assert {verdict for _, verdict, _ in rows} <= VERDICTS
-    assert [number for number, verdict, why in rows if verdict != "in work" and not why] == []
-
-
-def test_what_is_in_work_is_listed_at_the_end():
-    end = TEXT.partition("## In work elsewhere")[2]
-    begun = [
-        number for row in ROW.findall(TEXT) if row[1] == "in work" for number in row[0].split(", ")
-    ]
-
-    assert [number for number in begun if number not in end] == ["6.5.2", "6.5.3", "6.5.4"]
+    assert [number for number, _, why in rows if not why] == []
 
 
 def test_each_file_and_test_that_it_names_is_there():
