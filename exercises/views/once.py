@@ -12,6 +12,7 @@ from django.http import HttpResponseRedirect
 from django.shortcuts import render
 from django.utils import timezone
 
+from ..serving.reckoning import RECKONED_BESIDE
 from ..usecases import act_once
 
 FIELD = "form_token"  # as `templatetags/once.py` calls it, which views cannot import
@@ -26,6 +27,8 @@ def forms_act_once(get_response):
         if request.method != "POST" or not request.user.is_authenticated:
             return get_response(request)
         if request.content_type == "application/json" or not request.POST.get(FIELD):
+            return get_response(request)
+        if RECKONED_BESIDE in request.environ:  # it was claimed where it came in
             return get_response(request)
         sent, is_first = act_once.claim(
             user=request.user, digest=_digest(request), now=timezone.now()
