@@ -13,13 +13,14 @@ LETTER, LINE = 7.6, 17.0  # about the width of a letter of a label, and its heig
 
 def stations_now(middle, stations, positions, label):
     """The drawing about a position; `stations` are (code, mark, words): the code stands in the
-    disc, the words beside it, and `mark` ("empty", "here", "been", "look") gives the disc its
-    shape. `positions` holds their places by code. `label` says in words what it shows.
+    disc and before the words beside it, and `mark` ("empty", "here", "been", "look") gives the
+    disc its shape. `positions` holds their places by code. `label` says in words what it shows.
     """
     places = {code: on_plan(middle, positions[code]) for code, *_ in stations}
     fit = Fit.of([x for x, _ in places.values()], [y for _, y in places.values()], WIDTH, MARGIN)
     spots = {code: fit.on_sheet(place) for code, place in places.items()}
-    words = {code: said for code, _, said in stations if said}
+    # with its code: between two stations it would be read of the wrong one
+    words = {code: f"{code}: {said}" for code, _, said in stations if said}
     put = labels.place(
         {code: spots[code] for code in words},
         lambda code: LETTER * len(words[code]),
@@ -29,7 +30,11 @@ def stations_now(middle, stations, positions, label):
         within=(2.0, 2.0, WIDTH - 2, fit.height - 2),
         reaches=labels.FAR[:3],
     )
-    parts = []
+    parts = [
+        svg.line(*spots[code], *at.leader, klass="now-leader")
+        for code, at in put.items()
+        if at.leader
+    ]
     for code, mark, _ in stations:
         parts += _station(mark, code, *spots[code])
     for code, at in put.items():
