@@ -31,6 +31,7 @@ from .models import (
     Task,
     Visible,
 )
+from .models.prepared import known_of
 
 LATEST_READINGS = 30
 FROZEN = ("answers", "points", "priors", "compasses")  # of a key
@@ -161,6 +162,17 @@ def current_key(course_class):
     key = course_class.keys.order_by("-version").defer(*FROZEN).first()
     if key:
         vars(key).update(_frozen(key.pk, key.frozen_at))
+    return key
+
+
+def key_with(course_class, columns):
+    """The key of a class of which the small columns were fetched with something else, or None where
+    they are of none.
+    """
+    if columns["id"] is None:
+        return None
+    key = known_of(Key, {**columns, "course_class_id": course_class.pk})
+    vars(key).update(_frozen(key.pk, key.frozen_at))
     return key
 
 

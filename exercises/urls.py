@@ -53,6 +53,20 @@ from .views import (
 )
 
 urlpatterns = [
+    # looked through in this order: first what phones ask all the time
+    path("c/<slug:code>/readings/", station.readings, name="readings"),
+    path("c/<slug:code>/shown/", station.shown, name="shown"),
+    path("c/<slug:code>/state/", station.state, name="state"),
+    path("c/<slug:code>/", station.station, name="station"),
+    path("c/<slug:code>/join/", joining.join, name="join"),
+    path("c/<slug:code>/other-phone/", joining.other_phone, name="other_phone"),
+    path("c/<slug:code>/compass/", joining.compass, name="compass"),
+    path("c/<slug:code>/pace/", joining.pace, name="pace"),
+    path("c/<slug:code>/lengths/", joining.lengths, name="lengths"),
+    path("c/<slug:code>/mine/", station.mine, name="mine"),
+    path("c/<slug:code>/forget/", names.forget_me, name="forget_me"),
+    path("c/<slug:code>/heard/", station.heard, name="heard"),
+    path("c/<slug:code>/at-home/", station.at_home, name="at_home"),
     path("", joining.home, name="home"),
     path("sign-in/", signing_in.SignIn.as_view(), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
@@ -318,16 +332,4 @@ urlpatterns = [
     path("s/<slug:code>/", joining.card, name="card"),
     path("S/<slug:code>/", joining.card, name="card_in_capitals"),
     path("my-classes/", own_classes.own_classes, name="own_classes"),
-    path("c/<slug:code>/", station.station, name="station"),
-    path("c/<slug:code>/join/", joining.join, name="join"),
-    path("c/<slug:code>/other-phone/", joining.other_phone, name="other_phone"),
-    path("c/<slug:code>/compass/", joining.compass, name="compass"),
-    path("c/<slug:code>/pace/", joining.pace, name="pace"),
-    path("c/<slug:code>/lengths/", joining.lengths, name="lengths"),
-    path("c/<slug:code>/mine/", station.mine, name="mine"),
-    path("c/<slug:code>/forget/", names.forget_me, name="forget_me"),
-    path("c/<slug:code>/state/", station.state, name="state"),
-    path("c/<slug:code>/heard/", station.heard, name="heard"),
-    path("c/<slug:code>/readings/", station.readings, name="readings"),
-    path("c/<slug:code>/at-home/", station.at_home, name="at_home"),
 ]

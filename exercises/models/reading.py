@@ -1,10 +1,11 @@
 """One answer as given: append-only."""
 
 from datetime import timedelta
+from functools import lru_cache
 
 from django.apps import apps
 from django.conf import settings
-from django.db import models
+from django.db import connections, models, router
 from django.db.models import OuterRef, Q, Subquery
 
 from ..domain.diagnosis.questions import LABEL
@@ -42,6 +43,38 @@ class ReadingQuerySet(models.QuerySet):
         return self.select_related("person__same_as", "reply").annotate(label=Subquery(last))
 
 
+    def keep(self, reading):
+        """Store a new reading as the next attempt of its person at its task; whether it was new to
+        its class. It is one statement that the database can refuse, and made by hand: nothing else
+        is asked as often.
+        """
+        connection = connections[router.db_for_write(self.model)]
+        values = [
+            field.get_db_prep_save(getattr(reading, field.attname), connection)
+            for field in _given(self.model)
+        ]
+        with connection.cursor() as cursor:
+            cursor.execute(_keeping(self.model), [*values, reading.person_id, reading.task])
+            return cursor.rowcount == 1
+
+
+def _given(model):
+    """The fields of a reading that is to be kept; the database gives it its number and attempt."""
+    return [field for field in model._meta.concrete_fields if field.name not in ("id", "attempt")]
+
+
+@lru_cache
+def _keeping(model):
+    """The statement that keeps a reading once, in the order of `_given`, then person and task."""
+    table, columns = model._meta.db_table, [field.column for field in _given(model)]
+    return (
+        f"INSERT INTO {table} ({', '.join(columns)}, attempt) "
+        f"VALUES ({', '.join(['%s'] * len(columns))}, (SELECT COALESCE(MAX(attempt), 0) + 1 "
+        f"FROM {table} WHERE person_id = %s AND task = %s)) "
+        "ON CONFLICT (course_class_id, client_id) DO NOTHING"
+    )
+
+
 class Reading(models.Model):
     """A reading is never changed. It copies the compass as it was, so that results follow from
     readings and key alone.
@@ -60,8 +93,13 @@ class Reading(models.Model):
         PAPER = "paper", "typed from paper"
         DEMO = "demo", "demonstration"
 
-    course_class = models.ForeignKey(CourseClass, on_delete=models.CASCADE, related_name="readings")
-    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="readings")
+    # by both it is found by what is unique below, or by arrival: every index costs each reading
+    course_class = models.ForeignKey(
+        CourseClass, on_delete=models.CASCADE, related_name="readings", db_index=False
+    )
+    person = models.ForeignKey(
+        Person, on_delete=models.CASCADE, related_name="readings", db_index=False
+    )
     client_id = models.UUIDField()
     task = models.CharField(max_length=8)
     text = models.CharField(max_length=40)
@@ -122,11 +160,6 @@ class Reading(models.Model):
     def delete(self, *args, **kwargs):
         """Readings go only with their class."""
         raise ReadingIsKept("A reading is never deleted by itself.")
-
-    def nothing_said(self):
-        """Of a reading that was stored just now nothing was said yet: nobody need look."""
-        self.label = None
-        type(self).reply.related.set_cached_value(self, None)
 
     @property
     def moment(self):

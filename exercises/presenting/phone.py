@@ -138,7 +138,7 @@ def shown(judged, told_by_task, tries, points, asked, people, *, is_released):
     return results
 
 
-def taken_text(taken):
+def taken_text(taken, telling):
     """The final word on a reply that was sent, in the shape of that on a reading."""
     return {
         "id": taken.client_id,
@@ -147,19 +147,24 @@ def taken_text(taken):
         "task": "",
         "person": None,
         "graded": False,
+        "tells": taken.task if taken.task in telling else "",
     }
 
 
-def outcome_text(outcome, dropped):
-    """The final word on a reading that was sent. `dropped` are the tasks that do not count."""
+def outcome_text(outcome, dropped, telling):
+    """The final word on a reading that was sent. `dropped` are the tasks that do not count,
+    `telling` those of which something may be told by now: what the phone asks for next.
+    """
     reading = outcome.reading
+    task = reading.task if reading else ""
     return {
         "id": outcome.client_id,
         "status": outcome.status,
         "message": _message(outcome, dropped),
-        "task": reading.task if reading else "",
+        "task": task,
         "person": reading.person_id if reading else None,
         "graded": bool(reading) and not reading.problem,
+        "tells": task if task in telling else "",
     }
 
 

@@ -232,11 +232,7 @@ def phone_in_class(code: str, tokens: Iterable[str]) -> tuple[CourseClass, list[
 
 def _spoken_for(phones: QuerySet[Phone], tokens: Iterable[str]) -> list[Person]:
     """The people of those of some phones whose secret is among the tokens."""
-    secret_of = {
-        int(pk): secret
-        for pk, _, secret in (token.partition(":") for token in tokens)
-        if pk.isdecimal() and len(pk) < 18
-    }
+    secret_of = secrets_by_person(tokens)
     known = (
         phones.filter(person__in=secret_of, person__taken_out_at=None)
         .select_related("person__compass")  # second names are seldom: theirs are fetched apart
@@ -245,7 +241,23 @@ def _spoken_for(phones: QuerySet[Phone], tokens: Iterable[str]) -> list[Person]:
     spoken_for = [
         phone.person.same_as or phone.person
         for phone in known
-        if hmac.compare_digest(phone.secret_digest, digest(secret_of[phone.person_id]))
+        if is_of(phone.secret_digest, secret_of[phone.person_id])
     ]
     by_name = sorted(spoken_for, key=lambda person: (person.name, person.pk))
     return list({person.pk: person for person in by_name}.values())
+
+
+def secrets_by_person(tokens: Iterable[str]) -> dict[int, str]:
+    """The secrets in a phone's tokens ("person:secret"), by the key of the person whose they claim
+    to be.
+    """
+    return {
+        int(pk): secret
+        for pk, _, secret in (token.partition(":") for token in tokens)
+        if pk.isdecimal() and len(pk) < 18
+    }
+
+
+def is_of(secret_digest: str, secret: str) -> bool:
+    """Whether a secret is the one of which this is kept."""
+    return hmac.compare_digest(secret_digest, digest(secret))

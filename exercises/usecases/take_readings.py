@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import uuid
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -22,6 +22,7 @@ from .clocks import moment
 
 LONGEST_BATCH = 200
 LONGEST_TEXT = 40
+ATTEMPTS_TO_STORE = 3
 
 
 @dataclass(frozen=True)
@@ -40,22 +41,7 @@ class Refused(ValueError):
     """A reading that is not stored. The message says why."""
 
 
-@dataclass(frozen=True)
-class TakenIn:
-    """What became of readings sent, in order, and with them all that the people of the phone have
-    given, in order of arrival, as `ReadingQuerySet.with_said` has them.
-    """
-
-    outcomes: list[Outcome]
-    rows: list[Reading]
-
-
-def take_readings(**sent: Any) -> list[Outcome]:
-    """The outcomes alone of `take_in`."""
-    return take_in(**sent).outcomes
-
-
-def take_in(
+def take_readings(
     *,
     course_class: CourseClass,
     people: Iterable[Person],
@@ -65,8 +51,8 @@ def take_in(
     source: str = Reading.Source.PHONE,
     typed_by: AbstractUser | None = None,
     clock: Callable[[], datetime] | None = None,
-) -> TakenIn:
-    """Take in the readings sent by a phone that speaks for `people`.
+) -> list[Outcome]:
+    """Take in the readings sent by a phone that speaks for `people`; what became of each, in order.
 
     `sent` is a list of dicts: id (a UUID made on the phone), person, task, text, unit (of the
     compass, in which a bearing was asked; degrees where it is missing), mils (whether the person
@@ -88,11 +74,8 @@ def take_in(
         clock or (lambda: now),
     )
     checked = [_checked_or_refused(desk, item) for item in sent]
-    stored, rows = _store(desk, [one for one in checked if isinstance(one, _Sent)])
-    kept = iter(stored)
-    return TakenIn(
-        [one if isinstance(one, Outcome) else _outcome(one, *next(kept)) for one in checked], rows
-    )
+    kept = iter(_store(desk, [one for one in checked if isinstance(one, _Sent)]))
+    return [one if isinstance(one, Outcome) else _outcome(one, *next(kept)) for one in checked]
 
 
 def _by_any_name(people: Iterable[Person], sent: Iterable[Any]) -> dict[int, Person]:
@@ -227,49 +210,29 @@ def _unit(item: dict[str, Any]) -> AngleUnit:
         raise Refused(say("The reading is in no unit that is known. Reload the page.")) from error
 
 
-def _store(desk: _Desk, sent: Sequence[_Sent]) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
-    """The reading under each id and whether it is new, and all readings of the phone's people."""
-    for is_shared in (False, True, True):
+def _store(desk: _Desk, sent: Sequence[_Sent]) -> list[tuple[Reading, bool]]:
+    """The reading under each id, and whether it is new. Nothing is locked: where two number an
+    attempt alike at this moment, the database refuses the second, which is numbered anew.
+    """
+    for _ in range(ATTEMPTS_TO_STORE):
         try:
-            return _store_once(desk, sent, is_shared)
-        except IntegrityError as error:  # an id, or an attempt's number, was used at this moment
+            with transaction.atomic() if len(sent) > 1 else nullcontext():
+                return [_stored(desk, one) for one in sent]
+        except IntegrityError as error:
             refused = error
     raise refused
 
 
-@transaction.atomic
-def _store_once(
-    desk: _Desk, sent: Sequence[_Sent], is_shared: bool
-) -> tuple[list[tuple[Reading, bool]], list[Reading]]:
-    """The same, in one transaction; `is_shared` where ids may be somebody else's as well. Nothing
-    is locked: where two number an attempt alike, the database refuses the second.
-    """
-    ids = {one.client_id for one in sent}
-    rows = list(desk.course_class.readings.of(desk.people).with_said().order_by())
-    kept = {row.client_id: row for row in rows if row.client_id in ids}
-    if is_shared:
-        others = desk.course_class.readings.filter(client_id__in=ids - kept.keys())
-        kept |= {row.client_id: row for row in others.select_related("person__same_as")}
-    attempts = Counter((row.person_id, row.task) for row in rows)
-    new: dict[uuid.UUID, Reading] = {}
-    for one in sent:
-        if one.client_id not in kept and one.client_id not in new:
-            of = one.person.pk, one.answer.task
-            attempts[of] += 1
-            new[one.client_id] = _reading(desk, one, attempts[of])
-    if new:
-        for row in Reading.objects.bulk_create(new.values()):
-            row.nothing_said()
-    left = set(new)
-    stored = []
-    for one in sent:
-        stored.append(((kept | new)[one.client_id], one.client_id in left))
-        left.discard(one.client_id)
-    rows += new.values()
-    return stored, sorted(rows, key=lambda row: (row.received_at, row.pk))
+def _stored(desk: _Desk, sent: _Sent) -> tuple[Reading, bool]:
+    """One reading as it is kept, and whether it is new."""
+    reading = _reading(desk, sent)
+    if Reading.objects.keep(reading):
+        return reading, True
+    kept = desk.course_class.readings.select_related("person__same_as")
+    return kept.get(client_id=sent.client_id), False
 
 
-def _reading(desk: _Desk, sent: _Sent, attempt: int) -> Reading:
+def _reading(desk: _Desk, sent: _Sent) -> Reading:
     """A reading to be stored, with the compass in its person's hand; what cannot be graded is kept
     with its problem.
     """
@@ -286,7 +249,6 @@ def _reading(desk: _Desk, sent: _Sent, attempt: int) -> Reading:
         task=sent.answer.task,
         text=sent.text,
         problem=problem,
-        attempt=attempt,
         measured_at=sent.measured_at,
         received_at=desk.now,
         stored_at=desk.clock(),

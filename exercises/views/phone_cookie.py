@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from .. import queries
 from ..usecases.join_class import people_of, phone_in_class
+from ..usecases.who_sends import Sender, who_sends
 from .cookie_names import held, host_only
 from .typed_codes import found_by
 
@@ -63,13 +64,29 @@ def phone_here(request, code):
     comes all the time asks but one question, and a phone that is in the class waits at no door.
     Raises Http404, and Shut.
     """
-    tokens = [
+    here = phone_in_class(code.strip().upper()[:12], _all_tokens(request))
+    return here or (class_here(request, code), [])
+
+
+def sender_here(request, code):
+    """The same for a phone that sends readings, with the key by which they are taken in. Raises
+    Http404, and Shut.
+    """
+    sender = who_sends(code.strip().upper()[:12], _all_tokens(request))
+    if sender:
+        return sender
+    course_class, people = phone_here(request, code)
+    return Sender(course_class, people, queries.current_key(course_class))
+
+
+def _all_tokens(request):
+    """What a phone holds of all its classes: which is meant is asked with them."""
+    return [
         token
         for name in request.COOKIES
         if NAME.fullmatch(name)
         for token in request.COOKIES[name].split("|")
     ]
-    return phone_in_class(code.strip().upper()[:12], tokens) or (class_here(request, code), [])
 
 
 def to_class(request, course_class, joined, *, place="", device=""):

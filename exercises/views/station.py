@@ -24,12 +24,12 @@ from ..presenting.rotation_live import phone_rotation
 from ..usecases.debrief import settled_or_of, verdict_on
 from ..usecases.follow_rotation import told_to_phones
 from ..usecases.join_class import note_heard
-from ..usecases.take_readings import LONGEST_BATCH, take_in
+from ..usecases.take_readings import LONGEST_BATCH, take_readings
 from ..usecases.take_said import take_labels, take_replies
 from ..usecases.tell_at_home import tell_at_home
 from ..usecases.watch_class import hear_phone
 from .bodies import NotOurs, json_of
-from .phone_cookie import phone_here, was_here
+from .phone_cookie import phone_here, sender_here, was_here
 
 
 @require_safe
@@ -86,10 +86,11 @@ def state(request, code):
 @require_POST
 def readings(request, code):
     """Store a batch of readings. Every one gets its own final word; nothing that comes twice is
-    stored twice.
+    stored twice. What they were worth is asked for apart (`shown`): a reading is safe at once,
+    however long that takes.
     """
-    course_class, people = phone_here(request, code)
-    if not people:
+    sender = sender_here(request, code)
+    if not sender.people:
         return _refused(
             tell("This phone is not in the class. Join it again; your readings stay on the phone."),
             status=403,
@@ -102,15 +103,19 @@ def readings(request, code):
         return _refused(
             tell("Send a list of at most {number} readings.", number=LONGEST_BATCH), status=400
         )
-    key = queries.current_key(course_class)
-    if course_class.state == CourseClass.State.DRAFT or key is None:
+    if sender.course_class.state == CourseClass.State.DRAFT or sender.key is None:
         return _refused(
             tell("The class is not open yet. Your readings stay on the phone."), status=409
         )
-    answers = key.as_domain()
-    said, sent = _parted(sent)
-    common = {"course_class": course_class, "people": people, "now": timezone.now()}
-    taken_in = take_in(**common, sent=sent, answers=answers, clock=timezone.now)
+    return JsonResponse({"readings": _taken(sender, *_parted(sent), timezone.now())})
+
+
+def _taken(sender, said, sent, now):
+    """What is said of readings, and readings, taken in; the final words on them, readings first."""
+    course_class, key = sender.course_class, sender.key
+    answers, state = key.as_domain(), course_class.telling()
+    common = {"course_class": course_class, "people": sender.people, "now": now}
+    outcomes = take_readings(**common, sent=sent, answers=answers, clock=timezone.now)
     taken = [
         *take_replies(**common, sent=[one for one in said if "cause" not in one], answers=answers),
         *take_labels(
@@ -119,20 +124,27 @@ def readings(request, code):
             verdict_of=lambda reading: verdict_on(course_class, reading),
         ),
     ]
-    outcomes, rows = taken_in.outcomes, taken_in.rows
-    touched = _touched(outcomes, answers) | {outcome.task for outcome in taken if outcome.task}
-    if taken:
-        rows = _readings_of(course_class, people)  # with what was said of them just now
-    shown = _shown(course_class, people, key, rows, touched) if touched else []
-    return JsonResponse(
-        {
-            "readings": [
-                *(phone.outcome_text(outcome, key.dropped) for outcome in outcomes),
-                *(phone.taken_text(outcome) for outcome in taken),
-            ],
-            "shown": shown,
-        }
-    )
+    tells = {answer.task for answer in key.counted() if telling.may_tell(answer, state)}
+    return [
+        *(phone.outcome_text(outcome, key.dropped, tells) for outcome in outcomes),
+        *(phone.taken_text(outcome, tells) for outcome in taken),
+    ]
+
+
+@require_safe
+@never_cache
+def shown(request, code):
+    """What may be told by now of this phone's readings of some tasks (`?task=3&task=4`), as JSON; a
+    map half is told with its field half.
+    """
+    course_class, people = phone_here(request, code)
+    if not people:
+        return _not_here(request, course_class)
+    key = queries.current_key(course_class)
+    asked = set(request.GET.getlist("task"))
+    asked |= {answer.after for answer in key.counted() if answer.task in asked} if key else set()
+    rows = _readings_of(course_class, people)
+    return JsonResponse({"shown": _shown(course_class, people, key, rows, asked)})
 
 
 @require_POST
@@ -192,12 +204,6 @@ def _parted(sent):
         [item for item, is_about in zip(sent, is_said, strict=True) if is_about],
         [item for item, is_about in zip(sent, is_said, strict=True) if not is_about],
     )
-
-
-def _touched(outcomes, answers):
-    """The tasks of what was sent; a map half is told with its field half."""
-    tasks = {outcome.reading.task for outcome in outcomes if outcome.reading}
-    return tasks | {answer.after for answer in answers if answer.task in tasks}
 
 
 def _readings_of(course_class, people):

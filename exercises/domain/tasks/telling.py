@@ -71,6 +71,13 @@ def told_by_task(answer: Answer, state: ClassState, attempts: int, credit: float
     return shown(policy_of(answer, state.policy), attempts, credit, state.is_released)
 
 
+def may_tell(answer: Answer, state: ClassState) -> bool:
+    """Whether a task lets anybody know anything by now, whatever they gave."""
+    return not state.is_draft and (
+        state.is_released or policy_of(answer, state.policy) != RELEASED
+    )
+
+
 def told_on_phone(
     given: Sequence[Given],
     answers: Sequence[Answer],

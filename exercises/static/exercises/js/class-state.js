@@ -76,6 +76,12 @@ export function takeFeedback(state, feedback) {
   for (const entry of feedback) state.feedback.set(keyOf(entry), entry);
 }
 
+/** The same of what was asked for after sending, so that what is kept of the class knows it too. */
+export function hearShown(state, feedback) {
+  takeFeedback(state, feedback);
+  state.courseClass.shown = [...state.feedback.values()];
+}
+
 /** Marks a reading as given: what was said of an earlier try does not answer this one. */
 export function markGiven(state, reading) {
   state.answered.add(keyOf(reading));

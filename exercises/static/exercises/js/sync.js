@@ -23,13 +23,28 @@ export function patience(milliseconds) {
  */
 const token = () => /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] ?? "";
 
+/**
+ * What may be told by now of this phone's readings of some tasks.
+ * @returns {Promise<object[] | null>} feedback; null where the server does not answer: it tells it
+ *   with the state later
+ */
+export async function askShown(code, tasks) {
+  const asked = new URLSearchParams(tasks.map((task) => ["task", task]));
+  try {
+    const response = await fetch(`/c/${code}/shown/?${asked}`, { signal: patience(PATIENCE_MS) });
+    return response.ok ? (await response.json()).shown : null;
+  } catch {
+    return null;
+  }
+}
+
 /** Whether the server has a reading or a reply, or never has a use for it, by its outcome. */
 export const isTaken = ({ status }) => ["stored", "again", "useless"].includes(status);
 
 /**
  * Sends every waiting reading of a class. Calls that overlap share one run.
- * @returns {Promise<{outcomes: object[], shown: object[], trouble: string}>} one outcome a reading,
- *   the feedback that may be shown by now, and what stood in the way, empty when all went through
+ * @returns {Promise<{outcomes: object[], trouble: string}>} one outcome a reading, and what stood in
+ *   the way, empty when all went through
  */
 export function send(code) {
   running ??= sendAll(code).finally(() => {
@@ -51,7 +66,7 @@ async function sendBatch(code, batch) {
     if (!response.ok) return { trouble: await refusal(response) };
     const answer = await response.json();
     if (!Array.isArray(answer.readings)) throw new Error("an answer, but not of this server");
-    return { outcomes: answer.readings, shown: answer.shown };
+    return { outcomes: answer.readings };
   } catch (error) {
     if (error.name === "AbortError") batchSize = Math.max(1, Math.floor(batchSize / 2));
     return { trouble: say("No connection.") };
@@ -70,19 +85,17 @@ async function refusal(response) {
 
 async function sendAll(code) {
   const outcomes = [];
-  const shown = [];
   const tried = new Set();
   for (;;) {
     const batch = (await waiting(code)).filter(({ id }) => !tried.has(id)).slice(0, batchSize);
-    if (!batch.length) return { outcomes, shown, trouble: "" };
+    if (!batch.length) return { outcomes, trouble: "" };
     const answer = await sendBatch(code, batch);
-    if ("trouble" in answer) return { outcomes, shown, trouble: answer.trouble };
+    if ("trouble" in answer) return { outcomes, trouble: answer.trouble };
     for (const { id } of batch) tried.add(id);
     for (const outcome of answer.outcomes) {
       if (isTaken(outcome)) await forget(outcome.id); // others stay, and the person is told why
     }
     outcomes.push(...answer.outcomes);
-    shown.push(...answer.shown);
   }
 }
 
