@@ -1,6 +1,6 @@
 """What a page needs, in a fixed number of queries."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
@@ -8,7 +8,6 @@ from django.db.models import Max, Min
 
 from .domain.diagnosis.diagnosis import (
     MODEL_VERSION,
-    Diagnosis,
     diagnose_people,
     nothing_known,
     posterior_from_plain,
@@ -23,7 +22,6 @@ from .models import (
     CourseClass,
     Invitation,
     Key,
-    Label,
     Point,
     Reading,
     Results,
@@ -156,23 +154,22 @@ def class_on_phone(point, pks):
 
 
 def current_key(course_class):
-    """The newest key of a class, or None before it opens. What is large in it is read once in a
-    process: a key never changes.
-    """
-    key = course_class.keys.order_by("-version").defer(*FROZEN).first()
-    if key:
-        vars(key).update(_frozen(key.pk, key.frozen_at))
-    return key
+    """The newest key of a class, or None before it opens."""
+    return _whole(course_class.keys.order_by("-version").defer(*FROZEN).first())
 
 
 def key_with(course_class, columns):
     """The key of a class of which the small columns were fetched with something else, or None where
     they are of none.
     """
-    if columns["id"] is None:
-        return None
-    key = known_of(Key, {**columns, "course_class_id": course_class.pk})
-    vars(key).update(_frozen(key.pk, key.frozen_at))
+    fetched = {**columns, "course_class_id": course_class.pk}
+    return _whole(known_of(Key, fetched) if columns["id"] else None)
+
+
+def _whole(key):
+    """A key with what is large in it, which is read once in a process: a key never changes."""
+    if key:
+        vars(key).update(_frozen(key.pk, key.frozen_at))
     return key
 
 
@@ -359,47 +356,3 @@ def forget():
     """Forget what this process has read of keys and counts."""
     _frozen.cache_clear()
     _learnt.cache_clear()
-
-
-def last_labels(instructor):
-    """The last label of each reading of an instructor's classes, in one query."""
-    labels = Label.objects.filter(course_class__owner=instructor)
-    return list({label.reading_id: label for label in labels}.values())
-
-
-@dataclass(frozen=True)
-class HeldClass:
-    """A closed class with what was found, and the key that it was found under and the first one."""
-
-    course_class: CourseClass
-    found: Diagnosis
-    answers: tuple
-    first_answers: tuple
-    points: dict
-
-
-def held_classes(classes):
-    """Closed classes with results, oldest first, in two queries."""
-    rows = list(
-        Results.objects.filter(
-            course_class__in=classes.filter(state=CourseClass.State.CLOSED),
-            model_version=MODEL_VERSION,
-        )
-        .select_related("course_class")
-        .order_by("course_class__date", "course_class__pk")
-    )
-    keys = {}
-    for key in Key.objects.filter(course_class__in=[row.course_class_id for row in rows]).order_by(
-        "version"
-    ):
-        keys.setdefault(key.course_class_id, {})[key.version] = key
-    return [
-        HeldClass(
-            row.course_class,
-            row.as_domain(),
-            keys[row.course_class_id][row.key_version].counted(),
-            keys[row.course_class_id][1].as_domain(),
-            keys[row.course_class_id][row.key_version].points,
-        )
-        for row in rows
-    ]

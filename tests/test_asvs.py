@@ -103,7 +103,9 @@ def test_objects_are_unpickled_in_one_place():
 
 
 def test_no_query_is_written_out_but_of_the_programs_own_words():
-    """Rooms that write SQL are handed nothing that somebody typed: health, promises, backups."""
+    """Rooms that write SQL put in it nothing that somebody typed: health, promises, backups, and
+    what every reading asks, where values go as parameters.
+    """
     by_hand = re.compile(r"\.(?:cursor|raw|executescript|execute)$|^RawSQL$")
 
     found = {name for name, tree in PROGRAMS.items() if any(map(by_hand.search, called(tree)))}
@@ -112,6 +114,8 @@ def test_no_query_is_written_out_but_of_the_programs_own_words():
         "exercises/keeping/",
         "exercises/promises/",
         "exercises/migrations/",
+        "exercises/models/prepared.py",
+        "exercises/models/reading.py",
         "exercises/views/health.py",
     )
     assert [name for name in sorted(found) if not name.startswith(own)] == []

@@ -21,6 +21,7 @@ MAY_IMPORT = {
     "permissions": {"domain", "models"},
     "queries": {"domain", "exchange", "models"},
     "kit_queries": {"models"},
+    "record_queries": {"domain", "models"},
     "usecases": {"domain", "exchange", "kit_queries", "models", "queries", "vocabulary"},
     "printing": {"domain", "drawing"},
     "presenting": {
@@ -48,6 +49,7 @@ MAY_IMPORT = {
         "presenting",
         "printing",
         "queries",
+        "record_queries",
         "serving",
         "usecases",
         "vocabulary",

@@ -207,6 +207,7 @@ TABLE = [
     ("other_phone", {"code"}, "get", IN, IN, IN),
     ("state", {"code"}, "get", 403, 403, 403),
     ("readings", {"code"}, "post", 403, 403, 403),
+    ("shown", {"code"}, "get", 403, 403, 403),
     ("at_home", {"code"}, "post", 403, 403, 403),
 ]
 

@@ -11,8 +11,8 @@ TEXT = "\N{REPLACEMENT CHARACTER}"
 
 
 class Prepared:
-    """A question that `make(text, numbers)` puts as a queryset of values. It is called with marks in
-    place of what is asked each time; whatever else stands in the queryset stays as it is then.
+    """A question that `make(text, numbers)` puts as a queryset of values. It is called with marks
+    in place of what is asked each time; whatever else stands in the queryset stays as it is then.
     """
 
     def __init__(self, make):

@@ -42,11 +42,10 @@ class ReadingQuerySet(models.QuerySet):
         last = label.order_by("-received_at", "-pk").values("cause")[:1]
         return self.select_related("person__same_as", "reply").annotate(label=Subquery(last))
 
-
     def keep(self, reading):
         """Store a new reading as the next attempt of its person at its task; whether it was new to
-        its class. It is one statement that the database can refuse, and made by hand: nothing else
-        is asked as often.
+        its class. One statement, which the database can refuse, made by hand: nothing else is
+        asked as often.
         """
         connection = connections[router.db_for_write(self.model)]
         values = [
@@ -55,7 +54,10 @@ class ReadingQuerySet(models.QuerySet):
         ]
         with connection.cursor() as cursor:
             cursor.execute(_keeping(self.model), [*values, reading.person_id, reading.task])
-            return cursor.rowcount == 1
+            row = cursor.fetchone()
+        if row:
+            reading.pk, reading.attempt = row
+        return bool(row)
 
 
 def _given(model):
@@ -71,7 +73,7 @@ def _keeping(model):
         f"INSERT INTO {table} ({', '.join(columns)}, attempt) "
         f"VALUES ({', '.join(['%s'] * len(columns))}, (SELECT COALESCE(MAX(attempt), 0) + 1 "
         f"FROM {table} WHERE person_id = %s AND task = %s)) "
-        "ON CONFLICT (course_class_id, client_id) DO NOTHING"
+        "ON CONFLICT (course_class_id, client_id) DO NOTHING RETURNING id, attempt"
     )
 
 

@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from .. import queries
+from .. import record_queries
 from ..domain.results import across_classes
 from ..exchange import tables
 from ..exchange.nameless import table as nameless
@@ -37,7 +37,7 @@ def over_time(request, pk):
     closed = classes.filter(state=CourseClass.State.CLOSED).order_by("-date", "-pk")
     for course_class in closed[:LATEST_CLASSES]:  # counts again where anything has come since
         debrief(course_class=course_class, now=timezone.now())
-    held = queries.held_classes(classes.filter(course=course) if course else classes)
+    held = record_queries.held_classes(classes.filter(course=course) if course else classes)
     latest = held[-LATEST_CLASSES:]
     return render(
         request,
@@ -71,7 +71,7 @@ def own_experience(request):
             "counted": counted_text(held, since),
             "since": since,
             "tables": belief_tables(sharpened),
-            "reliability": reliability_of(queries.last_labels(request.user)),
+            "reliability": reliability_of(record_queries.last_labels(request.user)),
             "columns": across_classes.COLUMNS,
             "least_people": across_classes.LEAST_PEOPLE,
             "least_readings": across_classes.LEAST_READINGS,

@@ -199,12 +199,18 @@ def test_a_server_whose_answer_is_lost_stores_the_reading_once(page_of, live_ser
 
 def refuse_readings(phone, message):
     """Let the server's answer to every reading be a refusal."""
-    refusal = {"status": "refused", "task": "", "person": None, "graded": False, "message": message}
+    refusal = {
+        "status": "refused",
+        "task": "",
+        "person": None,
+        "graded": False,
+        "tells": "",
+        "message": message,
+    }
     phone.route(
         "**/readings/",
         lambda route: route.fulfill(
             json={
-                "shown": [],
                 "readings": [
                     {"id": one["id"], **refusal} for one in route.request.post_data_json["readings"]
                 ],

@@ -279,14 +279,20 @@ def test_two_tabs_with_a_refused_reading_do_not_ask_each_other_without_end(page_
     # 2026-11-26: each told the other that something had been sent, 222 requests in six seconds.
     first = joined(page_of(PHONE), field)
     second, asked = first.context.new_page(), []
-    refusal = {"status": "refused", "message": "No.", "task": "", "person": None, "graded": False}
+    refusal = {
+        "status": "refused",
+        "message": "No.",
+        "task": "",
+        "person": None,
+        "graded": False,
+        "tells": "",
+    }
     first.context.route(
         "**/readings/",
         lambda route: (
             asked.append(1),
             route.fulfill(
                 json={
-                    "shown": [],
                     "readings": [
                         {"id": one["id"], **refusal}
                         for one in route.request.post_data_json["readings"]

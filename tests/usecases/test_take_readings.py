@@ -206,7 +206,7 @@ def test_the_outcome_is_plain_json(phone, open_class, mia):
     )
 
     assert [sorted(one) for one in answer.json()["readings"]] == [
-        ["graded", "id", "message", "person", "status", "task"]
+        ["graded", "id", "message", "person", "status", "task", "tells"]
     ]
 
 

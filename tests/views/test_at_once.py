@@ -133,7 +133,7 @@ def test_what_was_changed_meanwhile_is_said_on_a_page(desk, course, monkeypatch,
 
 
 def test_a_phone_is_told_to_come_again(phone, open_class, monkeypatch):
-    monkeypatch.setattr(station, "take_in", Raises(OperationalError("deadlock")))
+    monkeypatch.setattr(station, "take_readings", Raises(OperationalError("deadlock")))
 
     answer = phone.post(
         f"/c/{open_class.code}/readings/", {"readings": []}, content_type="application/json"

@@ -9,7 +9,7 @@ from exercises.models import CourseClass, Task
 from exercises.usecases.open_class import close_class, release_feedback
 from exercises.usecases.take_readings import take_readings
 from tests import cast
-from tests.views.test_station import post
+from tests.views.test_station import post, told_after
 
 WRONG = "224"  # the answer of task 1 is about 044: reversed
 
@@ -29,11 +29,11 @@ def shown(client, made):
 def test_after_a_first_try_comes_a_hint_and_no_answer(client, second_try):
     (answer, *_) = second_try.keys.get().as_domain()
 
-    (told,) = post(
+    (told,) = told_after(
         client,
         second_try,
         cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg + 180) % 360:03d}"),
-    ).json()["shown"]
+    )["shown"]
 
     assert (
         told["hint"]
@@ -51,7 +51,7 @@ def test_after_the_second_try_comes_the_answer_and_the_first_counts(client, seco
         client, second_try, cast.reading(mia, text=f"{round(answer.expected_deg + 180) % 360:03d}")
     )
 
-    (told,) = post(client, second_try, cast.reading(mia, text=right)).json()["shown"]
+    (told,) = told_after(client, second_try, cast.reading(mia, text=right))["shown"]
 
     assert (told["credit"], told["reading"], told["note"]) == (
         "Now it is right",
@@ -64,13 +64,13 @@ def test_two_tries_sent_at_once_are_one_for_the_second_knew_no_hint(client, seco
     mia, (answer, *_) = second_try.joined[0][0], second_try.keys.get().as_domain()
     wrong = f"{round(answer.expected_deg + 180) % 360:03d}"
 
-    (told,) = post(
+    (told,) = told_after(
         client, second_try, cast.reading(mia, text=wrong), cast.reading(mia, text=wrong)
-    ).json()["shown"]
+    )["shown"]
 
     assert "hint" in told
     assert f"{answer.expected_deg:.0f}" not in json.dumps([told["hint"], shown(client, second_try)])
-    (told,) = post(client, second_try, cast.reading(mia, text=wrong)).json()["shown"]
+    (told,) = told_after(client, second_try, cast.reading(mia, text=wrong))["shown"]
     assert "hint" not in told
 
 
@@ -95,11 +95,11 @@ def test_a_try_that_came_while_the_first_was_being_stored_knew_no_hint(client, s
 def test_a_first_try_with_full_credit_needs_no_second(client, second_try):
     (answer, *_) = second_try.keys.get().as_domain()
 
-    (told,) = post(
+    (told,) = told_after(
         client,
         second_try,
         cast.reading(second_try.joined[0][0], text=f"{round(answer.expected_deg):03d}"),
-    ).json()["shown"]
+    )["shown"]
 
     assert (told["credit"], told["note"]) == ("Full credit", "")
 
@@ -134,10 +134,10 @@ def test_people_who_share_a_phone_see_answers_when_nobody_may_try_again(ines, cl
     cast.speaks_for(client, made, joined)
     (mia, _), (nele, _) = joined
 
-    alone = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
-    both = post(client, made, cast.reading(nele, text=WRONG)).json()["shown"]
-    again = post(client, made, cast.reading(mia, text=WRONG)).json()["shown"]
-    through = post(client, made, cast.reading(nele, text=WRONG)).json()["shown"]
+    alone = told_after(client, made, cast.reading(mia, text=WRONG))["shown"]
+    both = told_after(client, made, cast.reading(nele, text=WRONG))["shown"]
+    again = told_after(client, made, cast.reading(mia, text=WRONG))["shown"]
+    through = told_after(client, made, cast.reading(nele, text=WRONG))["shown"]
 
     assert alone == []
     assert [("hint" in one, one["person"]) for one in both] == [(True, mia.pk), (True, nele.pk)]

@@ -7,7 +7,7 @@ import pytest
 
 from exercises.models import CourseClass, Reading, Reply
 from tests import cast
-from tests.views.test_station import post
+from tests.views.test_station import post, told_after
 
 OPEN_DEG = 127.0  # off task 1's answer: which of the things in view, or something else, is open
 
@@ -22,7 +22,7 @@ def joined(ines, client, **changed):
 def give(client, made, off_deg=0.0, task="1"):
     answer = next(one for one in made.keys.get().as_domain() if one.task == task)
     text = f"{round(answer.expected_deg + off_deg) % 360:03d}"
-    return post(client, made, cast.reading(made.joined[0][0], task=task, text=text)).json()
+    return told_after(client, made, cast.reading(made.joined[0][0], task=task, text=text))
 
 
 def give_three(client, made):
@@ -80,7 +80,7 @@ def test_a_reply_is_stored_once_and_the_cause_told_anew(ines, client):
         "measured_at": "2026-10-03T09:50:00+00:00",
     }
 
-    first, second = (post(client, made, sent).json() for _ in range(2))
+    first, second = (told_after(client, made, sent) for _ in range(2))
 
     assert [one["readings"][0]["status"] for one in (first, second)] == ["stored", "again"]
     assert Reply.objects.get().said == sent["said"]

@@ -19,6 +19,15 @@ def post(client, course_class, *readings):
     )
 
 
+def told_after(client, course_class, *readings):
+    """What a phone is told of what it sends, and of these tasks when it asks, whether or not it
+    learnt that there is something to ask for.
+    """
+    sent = post(client, course_class, *readings).json()
+    tasks = {one["task"] or one["tells"] for one in sent["readings"]} - {""}
+    return sent | client.get(f"/c/{course_class.code}/shown/", {"task": sorted(tasks)}).json()
+
+
 def test_a_code_typed_in_small_letters_leads_to_the_class(client, open_class):
     assert (
         client.get("/", {"code": f" {open_class.code.lower()} "}).url
@@ -121,12 +130,12 @@ def waiting(ines, client):
     made = cast.class_of(ines, feedback=CourseClass.Feedback.RELEASED)
     ((mia, _),) = joined = cast.join(made, "Mia")
     cast.speaks_for(client, made, joined)
-    sent = post(
+    sent = told_after(
         client,
         made,
         cast.reading(mia, text="200"),
         cast.reading(mia, task="2", text="T1"),
-    ).json()
+    )
     cards = made.course.site.points.values_list("card_code", flat=True)
     return SimpleNamespace(
         held=made,
@@ -224,7 +233,7 @@ def test_a_reversed_reading_is_explained_at_once(phone, open_class, mia):
     answer = open_class.keys.get().as_domain()[0]
     text = f"{round(answer.expected_deg + 180) % 360:03d}"
 
-    feedback = post(phone, open_class, cast.reading(mia, text=text)).json()["shown"][0]
+    feedback = told_after(phone, open_class, cast.reading(mia, text=text))["shown"][0]
 
     assert (feedback["credit"], feedback["reading"]) == ("No credit", f"{text}° magnetic")
     assert feedback["cause"] == "Your bearing points the opposite way: it is about 180 degrees off."
@@ -305,8 +314,8 @@ def test_people_who_share_a_phone_see_an_answer_when_each_of_them_has_read(open_
     joined = cast.join(open_class, "Mia", "Nele")
     phone = cast.speaks_for(client, open_class, joined)
 
-    first = post(phone, open_class, cast.reading(joined[0][0])).json()["shown"]
-    second = post(phone, open_class, cast.reading(joined[1][0], text="224")).json()["shown"]
+    first = told_after(phone, open_class, cast.reading(joined[0][0]))["shown"]
+    second = told_after(phone, open_class, cast.reading(joined[1][0], text="224"))["shown"]
 
     assert (first, [one["person"] for one in second]) == ([], [joined[0][0].pk, joined[1][0].pk])
 
@@ -347,9 +356,8 @@ def test_a_declination_left_out_is_answered_with_this_places_sentence(client, op
     phone = cast.speaks_for(client, open_class, joined)
     answer = open_class.keys.get().as_domain()[2]
 
-    shown = post(phone, open_class, cast.reading(joined[0][0], task="3", text="100")).json()[
-        "shown"
-    ]
+    sent = cast.reading(joined[0][0], task="3", text="100")
+    shown = told_after(phone, open_class, sent)["shown"]
 
     assert (
         shown[0]["advice"]

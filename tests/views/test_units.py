@@ -13,7 +13,7 @@ from exercises.usecases.open_class import close_class, release_feedback
 from exercises.views.prints import _sheet_words
 from tests import cast
 from tests.views.test_paper import post as type_in
-from tests.views.test_station import post
+from tests.views.test_station import post, told_after
 
 MILS = {"code": "mil6400", "circle": 6400, "digits": 4}
 DEGREES = {"code": "deg", "circle": 360, "digits": 3}
@@ -114,7 +114,7 @@ def test_feedback_speaks_mils_with_the_degrees_beside_them(client, open_class, m
     one = asked(open_class)
     text = mils(one.expected_deg + 2)
 
-    (told,) = post(client, open_class, cast.reading(mia, text=text, unit="mil6400")).json()["shown"]
+    (told,) = told_after(client, open_class, cast.reading(mia, text=text, unit="mil6400"))["shown"]
 
     degrees = round(int(text) * 360 / 6400)
     assert told["reading"] == f"{text} mils magnetic ({degrees:03d}°)"
@@ -130,7 +130,7 @@ def test_feedback_speaks_mils_with_the_degrees_beside_them(client, open_class, m
 def test_what_went_wrong_is_said_without_degrees(client, open_class, mia):
     half_round = mils(asked(open_class).expected_deg + 180)
 
-    (told,) = post(client, open_class, cast.reading(mia, text=half_round, unit="mil6400")).json()[
+    (told,) = told_after(client, open_class, cast.reading(mia, text=half_round, unit="mil6400"))[
         "shown"
     ]
 
@@ -143,7 +143,7 @@ def test_what_went_wrong_is_said_without_degrees(client, open_class, mia):
 def test_degrees_typed_for_a_compass_of_mils_are_named(client, open_class, mia):
     degrees = f"{round(asked(open_class).expected_deg):04d}"
 
-    (told,) = post(client, open_class, cast.reading(mia, text=degrees, unit="mil6400")).json()[
+    (told,) = told_after(client, open_class, cast.reading(mia, text=degrees, unit="mil6400"))[
         "shown"
     ]
 

@@ -6,7 +6,7 @@ from exercises.models import Task
 from exercises.usecases.open_class import close_class, release_feedback
 from tests import cast
 from tests.views.test_prints import text as text_of
-from tests.views.test_station import post
+from tests.views.test_station import told_after
 
 
 @pytest.fixture
@@ -39,7 +39,7 @@ def held(ines, client):
 def send(client, held, task, off_deg):
     """What the phone is told of a reading so far off the answer."""
     text = f"{round(cast.answer_of(held, task).expected_deg + off_deg) % 360:03d}"
-    (told,) = post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()[
+    (told,) = told_after(client, held, cast.reading(held.joined[0][0], task=task, text=text))[
         "shown"
     ]
     return told

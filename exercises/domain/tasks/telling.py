@@ -73,9 +73,7 @@ def told_by_task(answer: Answer, state: ClassState, attempts: int, credit: float
 
 def may_tell(answer: Answer, state: ClassState) -> bool:
     """Whether a task lets anybody know anything by now, whatever they gave."""
-    return not state.is_draft and (
-        state.is_released or policy_of(answer, state.policy) != RELEASED
-    )
+    return not state.is_draft and (state.is_released or policy_of(answer, state.policy) != RELEASED)
 
 
 def told_on_phone(

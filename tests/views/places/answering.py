@@ -1,16 +1,15 @@
 """A course with every task whose answer is a place, and how a phone answers one."""
 
 from tests import cast
-from tests.views.test_station import post
+from tests.views.test_station import post, told_after
 
 FIX, INTERSECT, WALK, MAP, FACE = "45678"
 
 
 def send(client, held, task, text):
     """What the phone is told of an answer."""
-    shown = post(client, held, cast.reading(held.joined[0][0], task=task, text=text)).json()[
-        "shown"
-    ]
+    given = cast.reading(held.joined[0][0], task=task, text=text)
+    shown = told_after(client, held, given)["shown"]
     return next(one for one in shown if one["task"] == task)
 
 

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from tests import cast
-from tests.views.test_station import post
+from tests.views.test_station import told_after
 from tests.views.test_units import state
 
 from .answering import WALK
@@ -66,7 +66,7 @@ def test_a_miss_is_told_in_feet_to_who_chose_them(client, held):
     wrong = max(form.spots, key=lambda spot: spot.east_m**2 + spot.north_m**2).code
     mia = held.people.get(name="Mia")
 
-    (told,) = post(client, held, cast.reading(mia, task=WALK, text=wrong)).json()["shown"]
+    (told,) = told_after(client, held, cast.reading(mia, task=WALK, text=wrong))["shown"]
 
     assert re.match(r"\d+ ft from it", told["error"])
     assert " m " not in told["error"]

@@ -14,7 +14,7 @@ from exercises.usecases.debrief import debrief, under
 from exercises.usecases.open_class import close_class
 from tests import cast
 from tests.views.test_prints import text as text_of
-from tests.views.test_station import post
+from tests.views.test_station import post, told_after
 
 from .answering import FACE, FIX, INTERSECT, MAP, WALK, send, send_quietly, wrong_spot
 
@@ -113,7 +113,7 @@ class TestPhone:
 
     def test_the_field_half_waits_for_the_map_half_and_tells_nothing_of_it(self, client, held):
         right = round(cast.answer_of(held, MAP).expected_deg)
-        alone = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()
+        alone = told_after(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3"))
 
         assert alone["shown"] == []
         assert f"{right:03d}" not in json.dumps(client.get(f"/c/{held.code}/state/").json())
@@ -125,7 +125,7 @@ class TestPhone:
         send_quietly(client, held, MAP, "118")
         before = client.get(f"/c/{held.code}/state/").json()["shown"]
 
-        after = post(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3")).json()[
+        after = told_after(client, held, cast.reading(held.joined[0][0], task=FACE, text="T3"))[
             "shown"
         ]
 
