@@ -22,7 +22,7 @@ from .clocks import moment
 
 LONGEST_BATCH = 200
 LONGEST_TEXT = 40
-ATTEMPTS_TO_STORE = 3
+TRIES = 20  # to number an attempt: each that fails means that another came in between
 
 
 @dataclass(frozen=True)
@@ -214,7 +214,7 @@ def _store(desk: _Desk, sent: Sequence[_Sent]) -> list[tuple[Reading, bool]]:
     """The reading under each id, and whether it is new. Nothing is locked: where two number an
     attempt alike at this moment, the database refuses the second, which is numbered anew.
     """
-    for _ in range(ATTEMPTS_TO_STORE):
+    for _ in range(TRIES):
         try:
             with transaction.atomic() if len(sent) > 1 else nullcontext():
                 return [_stored(desk, one) for one in sent]

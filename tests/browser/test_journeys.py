@@ -276,6 +276,41 @@ def test_a_slow_signal_takes_one_reading_however_often_send_is_tapped(page_of, l
     assert Reading.objects.filter(person__name="Mia").count() == 1
 
 
+def test_a_reading_is_sent_though_nothing_can_be_told_of_it_and_is_told_later(
+    page_of, live_server, demo
+):
+    phone = page_of(PHONE)
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    phone.route("**/shown/*", lambda route: route.abort("internetdisconnected"))
+    phone.get_by_role("button", name="Send").click()
+
+    expect(phone.locator("[data-status]")).to_have_text("All readings sent.")
+    expect(phone.get_by_role("heading", name="Kept")).to_be_visible()
+    assert Reading.objects.filter(person__name="Mia").count() == 1
+    phone.evaluate("window.dispatchEvent(new Event('online'))")
+    expect(phone.get_by_role("heading", name="Full credit")).to_be_visible()
+
+
+def test_what_is_told_while_another_reading_is_given_is_asked_for_again(page_of, live_server, demo):
+    phone, held = page_of(PHONE), []
+    join(phone, live_server.url, demo.code)
+    open_first_task(phone)
+    type_bearing(phone, "302")
+    phone.route("**/shown/*", lambda route: route.continue_() if held else held.append(route))
+    with phone.expect_request("**/shown/*"):
+        phone.get_by_role("button", name="Send").click()
+    phone.get_by_role("button", name="Next").click()
+    type_bearing(phone, "100")
+    with phone.expect_response("**/readings/"):
+        phone.get_by_role("button", name="Send").click()
+    with phone.expect_response("**/shown/*task=1&task=2"):
+        held[0].continue_()
+
+    expect(phone.locator("[data-result-title]")).not_to_have_text("Kept")
+
+
 def test_a_half_typed_number_survives_a_reload(page_of, live_server, demo):
     phone = page_of(PHONE)
     join(phone, live_server.url, demo.code)

@@ -1,3 +1,5 @@
+from types import SimpleNamespace
+
 import pytest
 
 from exercises.domain.tasks import telling
@@ -29,3 +31,26 @@ def test_a_reading_after_a_hint_is_not_the_one_that_counts():
         True,
         False,
     ]
+
+
+@pytest.mark.parametrize(
+    ("policy", "state", "expected"),
+    [
+        ("", telling.ClassState(AT_ONCE), True),
+        ("", telling.ClassState(SECOND_TRY), True),
+        ("", telling.ClassState(RELEASED), False),
+        ("", telling.ClassState(RELEASED, is_released=True), True),
+        (RELEASED, telling.ClassState(AT_ONCE), False),
+        (AT_ONCE, telling.ClassState(RELEASED), True),
+        ("", telling.ClassState(AT_ONCE, is_draft=True), False),
+    ],
+)
+def test_there_is_something_to_ask_for_wherever_anything_may_be_told(policy, state, expected):
+    answer = SimpleNamespace(feedback=policy)
+
+    assert telling.may_tell(answer, state) == expected
+    assert expected == any(
+        telling.told_by_task(answer, state, attempts, credit) != NOTHING
+        for attempts in (1, 2)
+        for credit in (0.0, 0.5, 1.0)
+    )

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 from django.db import connection
 
-from exercises.models import Reading
+from exercises.models import CourseClass, Reading
 from exercises.models.reading import ReadingIsKept
 from exercises.usecases.open_class import close_class
 from exercises.usecases.take_readings import take_readings
@@ -196,6 +196,46 @@ def test_a_reading_sent_by_eight_threads_at_once_is_stored_once():
 
     assert sorted(status for pair in statuses for status in pair) == ["again"] * 14 + ["stored"] * 2
     assert sorted(Reading.objects.values_list("attempt", flat=True)) == [1, 2]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_readings_of_one_task_from_eight_threads_at_once_are_numbered_one_after_the_other():
+    course_class = cast.class_of(cast.instructor("ines"))
+    ((person, _),) = cast.join(course_class, "Mia")
+
+    def send(_):
+        try:
+            return take(course_class, person, cast.reading(person))[0].status
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(8) as pool:
+        assert list(pool.map(send, range(8))) == ["stored"] * 8
+    assert sorted(Reading.objects.values_list("attempt", flat=True)) == [*range(1, 9)]
+
+
+def test_what_was_kept_is_known_by_the_number_that_the_database_gave_it(open_class, mia):
+    take(open_class, mia, cast.reading(mia))
+    (outcome,) = take(open_class, mia, cast.reading(mia, text="050"))
+
+    kept = Reading.objects.get(text="050")
+    assert (outcome.reading, outcome.reading.attempt, kept.attempt) == (kept, 2, 2)
+
+
+def test_a_phone_is_told_of_which_task_more_can_be_asked(phone, open_class, mia):
+    CourseClass.objects.update(feedback="released")
+    sent = [cast.reading(mia), cast.reading(mia, task="99")]
+
+    answer = phone.post(
+        f"/c/{open_class.code}/readings/", {"readings": sent}, content_type="application/json"
+    )
+
+    assert [one["tells"] for one in answer.json()["readings"]] == ["", ""]
+    CourseClass.objects.update(feedback="second_try")
+    answer = phone.post(
+        f"/c/{open_class.code}/readings/", {"readings": sent}, content_type="application/json"
+    )
+    assert [one["tells"] for one in answer.json()["readings"]] == ["1", ""]
 
 
 def test_the_outcome_is_plain_json(phone, open_class, mia):
