@@ -1,10 +1,11 @@
-"""A question whose SQL is made once in a process: to make it takes ten times as long as to ask it,
-which is much for what every reading asks.
+"""Questions whose SQL is made once in a process, and rows that are made ready before the database
+is asked. To make SQL takes ten times as long as to ask it, which is much for what every reading
+asks; and whoever writes holds up the readings of others, on SQLite, until it has written.
 """
 
 from functools import lru_cache
 
-from django.db import DEFAULT_DB_ALIAS, connections
+from django.db import DEFAULT_DB_ALIAS, connections, router
 
 SIZES = 8  # of lists of numbers, of which the SQL is kept
 TEXT = "\N{REPLACEMENT CHARACTER}"
@@ -49,6 +50,26 @@ def _converted(row, converters, connection):
         for step in steps:
             values[at] = step(values[at], column, connection)
     return tuple(values)
+
+
+def given_fields(model, but=()):
+    """The fields of a row that is to be written, its number and some others left out."""
+    return [
+        field
+        for field in model._meta.concrete_fields
+        if not field.primary_key and field.name not in but
+    ]
+
+
+def write(model, sql, row, fields, *more):
+    """Write a row by a statement that takes its fields and `more`, in this order; the row that it
+    returns, if any.
+    """
+    connection = connections[router.db_for_write(model)]
+    values = [field.get_db_prep_save(getattr(row, field.attname), connection) for field in fields]
+    with connection.cursor() as cursor:
+        cursor.execute(sql, [*values, *more])
+        return cursor.fetchone() if cursor.description else None
 
 
 def known_of(model, columns):

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from django.apps import apps
 from django.conf import settings
-from django.db import connections, models, router
+from django.db import models
 from django.db.models import OuterRef, Q, Subquery
 
 from ..domain.diagnosis.questions import LABEL
@@ -16,6 +16,7 @@ from ..domain.tasks.forms import UNREADABLE
 from ..domain.tasks.site import Compass
 from . import promised
 from .course_class import CourseClass, Person
+from .prepared import given_fields, write
 
 BELIEVED = timedelta(
     hours=12
@@ -47,28 +48,26 @@ class ReadingQuerySet(models.QuerySet):
         its class. One statement, which the database can refuse, made by hand: nothing else is
         asked as often.
         """
-        connection = connections[router.db_for_write(self.model)]
-        values = [
-            field.get_db_prep_save(getattr(reading, field.attname), connection)
-            for field in _given(self.model)
-        ]
-        with connection.cursor() as cursor:
-            cursor.execute(_keeping(self.model), [*values, reading.person_id, reading.task])
-            row = cursor.fetchone()
-        if row:
-            reading.pk, reading.attempt = row
-        return bool(row)
-
-
-def _given(model):
-    """The fields of a reading that is to be kept; the database gives it its number and attempt."""
-    return [field for field in model._meta.concrete_fields if field.name not in ("id", "attempt")]
+        numbered = write(
+            self.model,
+            _keeping(self.model),
+            reading,
+            given_fields(self.model, ["attempt"]),
+            reading.person_id,
+            reading.task,
+        )
+        if numbered:
+            reading.pk, reading.attempt = numbered
+        return bool(numbered)
 
 
 @lru_cache
 def _keeping(model):
-    """The statement that keeps a reading once, in the order of `_given`, then person and task."""
-    table, columns = model._meta.db_table, [field.column for field in _given(model)]
+    """The statement that keeps a reading once, given its fields but the attempt, then person and
+    task.
+    """
+    table = model._meta.db_table
+    columns = [field.column for field in given_fields(model, ["attempt"])]
     return (
         f"INSERT INTO {table} ({', '.join(columns)}, attempt) "
         f"VALUES ({', '.join(['%s'] * len(columns))}, (SELECT COALESCE(MAX(attempt), 0) + 1 "

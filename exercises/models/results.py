@@ -1,10 +1,34 @@
 """What the diagnosis made of a class, kept until its readings, its key or the model change."""
 
+from functools import lru_cache
+
 from django.conf import settings
 from django.db import models
 
 from ..domain.diagnosis import diagnosis
 from .course_class import CourseClass
+from .prepared import given_fields, write
+
+
+class ResultsQuerySet(models.QuerySet):
+    """Kept as they come."""
+
+    def keep(self, results):
+        """Store what was made of a class in place of what there was. All of it is made ready before
+        the database is asked: no reading waits for that.
+        """
+        write(self.model, _keeping(self.model), results, given_fields(self.model))
+
+
+@lru_cache
+def _keeping(model):
+    """The statement that puts results of a class in place of those before."""
+    columns = [field.column for field in given_fields(model)]
+    return (
+        f"INSERT INTO {model._meta.db_table} ({', '.join(columns)}) "
+        f"VALUES ({', '.join(['%s'] * len(columns))}) ON CONFLICT (course_class_id) DO UPDATE SET "
+        + ", ".join(f"{column} = excluded.{column}" for column in columns)
+    )
 
 
 class Results(models.Model):
@@ -29,6 +53,8 @@ class Results(models.Model):
     counts = models.JSONField(
         null=True, help_text="What the class adds to the priors of its instructor's next."
     )
+
+    objects = ResultsQuerySet.as_manager()
 
     class Meta:
         verbose_name_plural = "results"

@@ -320,16 +320,16 @@ def _keep(
 ) -> None:
     """Keep a diagnosis. The fit is over: nothing was locked while it ran."""
     plain = diagnosis.to_plain(computed)
-    Results.objects.update_or_create(
-        course_class=course_class,
-        defaults={
-            "model_version": MODEL_VERSION,
-            "key_version": key.version,
-            "readings_count": course_class.readings.count(),
-            "fingerprint": counted.fingerprint,
-            "computed_at": now,
-            "known": plain.pop("known"),
-            "counts": plain.pop("counts"),
-            "found": plain,
-        },
+    Results.objects.keep(
+        Results(
+            course_class=course_class,
+            model_version=MODEL_VERSION,
+            key_version=key.version,
+            readings_count=course_class.readings.count(),
+            fingerprint=counted.fingerprint,
+            computed_at=now,
+            known=plain.pop("known"),
+            counts=plain.pop("counts"),
+            found=plain,
+        )
     )
