@@ -19,6 +19,7 @@ ACTS = {
     "second_step": "second_step",
     "passkey_take": "second_step",
     "app_new": "second_step_set_up",
+    "recovery_codes": "second_step_set_up",
     "passkey_make": "second_step_set_up",
     "sign_out": "sign_out",
     "password_new": "password",
@@ -101,7 +102,7 @@ def _is_not_theirs(request, response):
 
 
 def _outcome(request, response):
-    """What came of it: a form that comes back was not good."""
+    """What came of it: a form that comes back was not good, unless its page says `is_done`."""
     status = response.status_code
     if _is_not_theirs(request, response):
         return "not_theirs"
@@ -111,7 +112,7 @@ def _outcome(request, response):
         return "later"
     if status >= 400:
         return "failed"
-    if request.method == "POST" and status == 200:
+    if request.method == "POST" and status == 200 and not getattr(response, "is_done", False):
         return "not_done"
     if request.method == "GET" and status != 200:
         return "not_done"

@@ -72,11 +72,13 @@ def _picture(address):
 
 def show_codes(request, codes):
     """The page that shows recovery codes, the only time."""
-    return render(
+    response = render(
         request,
         "exercises/account/recovery_codes.html",
         {"codes": [_in_fours(code) for code in codes], "name": request.user.get_username()},
     )
+    response.is_done = True
+    return response
 
 
 @require_http_methods(["GET", "POST"])
