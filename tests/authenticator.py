@@ -26,13 +26,15 @@ def from_base64url(text):
 
 
 def cbor(thing):
-    """A number, bytes, a text or a map, in the shortest form; keys in the order given."""
+    """A number, bytes, a text, a list or a map, in the shortest form; keys in the order given."""
     if isinstance(thing, int):
         return _head(0, thing) if thing >= 0 else _head(1, -1 - thing)
     if isinstance(thing, bytes):
         return _head(2, len(thing)) + thing
     if isinstance(thing, str):
         return _head(3, len(thing.encode())) + thing.encode()
+    if isinstance(thing, list):
+        return _head(4, len(thing)) + b"".join(map(cbor, thing))
     return _head(5, len(thing)) + b"".join(cbor(part) for pair in thing.items() for part in pair)
 
 

@@ -5,12 +5,15 @@ no attestation": RP ID example.org, origin https://example.org. The inputs of ea
 HKDF-SHA-256 of the words "WebAuthn test vectors", as stands there.
 """
 
+import datetime
 import json
 import random
 
 import pytest
+from cryptography import x509
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
+from cryptography.hazmat.primitives.serialization import Encoding
 
 from exercises.usecases import passkey_ceremony as ceremony
 from exercises.usecases.passkey_ceremony import Here, NoPasskeysHere, NotGenuine
@@ -21,9 +24,11 @@ from tests.authenticator import (
     Authenticator,
     base64url,
     cbor,
+    client_data,
     from_base64url,
 )
 
+DAY = datetime.timedelta(days=1)
 HERE = Here("example.org", "https://example.org")
 ATTESTATION = bytes.fromhex(
     "a363666d74646e6f6e656761747453746d74a068617574684461746158a4bfabc37432958b063360d3ad6461c9c4"
@@ -181,24 +186,53 @@ def test_nobody_at_the_device_is_nobody():
         made(device, attestation=device.attestation("example.org", flags=0))
 
 
-def test_a_device_that_vouches_for_itself_is_taken_and_a_stranger_s_certificate_is_not_read():
-    device = Authenticator()
-    said = device.said("example.org", PRESENT, is_new=True)
-    client = json.dumps(
-        {
-            "type": "webauthn.create",
-            "challenge": CHALLENGE,
-            "origin": HERE.origin,
-            "crossOrigin": False,
-        },
-        separators=(",", ":"),
-    ).encode()
-    own = {"alg": -7, "sig": device.signature(said, client)}
+def certificate(key):
+    """A stranger's word for a device: a certificate of its key, by itself."""
+    name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "Works")])
+    now = datetime.datetime.now(datetime.UTC)
+    draft = x509.CertificateBuilder(name, name, key.public_key(), 7, now, now + DAY)
+    return draft.sign(key, SHA256()).public_bytes(Encoding.DER)
 
-    assert made(device, attestation=cbor({"fmt": "packed", "attStmt": own, "authData": said}))
-    other = {"fmt": "fido-u2f", "attStmt": own, "authData": said}
+
+def vouched(device, *, form, **statement):
+    """What a device that vouches for itself says; its attestation in one of the forms."""
+    said = device.said("example.org", PRESENT, is_new=True)
+    client = client_data("webauthn.create", OPTIONS, HERE.origin)
+    own = {"alg": -7, "sig": device.signature(said, client), **statement}
+    return made(device, attestation=cbor({"fmt": form, "attStmt": own, "authData": said}))
+
+
+def test_a_device_that_vouches_for_itself_is_taken():
+    assert vouched(Authenticator(), form="packed").sign_count == 1
+
+
+def test_a_strangers_certificate_is_not_read():
+    device = Authenticator()
+    content = certificate(device.key)
+
     with pytest.raises(NotGenuine):
-        made(device, attestation=cbor(other))
+        vouched(device, form="packed", x5c=[content])
+    with pytest.raises(NotGenuine):
+        vouched(device, form="apple", x5c=[content])
+
+
+class OfRsa(Authenticator):
+    """A device with an RSA key of so many bytes, of which nobody knows the private half."""
+
+    length = 256
+
+    @property
+    def cose_key(self):
+        return cbor({1: 3, 3: -257, -1: b"\xc1" * self.length, -2: b"\x01\x00\x01"})
+
+
+def test_a_key_of_two_thousand_bits_is_taken_and_one_beyond_all_use_is_not():
+    assert made(OfRsa()).sign_count == 1
+
+    device = OfRsa()
+    device.length = 1200
+    with pytest.raises(NotGenuine):
+        made(device)
 
 
 def test_a_passkey_under_another_ones_id_is_not_taken():
