@@ -491,3 +491,19 @@ def test_the_log_says_what_was_set_up_used_and_removed_by_keys_alone(desk, owner
         ("second_step", owner.pk, "done"),
         ("deletion", owner.pk, "done"),
     ]
+
+
+def test_who_came_in_by_a_passkey_is_forgiven_what_failed_before(device, clock):
+    client = browser()
+    give_password(client)
+    use(client, device)
+    client.post("/sign-out/")  # from now on the browser is known, and has a door of its own
+    give_password(client)
+    for number in range(PATIENCE.bears):
+        client.post(STEP, {"code": f"00000{number}"})
+
+    use(client, device)
+
+    client.post("/sign-out/")
+    give_password(client)
+    assert client.post(STEP, {"code": "000000"}).status_code == 200
