@@ -102,7 +102,9 @@ def _is_not_theirs(request, response):
 
 
 def _outcome(request, response):
-    """What came of it: a form that comes back was not good, unless its page says `is_done`."""
+    """What came of it: a form that comes back was not good, unless the answer says by
+    `is_done` what it did.
+    """
     status = response.status_code
     if _is_not_theirs(request, response):
         return "not_theirs"
@@ -112,7 +114,7 @@ def _outcome(request, response):
         return "later"
     if status >= 400:
         return "failed"
-    if request.method == "POST" and status == 200 and not getattr(response, "is_done", False):
+    if request.method == "POST" and not getattr(response, "is_done", status != 200):
         return "not_done"
     if request.method == "GET" and status != 200:
         return "not_done"

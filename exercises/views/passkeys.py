@@ -14,7 +14,7 @@ from ..languages import phone_catalogue, tell, told
 from ..usecases import passkeys
 from .account import says_the_password
 from .passkey_questions import MAKE, USE, ask, asked, here_or_none
-from .second_step import let_in, pending, show_codes, step_page
+from .second_step import let_in, pending, show_codes, step_page, undone
 from .signing_in import trying_as
 
 NAMED = "passkey_named"  # in the session: what a new passkey is called, its handle, since when
@@ -53,7 +53,7 @@ def passkey_make(request):
     if not named or not here:
         if request.method == "POST":
             messages.error(request, tell("That took too long. Type the password once more."))
-        return redirect("passkey_new")
+        return undone("passkey_new")
     name, handle = named
     trouble = ""
     if request.method == "POST":
@@ -116,7 +116,7 @@ def take(request):
     """The second step of who gave their password: a passkey."""
     waiting, (here, _why_not) = pending(request), here_or_none(request)
     if not waiting or not here:
-        return redirect("second_step" if waiting else "sign_in")
+        return undone("second_step" if waiting else "sign_in")
     account, there = waiting
     trying = trying_as(request, account.get_username())
     try:

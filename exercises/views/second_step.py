@@ -112,6 +112,13 @@ def recovery_codes(request):
     return render(request, "exercises/account/second_step.html", {"form": form})
 
 
+def undone(name):
+    """To another page, with nothing done."""
+    response = redirect(name)
+    response.is_done = False
+    return response
+
+
 def pending(request):
     """Who gave their password just now, and where they were going; None for nobody."""
     key, since, there = request.session.get(PENDING, (None, 0, ""))
@@ -128,7 +135,7 @@ def take(request):
     """The second step of who gave their password: a code."""
     waiting = pending(request)
     if not waiting:
-        return redirect("sign_in")
+        return undone("sign_in")
     account, there = waiting
     form = StepForm(request.POST or None, **_kinds(request, account))
     if request.method == "POST" and form.is_valid():
