@@ -88,6 +88,12 @@ WITHIN = [
         "(MIT OR Apache-2.0) AND BSD-3-Clause AND Apache-2.0 WITH LLVM-exception AND Unicode-3.0",
         "their SBOMs",
     ),
+    (
+        "cbor2",
+        "libraries in Rust: PyO3, bigdecimal, num-bigint",
+        "MIT OR Apache-2.0",
+        "from memory",
+    ),
     ("cryptography", "OpenSSL", "Apache-2.0", "from memory"),
     ("tzfpy", "outlines of time zones: timezone-boundary-builder", "ODbL-1.0", "its README"),
     (

@@ -155,6 +155,7 @@ def test_the_domain_knows_nothing_of_django():
         ("defusedxml", "exchange/markup"),
         ("openpyxl", "exchange/workbook"),
         ("reportlab", "printing/paper"),
+        ("webauthn", "usecases/passkey_ceremony"),
     ],
 )
 def test_one_module_alone_imports_the_library(library, importer):

@@ -19,8 +19,10 @@ from exercises.exchange import columns, delimited, handover, headerless, reading
 from exercises.forms.roster import RosterForm
 from exercises.forms.station import plain_code
 from exercises.models.course_class import name_key
+from exercises.usecases import passkey_ceremony
 from exercises.usecases.without_names import without_names
 from exercises.world import towns
+from tests.authenticator import Authenticator
 
 SHORT, LONG = 2_000, 8_000  # characters
 MOST_TIMES = 8  # for four times the text; a quadratic reader takes sixteen
@@ -94,6 +96,15 @@ def _roster(text):
     return RosterForm({"names": text}).is_valid()
 
 
+def _attested(text):
+    """The part of a browser's answer that is no JSON."""
+    asked = {"challenge": "AAAA", "rp": {"id": "x.example"}, "user": {"id": "AAAA"}}
+    content = text.encode("utf-8", "surrogatepass")
+    sent = Authenticator().make(asked, "https://x.example", attestation=content)
+    here = passkey_ceremony.Here("x.example", "https://x.example")
+    passkey_ceremony.created(answer=sent, here=here, challenge="AAAA")
+
+
 READERS = {
     "a file": _file,
     "a pasted text": delimited.read_csv,
@@ -115,6 +126,8 @@ READERS = {
     "a code": plain_code,
     "who a name is": name_key,
     "a town": towns.named,
+    "a passkey": passkey_ceremony.id_in,
+    "a new passkey": _attested,
     "a text with names": lambda text: without_names(text, ["Mia", "Tom"]),
 }
 

@@ -6,7 +6,7 @@ from django.urls import get_resolver, reverse
 from django.utils import timezone
 
 from exercises.exchange.writing import FORMATS
-from exercises.models import Hazard, ObservedBearing
+from exercises.models import Hazard, ObservedBearing, Passkey
 from exercises.usecases import count_heads, give_roles, organise, second_step, survey_site
 from exercises.usecases.trail import Account
 from tests import cast, kits, rotated
@@ -22,6 +22,10 @@ TABLE = [
     ("second_step", {}, "get", OUT, OUT, OUT),  # nobody gave a password just now: to the sign-in
     ("app_new", {}, "get", IN, IN, OUT),
     ("app_remove", {"app"}, "get", IN, NOT_THERE, OUT),
+    ("passkey_new", {}, "get", IN, IN, OUT),
+    ("passkey_make", {}, "get", OUT, OUT, OUT),  # nobody said the password just now
+    ("passkey_remove", {"passkey"}, "get", IN, NOT_THERE, OUT),
+    ("passkey_take", {}, "post", OUT, OUT, OUT),  # nor gave it at sign-in
     ("recovery_codes", {}, "get", IN, OUT, OUT),  # Karl has no second step
     ("account_export", {}, "get", IN, IN, OUT),
     ("account_import", {}, "get", IN, IN, OUT),
@@ -215,6 +219,7 @@ TABLE = [
 # what an address calls it where two mean different things by one name
 CALLED = {
     "app": "key",
+    "passkey": "key",
     "point": "code",
     "station": "code",
     "card": "code",
@@ -273,7 +278,18 @@ def lay_out(open_class, mia):
         code=pyotp.TOTP(secret).at(cast.NOW),
         now=cast.NOW,
     )
+    passkey = Passkey.objects.create(
+        user=owner,
+        name="Laptop",
+        rp_id="testserver",
+        credential_id="x",
+        user_handle="x",
+        public_key="x",
+        sign_count=0,
+        since=cast.NOW,
+    )
     return {
+        "passkey": passkey.pk,
         "app": owner.authenticator_apps.get().pk,
         "hazard": Hazard.objects.create(
             site=site, kind="water", name="pond", corners=[[-45.14, 170.1]]
@@ -417,6 +433,9 @@ def test_who_sees_what(
             "headcounts",
             "app_new",
             "app_remove",
+            "passkey_new",
+            "passkey_make",
+            "passkey_remove",
             "recovery_codes",
             "second_step",
             "course_name",

@@ -14,7 +14,7 @@ from .reading import PaperEntry, Reading
 from .results import Experience, Results
 from .rotation import Rotation, RotationMark
 from .running import CheckItem, FieldNote, Headcount, HeadcountMark, SeenTo
-from .second_step import AuthenticatorApp, RecoveryCode
+from .second_step import AuthenticatorApp, Passkey, RecoveryCode
 from .sent_form import SentForm
 from .site import Point, Site, Survey, Visible
 from .staff import Invitation, Staff, TrailEntry
@@ -45,6 +45,7 @@ __all__ = [
     "ObservedBearing",
     "Organisation",
     "PaperEntry",
+    "Passkey",
     "Person",
     "Phone",
     "Point",

@@ -7,6 +7,10 @@ from django.utils.translation import gettext_lazy as _
 from . import promised
 
 LONGEST_NAME = 40
+# In base64url (RFC 4648, without padding). W3C Web Authentication Level 3: an id has at most 1023
+# bytes (section 6.5.1), a user handle 64 (section 5.4.3), a counter 32 bits (section 6.1).
+LONGEST_ID, LONGEST_HANDLE, LARGEST_COUNT = 1364, 86, 2**32 - 1
+LONGEST_HOST = 253  # RFC 1035, as text
 
 
 class AuthenticatorApp(models.Model):
@@ -25,6 +29,38 @@ class AuthenticatorApp(models.Model):
     class Meta:
         ordering = ["since", "pk"]
         constraints = [*promised.filled("authenticator_app", "name", "sealed_secret")]
+
+    def __str__(self):
+        return self.name
+
+
+class Passkey(models.Model):
+    """A key pair that a device or a security key holds for one name of this server (W3C Web
+    Authentication). Here is its public half; bytes stand as base64url. `user_handle` is what the
+    device knows the account by: random, the same for all of an account. `sign_count` is the last
+    that it said; 0 where it counts nothing.
+    """
+
+    user = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="passkeys"
+    )
+    name = models.CharField(_("Name"), max_length=LONGEST_NAME)
+    rp_id = models.CharField(max_length=LONGEST_HOST)
+    credential_id = models.CharField(max_length=LONGEST_ID)
+    user_handle = models.CharField(max_length=LONGEST_HANDLE)
+    public_key = models.TextField()
+    sign_count = models.BigIntegerField()
+    since = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["since", "pk"]
+        constraints = [
+            models.UniqueConstraint("credential_id", name="passkey_credential_once"),
+            *promised.filled("passkey", "name", "rp_id", "credential_id"),
+            *promised.filled("passkey", "user_handle", "public_key"),
+            promised.between("passkey", "sign_count", 0, LARGEST_COUNT),
+        ]
 
     def __str__(self):
         return self.name

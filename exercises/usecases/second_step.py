@@ -1,4 +1,5 @@
-"""A second step at sign-in, for accounts that want one: a code of an app, or a recovery code.
+"""A second step at sign-in, for accounts that want one: a code of an app, or a recovery code;
+passkeys: `passkeys.py`.
 
 Codes go by the clock: RFC 6238, SHA-1, six digits, steps of thirty seconds, through pyotp. One step
 before and after is taken, as its section 5.2 advises, and no step twice.
@@ -19,7 +20,7 @@ from django.db import transaction
 from django.utils.crypto import salted_hmac
 
 from ..domain.words import say
-from ..models import AuthenticatorApp, RecoveryCode
+from ..models import AuthenticatorApp, Passkey, RecoveryCode
 from ..models.codes import ALPHABET
 from . import guard_door
 from .guard_door import Patience
@@ -78,25 +79,32 @@ def add_app(
 
 @transaction.atomic
 def remove_app(*, account: AbstractUser, key: int) -> None:
-    """Ask for codes of an app no more; with the last one recovery codes go. Twice changes
+    """Ask for codes of an app no more; with the last second step recovery codes go. Twice changes
     nothing.
     """
     AuthenticatorApp.objects.filter(user=account, pk=key).delete()
+    drop_codes_without_step(account)
+
+
+def drop_codes_without_step(account: AbstractUser) -> None:
+    """Recovery codes stand in for something: without it they go."""
     if not is_asked(account):
         RecoveryCode.objects.filter(user=account).delete()
 
 
 @transaction.atomic
 def take_off(*, account: AbstractUser) -> int:
-    """Ask for no second step any more; returns how many apps there were."""
-    number, _ = AuthenticatorApp.objects.filter(user=account).delete()
-    RecoveryCode.objects.filter(user=account).delete()
-    return number
+    """Ask for no second step any more; returns how many apps and passkeys there were."""
+    apps, _ = AuthenticatorApp.objects.filter(user=account).delete()
+    passkeys, _ = Passkey.objects.filter(user=account).delete()
+    drop_codes_without_step(account)
+    return apps + passkeys
 
 
 def is_asked(account: AbstractUser) -> bool:
     """Whether an account asks for a second step."""
-    return AuthenticatorApp.objects.filter(user=account).exists()
+    kinds = (AuthenticatorApp, Passkey)
+    return any(kind.objects.filter(user=account).exists() for kind in kinds)
 
 
 @transaction.atomic
@@ -119,7 +127,7 @@ def codes_left(account: AbstractUser) -> int:
 
 def take_step(*, account: AbstractUser, code: str, trying: Trying, now: datetime) -> None:
     """Look at a code, counted before. Raises Shut, and WrongCode."""
-    door = _door(account, trying)
+    door = door_of(account, trying)
     guard_door.knock(door=door, patience=PATIENCE, now=now)
     if not (_is_code_of_app(account, code, now) or _is_recovery_code(account, code, now)):
         raise WrongCode(
@@ -128,7 +136,7 @@ def take_step(*, account: AbstractUser, code: str, trying: Trying, now: datetime
     guard_door.forget(door=door)
 
 
-def _door(account: AbstractUser, trying: Trying) -> str:
+def door_of(account: AbstractUser, trying: Trying) -> str:
     """The door of an account; a browser in which it signed in before has its own."""
     known = next((door for door, patience in trying.doors() if patience is KNOWN), "")
     return f"second step of {account.pk} {known}"

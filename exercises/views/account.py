@@ -16,6 +16,7 @@ from ..languages import tell, told
 from ..presenting.devices import device_text
 from ..presenting.leaving import going_texts, passed_texts
 from ..usecases import hold_sessions, leave, second_step, sign_in
+from .passkey_questions import here_or_none
 
 
 @require_safe
@@ -28,6 +29,7 @@ def account(request):
         (row, device_text(row.agent), row.session_key == request.session.session_key)
         for row in hold_sessions.of_account(user=request.user, now=now)
     ]
+    here, why_no_passkeys = here_or_none(request)
     return render(
         request,
         "exercises/account/account.html",
@@ -36,6 +38,9 @@ def account(request):
             "now": now,
             "has_mail": settings.MAIL_IS_SET_UP,
             "apps": request.user.authenticator_apps.all(),
+            "passkeys": request.user.passkeys.all(),
+            "here": here,
+            "why_no_passkeys": why_no_passkeys,
             "codes_left": second_step.codes_left(request.user),
         },
     )

@@ -8,6 +8,7 @@ from django.contrib.auth import get_user_model
 from ..models import CourseClass
 from ..serving.event_log import note_event
 from ..serving.reckoning import RECKONED_BESIDE
+from .signing_in import PENDING
 
 REFUSED = {403: "forbidden", 429: "must_wait"}
 # What an account is told of what is not theirs, or is no longer there.
@@ -15,6 +16,11 @@ NOT_THEIRS = 404
 # What a form behind an address does; noted when it was sent.
 ACTS = {
     "sign_in": "sign_in",
+    "second_step": "second_step",
+    "passkey_take": "second_step",
+    "app_new": "second_step_set_up",
+    "recovery_codes": "second_step_set_up",
+    "passkey_make": "second_step_set_up",
     "sign_out": "sign_out",
     "password_new": "password",
     "account_password": "password",
@@ -28,6 +34,7 @@ ACTS = {
             *("site_remove", "course_remove", "class_remove", "waste_bin"),
             *("class_names", "forget_me", "person_out", "person_same", "kit_compass_remove"),
             *("experience_forget", "account_delete", "app_remove"),
+            "passkey_remove",
         ),
         "deletion",
     ),
@@ -95,7 +102,9 @@ def _is_not_theirs(request, response):
 
 
 def _outcome(request, response):
-    """What came of it: a form that comes back was not good."""
+    """What came of it: a form that comes back was not good, unless the answer says by
+    `is_done` what it did.
+    """
     status = response.status_code
     if _is_not_theirs(request, response):
         return "not_theirs"
@@ -105,7 +114,7 @@ def _outcome(request, response):
         return "later"
     if status >= 400:
         return "failed"
-    if request.method == "POST" and status == 200:
+    if request.method == "POST" and not getattr(response, "is_done", status != 200):
         return "not_done"
     if request.method == "GET" and status != 200:
         return "not_done"
@@ -120,6 +129,8 @@ def _account(request):
 
 def _tried(request):
     """The key of the account at whose door somebody tried; None where there is no such."""
+    if _name(request) in ("second_step", "passkey_take"):
+        return request.session.get(PENDING, (None,))[0]
     if _name(request) != "sign_in":
         return None
     typed = request.POST.get("username", "")

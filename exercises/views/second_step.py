@@ -16,9 +16,10 @@ from django.views.decorators.http import require_http_methods
 
 from ..forms.account import DeleteForm
 from ..forms.second_step import AppForm, StepForm
-from ..languages import tell, told
-from ..usecases import second_step, sign_in
+from ..languages import phone_catalogue, tell, told
+from ..usecases import passkeys, second_step, sign_in
 from .account import says_the_password
+from .passkey_questions import USE, ask, here_or_none
 from .signing_in import PENDING, known, trying_as
 
 SECRET = "second_step_secret"  # in the session, of an app that is being set up
@@ -47,7 +48,7 @@ def app_new(request):
         else:
             del request.session[SECRET]
             messages.success(request, tell("From now on sign-in asks for a code of this app."))
-            return _codes(request, codes) if codes else redirect("account")
+            return show_codes(request, codes) if codes else redirect("account")
     address = second_step.address_of_secret(account=request.user, secret=secret)
     return render(
         request,
@@ -69,13 +70,15 @@ def _picture(address):
     )
 
 
-def _codes(request, codes):
+def show_codes(request, codes):
     """The page that shows recovery codes, the only time."""
-    return render(
+    response = render(
         request,
         "exercises/account/recovery_codes.html",
         {"codes": [_in_fours(code) for code in codes], "name": request.user.get_username()},
     )
+    response.is_done = True
+    return response
 
 
 @require_http_methods(["GET", "POST"])
@@ -105,11 +108,18 @@ def recovery_codes(request):
         return redirect("account")
     form = DeleteForm(request.user, request.POST or None)
     if says_the_password(request, form):
-        return _codes(request, second_step.new_recovery_codes(account=request.user))
+        return show_codes(request, second_step.new_recovery_codes(account=request.user))
     return render(request, "exercises/account/second_step.html", {"form": form})
 
 
-def _pending(request):
+def undone(name):
+    """To another page, with nothing done."""
+    response = redirect(name)
+    response.is_done = False
+    return response
+
+
+def pending(request):
     """Who gave their password just now, and where they were going; None for nobody."""
     key, since, there = request.session.get(PENDING, (None, 0, ""))
     if timezone.now().timestamp() - since > PENDING_S:
@@ -122,12 +132,12 @@ def _pending(request):
 @sensitive_post_parameters()
 @never_cache
 def take(request):
-    """The second step of who gave their password."""
-    pending = _pending(request)
-    if not pending:
-        return redirect("sign_in")
-    account, there = pending
-    form = StepForm(request.POST or None)
+    """The second step of who gave their password: a code."""
+    waiting = pending(request)
+    if not waiting:
+        return undone("sign_in")
+    account, there = waiting
+    form = StepForm(request.POST or None, **_kinds(request, account))
     if request.method == "POST" and form.is_valid():
         trying = trying_as(request, account.get_username())
         try:
@@ -140,9 +150,44 @@ def take(request):
         except second_step.WrongCode as error:
             form.add_error("code", told(error))
         else:
-            del request.session[PENDING]
-            sign_in.came_in(trying=trying)
-            login(request, account, settings.AUTHENTICATION_BACKENDS[0])
-            there = there or resolve_url(settings.LOGIN_REDIRECT_URL)
-            return known(redirect(there), request, account)
-    return render(request, "exercises/desk/sign_in_second.html", {"form": form})
+            return let_in(request, account, there, trying)
+    return step_page(request, account, form)
+
+
+def _kinds(request, account):
+    """What a form for a code should know of an account."""
+    here, _why = here_or_none(request)
+    return {
+        "has_app": account.authenticator_apps.exists(),
+        "has_passkey": here is not None and passkeys.are_here(account, here),
+    }
+
+
+def step_page(request, account, form=None, trouble=""):
+    """The page of the second step: a passkey where there is one of this name, and a code."""
+    here, _why = here_or_none(request)
+    kinds = _kinds(request, account)
+    names = passkeys.names_of_server(account)
+    options = None
+    if kinds["has_passkey"]:
+        options = passkeys.to_use(account=account, question=ask(request, USE), here=here)
+    return render(
+        request,
+        "exercises/desk/sign_in_second.html",
+        {
+            "form": form or StepForm(**kinds),
+            "trouble": trouble,
+            "options": options,
+            "elsewhere": [] if options else names,
+            "catalogue": phone_catalogue(),
+        },
+    )
+
+
+def let_in(request, account, there, trying):
+    """The second step held: in, and this browser is known from now on."""
+    del request.session[PENDING]
+    request.session.pop(USE, None)
+    sign_in.came_in(trying=trying)
+    login(request, account, settings.AUTHENTICATION_BACKENDS[0])
+    return known(redirect(there or resolve_url(settings.LOGIN_REDIRECT_URL)), request, account)

@@ -18,7 +18,6 @@ from ..usecases.guard_door import Shut
 from .address import address_of
 
 PENDING = "second_step_pending"  # in the session: who gave their password, when, going where
-KNOWN = "navclass_known"  # a cookie that tells a browser in which an account has signed in before
 # A cookie that tells a browser in which an account has signed in before. It goes to the sign-in
 # alone, which the name `__Host-` would forbid.
 KNOWN = f"{'' if settings.HOTSPOT else '__Secure-'}navclass_known"

@@ -32,6 +32,8 @@ def addresses(held, demo):
         f"/classes/{held.pk}/debrief/",
         "/hand-in/",
         "/sites/new/",
+        "/account/",
+        "/account/second-step/passkey/",
         f"/classes/{held.pk}/people/",
         f"/classes/{held.pk}/print/",
         f"/classes/{held.pk}/paper/",

@@ -261,12 +261,18 @@ NOT_EMPTY = [
     ("staff_name_is_not_empty", put("staff", name="")),
     ("authenticator_app_name_is_not_empty", put("app", name="")),
     ("authenticator_app_sealed_secret_is_not_empty", put("app", sealed_secret="")),
+    *(
+        (f"passkey_{field}_is_not_empty", put("passkey", **{field: " "}))
+        for field in ("name", "rp_id", "credential_id", "user_handle", "public_key")
+    ),
     ("recovery_code_digest_is_not_empty", put("recovery", digest="")),
     ("trail_entry_verb_is_not_empty", add("trail", verb="")),
     ("failures_door_is_not_empty", put("failures", door="")),
     ("sent_form_digest_is_not_empty", put("sent_form", digest=" ")),
 ]
 RANGES = [
+    ("passkey_sign_count_is_in_range", put("passkey", sign_count=-1)),
+    ("passkey_sign_count_is_in_range", put("passkey", sign_count=2**32)),
     ("site_on_earth", put("site", latitude=91)),
     ("site_on_earth", put("site", longitude=-180.5)),
     ("site_safety_bearing_deg_is_on_the_circle", put("site", safety_bearing_deg=360)),

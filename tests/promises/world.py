@@ -25,6 +25,7 @@ from exercises.models import (
     Label,
     ObservedBearing,
     PaperEntry,
+    Passkey,
     Person,
     Phone,
     Reading,
@@ -209,6 +210,16 @@ def _field(of, ines, karl):
     of["check"] = CheckItem.objects.create(course_class=made, number=1, words="First aid box")
     of["app"] = AuthenticatorApp.objects.create(
         user=of["class"].owner, name="Phone", sealed_secret="x", since=cast.NOW, last_step=0
+    )
+    of["passkey"] = Passkey.objects.create(
+        user=of["class"].owner,
+        name="Laptop",
+        rp_id="class.example",
+        credential_id="x",
+        user_handle="x",
+        public_key="x",
+        sign_count=0,
+        since=cast.NOW,
     )
     of["recovery"] = RecoveryCode.objects.create(user=of["class"].owner, digest="x")
     of["sent_form"] = SentForm.objects.create(user=karl, digest="a", at=cast.NOW)

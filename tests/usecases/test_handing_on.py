@@ -436,6 +436,7 @@ def test_every_model_goes_along_or_is_known_to_stay():
         "Invitation",
         "Member",
         "Organisation",
+        "Passkey",
         "Phone",
         "RecoveryCode",
         "Results",

@@ -123,4 +123,6 @@ def test_every_module_of_the_phone_is_used():
         "slow",
         "world-map",
         "import-page",
+        "passkey",
+        "passkey-json",
     }  # the desk's own

@@ -1,4 +1,4 @@
-"""manage.py second_step_off: for who lost the app of their second step and its recovery codes."""
+"""manage.py second_step_off: for who lost app, passkey and recovery codes."""
 
 import logging
 
