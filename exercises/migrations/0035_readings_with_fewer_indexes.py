@@ -3,7 +3,7 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-    dependencies = [("exercises", "0033_joining_and_a_second_step")]
+    dependencies = [("exercises", "0034_passkeys")]
 
     operations = [
         migrations.AlterField(
