@@ -23,6 +23,7 @@ from exercises.domain.earth import geodesy
 from exercises.domain.tasks import carried_bearing, key
 from exercises.domain.tasks.answer import NoAnswer
 from exercises.domain.tasks.kinds import kind_of
+from exercises.domain.tasks.kinds.base import Sighted
 from exercises.domain.tasks.site import Site
 from exercises.domain.tasks.spots import lettered
 from exercises.exchange import batch, tables
@@ -108,7 +109,7 @@ def _task(rng, site, number, kind, line):
         text = io.StringIO(f"{','.join(head)}\n{row}\n")
         ((task, _),) = tables.read_course("course.csv", text, site.points)
         with contextlib.suppress(NoAnswer):
-            return row, kind.answer(task, site, ON, [line])
+            return row, kind.answer(task, site, ON, Sighted([line]))
 
 
 def _readings(rng, answers, times):

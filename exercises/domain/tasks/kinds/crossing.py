@@ -92,7 +92,7 @@ class Crossing(AnswerIsAPlace):
         TooFewPoints.
         """
         self._check(task)
-        line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
+        line, origin = ground.answer_along_line(task, site, on), site.point(task.station).position
         lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
         sought = site.point(self.sought(task))
         east_m, north_m = geodesy.east_north_m(origin, sought.position)
