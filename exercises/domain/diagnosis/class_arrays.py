@@ -124,6 +124,7 @@ def arranged(
     task = residuals.task[residuals.row_of]
     compasses, compass = _told_apart(readings, person, known)
     stations = list(dict.fromkeys(answer.station for answer in answers))
+    index_of = {station: index for index, station in enumerate(stations)}
     number_deg = _numbers(answers, readings, task, needle)
     seen_before, original = _copied(readings, person, task)
     return ClassArrays(
@@ -141,7 +142,7 @@ def arranged(
         ),
         epochs=tuple(StationEpoch(station) for station in stations),
         lines=tuple(
-            LineEpoch(index, stations.index(answer.station)) for index, answer in enumerate(answers)
+            LineEpoch(index, index_of[answer.station]) for index, answer in enumerate(answers)
         ),
         line=task,
         number_deg=number_deg,
