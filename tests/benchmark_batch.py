@@ -1,10 +1,10 @@
 """How long grading from files takes as a course grows: `python -m tests.benchmark_batch`.
 
-An invented site of 30 stations and 30 targets, mixed kinds of task in one class, 20 people; each
-task is read by `--times` of them. Prints seconds of processor time for the key and for the whole,
-and the times it takes of the size before: where time grows with tasks and readings, twice the tasks
-take twice as long. Times are measured here and never asserted; `tests/exchange/test_batch_growth.py`
-counts.
+An invented site of 30 stations and 30 targets (`--points-grow`: as many points as tasks), mixed
+kinds of task in one class, 20 people; each task is read by `--times` of them. Prints seconds of
+processor time for the key and for the whole, and how many times as many they are as at the size
+before: where time grows with tasks and readings, as many as the tasks. Times are measured here and
+never asserted; tests/exchange/test_batch_growth.py counts.
 """
 
 import argparse
@@ -67,7 +67,10 @@ def files(tasks, *, times=2, seed=1, kinds=KINDS, stations=STATIONS, targets=TAR
     for number in range(tasks):
         kind = kind_of(kinds[number % len(kinds)])
         if kind.code != "face":  # which is the field half of the map task before it
-            line = f"S{number % stations + 1}", f"T{(number * 7 + number // stations) % targets + 1}"
+            line = (
+                f"S{number % stations + 1}",
+                f"T{(number * 7 + number // stations) % targets + 1}",
+            )
         row, answer = _task(rng, site, number + 1, kind, line)
         lines.append(row)
         answers.append(answer)

@@ -306,7 +306,9 @@ def following(given_deg, given_north, target="T1"):
         "T2": Point("T2", "tree", destination(start, 100, 300), 0.5),
     }
     task = Task("1", "follow", "A", target, "magnetic", Band(5, 10), given_deg, given_north)
-    return kind_of("follow").answer(task, Site(points), datetime.date(2026, 10, 3), Sighted([("A", target)]))
+    return kind_of("follow").answer(
+        task, Site(points), datetime.date(2026, 10, 3), Sighted([("A", target)])
+    )
 
 
 def test_a_bearing_to_follow_given_in_another_north_is_turned_into_the_asked_one():

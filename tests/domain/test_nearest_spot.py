@@ -27,9 +27,7 @@ def test_spots_all_round_share_out_the_ellipse_as_it_lies(azimuth_deg):
     spacing^2 / 12 of the grid itself (GUM 4.3.7).
     """
     ellipse, factor = Ellipse(16.0, 8.0, azimuth_deg), 1.5
-    shares = places._nearest(
-        Spots.of(SPOTS), Landing("ok", "ok", 3.0, -5.0, ellipse), factor
-    )
+    shares = places._nearest(Spots.of(SPOTS), Landing("ok", "ok", 3.0, -5.0, ellipse), factor)
     where = np.array([(spot.east_m, spot.north_m) for spot in SPOTS])
     east, north, both = ellipse.covariance()
     grid = APART_M**2 / 12

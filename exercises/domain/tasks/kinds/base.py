@@ -32,7 +32,6 @@ class Sighted(tuple[Ends, ...]):
         return frozenset(target for _, target in self)
 
 
-
 @dataclass(frozen=True)
 class OtherLines:
     """Lines of a position with one other known point: its code, the one that it stands instead of
