@@ -41,6 +41,14 @@ class ReadingQuerySet(models.QuerySet):
         last = label.order_by("-received_at", "-pk").values("cause")[:1]
         return self.select_related("person__same_as", "reply").annotate(label=Subquery(last))
 
+    def of_whole_class(self):
+        """As `with_said`, for the readings of many people: each person is fetched once, in a query
+        of its own, and not once for each of their readings.
+        """
+        people = apps.get_model("exercises", "Person").objects.select_related("same_as")
+        fetched = models.Prefetch("person", people)
+        return self.with_said().select_related(None).select_related("reply").prefetch_related(fetched)
+
 
 class Reading(models.Model):
     """A reading is never changed. It copies the compass as it was, so that results follow from
