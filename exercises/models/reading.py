@@ -1,6 +1,7 @@
 """One answer as given: append-only."""
 
 from datetime import timedelta
+from functools import lru_cache
 
 from django.apps import apps
 from django.conf import settings
@@ -155,7 +156,7 @@ class Reading(models.Model):
 
     def instrument(self):
         """The compass as it was, for the domain."""
-        return Compass(
+        return _compass(
             self.compass_graduation_deg, self.compass_declination_is_set, unit_of(self.unit)
         )
 
@@ -192,6 +193,10 @@ class Reading(models.Model):
             key=self.pk,
             reply=said,
         )
+
+
+# A class reads with a few kinds of compass, thousands of times.
+_compass = lru_cache(maxsize=256, typed=True)(Compass)
 
 
 class PaperEntry(models.Model):
