@@ -48,7 +48,9 @@ class ReadingQuerySet(models.QuerySet):
         """
         people = apps.get_model("exercises", "Person").objects.select_related("same_as")
         fetched = models.Prefetch("person", people)
-        return self.with_said().select_related(None).select_related("reply").prefetch_related(fetched)
+        return (
+            self.with_said().select_related(None).select_related("reply").prefetch_related(fetched)
+        )
 
 
 class Reading(models.Model):
