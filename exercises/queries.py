@@ -246,10 +246,10 @@ def _chosen(readings, choose):
 
 def readings_that_count(course_class, answers):
     """The readings of a class that count under some answers, with their people, in the order in
-    which they were made, in one query.
+    which they were made, in two queries.
     """
     return sorted(
-        counting(course_class, course_class.readings.with_said(), answers),
+        counting(course_class, course_class.readings.of_whole_class(), answers),
         key=lambda row: (row.moment, row.pk),
     )
 
@@ -324,7 +324,7 @@ def judged(rows, readings, answers, diagnosis):
     """Readings with their grades and verdicts, as `Judged`. `rows` hold their people, and
     `diagnosis` is that of the readings, in their order.
     """
-    wider_deg = {str(row.whose.pk): row.whose.wider_band_deg for row in rows}
+    wider_deg = {str(person.pk): person.wider_band_deg for person in {row.whose for row in rows}}
     return judge(answers, readings, diagnosis.verdicts, wider_deg)
 
 

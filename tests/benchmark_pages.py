@@ -31,7 +31,10 @@ def prepare(folder):
     django.setup()
     from django.core.management import call_command
 
+    from exercises.serving import leftovers
+
     call_command("migrate", verbosity=0)
+    leftovers.look_seldom()  # as the server does
 
 
 def large_class(now, name="Forty tasks"):

@@ -2,6 +2,7 @@
 
 import math
 from collections import Counter
+from functools import lru_cache
 
 from ..languages import tell_many
 from . import svg
@@ -62,13 +63,16 @@ def _dots(errors_deg, band):
     for error_deg in sorted(errors_deg):
         column = _column(error_deg)
         heights[column] += 1
-        yield svg.element(
-            "circle",
-            cx=column * float(COLUMN),
-            cy=float(10 - COLUMN * heights[column]),
-            r=3.6,
-            klass="dot" if abs(error_deg) <= band.part_credit_deg else "dot dot-far",
-        )
+        klass = "dot" if abs(error_deg) <= band.part_credit_deg else "dot dot-far"
+        yield _dot(column, heights[column], klass)
+
+
+@lru_cache(maxsize=4096)
+def _dot(column, height, klass):
+    """A dot, the highest so far of its column: the same again in the drawing of each task."""
+    return svg.element(
+        "circle", cx=column * float(COLUMN), cy=float(10 - COLUMN * height), r=3.6, klass=klass
+    )
 
 
 def _column(error_deg):

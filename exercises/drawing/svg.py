@@ -1,6 +1,7 @@
 """Just enough SVG: elements as text, everything escaped, numbers written short and with a point."""
 
 import math
+from html import escape as escaped
 
 from django.utils.html import escape
 from django.utils.safestring import mark_safe
@@ -18,7 +19,7 @@ def number(value):
 def element(name, *children, **attributes):
     """An element; `klass` is class, underscores become hyphens."""
     written = "".join(
-        f' {"class" if key == "klass" else key.replace("_", "-")}="{escape(number(value))}"'
+        f' {"class" if key == "klass" else key.replace("_", "-")}="{escaped(number(value))}"'
         for key, value in attributes.items()
     )
     return mark_safe(f"<{name}{written}>{''.join(children)}</{name}>")

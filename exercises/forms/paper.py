@@ -1,5 +1,7 @@
 """Answers from paper: whose hand types, names without a phone, a table."""
 
+import json
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -29,9 +31,9 @@ class PaperForm(forms.Form):
     is_double = forms.BooleanField(
         label=_("Take in only what two hands typed alike"), required=False
     )
-    shown = forms.JSONField(
+    shown = forms.CharField(
         required=False, widget=forms.HiddenInput
-    )  # what the page showed, so that only what was touched is written
+    )  # as JSON, what the page showed, so that only what was touched is written
     names = forms.CharField(
         label=_("Names without a phone"),
         required=False,
@@ -42,7 +44,10 @@ class PaperForm(forms.Form):
 
     def clean_shown(self):
         """Cells by their field's name; anything else is none."""
-        shown = self.cleaned_data["shown"]
+        try:
+            shown = json.loads(self.cleaned_data["shown"])
+        except (ValueError, RecursionError):  # also a number of more digits than Python reads
+            return {}
         return (
             {name: text for name, text in shown.items() if isinstance(text, str)}
             if isinstance(shown, dict)

@@ -43,6 +43,16 @@ class ReadingQuerySet(models.QuerySet):
         last = label.order_by("-received_at", "-pk").values("cause")[:1]
         return self.select_related("person__same_as", "reply").annotate(label=Subquery(last))
 
+    def of_whole_class(self):
+        """As `with_said`, for the readings of many people: each person is fetched once, in a query
+        of its own, and not once for each of their readings.
+        """
+        people = apps.get_model("exercises", "Person").objects.select_related("same_as")
+        fetched = models.Prefetch("person", people)
+        return (
+            self.with_said().select_related(None).select_related("reply").prefetch_related(fetched)
+        )
+
     def keep(self, reading):
         """Store a new reading as the next attempt of its person at its task; whether it was new to
         its class. One statement, which the database can refuse, made by hand: nothing else is
@@ -181,7 +191,7 @@ class Reading(models.Model):
 
     def instrument(self):
         """The compass as it was, for the domain."""
-        return Compass(
+        return _compass(
             self.compass_graduation_deg, self.compass_declination_is_set, unit_of(self.unit)
         )
 
@@ -218,6 +228,10 @@ class Reading(models.Model):
             key=self.pk,
             reply=said,
         )
+
+
+# A class reads with a few kinds of compass, thousands of times.
+_compass = lru_cache(maxsize=256, typed=True)(Compass)
 
 
 class PaperEntry(models.Model):

@@ -16,7 +16,7 @@ from .ground_faults import is_ground_judged, sound_ground
 from .remedies import exercise
 from .show_ground import compass_drawing, compasses_told, ground_screens
 from .show_tasks import credit_counts, credit_texts, drawn_pairs, positions_of, task_chart
-from .units import angles_of
+from .units import angles_of, angles_seen_by
 
 MOST_TAUGHT = 3  # on the first screen; nobody remembers more
 STEADIER_NAME = say("near, but outside the tolerance")
@@ -34,8 +34,10 @@ def screens(whole):
         return []
     positions = positions_of(whole)
     hazards = [hazard.as_domain() for hazard in whole.course_class.course.site.hazards.all()]
+    angles = angles_seen_by(whole.course_class, whole.judged)
     charts = {
-        answer.task: task_chart(answer, whole, positions, hazards) for answer in whole.answers
+        answer.task: task_chart(answer, whole, positions, hazards, angles)
+        for answer in whole.answers
     }
     ground, compasses = list(ground_screens(whole, charts)), compasses_told(whole)
     return [

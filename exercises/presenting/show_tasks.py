@@ -14,17 +14,16 @@ from .causes import name_of as cause_name
 from .pairs import pair_text
 from .person_sheet import reads_dial
 from .show_ground import told_faults
-from .units import Units, angles_seen_by
+from .units import Units
 
 
-def task_chart(answer, whole, positions, hazards):
+def task_chart(answer, whole, positions, hazards, angles):
     """The chart of one task. `positions` are those of a key by code, hazards what lies on the
-    site.
+    site, `angles` the words for what the class sees.
     """
     words = words_of(answer)
-    readings = [reading for reading in whole.judged if reading.task == answer.task]
+    readings = whole.by_task.get(answer.task, [])
     counts = counted_words(answer.task, readings)
-    angles = angles_seen_by(whole.course_class, whole.judged)
     return {
         "title": tell(
             "Task {task}: {place}",

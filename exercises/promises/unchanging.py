@@ -32,8 +32,10 @@ OWNERS = (
     "EXISTS (SELECT 1 FROM exercises_courseclass c WHERE c.owner_id = {row}.frozen_by_id "
     "AND c.id = {row}.course_class_id)"
 )
-# a class that is over: one person's name may go by their own wish
-OVER = _of_class("c.state = 'closed'")
+# a class that is over: one person's name may go by their own wish; or one whose names are deleted,
+# as all are in a copy that is handed on without names, whatever the class's state
+IS_OVER = "(c.state = 'closed' OR c.names_purged_at IS NOT NULL)"
+OVER = _of_class(IS_OVER)
 _OF_COUNT = _nameless(
     "(SELECT h.course_class_id FROM exercises_headcount h WHERE h.id = {row}.headcount_id)"
 )
@@ -92,7 +94,7 @@ UNCHANGING = (
         "rotation_mark",
         {
             "by": _or_nobody("by", _OF_ROTATION),
-            "group": _of_class("c.state = 'closed'", _ITS_CLASS),
+            "group": _of_class(IS_OVER, _ITS_CLASS),
         },
     ),
     _unchanging(

@@ -11,7 +11,7 @@ import threading
 import time
 from functools import partial
 
-from . import encryption, reckoning, supervisor
+from . import encryption, leftovers, reckoning, supervisor
 from .answering import Door, answer
 from .turns import WAITING, Beside
 
@@ -60,6 +60,7 @@ def run(
             threading.Thread(target=act, daemon=True).start()
         _with_daily(partial(answer, application, doors, THREADS * PROCESSES), daily)
         return
+    leftovers.look_seldom()
     folder = tempfile.mkdtemp(prefix="navclass-")  # readable by this account alone
     try:
         pool = reckoning.Pool(folder)

@@ -126,7 +126,7 @@ def _debriefed(
     diagnosis: Diagnosis,
 ) -> Debriefed:
     """What a key makes of rows that were judged."""
-    people = {str(row.whose.pk): row.whose for row in rows}
+    people = {str(person.pk): person for person in dict.fromkeys(row.whose for row in rows)}
     return Debriefed(course_class, key, key.counted(), judged, people, diagnosis)
 
 

@@ -2,6 +2,7 @@
 made of them.
 """
 
+import json
 import re
 
 from django.contrib import messages
@@ -75,18 +76,17 @@ def _hand(request):
 
 def _form(request, entries, people):
     hand = _hand(request)
-    units = sheet_units(people, entries, hand)
+    shown = {
+        cell_name(entry.person_id, entry.task): entry.text
+        for entry in entries
+        if entry.hand == hand
+    } | {unit_name(person): code for person, code in sheet_units(people, entries, hand).items()}
     return PaperForm(
         request.POST or None,
         initial={
             "hand": hand,
             "is_double": hand == 2 or any(entry.hand == 2 for entry in entries),
-            "shown": {
-                cell_name(entry.person_id, entry.task): entry.text
-                for entry in entries
-                if entry.hand == hand
-            }
-            | {unit_name(person): code for person, code in units.items()},
+            "shown": json.dumps(shown),
         },
     )
 

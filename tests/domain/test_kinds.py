@@ -17,6 +17,7 @@ from exercises.domain.tasks.forms import Target
 from exercises.domain.tasks.forms.base import PLANE
 from exercises.domain.tasks.forms.target import Chosen, NotATarget
 from exercises.domain.tasks.kinds import REGISTER, UnknownKind, kind_of
+from exercises.domain.tasks.kinds.base import Sighted
 from exercises.domain.tasks.kinds.convert import NothingGiven
 from exercises.domain.tasks.kinds.follow import OffTheLine
 from exercises.domain.tasks.kinds.map_bearing import NotOnAMap
@@ -305,7 +306,9 @@ def following(given_deg, given_north, target="T1"):
         "T2": Point("T2", "tree", destination(start, 100, 300), 0.5),
     }
     task = Task("1", "follow", "A", target, "magnetic", Band(5, 10), given_deg, given_north)
-    return kind_of("follow").answer(task, Site(points), datetime.date(2026, 10, 3), [("A", target)])
+    return kind_of("follow").answer(
+        task, Site(points), datetime.date(2026, 10, 3), Sighted([("A", target)])
+    )
 
 
 def test_a_bearing_to_follow_given_in_another_north_is_turned_into_the_asked_one():

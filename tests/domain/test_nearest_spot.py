@@ -3,12 +3,12 @@ markers that are not where they were surveyed.
 """
 
 import math
-from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from exercises.domain.diagnosis import nearest_spot, places
+from exercises.domain.diagnosis.nearest_spot import Spots
 from exercises.domain.earth.ellipse import Ellipse
 from exercises.domain.mistakes.predictions import Landing
 from exercises.domain.tasks.forms.place import Spot
@@ -27,9 +27,7 @@ def test_spots_all_round_share_out_the_ellipse_as_it_lies(azimuth_deg):
     spacing^2 / 12 of the grid itself (GUM 4.3.7).
     """
     ellipse, factor = Ellipse(16.0, 8.0, azimuth_deg), 1.5
-    shares = places._nearest(
-        SimpleNamespace(spots=SPOTS), Landing("ok", "ok", 3.0, -5.0, ellipse), factor
-    )
+    shares = places._nearest(Spots.of(SPOTS), Landing("ok", "ok", 3.0, -5.0, ellipse), factor)
     where = np.array([(spot.east_m, spot.north_m) for spot in SPOTS])
     east, north, both = ellipse.covariance()
     grid = APART_M**2 / 12
@@ -65,14 +63,14 @@ def test_markers_that_may_lie_elsewhere_share_a_place_as_often_as_a_simulation_d
         off.append(np.hypot(east - place[0], north - place[1]))
     truth = np.bincount(np.argmin(off, axis=0), minlength=4) / 200_000
 
-    assert nearest_spot.shares(spots, place[None], np.ones(1)) == pytest.approx(truth, abs=0.01)
+    assert Spots.of(spots).shares(place[None], np.ones(1)) == pytest.approx(truth, abs=0.01)
 
 
 def test_markers_that_were_surveyed_to_the_millimetre_cover_what_is_nearest():
     spots = [Spot("a", 0.0, 0.0, Ellipse(0.001, 0.001, 0.0)), Spot("b", 10.0, 0.0)]
     places = np.array([[4.9, 3.0], [5.1, 3.0], [30.0, 0.0]])
 
-    assert nearest_spot.shares(spots, places, np.array([0.5, 0.25, 0.25])).tolist() == [0.5, 0.5]
+    assert Spots.of(spots).shares(places, np.array([0.5, 0.25, 0.25])).tolist() == [0.5, 0.5]
 
 
 def test_the_normal_distribution_is_that_of_the_error_function():

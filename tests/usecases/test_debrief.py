@@ -27,7 +27,7 @@ def test_what_was_found_is_kept_with_the_models_version_and_used_again(
         1,
         12,
     )
-    with django_assert_num_queries(4):  # key, readings, seen to, results
+    with django_assert_num_queries(5):  # key, readings, people, seen to, results
         assert debrief(course_class=read, now=cast.LATER).diagnosis == first.diagnosis
 
 

@@ -20,7 +20,7 @@ from exercises.usecases import organise
 from exercises.usecases.debrief import debrief
 from exercises.usecases.handing_on import give, schema, take
 from exercises.usecases.handing_on.kinds import KINDS
-from tests import cast, demonstration, handed
+from tests import cast, demonstration, handed, rotated
 
 
 def exported(owner, *, site=None, with_names=True, now=cast.LATER):
@@ -170,6 +170,20 @@ def test_without_names_no_name_goes_along_and_all_stay_here(full, ines):
     assert [name for name in handed.PEOPLE if name in archive.as_json(exported(ines)).decode()] == [
         *handed.PEOPLE
     ]
+
+
+def test_a_class_that_is_out_with_its_rotation_goes_along_without_names(ines):
+    made = cast.class_of(ines)
+    rotated.grouped(made)
+    rotated.started(made)
+    names = {
+        *made.people.values_list("name", flat=True),
+        *made.groups.values_list("name", flat=True),
+    }
+
+    text = archive.as_json(exported(ines, with_names=False)).decode()
+
+    assert [name for name in names if f'"{name}"' in text] == []
 
 
 def test_without_names_the_numbers_stay_the_same(full, ines):

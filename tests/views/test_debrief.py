@@ -6,7 +6,7 @@ import re
 import pytest
 from django.test import Client
 
-from exercises.models import Key
+from exercises.models import Key, Person
 from exercises.usecases.debrief import debrief
 from exercises.usecases.open_class import close_class, release_feedback
 from tests import cast
@@ -28,6 +28,22 @@ def test_a_preview_says_whose_credit_changes_and_changes_nothing(desk, read):
     assert "Move the answers at station A by +12.4°?" in page
     assert page.count("1: 0 → 1") == 6
     assert Key.objects.count() == 1
+
+
+@pytest.mark.parametrize("number", [3, 30])
+def test_the_page_for_an_instructor_alone_costs_the_same_queries_for_three_and_for_thirty(
+    desk, open_class, number, django_assert_num_queries
+):
+    people = [person for person, _ in cast.join(open_class, *(f"P{n}" for n in range(number)))]
+    for person in people:
+        send(open_class, person, ("1", "244"), ("3", "125"))
+    for again, person in zip(people[1::3], people[::3], strict=True):  # who sent under two names
+        Person.objects.filter(pk=again.pk).update(same_as=person)
+    page = f"/classes/{open_class.pk}/debrief/alone/"
+    desk.get(page)  # what is found is kept now
+
+    with django_assert_num_queries(9):
+        desk.get(page)
 
 
 def test_a_correction_is_adopted_with_its_reason_and_taken_back(desk, read):

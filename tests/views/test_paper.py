@@ -182,7 +182,9 @@ def test_the_largest_grid_can_be_posted(desk, held):
     assert (answer.status_code, PaperEntry.objects.get().text) == (302, "044")
 
 
-@pytest.mark.parametrize("shown", ["[]", "null", "{", '{"cell-1-1": 3}', '"x"'])
+@pytest.mark.parametrize(
+    "shown", ["[]", "null", "{", '{"cell-1-1": 3}', '"x"', "9" * 5000, "[" * 99999]
+)
 def test_a_note_of_what_was_shown_that_is_none_loses_nothing(desk, held, shown):
     post(desk, held, {("Mia", "1"): "044"})
 

@@ -118,7 +118,7 @@ def test_a_print_tells_the_page_that_it_has_come(desk, open_class, people):
     assert (told.value, told["path"], told["httponly"]) == ("yes", "/", "")
 
 
-PAGE_QUERIES, PRINT_QUERIES = 9, 9
+PAGE_QUERIES, PRINT_QUERIES = 10, 10
 
 
 @pytest.mark.parametrize("number", [1, 30])

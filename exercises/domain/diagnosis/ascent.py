@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from . import biases, compass_offsets, priors
-from .arrays import Floats, Indices
+from .arrays import Floats, Indices, places_of
 from .biases import BIASES_DEG, NO_BIAS, Bias
 from .class_arrays import ClassArrays, ground_bias_deg, needle_shift_deg, users_of_compasses
 from .likelihood import ReadingLikelihood, Traits
@@ -277,8 +277,9 @@ class Ascent:
     def scan_of_ground(self) -> Floats:
         """As `scan`, of the whole bias of the ground, whatever it was taken for so far."""
         scans = self.scan()
-        for line, by_deg in enumerate(ground_bias_deg(self.arrays, self.epochs, self.lines)):
-            own = self.arrays.line == line
+        by_deg_of = ground_bias_deg(self.arrays, self.epochs, self.lines)
+        places = places_of(self.arrays.line, len(by_deg_of))
+        for own, by_deg in zip(places, by_deg_of, strict=True):
             scans[own] = biases.moved(scans[own], by_deg)
         return scans
 
@@ -288,12 +289,8 @@ class Ascent:
         by_line = np.zeros((len(arrays.lines), len(BIASES_DEG)))
         np.add.at(by_line, arrays.line, scans)
         log_prior = 0.0
-        for epoch in range(len(arrays.epochs)):
-            own = [
-                index
-                for index, line in enumerate(arrays.lines)
-                if line.epoch == epoch and arrays.needle[line.task]
-            ]
+        for epoch, lines in enumerate(arrays.lines_of_epochs()):
+            own = [index for index in lines if arrays.needle[arrays.lines[index].task]]
             log_prior += self._fit_epoch(epoch, own, by_line)
         return log_prior
 

@@ -18,7 +18,7 @@ from ..tasks.forms.direction import Direction
 from ..tasks.kinds import reads_needle
 from ..tasks.reading import Reading
 from . import biases
-from .arrays import Flags, Floats, Indices
+from .arrays import Flags, Floats, Indices, places_of
 from .biases import Bias
 from .compass_known import CompassKnown
 from .replies import Heard, heard
@@ -109,6 +109,13 @@ class ClassArrays:
         """Whether each reading has a needle in it: (readings,)."""
         return self.needle[self.task]
 
+    def lines_of_epochs(self) -> list[list[int]]:
+        """The indices of the lines of each station's epoch, in order."""
+        lines: list[list[int]] = [[] for _ in self.epochs]
+        for index, line in enumerate(self.lines):
+            lines[line.epoch].append(index)
+        return lines
+
 
 def arranged(
     answers: Sequence[Answer],
@@ -124,6 +131,7 @@ def arranged(
     task = residuals.task[residuals.row_of]
     compasses, compass = _told_apart(readings, person, known)
     stations = list(dict.fromkeys(answer.station for answer in answers))
+    index_of = {station: index for index, station in enumerate(stations)}
     number_deg = _numbers(answers, readings, task, needle)
     seen_before, original = _copied(readings, person, task)
     return ClassArrays(
@@ -141,7 +149,7 @@ def arranged(
         ),
         epochs=tuple(StationEpoch(station) for station in stations),
         lines=tuple(
-            LineEpoch(index, stations.index(answer.station)) for index, answer in enumerate(answers)
+            LineEpoch(index, index_of[answer.station]) for index, answer in enumerate(answers)
         ),
         line=task,
         number_deg=number_deg,
@@ -279,14 +287,16 @@ def with_changes(
     `scans` (readings, biases) are log likelihoods as functions of the ground's whole bias at each
     reading; `seen_to` says where and when somebody saw to something.
     """
-    parted = _Parting(arrays)
+    parted, lines_of = _Parting(arrays), arrays.lines_of_epochs()
+    with_needle = np.flatnonzero(arrays.has_needle)
+    places = places_of(arrays.epoch[with_needle], len(arrays.epochs))
     for epoch, station in enumerate(arrays.epochs):
-        own = np.flatnonzero((arrays.epoch == epoch) & arrays.has_needle)
+        own = with_needle[places[epoch]]
         at = _places([one for one in seen_to if one.station == station.station], "", own)
         if cut := biases.change(scans[own], arrays.line[own], at):
             parted.station(epoch, own, own[cut[0]], comes_after=cut[1])
             continue
-        for line in [index for index, line in enumerate(arrays.lines) if line.epoch == epoch]:
+        for line in lines_of[epoch]:
             on_line = own[arrays.line[own] == line]
             at = _places(seen_to, answers[arrays.lines[line].task].task, on_line)
             if cut := biases.change(scans[on_line], arrays.line[on_line], at):

@@ -345,25 +345,26 @@ def _posterior(
 def _stations(arrays: ClassArrays, fit: Fit) -> dict[str, Bias]:
     """The biases of the stations at which somebody read a needle."""
     read_at = {arrays.epochs[epoch].station for epoch in set(arrays.epoch[arrays.has_needle])}
+    lines_of = arrays.lines_of_epochs()
     return _worst(
         (
             epoch.station,
-            replace(_with_only_line(arrays, fit, index), since=epoch.since, until=epoch.until),
+            replace(
+                _with_only_line(arrays, fit, index, lines_of[index]),
+                since=epoch.since,
+                until=epoch.until,
+            ),
         )
         for index, epoch in enumerate(arrays.epochs)
         if epoch.station in read_at
     )
 
 
-def _with_only_line(arrays: ClassArrays, fit: Fit, epoch: int) -> Bias:
-    """A station's bias; where one line alone was read there, the two cannot be told apart, and it
-    is both together.
+def _with_only_line(arrays: ClassArrays, fit: Fit, epoch: int, own: Sequence[int]) -> Bias:
+    """A station's bias, of its `own` lines; where one line alone was read there, the two cannot be
+    told apart, and it is both together.
     """
-    lines = [
-        bias
-        for line, bias in zip(arrays.lines, fit.lines, strict=True)
-        if line.epoch == epoch and arrays.needle[line.task]
-    ]
+    lines = [fit.lines[index] for index in own if arrays.needle[arrays.lines[index].task]]
     bias = fit.epochs[epoch]
     if len(lines) != 1:
         return bias

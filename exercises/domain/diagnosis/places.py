@@ -21,8 +21,8 @@ from ..tasks.forms.place import Place, Placed
 from ..tasks.kinds import kind_of
 from ..tasks.reading import Reading
 from ..tasks.site import UNSET, Compass
-from . import nearest_spot
 from .arrays import Floats
+from .nearest_spot import Spots
 from .priors import HABITS, STATED
 from .verdicts import Person, Verdict, likeliest
 
@@ -51,6 +51,7 @@ class Judge:
     ) -> None:
         self.answers, self.rate = answers, dict(zip(CODES, slips, strict=True))
         self._landings: dict[tuple[str, Compass], tuple[Landing, ...]] = {}
+        self._spots: dict[str, Spots] = {}
         self._nearest: dict[tuple[str, Compass, float], Floats] = {}
 
     def verdict(self, reading: Reading, person: Person | None = None) -> Verdict:
@@ -123,8 +124,11 @@ class Judge:
             return np.array([_density(landing, seen, factor) for landing in landings])
         key = task, instrument.dial, factor
         if key not in self._nearest:
+            if task not in self._spots:
+                self._spots[task] = Spots.of(place.spots)
+            spots = self._spots[task]
             self._nearest[key] = np.array(
-                [_nearest(place, landing, factor) for landing in landings]
+                [_nearest(spots, landing, factor) for landing in landings]
             )
         by_spot: Floats = self._nearest[key][:, _index(place, seen.spot)]
         return by_spot
@@ -166,7 +170,7 @@ def _density(landing: Landing, seen: Placed, factor: float) -> float:
 
 
 def _nearest(
-    place: Place, landing: Landing, factor: float, rule: tuple[Floats, Floats] = NODES
+    spots: Spots, landing: Landing, factor: float, rule: tuple[Floats, Floats] = NODES
 ) -> Floats:
     """How probable it is of each spot to be the nearest to where a landing scatters: by
     Gauss-Hermite quadrature along both axes of its ellipse, with the nodes and weights of a rule.
@@ -181,7 +185,7 @@ def _nearest(
     north = landing.north_m + along * math.cos(angle) - across * math.sin(angle)
     weights = np.outer(each, each) / each.sum() ** 2
     places = np.stack([east.ravel(), north.ravel()], axis=1)
-    return nearest_spot.shares(place.spots, places, weights.ravel())
+    return spots.shares(places, weights.ravel())
 
 
 def chance_of_right_spot(answer: Answer) -> float:
@@ -194,7 +198,8 @@ def chance_of_right_spot(answer: Answer) -> float:
         if (landing.habit, landing.slip) == ("ok", "ok")
     )
     place = Place.of(answer)
-    return float(_nearest(place, sound, 1.0, FINE_NODES)[_index(place, place.right)])
+    shares = _nearest(Spots.of(place.spots), sound, 1.0, FINE_NODES)
+    return float(shares[_index(place, place.right)])
 
 
 def _cell_m2(seen: Placed) -> float:

@@ -12,6 +12,7 @@ from ..earth import geodesy
 from ..tasks.answer import Answer
 from ..tasks.bands import Band
 from ..tasks.kinds import kind_of
+from ..tasks.kinds.base import Sighted
 from ..tasks.site import Task
 from .answer_checks import WIDEST_DEG, fair_band_deg
 from .findings import DROP, NARROW, REORDER, RETARGET, WIDEN, Change, Finding, Severity
@@ -150,7 +151,7 @@ def _troubles(
     """How many dangers, faults and notes concern a task beside the other answers of its course;
     without end where it has no answer.
     """
-    sighted = [(other.station, other.target) for other in others if other.target]
+    sighted = Sighted((other.station, other.target) for other in others if other.target)
     try:
         answer = kind_of(task.kind).answer(task, ground.site, on, sighted)
     except ValueError:

@@ -25,6 +25,7 @@ from ..earth.uncertainty import across
 from ..tasks.answer import Answer
 from ..tasks.bands import Band
 from ..tasks.kinds import kind_of
+from ..tasks.kinds.base import Sighted
 from ..tasks.site import Site, Task
 from .hazards import astray
 from .surroundings import Surroundings
@@ -177,7 +178,7 @@ def _lines(
 
 def _can_be_asked(pair: Pair, ground: Surroundings, on: datetime.date, band: Band) -> bool:
     """Whether both tasks have an answer, and neither leads anybody into a danger."""
-    sighted = list(zip(pair.stations, pair.targets, strict=True))
+    sighted = Sighted(zip(pair.stations, pair.targets, strict=True))
     for station, target in sighted:
         task = Task("", "follow", station, target, pair.north, band, pair.given_deg, pair.north)
         try:

@@ -20,6 +20,7 @@ from ..tasks import key
 from ..tasks.answer import Answer, Ends
 from ..tasks.bands import PRESETS, Band
 from ..tasks.kinds import kind_of
+from ..tasks.kinds.base import Sighted
 from ..tasks.site import Site, Task
 from ..words import say
 from . import measures
@@ -147,7 +148,7 @@ def propose(
 
 def _answers(tasks: Sequence[Task], site: Site, on: datetime.date) -> Iterator[Answer]:
     """The answers of those tasks that have one."""
-    sighted = [(task.station, task.target) for task in tasks if task.target]
+    sighted = Sighted((task.station, task.target) for task in tasks if task.target)
     for task in tasks:
         with contextlib.suppress(ValueError):
             yield kind_of(task.kind).answer(task, site, on, sighted)

@@ -92,5 +92,7 @@ class Answer:
     def widened(self, full_credit_deg: float | None) -> Answer:
         """This answer for a person with a wider band."""
         band = self.band.widened(full_credit_deg)
+        if band == self.band:
+            return self
         times = band.full_credit_deg / self.band.full_credit_deg
         return replace(self, band=band, form=self.form.widened(times))

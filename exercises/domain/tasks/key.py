@@ -27,7 +27,7 @@ def compute(tasks: Sequence[Task], site: Site, on: datetime.date) -> tuple[Answe
     Raises what geodesy, magnetics and norths raise: UnknownPoint, SamePoint, UnsuitableGrid,
     NoDeclination, UnknownNorth.
     """
-    sighted = [(task.station, task.target) for task in tasks if task.target]
+    sighted = Sighted((task.station, task.target) for task in tasks if task.target)
     answers = [_with_choices(kind_of(task.kind), task, site, on, sighted) for task in tasks]
     return lettered(carried_bearing.linked(answers), site.points)
 

@@ -4,7 +4,10 @@ here.
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import functools
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from ..earth import geodesy, magnetics
@@ -19,6 +22,9 @@ from .bands import Band
 FULL_CREDIT_M, PART_CREDIT_M = 15.0, 30.0
 # a class walks; a point this far off is a typing mistake, not a landmark
 FAR_FROM_SITE_M = 20_000.0
+
+
+Lines = tuple[tuple[str, geodesy.SightLine], ...]  # each with the code of its target
 
 
 class UnknownPoint(ValueError):
@@ -57,6 +63,8 @@ class Point:
 class Site:
     """Points by code, the targets visible from each station (station code to target codes), an EPSG
     code or None for UTM, and the middle, if it is known.
+
+    What is seen from a station is reckoned once: the tasks of a course ask for the same again.
     """
 
     points: dict[str, Point]
@@ -87,6 +95,51 @@ class Site:
     def sight_line(self, station: str, target: str) -> geodesy.SightLine:
         """The sight line between two points, by code. Raises UnknownPoint, or SamePoint."""
         return geodesy.sight_line(self.point(station).position, self.point(target).position)
+
+    @functools.cached_property
+    def stations(self) -> tuple[str, ...]:
+        """Codes of the points on which somebody can stand."""
+        return tuple(code for code, point in self.points.items() if point.is_station)
+
+    def lines_from(self, station: str) -> Lines:
+        """The sight lines to the targets seen from a station, but for those that lie on it."""
+        if station not in self._lines:
+            self._lines[station] = tuple(self._apart(station, self.targets_from(station)))
+        return self._lines[station]
+
+    def lines_to_stations(self, station: str) -> Lines:
+        """The sight lines to the other stations, seen or not, but for those that lie on it."""
+        if station not in self._to_stations:
+            others = (code for code in self.stations if code != station)
+            self._to_stations[station] = tuple(self._apart(station, others))
+        return self._to_stations[station]
+
+    def view_from(self, station: str) -> tuple[tuple[str, float], ...]:
+        """(code, true bearing in degrees) of the targets seen from a station, sorted."""
+        if station not in self._view:
+            lines = self.lines_from(station)
+            self._view[station] = tuple(sorted((code, line.bearing_deg) for code, line in lines))
+        return self._view[station]
+
+    def _apart(
+        self, station: str, targets: Iterable[str]
+    ) -> Iterator[tuple[str, geodesy.SightLine]]:
+        """The sight lines to those targets that lie apart from a station."""
+        for code in targets:
+            with contextlib.suppress(geodesy.SamePoint):
+                yield code, self.sight_line(station, code)
+
+    @functools.cached_property
+    def _lines(self) -> dict[str, Lines]:
+        return {}
+
+    @functools.cached_property
+    def _to_stations(self) -> dict[str, Lines]:
+        return {}
+
+    @functools.cached_property
+    def _view(self) -> dict[str, tuple[tuple[str, float], ...]]:
+        return {}
 
     def epsg(self, position: geodesy.Position) -> int:
         """The grid in use: the site's own, else the UTM zone of the position."""

@@ -7,11 +7,13 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from ..earth import geodesy
+from ..earth.position import Position
 from .answer import Answer
 from .forms.crossed_place import CrossedPlace
 
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O are read as a line and a nought
 SAME_PLACE_M = 5.0  # places nearer than this are one cross on the map
+FAR_DEG = 1e-4  # of latitude; eleven metres anywhere on the ellipsoid
 
 
 class Lettering:
@@ -25,15 +27,16 @@ class Lettering:
         pairs = itertools.product(LETTERS, LETTERS)
         letters = [*LETTERS, *("".join(pair) for pair in pairs)]
         self._free = (letter for letter in letters if letter not in taken)
-        self._lettered: list[CrossedPlace] = []
+        self._lettered: list[tuple[Position, CrossedPlace]] = []
 
     def letter(self, place: CrossedPlace) -> CrossedPlace:
         """The place with letters for its spots, from west to east, so that the order says
         nothing.
         """
-        before = next((earlier for earlier in self._lettered if _is_same(earlier, place)), None)
+        at = place.position
+        before = next((earlier for there, earlier in self._lettered if _is_same(there, at)), None)
         lettered = _shared(place, before) if before else self._afresh(place)
-        self._lettered.append(lettered)
+        self._lettered.append((at, lettered))
         return lettered
 
     def next_letter(self) -> str:
@@ -73,9 +76,11 @@ def _held_back(answers: Sequence[Answer], lettering: Lettering) -> tuple[Answer,
     return tuple(course)
 
 
-def _is_same(one: CrossedPlace, other: CrossedPlace) -> bool:
-    """Whether two answers seek the same place."""
-    return geodesy.apart_m(one.position, other.position) < SAME_PLACE_M
+def _is_same(one: Position, other: Position) -> bool:
+    """Whether two answers seek the same place: most lie apart by their latitudes alone."""
+    if abs(one.latitude_deg - other.latitude_deg) > FAR_DEG:
+        return False
+    return geodesy.apart_m(one, other) < SAME_PLACE_M
 
 
 def _shared(place: CrossedPlace, before: CrossedPlace) -> CrossedPlace:

@@ -32,7 +32,7 @@ class Back(WithoutNeedle):
         """The answer of a task. Given is the sight line's own bearing to the whole degree, unless
         the task says another, in the asked north.
         """
-        line = ground.answer_on_ground(task, site, on, sighted)
+        line = ground.answer_along_line(task, site, on)
         exact_deg = line.expected_deg
         if task.given_deg is not None:
             given_north = task.given_north or task.north
@@ -47,8 +47,6 @@ class Back(WithoutNeedle):
             budget=budget.of_arithmetic(),
             given_deg=given_deg,
             given_north=task.north,
-            others=(),
-            stations=(),
         )
 
     def line_told(self, answer: Answer) -> Ends:

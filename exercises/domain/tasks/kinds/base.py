@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime
+import functools
 from abc import ABC, abstractmethod
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -16,7 +17,19 @@ from ..answer import Answer, Ends
 from ..forms.base import Form
 from ..site import UNSET, Compass, Site, Task
 
-Sighted = Sequence[Ends]  # the lines of a whole course
+
+class Sighted(tuple[Ends, ...]):
+    """The lines (station, target) of a whole course."""
+
+    @functools.cached_property
+    def stations(self) -> frozenset[str]:
+        """The codes of the stations that it uses."""
+        return frozenset(station for station, _ in self)
+
+    @functools.cached_property
+    def targets(self) -> frozenset[str]:
+        """The codes of the targets that it sights."""
+        return frozenset(target for _, target in self)
 
 
 @dataclass(frozen=True)

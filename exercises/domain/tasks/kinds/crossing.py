@@ -92,7 +92,7 @@ class Crossing(AnswerIsAPlace):
         TooFewPoints.
         """
         self._check(task)
-        line, origin = self._on_ground(task, site, on, sighted), site.point(task.station).position
+        line, origin = ground.answer_along_line(task, site, on), site.point(task.station).position
         lines = tuple(self._position_line(code, task, site, line) for code in self.known(task))
         sought = site.point(self.sought(task))
         east_m, north_m = geodesy.east_north_m(origin, sought.position)
@@ -312,9 +312,9 @@ def _decoys(
     """
     right = (place.east_m, place.north_m)
     apart_m = max(APART_ELLIPSES * place.ellipse.major_m, 2.0 * place.part_m, LEAST_APART_M)
-    ground = (right, *shown)
-    likely = [spot for spot in places if _is_between(spot, ground)]
-    around = sorted(_around(place, apart_m), key=lambda spot: not _is_between(spot, ground))
+    bounds = _bounds((right, *shown))
+    likely = [spot for spot in places if _is_within(spot, bounds)]
+    around = sorted(_around(place, apart_m), key=lambda spot: not _is_within(spot, bounds))
     chosen: list[EastNorth] = []
     for tried, most in (
         (likely, DECOYS),
@@ -330,12 +330,16 @@ def _decoys(
     return [Spot(f"wrong{number}", *spot) for number, spot in enumerate(chosen, start=1)]
 
 
-def _is_between(spot: EastNorth, shown: Sequence[EastNorth]) -> bool:
-    """Whether a spot lies within the outermost easts and norths of some others."""
-    return all(
-        min(other[axis] for other in shown) <= spot[axis] <= max(other[axis] for other in shown)
-        for axis in (0, 1)
-    )
+def _bounds(shown: Sequence[EastNorth]) -> tuple[EastNorth, EastNorth]:
+    """The least and the largest east and north of some places."""
+    easts, norths = zip(*shown, strict=True)
+    return (min(easts), min(norths)), (max(easts), max(norths))
+
+
+def _is_within(spot: EastNorth, bounds: tuple[EastNorth, EastNorth]) -> bool:
+    """Whether a spot lies within the least and the largest east and north."""
+    (west_m, south_m), (east_m, north_m) = bounds
+    return west_m <= spot[0] <= east_m and south_m <= spot[1] <= north_m
 
 
 def _around(place: CrossedPlace, apart_m: float) -> list[EastNorth]:

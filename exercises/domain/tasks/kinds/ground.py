@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
 from ...earth.angles import difference, wrap
-from ...earth.geodesy import SamePoint, SightLine
+from ...earth.geodesy import SamePoint
 from ...earth.norths import NORTHS
 from ...mistakes.stages import Fault, Turn
 from .. import budget
@@ -27,6 +27,15 @@ def answer_on_ground(task: Task, site: Site, on: datetime.date, sighted: Sighted
     """The answer of a task along a sight line: its bearing in each north, its budget, and the
     points it may be mistaken for.
     """
+    return replace(
+        answer_along_line(task, site, on),
+        others=tuple(_other_targets(task, site, sighted)),
+        stations=tuple(_other_stations(task, site, sighted)),
+    )
+
+
+def answer_along_line(task: Task, site: Site, on: datetime.date) -> Answer:
+    """The same with nothing that it may be mistaken for."""
     station, target = site.point(task.station), site.point(task.target)
     line = site.sight_line(task.station, task.target)
     norths, declination = site.north_of(station.position, on)
@@ -49,8 +58,6 @@ def answer_on_ground(task: Task, site: Site, on: datetime.date, sighted: Sighted
         declination_model=declination.model,
         declination_uncertainty_deg=declination.uncertainty_deg,
         warning=declination.warning,
-        others=tuple(_other_targets(task, site, sighted)),
-        stations=tuple(_other_stations(task, site, sighted)),
     )
 
 
@@ -74,30 +81,22 @@ def shifted(answer: Answer, degrees: float, error_deg: float, *, with_others: bo
     )
 
 
-def _lines_from(
-    site: Site, station: str, targets: Iterable[str]
-) -> Iterator[tuple[str, SightLine]]:
-    """(code, sight line) for those targets that lie apart from the station."""
-    for code in targets:
-        with contextlib.suppress(SamePoint):
-            yield code, site.sight_line(station, code)
-
-
 def _other_targets(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
     """What may be taken for the task's target at its station."""
-    used = {target for _, target in sighted}
-    for code, line in _lines_from(site, task.station, site.targets_from(task.station)):
+    for code, line in site.lines_from(task.station):
         if code != task.target:
-            yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
+            share = 1.0 if code in sighted.targets else UNUSED_SHARE
+            yield Other(code, line.bearing_deg, share)
 
 
 def _other_stations(task: Task, site: Site, sighted: Sighted) -> Iterator[Other]:
     """The marks that may be taken for the task's station: those that see its target. Of many those
     that the course uses, and the nearest.
     """
-    used = {station for station, _ in sighted}
+    used = sighted.stations
     for code in _likely_marks(task, site, used):
-        for _, line in _lines_from(site, code, (task.target,)):
+        with contextlib.suppress(SamePoint):
+            line = site.sight_line(code, task.target)
             yield Other(code, line.bearing_deg, 1.0 if code in used else UNUSED_SHARE)
 
 
@@ -113,22 +112,21 @@ def with_views(answer: Answer, site: Site) -> Answer:
 
 def _view(site: Site, mark: str, target: str) -> tuple[tuple[str, float], ...]:
     """(code, true bearing) of what is seen from a mark, a target among it."""
-    lines = dict(_lines_from(site, mark, {*site.targets_from(mark), target}))
-    return tuple((code, line.bearing_deg) for code, line in sorted(lines.items()))
+    if target in site.targets_from(mark):
+        return site.view_from(mark)
+    own = (target, site.sight_line(mark, target).bearing_deg)
+    return tuple(sorted((*site.view_from(mark), own)))
 
 
 def _likely_marks(task: Task, site: Site, used: Collection[str]) -> list[str]:
     """The marks at which somebody may stand instead, at most MOST_MARKS, as the site has them."""
-    marks = [
-        code
-        for code, point in site.points.items()
-        if point.is_station and code not in (task.station, task.target)
-    ]
+    marks = [code for code in site.stations if code not in (task.station, task.target)]
     if len(marks) <= MOST_MARKS:
         return marks
-    away_m = {code: line.distance_m for code, line in _lines_from(site, task.station, marks)}
+    lines = site.lines_to_stations(task.station)
+    away_m = {code: line.distance_m for code, line in lines if code != task.target}
     nearest = sorted(away_m, key=lambda code: (code not in used, away_m[code]))[:MOST_MARKS]
-    return [code for code in marks if code in set(nearest)]
+    return [code for code in marks if code in nearest]
 
 
 def declination_faults(answer: Answer, dial_north: str) -> Iterator[Fault]:

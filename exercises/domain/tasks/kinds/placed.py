@@ -4,17 +4,13 @@ reference or coordinates.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator
-from dataclasses import replace
 
 from ...earth.angle_units import DEGREES, AngleUnit
 from ...mistakes.predictions import outcomes
 from ...mistakes.stages import HUNDRED, SWAPPED
 from ..answer import Answer
-from ..site import Site, Task
-from . import ground
-from .base import Kind, Sighted
+from .base import Kind
 
 
 class AnswerIsAPlace(Kind):
@@ -34,12 +30,6 @@ class AnswerIsAPlace(Kind):
     def dial_bearing_deg(self, answer: Answer) -> None:
         """None: a place is no direction."""
         return None
-
-    def _on_ground(self, task: Task, site: Site, on: datetime.date, sighted: Sighted) -> Answer:
-        """The answer of the line from station to target, with nothing that it may be mistaken
-        for.
-        """
-        return replace(ground.answer_on_ground(task, site, on, sighted), others=(), stations=())
 
 
 def digit_turns(number_deg: float, unit: AngleUnit = DEGREES) -> Iterator[tuple[str, float, float]]:

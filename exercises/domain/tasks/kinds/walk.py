@@ -60,7 +60,7 @@ class Walk(AnswerIsAPlace):
         the others are. The legs begin at the mark and end at the marker, wherever these truly are,
         so that both surveys are in the ellipse. Raises NowhereToGo.
         """
-        line, start = self._on_ground(task, site, on, sighted), site.point(task.station)
+        line, start = ground.answer_along_line(task, site, on), site.point(task.station)
         origin, target = start.position, site.point(task.target)
         goal = geodesy.east_north_m(origin, target.position)
         legs = _legs(task, line.norths, goal)
