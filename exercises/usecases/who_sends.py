@@ -1,5 +1,5 @@
-"""Who sends readings, into which class, and by which key they are taken in: one question, since it
-is asked for every reading.
+"""Who sends readings, into which class, and by which key they are taken in and told: one question,
+since it is asked for every reading.
 """
 
 from __future__ import annotations
@@ -13,9 +13,12 @@ from ..models import Compass, CourseClass, Key, Person, Phone
 from ..models.prepared import Prepared, known_of
 from .join_class import is_of, secrets_by_person
 
-OF_PERSON = ("id", "name", "same_as_id", "compass_id", "course_class_id")
+OF_PERSON = (
+    *("id", "name", "same_as_id", "compass_id", "course_class_id"),
+    *("wider_band_deg", "pace_m", "lengths"),
+)
 OF_COMPASS = ("number", "graduation_deg", "declination_is_set", "unit")
-OF_CLASS = ("code", "state", "feedback", "released_at")
+OF_CLASS = ("code", "state", "feedback", "asks", "released_at")
 OF_KEY = ("id", "version", "frozen_at", "dropped")
 ASKED = (
     "secret_digest",
@@ -29,7 +32,7 @@ ASKED = (
 @dataclass(frozen=True)
 class Sender:
     """For whom a phone sends, in which class; `key` is the newest, None before it opens. Of people,
-    class and key only what a reading is taken in by was fetched.
+    class and key only what a reading is taken in by, and told by, was fetched.
     """
 
     course_class: CourseClass

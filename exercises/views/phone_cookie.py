@@ -69,8 +69,8 @@ def phone_here(request, code):
 
 
 def sender_here(request, code):
-    """The same for a phone that sends readings, with the key by which they are taken in. Raises
-    Http404, and Shut.
+    """The same for a phone that sends readings, or asks what they were worth, with the key by which
+    they are judged. Raises Http404, and Shut.
     """
     sender = who_sends(code.strip().upper()[:12], _all_tokens(request))
     if sender:

@@ -137,10 +137,10 @@ def shown(request, code):
     """What may be told by now of this phone's readings of some tasks (`?task=3&task=4`), as JSON; a
     map half is told with its field half.
     """
-    course_class, people = phone_here(request, code)
+    sender = sender_here(request, code)
+    course_class, people, key = sender.course_class, sender.people, sender.key
     if not people:
         return _not_here(request, course_class)
-    key = queries.current_key(course_class)
     asked = set(request.GET.getlist("task"))
     asked |= {answer.after for answer in key.counted() if answer.task in asked} if key else set()
     rows = _readings_of(course_class, people)

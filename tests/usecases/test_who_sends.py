@@ -36,7 +36,7 @@ def test_the_same_people_and_class_are_found_as_by_every_page(open_class, joined
     sender = who_sends(open_class.code, tokens(joined))
 
     assert (sender.course_class, list(sender.people)) == (of_page, people)
-    for name in ("code", "state", "feedback", "released_at"):
+    for name in ("code", "state", "feedback", "asks", "released_at"):
         assert getattr(sender.course_class, name) == getattr(of_page, name)
 
 
@@ -50,6 +50,17 @@ def test_a_reading_asks_who_sends_and_is_kept_in_two_questions(
         phone.post(
             address, {"readings": [cast.reading(mia)]}, content_type="application/json"
         ).json()
+
+
+@pytest.mark.parametrize("number", [1, 5])
+def test_what_readings_were_worth_is_told_after_three_questions(
+    phone, open_class, mia, django_assert_num_queries, number
+):
+    cast.send(open_class, mia, *[("1", "044")] * number)
+    phone.get(f"/c/{open_class.code}/shown/?task=1")  # the key is read once in a process
+
+    with django_assert_num_queries(3):  # who asks, readings, what the class had learnt
+        phone.get(f"/c/{open_class.code}/shown/?task=1")
 
 
 @pytest.mark.parametrize("number", [1, 5])
