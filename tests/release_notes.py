@@ -38,6 +38,7 @@ ROOMS = {
             "exercises/usecases/",
             "exercises/queries.py",
             "exercises/kit_queries.py",
+            "exercises/record_queries.py",
             "exercises/permissions.py",
         ),
     ),
