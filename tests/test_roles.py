@@ -209,7 +209,7 @@ def test_every_address_of_a_class_is_in_the_table():
     names = {
         pattern.name
         for pattern in patterns()
-        if str(pattern.pattern).startswith("classes/<int:pk>/")
+        if str(pattern.pattern).startswith("classes/<key:pk>/")
     }
 
     assert names == set(TABLE)

@@ -88,7 +88,10 @@ KNOWN_POINTS = {
 
 def _says_its_own(field):
     """That what stands in the field of a task is neither nothing nor what any new task has."""
-    value = field.field.to_python(field.value())
+    try:
+        value = field.field.to_python(field.value())
+    except forms.ValidationError:  # of a page that was out of date nothing else was looked at
+        return True
     return value not in (None, "", Task._meta.get_field(field.name).default)
 
 

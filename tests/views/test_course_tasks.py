@@ -299,3 +299,10 @@ def test_a_change_asks_the_database_as_often_in_a_long_course(
 
     with django_assert_num_queries(queries):
         press(desk, course, 2, verb, was)
+
+
+def test_a_page_that_is_out_of_date_comes_back_with_a_number_that_is_none(desk, course):
+    answer = edit(desk, course, 1, was="0123456789abcdef", part_credit_m="é" * 9)
+
+    assert answer.status_code == 200
+    assert "é" * 9 in answer.content.decode()
