@@ -179,9 +179,8 @@ def _frozen(pk, frozen_at):
     that had its number in a database that was put back.
     """
     key = Key.objects.only(*FROZEN).get(pk=pk)
-    key.as_domain()
-    key.evidence  # noqa: B018 - both are reckoned now, to be kept
-    return {name: vars(key)[name] for name in (*FROZEN, "_answers", "evidence")}
+    frozen = {name: getattr(key, name) for name in FROZEN}
+    return frozen | {"_answers": key.as_domain(), "evidence": key.evidence}
 
 
 def arrivals(course_class):

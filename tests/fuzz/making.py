@@ -163,7 +163,7 @@ def trouble_with(world, asked, watch):
             trouble = f"answered {answer.status_code}"
         elif took_s > LONGEST_S:
             trouble = f"took {took_s:.1f} s of processor time"
-    except Exception:
+    except Exception:  # whatever it is, it is what is looked for
         trouble = traceback.format_exc()
     finally:
         client.cookies.load(cookies)
