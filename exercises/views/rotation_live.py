@@ -1,12 +1,10 @@
 """A rotation while it runs: the page of who helps, a large clock, signals, a new plan."""
 
 import uuid
-from datetime import datetime
 
 from django.http import JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -16,6 +14,7 @@ from ..forms.rotation import LateForm
 from ..languages import phone_catalogue, tell, told
 from ..presenting import rotation_live as words
 from ..usecases import run_rotation
+from ..usecases.clocks import moment
 from ..usecases.follow_rotation import follow, running
 from .acting import who_may
 from .bodies import NotOurs, json_of
@@ -170,8 +169,8 @@ def rotation_again(request, acting):
 
 def _looked_at(posted, now):
     """The moment for which somebody looked at a plan."""
-    found = parse_datetime(posted.get("looked_at", "")) or now
-    return found if isinstance(found, datetime) and found.tzinfo and found <= now else now
+    found = moment(posted.get("looked_at"))
+    return min(found or now, now)
 
 
 def _again(course_class, late_min, now):

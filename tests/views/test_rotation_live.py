@@ -338,6 +338,30 @@ def test_what_came_in_meanwhile_is_looked_at_first(desk, runs_now):
     assert Rotation.objects.count() == 1
 
 
+@pytest.mark.parametrize(
+    "no_moment",
+    [
+        "2026-13-45T99:99:99Z",
+        "0001-01-01T00:00:00+14:00",
+        "0001-01-01T00:00:00Z",
+        "9999-12-31T23:59:59-14:00",
+        "2026-05-16",
+        "now",
+        "",
+    ],
+)
+def test_a_moment_that_cannot_be_keeps_no_plan_nobody_looked_at(desk, runs_now, no_moment):
+    shown = hidden(again(desk, runs_now))
+
+    answer = desk.post(
+        f"/classes/{runs_now.course_class_id}/rotation/again/",
+        shown | {"looked_at": no_moment, "looked_like": "another"},
+    )
+
+    assert "look again" in answer.content.decode()
+    assert Rotation.objects.count() == 1
+
+
 def test_who_is_late_comes_later(desk, runs_now):
     text = " ".join(again(desk, runs_now, late_1="9").content.decode().split())
 
