@@ -175,8 +175,7 @@ class Pool:
 
     def reckon(self, application: Callable[..., Any]) -> None:
         """Reckon what is asked for, one after the other, until told to end."""
-        if hasattr(os, "nice"):
-            os.nice(GIVES_WAY)
+        _give_way()
         told: list[int] = []
         idle = [True]
 
@@ -228,6 +227,17 @@ class Pool:
     def close(self) -> None:
         """Take no more."""
         self.listening.close()
+
+
+def _give_way() -> None:
+    """Take the lower priority and, where there are several cores, keep off one: a reading that
+    comes in finds it free, for not every kernel takes a core away at once from who gives way.
+    """
+    if hasattr(os, "nice"):
+        os.nice(GIVES_WAY)
+    if hasattr(os, "sched_setaffinity"):
+        first, *others = sorted(os.sched_getaffinity(0))
+        os.sched_setaffinity(0, others or [first])
 
 
 def _too_long(_number: int, _frame: Any) -> None:

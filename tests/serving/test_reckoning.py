@@ -138,6 +138,17 @@ def test_an_answer_that_nobody_came_for_is_swept(pool, monkeypatch):
     assert list(pool.folder.glob("left*")) == []
 
 
+def test_who_reckons_gives_way_and_keeps_off_one_core(pool):
+    own = os.sched_getaffinity(0)
+    pool.start()
+    pool.ask(job(), 20)
+
+    (pid,) = pool.pids
+    gives_way = os.getpriority(os.PRIO_PROCESS, pid) - os.getpriority(os.PRIO_PROCESS, 0)
+    assert gives_way == reckoning.GIVES_WAY
+    assert os.sched_getaffinity(pid) == (own - {min(own)} or own)
+
+
 @pytest.fixture
 def desk(serve):
     """A server whose pool is stopped, Ines signed in, and Mia's phone."""
