@@ -16,5 +16,6 @@ class ExercisesConfig(AppConfig):
         """
         import_module(".checks", __package__)
         import_module(".promises.enforce", __package__).connect(self)
+        import_module(".serving.plans", __package__)
         import_module(".serving.private_files", __package__).connect(self)
         import_module(".views.account_sessions", __package__)

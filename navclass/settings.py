@@ -154,6 +154,12 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "NAME": str(DATA_DIR / "test.sqlite3")
     }  # in memory, parallel posts to live_server fail
     DATA_DIR.mkdir(parents=True, exist_ok=True, mode=0o700)
+else:
+    # What is asked often is planned once in a connection: to plan the question who sends a reading
+    # takes PostgreSQL ten times as long as to answer it.
+    DATABASES["default"].setdefault("OPTIONS", {}).update(
+        server_side_binding=True, prepare_threshold=5
+    )
 # In the database, so that all processes, on whichever machine, remember the same.
 CACHES = {
     "default": {
