@@ -2,8 +2,8 @@
 proposals, asked for again and again, in turn with nothing; a part of
 `python -m tests.benchmark_main_path`.
 
-Beside them stands what this machine does to readings while two processes of the same priority do
-nothing but count: less than that no order of ours can reach on it.
+Beside them stands what this machine does to readings while two processes of the same priority,
+which may take every core, do nothing but count: priority alone reaches no less than that on it.
 """
 
 import os

@@ -138,6 +138,7 @@ def test_an_answer_that_nobody_came_for_is_swept(pool, monkeypatch):
     assert list(pool.folder.glob("left*")) == []
 
 
+@pytest.mark.skipif(not hasattr(os, "sched_setaffinity"), reason="cores are chosen on Linux alone")
 def test_who_reckons_gives_way_and_keeps_off_one_core(pool):
     own = os.sched_getaffinity(0)
     pool.start()
