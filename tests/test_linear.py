@@ -4,7 +4,6 @@ more than eight times the processor time, whichever sign it is made of.
 
 import contextlib
 import io
-import time
 
 import pytest
 
@@ -23,11 +22,11 @@ from exercises.usecases import passkey_ceremony
 from exercises.usecases.without_names import without_names
 from exercises.world import towns
 from tests.authenticator import Authenticator
+from tests.processor import least_s
 
 SHORT, LONG = 2_000, 8_000  # characters
 MOST_TIMES = 8  # for four times the text; a quadratic reader takes sixteen
 TOO_LITTLE_S = 0.02  # of processor time: below, a ratio is noise
-TRIES = 3  # the best counts: what else the processor did is no fault of the reader's
 
 WOVEN = {
     "spaces": " ",
@@ -133,16 +132,13 @@ READERS = {
 
 
 def processor_s(read, text):
-    """The least processor time of a few tries to read a text, refused or not."""
-    least_s = float("inf")
-    for _ in range(TRIES):
-        begun_s = time.process_time()
+    """The processor time to read a text, refused or not."""
+
+    def act():
         with contextlib.suppress(ValueError):
             read(text)
-        least_s = min(least_s, time.process_time() - begun_s)
-        if least_s < TOO_LITTLE_S:
-            break
-    return least_s
+
+    return least_s(act, TOO_LITTLE_S)
 
 
 @pytest.mark.parametrize("frame", FRAMES.values(), ids=FRAMES)
