@@ -1,6 +1,8 @@
 """Makes the requests, and says what it found: see the package."""
 
 import argparse
+import io
+import logging
 import os
 import sys
 import tempfile
@@ -18,6 +20,8 @@ def _prepared(folder):
     from django.conf import settings
 
     django.setup()
+    (console,) = logging.getLogger().handlers  # writes a line for each event, which nobody reads
+    console.setStream(io.StringIO())
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     from django.core.management import call_command
 
