@@ -37,8 +37,8 @@ def opened(
         try:
             with zipfile.ZipFile(plain) as archive:
                 manifest = _taken_out(archive, folder)
-        # NotImplementedError: packed in a way that zipfile does not know
-        except (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError) as error:
+        # RuntimeError: locked by a password of its own, or packed as zipfile does not know
+        except (zipfile.BadZipFile, zlib.error, RuntimeError, EOFError) as error:
             raise BackupTrouble(
                 f"{path.name} is damaged or no backup of navclass ({error}). Take another one."
             ) from error

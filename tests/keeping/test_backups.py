@@ -282,6 +282,27 @@ def test_what_is_no_backup_is_told_in_words(data, tmp_path, content):
         routine.verify(path, passphrase="")
 
 
+# where a member says so, from the begin of its head and of its entry in the list (PKWARE
+# APPNOTE 6.3.10, 4.3.7 and 4.3.12, from memory): its flags, of which the first is "encrypted"; its packing
+@pytest.mark.parametrize(
+    ("in_member", "in_list", "value"),
+    [pytest.param(6, 8, 1, id="locked"), pytest.param(8, 10, 99, id="packed in another way")],
+)
+def test_a_backup_that_another_program_locked_or_packed_is_told_in_words(
+    backup, tmp_path, in_member, in_list, value
+):
+    content = bytearray(backup.read_bytes())
+    with zipfile.ZipFile(backup) as archive:
+        begin, listed = archive.getinfo("manifest.json").header_offset, archive.start_dir
+    listed = content.index(b"manifest.json", listed) - 46
+    for place in (begin + in_member, listed + in_list):
+        content[place] = value
+    (tmp_path / "locked.zip").write_bytes(content)
+
+    with pytest.raises(BackupTrouble, match="damaged or no backup"):
+        routine.verify(tmp_path / "locked.zip", passphrase="")
+
+
 def test_a_backup_that_was_cut_off_is_told_in_words(backup, tmp_path):
     content = backup.read_bytes()
     for share in (0.1, 0.5, 0.9, 0.999):

@@ -56,8 +56,7 @@ def read(file):
         with zipfile.ZipFile(file) as archive:
             text = _member(archive)
         document = json.loads(text, parse_constant=_refuse)
-    # NotImplementedError: packed in a way that zipfile does not know
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, EOFError) as error:
+    except (zipfile.BadZipFile, zipfile.LargeZipFile, EOFError) as error:
         raise NotExport(
             say("This is no export of navclass, or it is damaged. Choose the zip as it was saved.")
         ) from error
