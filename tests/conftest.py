@@ -6,7 +6,7 @@ from django.test import override_settings
 
 from exercises import queries
 from exercises.promises import enforce
-from tests import cast
+from tests import cast, permissions
 
 # A busy machine is no fault of the program's.
 hypothesis.settings.register_profile("unhurried", deadline=None)
@@ -83,3 +83,9 @@ def desk(client, ines):
 @pytest.fixture
 def phone(client, open_class, mia):
     return cast.speaks_for(client, open_class, mia.joined)
+
+
+@pytest.fixture
+def laid_out(open_class, mia):
+    """What `lay_out` leaves."""
+    return permissions.lay_out(open_class, mia)

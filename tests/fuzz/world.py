@@ -14,7 +14,7 @@ from exercises.domain.running import roles
 from exercises.usecases import give_roles
 from exercises.usecases.trail import Account
 from tests import cast
-from tests.test_permissions import arguments, lay_out
+from tests.permissions import arguments, lay_out
 
 ROLES = ("owner", "other", "helper", "participant", "nobody")
 

@@ -7,10 +7,9 @@ from django.urls import get_resolver, reverse
 
 from exercises.serving import shell
 from exercises.views.keepable import KEEPABLE
-from tests import cast, test_permissions
-from tests.test_permissions import TABLE, arguments
+from tests import cast
+from tests.permissions import TABLE, arguments
 
-laid_out = test_permissions.laid_out
 # the phone's shell, which works without a network, and pages about nobody
 SHELL = {
     "authority",
