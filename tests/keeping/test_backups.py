@@ -282,8 +282,8 @@ def test_what_is_no_backup_is_told_in_words(data, tmp_path, content):
         routine.verify(path, passphrase="")
 
 
-# where a member says so, from the begin of its head and of its entry in the list (PKWARE
-# APPNOTE 6.3.10, 4.3.7 and 4.3.12, from memory): its flags, of which the first is "encrypted"; its packing
+# where a member says so, from the begin of its head and of its entry in the list: its flags, of
+# which the first is "encrypted"; its packing (PKWARE APPNOTE 6.3.10, 4.3.7 and 4.3.12, from memory)
 @pytest.mark.parametrize(
     ("in_member", "in_list", "value"),
     [pytest.param(6, 8, 1, id="locked"), pytest.param(8, 10, 99, id="packed in another way")],

@@ -63,18 +63,6 @@ def owner(db):
 
 
 @pytest.fixture
-def clock(monkeypatch):
-    """The moment at which pages are asked for, which tests move."""
-
-    class Clock:
-        now = cast.NOW
-
-    for module in (views, signing_in):
-        monkeypatch.setattr(module.timezone, "now", lambda: Clock.now)
-    return Clock
-
-
-@pytest.fixture
 def app(owner, clock):
     """What makes the codes of an app that was set up a minute ago; `codes` are recovery codes."""
     secret = usecase.new_secret()

@@ -2,7 +2,6 @@ import re
 
 import pytest
 
-from exercises.views import passkey_questions, passkeys as views, second_step, signing_in
 from tests import cast
 from tests.authenticator import Authenticator
 from tests.views.passkeys.pages import (
@@ -15,18 +14,6 @@ from tests.views.passkeys.pages import (
 @pytest.fixture
 def owner(db):
     return cast.instructor("ines", PASSWORD)
-
-
-@pytest.fixture
-def clock(monkeypatch):
-    """The moment at which pages are asked for, which tests move."""
-
-    class Clock:
-        now = cast.NOW
-
-    for module in (views, passkey_questions, second_step, signing_in):
-        monkeypatch.setattr(module.timezone, "now", lambda: Clock.now)
-    return Clock
 
 
 @pytest.fixture
